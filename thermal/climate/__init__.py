@@ -1,0 +1,1 @@
+"""Hourly climates: files, gaps, and the winters cut from them."""

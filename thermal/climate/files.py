@@ -1,0 +1,102 @@
+"""Climate files: an hourly CSV with a small TOML header beside it, bundled or one's own."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import fields
+from pathlib import Path
+
+import pandas as pd
+
+from thermal import layers
+from thermal.climate.series import Climate, Header, climate_from
+from thermal.errors import ClimateError
+
+PLAUSIBLE_C = (-70.0, 60.0)
+LARGEST_BYTES = 50 << 20
+
+
+def folders() -> list[Path]:
+    """Where series are looked for: the working directory's `climates` first, then the bundled ones."""
+    package = Path(__file__).resolve().parent.parent
+    places = (Path("climates"), package / "climates", package.parent / "climates")
+    return [place for place in places if place.is_dir()]
+
+
+def available() -> dict[str, Path]:
+    """Every series by name, with its CSV file."""
+    found: dict[str, Path] = {}
+    for folder in folders():
+        for header in sorted(folder.glob("*.toml")):
+            csv = header.with_suffix(".csv.gz")
+            if csv.exists():
+                found.setdefault(header.stem, csv)
+    return found
+
+
+def load_climate(name: str) -> Climate:
+    """A named series.
+
+    Raises
+    ------
+    ClimateError
+        When there is none of that name, or its file is broken.
+    """
+    known = available()
+    if name not in known:
+        raise ClimateError(f"no climate series is called {name!r}; {layers.nearest(name, known)}")
+    return read_climate(known[name])
+
+
+def read_climate(path: Path) -> Climate:
+    """A series from its CSV file, with the header beside it if there is one.
+
+    Raises
+    ------
+    ClimateError
+        When the file cannot be read, or lacks usable `time_utc` and `air_c` columns.
+    """
+    return climate_from(_table(path), read_header(path))
+
+
+def read_header(path: Path) -> Header:
+    """The TOML header beside a series' CSV file; a plain one when there is none."""
+    stem = path.name.removesuffix(".gz").removesuffix(".csv")
+    beside = path.with_name(stem + ".toml")
+    if not beside.exists():
+        return Header(name=stem, place=str(path), kind="given")
+    try:
+        words = tomllib.loads(beside.read_text("utf-8-sig"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        raise ClimateError(f"the header {beside} cannot be read: {fault}") from fault
+    known = {one.name for one in fields(Header)}
+    return Header(**{"name": stem, "place": stem, **{key: value for key, value in words.items() if key in known}})
+
+
+def _table(path: Path) -> pd.DataFrame:
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise ClimateError(f"{path} is larger than {LARGEST_BYTES >> 20} MiB")
+        table = pd.read_csv(path, encoding="utf-8-sig")
+    except (OSError, ValueError, EOFError) as fault:  # pandas' parser errors are ValueErrors
+        raise ClimateError(f"the climate file {path} cannot be read: {fault}") from fault
+    missing = [name for name in ("time_utc", "air_c") if name not in table]
+    if missing:
+        raise ClimateError(
+            f"{path} has no column {' or '.join(missing)} (it has {', '.join(map(str, table.columns[:8]))});"
+            " `overwinter climate add` understands other headers and units"
+        )
+    stamps = pd.to_datetime(table.pop("time_utc"), utc=True, errors="coerce", format="ISO8601")
+    if stamps.isna().any():
+        first = int(stamps.isna().to_numpy().argmax())
+        raise ClimateError(f"{path}, line {first + 2}: time_utc is not an ISO 8601 time")
+    for name in table.columns:
+        if name != "flag":
+            table[name] = pd.to_numeric(table[name], errors="coerce").astype(float)
+    table.index = pd.DatetimeIndex(stamps, name="time_utc")
+    if table["air_c"].notna().sum() < 24:
+        raise ClimateError(f"{path} has fewer than 24 air temperatures")
+    odd = table["air_c"][(table["air_c"] < PLAUSIBLE_C[0]) | (table["air_c"] > PLAUSIBLE_C[1])]
+    if len(odd):
+        raise ClimateError(f"{path}: air_c = {odd.iloc[0]:g} at {odd.index[0]:%Y-%m-%d %H:%M} is not an air temperature")
+    return table

@@ -1,0 +1,1 @@
+"""The questions a grower asks, each answered by marches over the winters."""

@@ -1,0 +1,1 @@
+"""How heat and vapour leave or enter, one kind of path in each module."""

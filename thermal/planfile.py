@@ -1,0 +1,168 @@
+"""The plan file: read, checked as a whole, and every fault told in one go."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from thermal import entries, layers
+from thermal.errors import PlanError
+from thermal.plan import Plan
+from thermal.resolve import resolved_plan
+
+LARGEST_BYTES = 1 << 20
+Document = dict[str, Any]
+
+
+def read_document(path: Path) -> Document:
+    """The plan file as nested TOML tables, not yet checked.
+
+    Raises
+    ------
+    PlanError
+        When the file is missing, too large, not UTF-8 or not TOML.
+    """
+    try:
+        raw = path.read_bytes()
+    except OSError as fault:
+        raise PlanError(str(path), [f"cannot be read ({fault.strerror or fault})"]) from fault
+    if len(raw) > LARGEST_BYTES:
+        raise PlanError(str(path), [f"is {len(raw):,} bytes long; a plan is at most {LARGEST_BYTES:,}"])
+    try:
+        return tomllib.loads(raw.decode("utf-8-sig").replace("\r\n", "\n"))
+    except UnicodeDecodeError as fault:
+        raise PlanError(str(path), [f"is not UTF-8 text (byte {fault.start}); save it as UTF-8"]) from fault
+    except tomllib.TOMLDecodeError as fault:
+        raise PlanError(str(path), [f"is not valid TOML: {fault}"]) from fault
+    except RecursionError as fault:
+        raise PlanError(str(path), ["is nested too deeply to be a plan"]) from fault
+
+
+def plan_of(document: Document, place: str = "plan") -> Plan:
+    """The resolved plan of a document; `place` names it in messages.
+
+    Raises
+    ------
+    PlanError
+        Listing every fault of the document.
+    """
+    plan = resolved_plan(_checked(document, place))
+    faults = [fault for one in plan.measures for fault in _measure_faults(document, one.set, one.name)]
+    if faults:
+        raise PlanError(place, faults)
+    return plan
+
+
+def read_plan(path: Path | str) -> Plan:
+    """The resolved plan of a file."""
+    return plan_of(read_document(Path(path)), str(path))
+
+
+def with_settings(document: Document, settings: Mapping[str, object]) -> Document:
+    """A copy of a document with measures' settings applied.
+
+    A key such as "tank.insulation" sets every tank; "room.side.door.build" only the side named door.
+
+    Raises
+    ------
+    PlanError
+        When a key leads nowhere.
+    """
+    changed = copy.deepcopy(document)
+    for key, value in settings.items():
+        _set(changed, key.split("."), value, key)
+    return changed
+
+
+def _set(node: Any, steps: list[str], value: object, key: str) -> None:
+    if isinstance(node, list):
+        named = [one for one in node if isinstance(one, dict) and one.get("name") == steps[0]]
+        targets, rest = (named, steps[1:]) if named and len(steps) > 1 else (node, steps)
+        if not targets:
+            raise PlanError("measure", [f"set key {key!r}: the plan has nothing there to change"])
+        for one in targets:
+            _set(one, rest, value, key)
+    elif len(steps) == 1:
+        node[steps[0]] = value
+    else:
+        below = node.setdefault(steps[0], {})
+        if not isinstance(below, dict | list):
+            raise PlanError("measure", [f"set key {key!r}: {steps[0]!r} is a value, not a table"])
+        _set(below, steps[1:], value, key)
+
+
+def _checked(document: Document, place: str) -> entries.PlanEntry:
+    try:
+        return entries.PlanEntry.model_validate(document)
+    except ValidationError as fault:
+        faults = [_sentence(one, document) for one in fault.errors(include_url=False)]
+        raise PlanError(place, list(dict.fromkeys(faults))) from None
+
+
+def _measure_faults(document: Document, settings: Mapping[str, object], name: str) -> list[str]:
+    """What is wrong with the plan once a measure is applied to it."""
+    try:
+        _checked(with_settings(document, settings), "plan")
+    except PlanError as fault:
+        return [f"measure {name!r}: {one}" for one in fault.faults]
+    return []
+
+
+def _sentence(error: Any, document: Document) -> str:
+    """One pydantic error as: key, value, what was expected."""
+    place = _place(error["loc"], document)
+    kind, value = error["type"], str(error.get("input"))[:60]
+    if kind == "extra_forbidden":
+        known = _keys_at(error["loc"][:-1])
+        return f"{place}: this key is not known; {layers.nearest(str(error['loc'][-1]), known)}"
+    if kind == "missing":
+        return f"{place}: this is missing"
+    if kind == "value_error":
+        return f"{place}: {error['ctx']['error']}"
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return f"{place}: {value!r} is a value, but a table ([...]) is due here"
+    if kind == "list_type":
+        return f"{place}: {value!r} is a single value or table, but a list ([[...]]) is due here"
+    return f"{place}: {value!r} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
+
+
+def _place(loc: tuple[int | str, ...], document: Document) -> str:
+    """A path such as "tank 1 ('perch tank'), diameter"."""
+    words: list[str] = []
+    node: Any = document
+    for step in loc:
+        node = node[step] if _has(node, step) else None
+        if isinstance(step, int):
+            name = node.get("name") if isinstance(node, dict) else None
+            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
+        else:
+            words.append(step)
+    return ", ".join(words) or "plan"
+
+
+def _has(node: Any, step: int | str) -> bool:
+    if isinstance(node, dict):
+        return step in node
+    return isinstance(node, list) and isinstance(step, int) and step < len(node)
+
+
+def _keys_at(loc: tuple[int | str, ...]) -> list[str]:
+    """The keys the plan file may have at a place."""
+    model: type[BaseModel] = entries.PlanEntry
+    for step in loc:
+        if isinstance(step, int):
+            continue
+        annotation = model.model_fields[step].annotation
+        model = next(one for one in _types_within(annotation) if issubclass(one, BaseModel))
+    return list(model.model_fields)
+
+
+def _types_within(annotation: Any) -> list[type]:
+    if isinstance(annotation, type) and not get_args(annotation):
+        return [annotation]
+    return [one for part in get_args(annotation) for one in _types_within(part)]
