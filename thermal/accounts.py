@@ -34,13 +34,15 @@ class Hours:
     season: Array  # (hour, 2): cosine and sine
     hour_of_day: Array
 
-    def temperature(self, node: int) -> Array:
-        """A node's temperature at the end of each hour."""
-        return self.trace.temperature_c[:, node, self.column]
+    def mean(self, node: int) -> Array:
+        """The temperature at which a node's heat flowed in each hour."""
+        return self.trace.mean_c[:, node, self.column]
 
-    def before(self, node: int) -> Array:
-        """A node's temperature at the start of each hour."""
-        return np.concatenate([self.start_c[node : node + 1], self.temperature(node)[:-1]])
+    def end(self, node: int, lumps: tuple[int, ...]) -> Array:
+        """A node's temperature at the end of each hour; only water's differs from that at which heat flowed."""
+        if node in lumps:
+            return self.trace.water_c[:, lumps.index(node), self.column]
+        return self.mean(node)
 
     def vessel(self, name: str, row: int) -> Array:
         """A vessel's hourly series of the trace."""
@@ -53,22 +55,23 @@ def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:
     Adds up to the heater's watts when the heater is in the water, to zero when not.
     """
     at = {name: place for place, name in enumerate(network.nodes)}
-    air_c = _air(plan, at, hours)
+    air_c = _surroundings(plan, at, hours, "air")
+    radiant_c = _surroundings(plan, at, hours, "fabric")
     paths: Paths = {}
     rows = [("bed", one) for one in plan.beds] + [("tank", one) for one in plan.tanks]
     for row, (lump, vessel) in enumerate(rows):
-        water = hours.temperature(at[lump])
-        evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.before(at[lump]))
-        beneath = air_c if vessel.base == "frame" or "slab" not in at else hours.temperature(at["slab"])
+        water = hours.mean(at[lump])
+        evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(at[lump]))
+        beneath = air_c if vessel.base == "frame" or "slab" not in at else hours.mean(at["slab"])
         _add(paths, f"{lump} walls", hours.vessel("wall_w_per_k", row) * (water - air_c))
         _add(paths, f"{lump} evaporation", evaporation)
         _add(paths, f"{lump} surface convection", hours.vessel("convection_w_per_k", row) * (water - air_c))
-        _add(paths, f"{lump} surface longwave", hours.vessel("longwave_w", row))
+        _add(paths, f"{lump} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
         _add(paths, f"{lump} bottom", base_conductance(vessel, "slab" not in at) * (water - beneath))
         _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
     change = RHO_WATER * CP_WATER * plan.water_change_m3_s
     if change:
-        _add(paths, "water change", change * (hours.temperature(at["tank"]) - plan.tap_c))
+        _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed"))
     lumps = [at[name] for name in ("bed", "tank") if name in at]
     _add(paths, "stored in water", _stored(network, hours, lumps))
@@ -89,7 +92,7 @@ def room_paths(plan: Plan, envelope: Envelope, network: Network, hours: Hours, g
         "house": plan.room.house_c,
         "ground": ground[0],
     }
-    fabric, air_c = hours.temperature(at["fabric"]), hours.temperature(at["air"])
+    fabric, air_c = hours.mean(at["fabric"]), hours.mean(at["air"])
     total = sum(side.ua_w_per_k for side in envelope.sides)
     for side in envelope.sides:
         conductance = envelope.fabric_beyond * side.ua_w_per_k / total
@@ -99,10 +102,10 @@ def room_paths(plan: Plan, envelope: Envelope, network: Network, hours: Hours, g
     moisture = hours.trace.latent_w[:, :, hours.column].sum(axis=1) - hours.trace.condensing_w[:, hours.column]
     _add(paths, "moisture and make-up water", moisture)
     season = hours.season @ np.array(ground_season(envelope, ground[1]))
-    _add(paths, "ground", envelope.soil_ground * (hours.temperature(at["soil"]) - ground[0]) - season)
+    _add(paths, "ground", envelope.soil_ground * (hours.mean(at["soil"]) - ground[0]) - season)
     change = RHO_WATER * CP_WATER * plan.water_change_m3_s
     if change:
-        _add(paths, "water change", change * (hours.temperature(at["tank"]) - plan.tap_c))
+        _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air"))
     _add(paths, "stored", _stored(network, hours, list(range(len(network.nodes)))))
     return _balanced(paths, hours.trace.heater_w[:, hours.column], "room")
@@ -116,9 +119,10 @@ def monthly(paths: Paths, month: list[str]) -> dict[str, dict[str, float]]:
     return {name: {path: float(total[i]) for path, total in sums.items()} for i, name in enumerate(names)}
 
 
-def _air(plan: Plan, at: dict[str, int], hours: Hours) -> Array:
-    if "air" in at:
-        return hours.temperature(at["air"])
+def _surroundings(plan: Plan, at: dict[str, int], hours: Hours, node: str) -> Array:
+    """Temperature of the room's air or surfaces; both are the given one where the room is given."""
+    if node in at:
+        return hours.mean(at[node])
     return np.full(len(hours.outdoor_c), plan.room.temperature_c, dtype=float)
 
 
@@ -149,7 +153,8 @@ def _stored(network: Network, hours: Hours, nodes: list[int]) -> Array:
         moved = np.where(network.vessels.flow_w_per_k[day % 24, 0] > 0, 0.0, network.vessels.drained_j_per_k[0])
         capacity[network.vessels.lumps[0]] -= moved
         capacity[network.vessels.lumps[1]] += moved
-    content = sum(capacity[node] * np.append(hours.start_c[node], hours.temperature(node)) for node in nodes)
+    lumps = network.vessels.lumps
+    content = sum(capacity[node] * np.append(hours.start_c[node], hours.end(node, lumps)) for node in nodes)
     ice = np.vstack([hours.start_ice_j, hours.trace.ice_j[:, :, hours.column]]).sum(axis=1)
     return np.diff(content - ice) / 3600.0
 

@@ -1,6 +1,6 @@
 """Properties of moist air and of water that the heat paths need.
 
-All functions are pure and broadcast over arrays; SI units, temperatures in degC. Vapour pressure uses the
+All functions are pure and broadcast over arrays, whose precision they keep; SI units, temperatures in degC. Vapour pressure uses the
 Magnus form because one exponential is cheap inside the hourly march; it stays within 0.4 % of IAPWS-95
 between 0 and 40 degC.
 """
@@ -29,7 +29,7 @@ def pressure_at(elevation_m: ArrayLike) -> Array:
 
     Source: ASHRAE Fundamentals 2017 ch. 1 eq. 3 (U.S. Standard Atmosphere).
     """
-    return SEA_LEVEL_PA * (1.0 - 2.25577e-5 * np.asarray(elevation_m, dtype=float)) ** 5.2559
+    return SEA_LEVEL_PA * (1.0 - 2.25577e-5 * np.asarray(elevation_m)) ** 5.2559
 
 
 def saturation_pressure(temperature_c: ArrayLike) -> Array:
@@ -38,7 +38,7 @@ def saturation_pressure(temperature_c: ArrayLike) -> Array:
     Both Magnus branches meet at 0 degC; the smaller of the two is the stable phase, so no branch is needed.
     Source: Magnus form, WMO-No. 8 (2018) annex 4.B: 17.62/243.12 over water, 22.46/272.62 over ice.
     """
-    t = np.asarray(temperature_c, dtype=float)
+    t = np.asarray(temperature_c)
     over_water = 17.62 - (17.62 * 243.12) / (t + 243.12)
     over_ice = 22.46 - (22.46 * 272.62) / (t + 272.62)
     return 611.2 * np.exp(np.minimum(over_water, over_ice))
@@ -49,8 +49,8 @@ def water_saturation_pressure(temperature_c: ArrayLike) -> Array:
 
     Weather stations report relative humidity against this one, whatever the temperature (WMO-No. 8, 4.A).
     """
-    t = np.asarray(temperature_c, dtype=float)
-    return 611.2 * np.exp(17.62 * t / (t + 243.12))
+    t = np.asarray(temperature_c)
+    return 611.2 * np.exp(17.62 - (17.62 * 243.12) / (t + 243.12))
 
 
 def humidity_ratio(vapour_pa: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) -> Array:
@@ -58,19 +58,19 @@ def humidity_ratio(vapour_pa: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) 
 
     Source: ASHRAE Fundamentals 2017 ch. 1 eq. 20.
     """
-    p = np.asarray(vapour_pa, dtype=float)
+    p = np.asarray(vapour_pa)
     return VAPOUR_RATIO * p / (pressure_pa - p)
 
 
 def vapour_pressure(ratio: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) -> Array:
     """Partial pressure of the vapour in air of a humidity ratio (inverse of `humidity_ratio`). [Pa]"""
-    w = np.asarray(ratio, dtype=float)
+    w = np.asarray(ratio)
     return w * pressure_pa / (VAPOUR_RATIO + w)
 
 
 def dry_air_density(temperature_c: ArrayLike, vapour_pa: ArrayLike, pressure_pa: ArrayLike) -> Array:
     """Mass of DRY air in a cubic metre of moist air. [kg/m3]"""
-    kelvin = np.asarray(temperature_c, dtype=float) + ZERO_C_K
+    kelvin = np.asarray(temperature_c) + ZERO_C_K
     return (pressure_pa - np.asarray(vapour_pa)) / (GAS_CONSTANT_DRY_AIR * kelvin)
 
 
@@ -79,12 +79,12 @@ def latent_heat(temperature_c: ArrayLike) -> Array:
 
     Linear fit to IAPWS-95 between 0 and 40 degC, within 0.05 %.
     """
-    return 2.5009e6 - CP_VAPOUR_SLOPE * np.asarray(temperature_c, dtype=float)
+    return 2.5009e6 - CP_VAPOUR_SLOPE * np.asarray(temperature_c)
 
 
 def air_conductivity(temperature_c: ArrayLike) -> Array:
     """Heat conductivity of dry air. [W/mK] Linear fit to CoolProp, -10 to 40 degC, within 0.2 %."""
-    return 0.02437 + 7.52e-5 * np.asarray(temperature_c, dtype=float)
+    return 0.02437 + 7.52e-5 * np.asarray(temperature_c)
 
 
 def air_kinematic_viscosity(temperature_c: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) -> Array:
@@ -93,7 +93,7 @@ def air_kinematic_viscosity(temperature_c: ArrayLike, pressure_pa: ArrayLike = S
     Sutherland's law for the dynamic viscosity (White, Viscous Fluid Flow, 3rd ed., table 1-2) over the
     ideal-gas density; within 0.5 % of CoolProp between 0 and 40 degC.
     """
-    kelvin = np.asarray(temperature_c, dtype=float) + ZERO_C_K
+    kelvin = np.asarray(temperature_c) + ZERO_C_K
     dynamic = 1.716e-5 * (kelvin / 273.15) ** 1.5 * (273.15 + 110.4) / (kelvin + 110.4)
     return dynamic * GAS_CONSTANT_DRY_AIR * kelvin / pressure_pa
 

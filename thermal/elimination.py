@@ -1,17 +1,17 @@
 """Solving the implicit step: a symmetric network eliminated node by node.
 
-Nodes whose links never change are eliminated once; what is left each hour is a handful of rows. Every entry
-is a vector over designs, so the order of nodes is the only loop.
+Every entry is a vector over designs, so the order of nodes is the only loop. The factors last as long as the
+conductances do; each step only substitutes.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 import numpy as np
 
 from thermal.air import Array
-from thermal.network import Network
 
 
 class Hold(NamedTuple):
@@ -23,84 +23,89 @@ class Hold(NamedTuple):
 
 
 class Pivot(NamedTuple):
-    """One eliminated node: what it passes on to later rows."""
+    """One eliminated node: its share in each later row it is linked to, and 1/diagonal."""
 
     row: int
-    rows: slice  # later rows it is linked to
-    share: Array  # conductance over diagonal, shape (linked row, design)
-    inverse: Array  # 1/diagonal
+    rows: slice
+    share: Array  # (linked row, design)
+    inverse: Array
 
 
-class Reduced(NamedTuple):
-    """The network after elimination of its constant nodes.
+class Factors(NamedTuple):
+    """All pivots but the last node's, and the last node's diagonal."""
 
-    diagonal and between cover the rows from `first` on; `between[i, j]` holds the conductance of i < j.
-    """
-
-    first: int
     pivots: tuple[Pivot, ...]
     diagonal: Array
-    between: Array
+    inverse: Array
 
 
-def reduced(network: Network, dt_s: float, constant: int) -> Reduced:
-    """Eliminate the first `constant` nodes of a network for a step of dt_s."""
-    n = len(network.nodes)
-    between = np.zeros((n, n, network.designs))
-    diagonal = network.capacity_j_per_k / dt_s + network.outdoor_w_per_k + network.fixed_w_per_k
-    for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
-        between[min(i, j), max(i, j)] += conductance
-        diagonal[i] += conductance
-        diagonal[j] += conductance
-    pivots = [pivot(row, diagonal, between) for row in range(constant)]
-    return Reduced(constant, tuple(pivots), diagonal[constant:].copy(), between[constant:, constant:].copy())
+Upper = tuple[Array, ...]  # row i: conductances to the nodes i + 1, i + 2, ..., shape (later node, design)
 
 
-def pivot(row: int, diagonal: Array, between: Array) -> Pivot:
-    """Eliminate one row in place: later diagonals shrink, its neighbours become linked."""
-    linked = np.flatnonzero(between[row].any(axis=-1))
-    inverse = 1.0 / diagonal[row]
-    if linked.size == 0:
-        return Pivot(row, slice(row, row), between[row, row:row], inverse)
-    rows = slice(int(linked[0]), int(linked[-1]) + 1)
-    return Pivot(row, rows, _spread(row, rows, inverse, diagonal, between), inverse)
+def reaches(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[slice, ...]:
+    """For each node the run of later nodes it is linked to when its turn comes, links made on the way included."""
+    linked = {(min(pair), max(pair)) for pair in pairs}
+    result = []
+    for row in range(nodes):
+        later = sorted(j for i, j in linked if i == row)
+        linked |= {(j, k) for j in later for k in later if j < k}
+        result.append(slice(later[0], later[-1] + 1) if later else slice(row + 1, row + 1))
+    return tuple(result)
 
 
-def _spread(row: int, rows: slice, inverse: Array, diagonal: Array, between: Array) -> Array:
-    """Share of each linked row in the pivot, after passing the pivot on to them."""
-    to = between[row, rows]
-    share = to * inverse
-    diagonal[rows] -= share * to
-    for k in range(rows.start, rows.stop - 1):
-        between[k, k + 1 : rows.stop] += share[k - rows.start] * to[k - rows.start + 1 :]
-    return share
-
-
-def solve(reduced_: Reduced, diagonal: Array, between: Array, flux: Array, hold: Hold, temperature: Array) -> Array:
-    """New temperatures of all nodes, written into `temperature`; the heater's watts are returned.
+def eliminated(diagonal: Array, upper: Upper, reach: tuple[slice, ...], rows: range, first: int = 0) -> tuple[Pivot, ...]:
+    """Eliminate some nodes in order, in place: later diagonals shrink, neighbours become linked.
 
     Parameters
     ----------
-    diagonal, between : Array
-        The hour's rows from `reduced_.first` on; overwritten.
-    flux : Array, shape (node, design)
-        Right-hand side [W]; overwritten.
-    hold : Hold
-        What the last node's heater wants and may.
+    diagonal : Array, shape (node, design)
+        Heat capacity over the step plus all conductances, of the nodes from `first` on.
+    upper : Upper
+        Conductances between the nodes from `first` on.
+    reach : tuple of slice
+        From `reaches`, for all nodes.
+    rows : range
+        Nodes to eliminate.
     """
-    for one in reduced_.pivots:
-        flux[one.rows] += one.share * flux[one.row]
-    first, last = reduced_.first, len(flux) - 1
     pivots = []
-    for row in range(last - first):
-        rows = slice(row + 1, last - first + 1)
-        inverse = 1.0 / diagonal[row]
-        share = _spread(row, rows, inverse, diagonal, between)
-        flux[first + row + 1 :] += share * flux[first + row]
-        pivots.append(Pivot(first + row, slice(first + row + 1, last + 1), share, inverse))
-    watts = np.minimum(np.maximum(diagonal[-1] * hold.setpoint_c - flux[-1], hold.min_w), hold.max_w)
-    temperature[-1] = (flux[-1] + watts) / diagonal[-1]
-    for one in (*reversed(pivots), *reversed(reduced_.pivots)):
-        linked = (one.share * temperature[one.rows]).sum(axis=0)
-        temperature[one.row] = flux[one.row] * one.inverse + linked
-    return watts
+    for row in rows:
+        here, rest = row - first, reach[row]
+        start, stop = rest.start - first, rest.stop - first
+        inverse = 1.0 / diagonal[here]
+        to = upper[here][start - here - 1 : stop - here - 1]
+        share = to * inverse
+        diagonal[start:stop] -= share * to
+        for k in range(start, stop - 1):
+            upper[k][: stop - k - 1] += share[k - start] * to[k - start + 1 :]
+        pivots.append(Pivot(row, rest, share, inverse))
+    return tuple(pivots)
+
+
+def substituted(factors: Factors, flux: Array, hold: Hold, watts: Array) -> None:
+    """Solve for the temperatures, written over `flux`, and the heater's watts.
+
+    The last node comes out first, so that the least watts that reach the setpoint are known in closed form.
+
+    Parameters
+    ----------
+    flux : Array, shape (node, design)
+        Heat into each node from its own past and from outside [W]; becomes the temperatures [degC].
+    watts : Array, shape (design,)
+        Receives the heater's power.
+    """
+    for row, rows, share, _ in factors.pivots:
+        flux[rows] += share * flux[row]
+    last = flux[-1]
+    np.multiply(factors.diagonal, hold.setpoint_c, out=watts)
+    watts -= last
+    np.maximum(watts, hold.min_w, out=watts)
+    np.minimum(watts, hold.max_w, out=watts)
+    last += watts
+    last *= factors.inverse
+    for row, rows, share, inverse in reversed(factors.pivots):
+        here = flux[row]
+        here *= inverse
+        if len(share) == 1:
+            here += share[0] * flux[rows.start]
+        else:
+            here += np.add.reduce(share * flux[rows], axis=0)

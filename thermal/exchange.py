@@ -17,6 +17,7 @@ from thermal.paths import films, surface
 
 EMISSIVITY_WATER = 0.95  # Cengel, Heat and Mass Transfer, table A-18
 EMISSIVITY_WALL = 0.90  # plastics, paint, wood: from memory
+CONDENSATION_J_PER_KG = 2.5e6  # latent heat near 0 degC, where walls run wet
 SURFACE_FILM = 2.5  # W/m2K convective part of an inside film, ISO 6946:2017 annex C
 
 
@@ -44,7 +45,7 @@ def coefficients(
     wall_excess : Array, shape (vessel, design)
         As left by the previous call; the wall film depends on it but weakly.
     """
-    vapour = air.saturation_pressure(water_c)
+    vapour = air.water_saturation_pressure(water_c)
     w_water = air.humidity_ratio(vapour, pressure_pa)
     rho_water = air.dry_air_density(water_c, vapour, pressure_pa)
     rho_room = air.dry_air_density(air_c, air.vapour_pressure(ratio, pressure_pa), pressure_pa)
@@ -67,46 +68,65 @@ def coefficients(
     )
 
 
-class Moisture(NamedTuple):
-    """Vapour over one step."""
+class VapourBalance(NamedTuple):
+    """The vapour balance of the room's air, its coefficients fixed for some steps; shape (design,).
 
-    ratio: Array  # humidity ratio of the air at the end of the step, shape (design,)
-    evaporation_kg_s: Array  # shape (vessel, design)
-    condensation_kg_s: Array  # on the coldest side and as fog, shape (design,)
+    evaporation - air change - condensation = change of what the air holds, implicit in the air's humidity.
+    Kept in watts of latent heat, so that what condenses is heat at once.
+    """
+
+    held_w: Array  # by what the air holds over the step's length, for each unit of humidity ratio
+    change_w: Array  # by air change
+    supply_w: Array  # vapour offered by the water surfaces
+    demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio
+    dry: Array  # 1/demand
+    wet: Array  # 1/(demand + condensing)
+    wet_shift: Array  # humidity ratio that the wet side feeds back
+    ceiling: Array  # humidity ratio at which the air itself is saturated
+
+    def advance(self, ratio: Array, outdoor_ratio: Array, new: Array, condensing: Array) -> None:
+        """Humidity ratio after a step into `new`, the heat of what condenses [W] into `condensing`.
+
+        The air gives up vapour to the coldest side when that lies below its dew point, and as fog all that it
+        cannot hold; of the three balances the driest is the true one.
+        """
+        np.multiply(self.held_w, ratio, out=condensing)
+        condensing += self.change_w * outdoor_ratio
+        condensing += self.supply_w
+        np.multiply(condensing, self.wet, out=new)
+        new += self.wet_shift
+        np.minimum(new, self.ceiling, out=new)
+        np.minimum(new, condensing * self.dry, out=new)
+        condensing -= self.demand_w * new
 
 
-def moisture(
-    room: RoomAir,
-    mass_kg_s: Array,
-    water_ratio: Array,
-    cold_c: Array,
-    ratio: Array,
-    outdoor_ratio: Array,
-    change_kg_s: Array,
-    dt_s: float,
-    pressure_pa: float,
-) -> Moisture:
-    """Implicit vapour balance of the room's air over one step.
-
-    Evaporation - air change - condensation = change of what the air holds. Water colder than the dew point
-    gains the vapour it condenses. The air gives up vapour to the coldest side when that lies below its dew
-    point, and all that it cannot hold itself; of the three balances the driest is the true one.
+def vapour_balance(
+    room: RoomAir, c: Coefficients, cold_c: Array, change_kg_s: Array, dt_s: float, pressure_pa: float
+) -> VapourBalance:
+    """The vapour balance for steps of dt_s.
 
     Parameters
     ----------
     cold_c : Array, shape (2, design)
-        Temperatures of the coldest inner surface and of the air.
+        Coldest inner surface and air, whose saturation the balance is held to.
+    change_kg_s : Array, shape (design,)
+        Dry outside air taken in.
     """
-    if room.node is None:
-        return Moisture(room.given_ratio, mass_kg_s * (water_ratio - room.given_ratio), np.zeros_like(ratio))
     w_side, w_air = air.humidity_ratio(air.saturation_pressure(cold_c), pressure_pa)
-    held = room.mass_kg / dt_s
-    supply = held * ratio + (mass_kg_s * water_ratio).sum(axis=0) + change_kg_s * outdoor_ratio
-    demand = held + mass_kg_s.sum(axis=0) + change_kg_s
-    wet = (supply + room.condensing_kg_s * w_side) / (demand + room.condensing_kg_s)
-    new = np.minimum(np.minimum(supply / demand, wet), w_air)
-    return Moisture(
-        ratio=new,
-        evaporation_kg_s=mass_kg_s * (water_ratio - new),
-        condensation_kg_s=supply - demand * new,
+    held = room.mass_kg * (CONDENSATION_J_PER_KG / dt_s)
+    change = CONDENSATION_J_PER_KG * change_kg_s
+    mass = CONDENSATION_J_PER_KG * c.mass_kg_s
+    demand = held + change
+    demand += np.add.reduce(mass, axis=0)
+    condensing = CONDENSATION_J_PER_KG * room.condensing_kg_s
+    wet = 1.0 / (demand + condensing)
+    return VapourBalance(
+        held_w=held,
+        change_w=change,
+        supply_w=np.add.reduce(mass * c.water_ratio, axis=0),
+        demand_w=demand,
+        dry=1.0 / demand,
+        wet=wet,
+        wet_shift=condensing * w_side * wet,
+        ceiling=w_air,
     )

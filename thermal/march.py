@@ -1,9 +1,8 @@
 """The march: all designs and winters side by side, one implicit step after the other.
 
-Implicit Euler with an hour's mean outdoor conditions: it conserves energy exactly and never rings, light room
-air included; temperature-dependent coefficients are taken at the start of the step, evaporation and longwave
-enter as flows, everything else inside the linear solve, the heater's watts in closed form. Column i of a batch
-equals the march of design i alone. Reductions are kept, not histories; a trace keeps the hours of small batches.
+Every hour takes the mean outdoor conditions of that hour; energy is conserved exactly and checked in every run.
+Column i of a batch equals the march of design i alone. Reductions are kept, not histories; a trace keeps the
+hours of small batches.
 """
 
 from __future__ import annotations
@@ -13,10 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal.air import Array
+from thermal.elimination import Hold
 from thermal.ledger import Ledger
 from thermal.network import Control, Drive, Network
-from thermal.step import HOUR_S, Hold, State, Stepper, settled, snapshot, stepper, unsettled
-from thermal.trace import Trace, traced
+from thermal.step import HOUR_S, RENEW_H, Day, State, Stepper, blank_day, settled, stepper, unsettled
+from thermal.trace import Recorder, Trace
 
 
 @dataclass(frozen=True)
@@ -90,39 +90,47 @@ def march(
     winter = np.tile(np.arange(winters), network.designs)
     wide, held = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
-    weather = drive.channels()
+    channels = drive.channels()
     tool = stepper(wide, HOUR_S / substeps, drive.pressure_pa)
-    state = settled(wide, drive, held, winter) if start_c is None else unsettled(wide, start_c[:, design], weather[0, :, winter].T)
-    ledger = Ledger.opened(wide, state, floor, HOUR_S / substeps, len(drive.marks))
-    kept: list[tuple[Array, ...]] | None = None
-    for h in range(int(drive.end_h.max())):
+    if start_c is None:
+        state = settled(wide, drive, held, winter)
+    else:
+        state = unsettled(wide, start_c[:, design], channels[0][:, winter])
+    ledger = Ledger(tool, state, floor, len(drive.marks))
+    recorder = Recorder(substeps) if trace else None
+    day = blank_day(wide, 24 * substeps)
+    for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
             ledger.start_counting()
-            kept, first = ([], state) if trace else (None, state)
-        state = _hour(tool, ledger, state, weather[h].take(winter, axis=1), h, held, substeps, kept)
-        ledger.note(h + 1, drive, winter)
+            if recorder:
+                recorder.start(state)
+        setpoints = held.setpoint_c[h : h + 24] if len(held.setpoint_c) > 24 else held.setpoint_c
+        weather = channels[h : h + 24].take(winter, axis=2)
+        state = _day(tool, state, weather, setpoints, held, day, substeps)
+        ledger.add(day, weather)
+        if recorder and ledger.counting:
+            recorder.add(day)
+        ledger.note(h + 24, drive, winter)
+    hours = int(drive.end_h.max())
+    found = ledger.closed(state, drive, winter, hours)
     shape = (network.designs, winters)
-    found = {name: values.reshape(*values.shape[:-1], *shape) for name, values in ledger.closed(tool, state).items()}
-    hours = traced(kept, substeps, first.temperature_c, first.ice_j) if kept else None
-    return Run(**found, trace=hours)
+    shaped = {name: values.reshape(*values.shape[:-1], *shape) for name, values in found.items()}
+    return Run(**shaped, trace=recorder.trace() if recorder else None)
 
 
-def _hour(
-    tool: Stepper,
-    ledger: Ledger,
-    state: State,
-    weather: Array,
-    h: int,
-    control: Control,
-    substeps: int,
-    kept: list[tuple[Array, ...]] | None,
+def _day(
+    tool: Stepper, state: State, weather: Array, setpoint_c: Array, control: Control, day: Day, substeps: int
 ) -> State:
-    """One hour's steps, booked."""
-    setpoint = control.setpoint_c[h if len(control.setpoint_c) > 24 else h % 24]
-    hold = Hold(setpoint, control.min_w, control.max_w)
-    for _ in range(substeps):
-        state, flows = tool.step(state, weather, h % 24, hold)
-        ledger.add(state, flows)
-        if kept is not None:
-            kept.append(snapshot(state, flows))
+    """The steps of one day, written to `day`. weather has shape (24, channel, column)."""
+    tool.begin(day, weather)
+    for hour in range(24):
+        if tool.switching[hour]:
+            state = tool.switched(state, hour)
+        if hour % RENEW_H == 0:
+            fixed, state = tool.renewed(state, weather[hour], hour)
+        elif tool.switching[hour]:
+            fixed = tool.factored(fixed, state, hour)
+        hold = Hold(setpoint_c[hour], control.min_w, control.max_w)
+        for step in range(hour * substeps, (hour + 1) * substeps):
+            state = tool.advance(fixed, state, weather[hour], hold, day, step)
     return state

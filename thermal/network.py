@@ -8,6 +8,7 @@ pieces as a fish tank.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from typing import TypeVar
 
 import numpy as np
@@ -167,7 +168,7 @@ class Drive:
     """Outdoor conditions by hour: arrays of shape (hour, winter), hourly means.
 
     end_h, shape (winter,), is the row at which each winter ends; marks, shape (mark, winter), are rows at
-    which the energy so far is noted (month ends).
+    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days.
     """
 
     outdoor_c: Array
@@ -180,6 +181,16 @@ class Drive:
     end_h: Array
     marks: Array
 
+    @cached_property
+    def mark_rows(self) -> frozenset[int]:
+        """Every row at which some winter has a mark."""
+        return frozenset(self.marks.ravel().tolist())
+
+    @cached_property
+    def end_rows(self) -> frozenset[int]:
+        """Every row at which some winter ends."""
+        return frozenset(self.end_h.tolist())
+
     def channels(self) -> Array:
         """All five series as one array of shape (hour, channel, winter)."""
         return np.stack(
@@ -191,6 +202,13 @@ def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | f
     """A control with one setpoint all day; arguments broadcast to the design axis."""
     setpoint, high, low = np.broadcast_arrays(np.atleast_1d(np.asarray(setpoint_c, dtype=float)), max_w, min_w)
     return Control(np.tile(setpoint, (24, 1)), high.astype(float), low.astype(float))
+
+
+def single_precision(vessels: Vessels) -> Vessels:
+    """The same vessels with their arrays in single precision."""
+    arrays = {one.name: getattr(vessels, one.name) for one in fields(vessels)}
+    narrow = {name: array.astype(np.float32) for name, array in arrays.items() if isinstance(array, np.ndarray)}
+    return replace(vessels, **narrow)  # type: ignore[arg-type]
 
 
 def joined(networks: list[Network]) -> Network:
@@ -207,7 +225,7 @@ def joined(networks: list[Network]) -> Network:
 
 def _taken(value: T, index: Array) -> T:
     arrays = {one.name: getattr(value, one.name) for one in fields(value)}  # type: ignore[arg-type]
-    picked = {name: array[..., index] for name, array in arrays.items() if isinstance(array, np.ndarray)}
+    picked = {name: array.take(index, axis=-1) for name, array in arrays.items() if isinstance(array, np.ndarray)}
     return replace(value, **picked)  # type: ignore[type-var]
 
 

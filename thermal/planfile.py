@@ -16,6 +16,7 @@ from thermal.plan import Plan
 from thermal.resolve import resolved_plan
 
 LARGEST_BYTES = 1 << 20
+LISTS = ("tank", "bed", "side", "gain", "period")
 Document = dict[str, Any]
 
 
@@ -90,6 +91,8 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
     elif len(steps) == 1:
         node[steps[0]] = value
     else:
+        if steps[0] in LISTS and steps[0] not in node:
+            raise PlanError("measure", [f"set key {key!r}: the plan has no [[{steps[0]}]] to change"])
         below = node.setdefault(steps[0], {})
         if not isinstance(below, dict | list):
             raise PlanError("measure", [f"set key {key!r}: {steps[0]!r} is a value, not a table"])

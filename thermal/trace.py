@@ -2,29 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
 from thermal.air import Array
+from thermal.step import Day, State
 
 
 @dataclass(frozen=True)
 class Trace:
     """Hourly values after the spin-up; arrays of shape (hour, ..., column).
 
-    Temperatures, humidity and ice are those at the end of the hour; flows are the hour's means. Columns run
-    design by design, winter within design. `step.snapshot` keeps the same order.
+    Columns run design by design, winter within design. `mean_c` are the temperatures at which heat flowed in
+    the hour; `water_c`, `ratio` and `ice_j` the values at its end; flows are the hour's means.
     """
 
-    temperature_c: Array  # (hour, node, column)
+    mean_c: Array  # (hour, node, column)
+    water_c: Array  # (hour, lump, column)
     heater_w: Array
     ratio: Array
-    latent_w: Array  # (hour, vessel, column)
-    longwave_w: Array
-    convection_w_per_k: Array
-    wall_w_per_k: Array
+    latent_w: Array  # (hour, vessel, column): evaporation and its make-up water
     evaporation_kg_s: Array
+    convection_w_per_k: Array
+    longwave_w_per_k: Array
+    wall_w_per_k: Array
     condensing_w: Array
     leak_w_per_k: Array
     ice_j: Array  # (hour, lump, column)
@@ -32,10 +34,62 @@ class Trace:
     start_ice_j: Array  # (lump, column)
 
 
-def traced(kept: list[tuple[Array, ...]], substeps: int, start_c: Array, start_ice_j: Array) -> Trace:
-    """A trace from the snapshots of every step, averaged to hours."""
-    hours = {}
-    for place, one in enumerate(fields(Trace)[: len(kept[0])]):
-        steps = np.stack([row[place] for row in kept])
-        hours[one.name] = steps.reshape(-1, substeps, *steps.shape[1:]).mean(axis=1) if substeps > 1 else steps
-    return Trace(**hours, start_c=start_c, start_ice_j=start_ice_j)
+ENDS = ("water_c", "ratio", "ice_j")
+
+
+class Recorder:
+    """Collects a trace day by day."""
+
+    def __init__(self, substeps: int) -> None:
+        self.substeps = substeps
+        self.begun: State | None = None
+        self.days: list[dict[str, Array]] = []
+
+    def start(self, state: State) -> None:
+        """Keep the state before the first hour."""
+        self.begun = state._replace(temperature_c=state.temperature_c.copy(), ice_j=state.ice_j.copy())
+
+    def add(self, day: Day) -> None:
+        """Keep one day."""
+        kept = {
+            "mean_c": day.mean_c.copy(),
+            "water_c": day.water_c.copy(),
+            "heater_w": day.watts.copy(),
+            "ratio": day.ratio.copy(),
+            "condensing_w": day.condensing_w.copy(),
+        }
+        if day.ice_j:
+            kept["ice_j"] = np.stack(day.ice_j)
+            kept |= self._exchanged(day)
+        self.days.append(kept)
+
+    def _exchanged(self, day: Day) -> dict[str, Array]:
+        """What each vessel gave off, from the coefficients that held."""
+        every = [fixed.coefficients for fixed in day.fixed if fixed.coefficients is not None]
+        mass = np.stack([c.mass_kg_s for c in every]).astype(float)
+        evaporation = mass * (np.stack([c.water_ratio for c in every]) - day.ratio[:, None])
+        zero = np.zeros(1)
+        return {
+            "evaporation_kg_s": evaporation,
+            "latent_w": evaporation * np.stack([fixed.enthalpy_j_per_kg for fixed in day.fixed]),
+            "convection_w_per_k": np.stack([c.convection_w_per_k for c in every]).astype(float),
+            "longwave_w_per_k": np.stack([c.longwave_w_per_k for c in every]).astype(float),
+            "wall_w_per_k": np.stack([c.wall_w_per_k for c in every]).astype(float),
+            "leak_w_per_k": np.stack([zero if one.leak_w_per_k is None else one.leak_w_per_k for one in day.fixed]),
+        }
+
+    def trace(self) -> Trace | None:
+        """The trace, steps averaged to hours."""
+        if self.begun is None:
+            return None
+        names = [name for name in Trace.__dataclass_fields__ if not name.startswith("start")]
+        hours = {name: self._hourly(name) for name in names}
+        return Trace(**hours, start_c=self.begun.temperature_c, start_ice_j=self.begun.ice_j)
+
+    def _hourly(self, name: str) -> Array:
+        steps = [day[name] for day in self.days if name in day]
+        if not steps:
+            return np.zeros((len(self.days) * 24, 0, 1))
+        every = np.concatenate(steps)
+        by_hour = every.reshape(-1, self.substeps, *every.shape[1:])
+        return by_hour[:, -1] if name in ENDS else by_hour.mean(axis=1)

@@ -144,18 +144,18 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
     local = climate.hours.set_axis(climate.hours.index.tz_localize(None) + offset)
     due_start, due_end = (pd.Timestamp(one) for one in season_bounds(year, climate.south))
     start = max(due_start, local.index[0].ceil("D"))
-    end = min(due_end, local.index[-1].floor("h"))
+    end = min(due_end, local.index[-1].floor("D"))
     hours = int((end - start) / pd.Timedelta("1h"))
     if hours < SHORTEST_H:
         return None
-    inside = local.loc[start:end]
+    inside = local.loc[start:end]  # the hour that ends it included
     if inside["air_c"].isna().any():
         long = "; ".join(f"{gap.first:%Y-%m-%d %H:%M} to {gap.last:%Y-%m-%d %H:%M}" for gap in gaps.gaps_of(inside["air_c"]))
         return f"winter {year}: no data for more than 3 days ({long})"
     before = local.loc[start - pd.Timedelta(hours=SPIN_UP_H) : start - pd.Timedelta("1h")]
     if len(before) < SPIN_UP_H or before["air_c"].isna().any():
         before = inside.iloc[:SPIN_UP_H]  # two weeks of the winter itself stand in
-    complete = start == due_start and end >= due_end - pd.Timedelta("1h")
+    complete = start == due_start and end == due_end
     label = "typical" if climate.header.kind == "typical year" else str(year)
     winter = Winter(year, label, start, hours, complete, int(inside["filled"].sum()))
     return winter, pd.concat([before, inside])
@@ -182,16 +182,17 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
     harmonic = climate.harmonic()
     angles = []
     for winter, _ in cut:
-        times = pd.date_range(winter.start - pd.Timedelta(hours=SPIN_UP_H), periods=length + 1, freq="h")
-        angles.append(2 * np.pi * (hour_of_year(times) - harmonic.coldest_h) / YEAR_H)
+        days = pd.date_range(winter.start - pd.Timedelta(hours=SPIN_UP_H - 12), periods=-(-length // 24), freq="D")
+        angles.append(2 * np.pi * (hour_of_year(days) - harmonic.coldest_h) / YEAR_H)
+    season = np.repeat(np.stack(angles, axis=1), 24, axis=0)[:length]  # the ground knows no hours
     return Weather(
         winters=tuple(winter for winter, _ in cut),
         spin_up_h=SPIN_UP_H,
         outdoor_c=stacked(outdoor),
         humidity_ratio=stacked(ratio),
         wind_m_s=stacked([part["wind_m_s"].to_numpy(dtype=float) for _, part in cut]),
-        season_cos=stacked([np.cos(angle) for angle in angles]),
-        season_sin=stacked([np.sin(angle) for angle in angles]),
+        season_cos=np.cos(season),
+        season_sin=np.sin(season),
         harmonic=harmonic,
         pressure_pa=pressure,
         refused=refused,

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from thermal import air
 from thermal.accounts import Hours
 from thermal.paths.walls import R_INSIDE, R_MOULD
@@ -21,7 +19,6 @@ class Damp:
     side: str
     condensation_hours: int
     mould_hours: int
-    highest_rh: float
 
 
 def damp_of(scene: Scene, hours: Hours) -> Damp:
@@ -31,8 +28,8 @@ def damp_of(scene: Scene, hours: Hours) -> Damp:
     """
     envelope, room = scene.envelope, scene.network.room_air
     if envelope is None or room is None or room.node is None:
-        return Damp("", 0, 0, float(scene.plan.room.humidity))
-    inside = hours.temperature(room.node)
+        return Damp("", 0, 0)
+    inside = hours.mean(room.node)
     vapour = air.vapour_pressure(hours.trace.ratio[:, hours.column], scene.weather.pressure_pa)
     drop = inside - hours.outdoor_c
     corner = corner_coldness(envelope.coldness)
@@ -42,7 +39,6 @@ def damp_of(scene: Scene, hours: Hours) -> Damp:
         side=envelope.coldest_side,
         condensation_hours=int(wet.sum()),
         mould_hours=int((rh > MOULD_RH).sum()),
-        highest_rh=float(np.max(vapour / air.water_saturation_pressure(inside))),
     )
 
 

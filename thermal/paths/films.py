@@ -28,8 +28,8 @@ def rayleigh_per_kelvin(height_m: ArrayLike, film_c: ArrayLike, pressure_pa: Arr
     Ra = g beta dT L^3 / (nu alpha) with beta = 1/T_film and alpha = nu/Pr.
     """
     nu = air_kinematic_viscosity(film_c, pressure_pa)
-    kelvin = np.asarray(film_c, dtype=float) + ZERO_C_K
-    return GRAVITY * np.asarray(height_m, dtype=float) ** 3 * PRANDTL_AIR / (kelvin * nu * nu)
+    kelvin = np.asarray(film_c) + ZERO_C_K
+    return GRAVITY * np.asarray(height_m) ** 3 * PRANDTL_AIR / (kelvin * nu * nu)
 
 
 def vertical_plate_nusselt(ra: ArrayLike, pr: ArrayLike = PRANDTL_AIR) -> Array:
@@ -38,12 +38,12 @@ def vertical_plate_nusselt(ra: ArrayLike, pr: ArrayLike = PRANDTL_AIR) -> Array:
     Source: Churchill & Chu 1975, Int. J. Heat Mass Transfer 18:1323, all-Rayleigh form (Cengel eq. 9-21).
     """
     root, slope = churchill_chu_terms(pr)
-    return (root + slope * np.asarray(ra, dtype=float) ** (1.0 / 6.0)) ** 2
+    return (root + slope * np.asarray(ra) ** (1.0 / 6.0)) ** 2
 
 
 def churchill_chu_terms(pr: ArrayLike = PRANDTL_AIR) -> tuple[float, Array]:
     """The two constants a, b of Nu = (a + b Ra^(1/6))^2 for a vertical plate (Churchill & Chu 1975)."""
-    return 0.825, 0.387 / (1.0 + (0.492 / np.asarray(pr, dtype=float)) ** (9.0 / 16.0)) ** (8.0 / 27.0)
+    return 0.825, 0.387 / (1.0 + (0.492 / np.asarray(pr)) ** (9.0 / 16.0)) ** (8.0 / 27.0)
 
 
 def vertical_film_terms(
@@ -59,7 +59,7 @@ def vertical_film_terms(
         Square roots of a heat-transfer coefficient; dT is |surface - air| [K].
     """
     root, slope = churchill_chu_terms()
-    scale = np.sqrt(air_conductivity(film_c) / np.asarray(height_m, dtype=float))
+    scale = np.sqrt(air_conductivity(film_c) / np.asarray(height_m))
     return root * scale, slope * scale * rayleigh_per_kelvin(height_m, film_c, pressure_pa) ** (1.0 / 6.0)
 
 
@@ -68,5 +68,5 @@ def radiative_coefficient(mean_c: ArrayLike, emissivity: ArrayLike) -> Array:
 
     mean_c is the mean of the two surfaces' temperatures. Source: ISO 6946:2017 annex C.
     """
-    kelvin = np.asarray(mean_c, dtype=float) + ZERO_C_K
+    kelvin = np.asarray(mean_c) + ZERO_C_K
     return (4.0 * STEFAN_BOLTZMANN) * emissivity * (kelvin * kelvin * kelvin)

@@ -18,14 +18,14 @@ LEWIS_TWO_THIRDS = 0.908  # Le^(2/3) of vapour in air, Le = 0.866 (Cengel, Heat 
 
 
 def cube_root(x: ArrayLike) -> Array:
-    """Cube root of non-negative numbers, to single precision.
+    """Cube root of non-negative numbers (negative ones count as zero), worked out in single precision.
 
-    numpy's cbrt takes 17 ns an element, single-precision exp and log together 4; a coefficient known to
+    numpy's cbrt takes 17 ns an element, single-precision exp and log together 5; a coefficient known to
     20 % does not miss the other nine digits.
     """
-    with np.errstate(divide="ignore"):
-        single = np.asarray(x).astype(np.float32)
-        return np.exp(np.log(single) * np.float32(1.0 / 3.0)).astype(np.float64)
+    given = np.asarray(x)
+    single = np.maximum(given, 1e-30).astype(np.float32, copy=False)
+    return np.exp(np.log(single) * np.float32(1.0 / 3.0)).astype(given.dtype, copy=False)
 
 
 def mass_transfer_coefficient(
@@ -41,7 +41,7 @@ def mass_transfer_coefficient(
     Source: Shah 2014, ASHRAE Trans. 120(2) SE-14-001: E = 35 rho_w (rho_r - rho_w)^(1/3) (W_w - W_r) kg/m2h,
     at least 5e-5 (p_w - p_r).
     """
-    free = (FREE_CONVECTION * rho_water) * cube_root(np.maximum(np.subtract(rho_room, rho_water), 0.0))
+    free = (FREE_CONVECTION * rho_water) * cube_root(np.subtract(rho_room, rho_water))
     # (p_w - p_r)/(W_w - W_r) without the 0/0 of equal humidities: p = W P/(eps + W).
     slope = (FORCED_FLOOR * VAPOUR_RATIO * pressure_pa) / (np.add(VAPOUR_RATIO, w_water) * np.add(VAPOUR_RATIO, w_room))
     return np.maximum(free, slope)

@@ -1,0 +1,33 @@
+"""Winter thermal-budget planner for recirculating fish-and-plant systems.
+
+The public door: `read_plan`, `load_climate`, `scene_of`, `answer_of`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from thermal.climate.files import load_climate
+    from thermal.decisions.answer import answer_of
+    from thermal.planfile import read_plan
+    from thermal.scene import scene_of
+
+__version__ = "0.1.0"
+__all__ = ["__version__", "answer_of", "load_climate", "read_plan", "scene_of"]
+
+_HOMES = {
+    "answer_of": "thermal.decisions.answer",
+    "load_climate": "thermal.climate.files",
+    "read_plan": "thermal.planfile",
+    "scene_of": "thermal.scene",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Import the public names on first use: pandas and pydantic cost half a second."""
+    if name not in _HOMES:
+        raise AttributeError(f"module 'thermal' has no attribute {name!r}")
+    from importlib import import_module
+
+    return getattr(import_module(_HOMES[name]), name)

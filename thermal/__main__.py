@@ -1,0 +1,5 @@
+"""python -m thermal"""
+
+from thermal.cli import main
+
+main()

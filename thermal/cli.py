@@ -1,0 +1,132 @@
+"""The commands: parse, call the library, print. The only place that prints or ends the program."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from thermal.errors import OverwinterError
+
+if TYPE_CHECKING:
+    from thermal.plan import Plan
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=True,
+    pretty_exceptions_enable=False,
+    help="Plan the heat of fish and plants through the winter: will it hold, which heater, what it costs.",
+)
+climate_app = typer.Typer(no_args_is_help=True, help="Hourly climates: list them, look at one.")
+app.add_typer(climate_app, name="climate")
+
+PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
+Json = Annotated[str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON; - for the terminal.")]
+Units = Annotated[str | None, typer.Option("--units", help="metric, us or imperial; for shown figures only.")]
+Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Where reports go.")]
+
+
+@app.command()
+def demo(json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
+    """Run the bundled plan, a workshop in central Illinois, and write its report."""
+    from importlib.resources import as_file, files
+
+    with as_file(files("thermal") / "plans" / "workshop.toml") as path:
+        _answer(path, json, units, reports)
+
+
+@app.command()
+def run(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
+    """Give the whole answer to a plan and write its report."""
+    _answer(plan, json, units, reports)
+
+
+@app.command()
+def check(plan: PlanFile, json: Json = None, units: Units = None) -> None:
+    """Print what was understood of a plan, or every fault in it."""
+    from dataclasses import asdict
+
+    from thermal.report.understood import print_plan
+
+    understood = _read(plan, units)
+    _show(json, lambda: asdict(understood), lambda console: print_plan(understood, console))
+
+
+@climate_app.command("list")
+def climate_list(json: Json = None) -> None:
+    """List every climate series at hand."""
+    from dataclasses import asdict
+
+    from thermal.climate.files import available, load_climate
+    from thermal.report.terminal import print_climates
+
+    found = [load_climate(name) for name in available()]
+    _show(json, lambda: [asdict(one.header) for one in found], lambda console: print_climates(found, console))
+
+
+@climate_app.command("show")
+def climate_show(name: str, json: Json = None) -> None:
+    """Show one climate series: place, source, winters."""
+    from dataclasses import asdict
+
+    from thermal.climate.files import load_climate
+    from thermal.report.terminal import print_climate
+
+    found = load_climate(name)
+    _show(json, lambda: asdict(found.header), lambda console: print_climate(found, console))
+
+
+def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
+    """Answer a plan, write its report, print or save it."""
+    from thermal.decisions.answer import answer_of
+    from thermal.report.export import answer_json
+    from thermal.report.page import write_report
+    from thermal.report.terminal import print_answer
+    from thermal.scene import scene_of
+
+    answer = answer_of(scene_of(_read(path, units), path.parent))
+    page = write_report(answer, reports)
+    _show(json, lambda: answer_json(answer), lambda console: print_answer(answer, console))
+    typer.echo(f"Report: {page}", err=json == "-")
+
+
+def _read(path: Path, units: str | None) -> Plan:
+    """A plan file with the units option applied."""
+    from dataclasses import replace
+
+    from thermal.layers import nearest
+    from thermal.planfile import read_plan
+    from thermal.units import SHOWN
+
+    if units is not None and units not in SHOWN:
+        raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, SHOWN)}")
+    plan = read_plan(path)
+    return replace(plan, units=units) if units else plan
+
+
+def _show(json: str | None, content: Any, printed: Any) -> None:
+    """Print for people, or write JSON to a file or the terminal."""
+    from rich.console import Console
+
+    from thermal.files import write_whole
+    from thermal.report.export import dumped, plain
+
+    if json == "-":
+        sys.stdout.write(dumped(plain(content())))
+        return
+    if json is not None:
+        write_whole(Path(json), dumped(plain(content())))
+    printed(Console(highlight=False, soft_wrap=False))
+
+
+def main() -> None:
+    """Run the command line; exit 0 when fine, 2 on bad input, 1 on a fault of the tool."""
+    try:
+        app()
+    except OverwinterError as fault:
+        typer.echo(str(fault), err=True)
+        sys.exit(1 if type(fault).__name__ == "ClosureError" else 2)
+    except KeyboardInterrupt:
+        sys.exit(130)

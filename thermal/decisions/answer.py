@@ -1,0 +1,111 @@
+"""The whole answer to a plan: does it overwinter, which heater, what it costs, will it be damp."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermal import tables
+from thermal.decisions.damp import Damp, damp_of
+from thermal.decisions.heater import HeaterChoice, chosen_heater, least_watts, unheated_and_unlimited
+from thermal.decisions.season import INSTALLED, Season, hours_of, season_of
+from thermal.decisions.notices import Notice, notices_of
+from thermal.march import Run
+from thermal.scene import Scene
+
+UNHEATED = 0
+
+
+@dataclass(frozen=True)
+class Cold:
+    """One winter without a heater; hours_frozen_room count room air below 0 degC, where pipes freeze."""
+
+    label: str
+    coldest_c: float
+    coldest_at: str
+    hours_below: float
+    hours_ice: float
+    hours_frozen_room: float
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """Whether heater, pump and lights together stay within the continuous share of the circuit."""
+
+    name: str
+    limit_w: float | None
+    load_w: float
+    fits: bool | None
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Everything `run` says."""
+
+    scene: Scene
+    unheated: tuple[Cold, ...]
+    heater: HeaterChoice
+    season: Season
+    damp: Damp
+    circuit: Circuit
+    warnings: tuple[Notice, ...]
+    closure: float
+    shown: Run  # traced march of (unheated, installed)
+
+    @property
+    def coldest(self) -> Cold:
+        """The coldest winter without a heater."""
+        return min(self.unheated, key=lambda one: one.coldest_c)
+
+    @property
+    def holds_unheated(self) -> bool:
+        """Whether no heater is needed."""
+        return self.heater.needed_w == 0.0
+
+
+def answer_of(scene: Scene) -> Answer:
+    """Run every decision of a plan."""
+    first, setpoint = unheated_and_unlimited(scene)
+    needed = least_watts(scene, first, setpoint)
+    heater, shown = chosen_heater(scene, needed, setpoint)
+    unheated = tuple(_cold(scene, shown, winter) for winter in range(len(scene.weather.winters)))
+    season = season_of(scene, shown)
+    damp = damp_of(scene, hours_of(scene, shown, season.median))
+    circuit = circuit_of(scene, heater.installed_w)
+    closure = float(max(first.closure.max(), shown.closure.max()))
+    warnings = notices_of(scene, heater, damp, circuit.fits)
+    return Answer(scene, unheated, heater, season, damp, circuit, warnings, closure, shown)
+
+
+def circuit_of(scene: Scene, heaters_w: tuple[float, ...]) -> Circuit:
+    """The load on the plan's circuit. Source of the 80 %: NEC 210.20(A), see tables/heaters.toml."""
+    power = scene.plan.power
+    load = sum(heaters_w) + scene.plan.electric_w
+    if power.circuit_w is None:
+        return Circuit("", None, load, None)
+    limit = tables.continuous_share() * power.circuit_w
+    return Circuit(power.circuit, limit, load, load <= limit)
+
+
+def _cold(scene: Scene, run: Run, winter: int) -> Cold:
+    """One winter of the unheated design."""
+    hours = hours_of(scene, run, winter, UNHEATED)
+    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    tank = hours.end(lumps[-1], lumps)
+    season = scene.weather.winters[winter]
+    at = int(np.argmin(tank))
+    ice = hours.trace.ice_j[:, -1, hours.column] > 0
+    air = scene.network.room_air
+    frozen = hours.mean(air.node) < 0 if air is not None and air.node is not None else np.zeros(1)
+    return Cold(
+        label=season.label,
+        coldest_c=float(tank[at]),
+        coldest_at=season.times()[at].isoformat(),
+        hours_below=float((tank < scene.plan.keep.floor_c).sum()),
+        hours_ice=float(ice.sum()),
+        hours_frozen_room=float(frozen.sum()),
+    )
+
+
+__all__ = ["INSTALLED", "UNHEATED", "Answer", "Circuit", "Cold", "answer_of", "circuit_of"]

@@ -1,0 +1,117 @@
+"""What a plan or its answer should make the reader stop at, each with a code."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from thermal.decisions.damp import Damp
+from thermal.decisions.heater import HeaterChoice
+from thermal.scene import Scene
+
+HIGH_DUTY = 0.8
+UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may leave out before it is said
+
+
+@dataclass(frozen=True)
+class Notice:
+    """A code that stays and a sentence for people."""
+
+    code: str
+    text: str
+
+
+def notices_of(scene: Scene, heater: HeaterChoice, damp: Damp, circuit_fits: bool | None) -> tuple[Notice, ...]:
+    """Every warning that applies, climate first."""
+    found = [*_climate(scene), *_plan(scene), *_heater(scene, heater, circuit_fits)]
+    if damp.mould_hours > 0:
+        found.append(
+            Notice(
+                "mould",
+                f"The {damp.side} stays above 80 % surface humidity for {damp.mould_hours} h of the winter and runs wet"
+                f" for {damp.condensation_hours} h: air the room, cover the water, or insulate that side.",
+            )
+        )
+    return tuple(found)
+
+
+def _climate(scene: Scene) -> list[Notice]:
+    climate, weather = scene.climate, scene.weather
+    found = []
+    partial = [winter.label for winter in weather.winters if not winter.complete]
+    if partial:
+        found.append(
+            Notice(
+                "incomplete-winter",
+                f"The series covers winter {', '.join(partial)} only in part: the heater is sized on its hours too,"
+                " medians leave it out.",
+            )
+        )
+    found += [Notice("refused-winter", one) for one in weather.refused]
+    if climate.header.kind == "typical year":
+        found.append(
+            Notice(
+                "typical-year",
+                "A typical year leaves out the rare cold spell that kills fish; try coldest_night = your record low.",
+            )
+        )
+    if climate.assumed:
+        said = {"rh_pct": "humidity (75 % assumed)", "wind_m_s": "wind (3 m/s assumed)"}
+        found.append(
+            Notice("assumed-weather", "The series has no " + " and no ".join(said[one] for one in climate.assumed) + ".")
+        )
+    if not weather.harmonic.fitted:
+        found.append(Notice("short-series", "The series is too short for the ground's yearly swing; it is guessed."))
+    return found
+
+
+def _plan(scene: Scene) -> list[Notice]:
+    room = scene.plan.room
+    if room.temperature_c is not None:
+        return []
+    inner = room.perimeter_m * room.height_m + room.floor_m2
+    covered = sum(side.area_m2 for side in room.sides)
+    if covered < (1 - UNCOVERED_SHARE) * inner:
+        return [
+            Notice(
+                "open-envelope",
+                f"The sides add up to {covered:.0f} m² of the {inner:.0f} m² of walls and ceiling; the rest is taken"
+                " to pass no heat, so the answer is too warm.",
+            )
+        ]
+    return []
+
+
+def _heater(scene: Scene, heater: HeaterChoice, circuit_fits: bool | None) -> list[Notice]:
+    keep, found = scene.plan.keep, []
+    if heater.hours_below > 0:
+        found.append(
+            Notice(
+                "heater-too-small",
+                f"The heater you own lets the water fall to {heater.coldest_c:.1f} °C, below the floor of"
+                f" {keep.floor_c:.1f} °C, for {heater.hours_below:.0f} h.",
+            )
+        )
+    if heater.installed_w and heater.peak_duty > HIGH_DUTY:
+        found.append(
+            Notice("high-duty", f"The heaters run {heater.peak_duty:.0%} of the coldest hour: little is left in reserve.")
+        )
+    if heater.installed_w and heater.one_failed_c < keep.floor_c:
+        found.append(
+            Notice(
+                "one-failed",
+                f"With one heater failed the water falls to {heater.one_failed_c:.1f} °C: keep a spare and an alarm.",
+            )
+        )
+    if heater.installed_w and heater.stuck_on_c > keep.upper_c:
+        found.append(
+            Notice(
+                "stuck-on",
+                f"A heater stuck on takes the water to {heater.stuck_on_c:.1f} °C, above {keep.upper_c:.0f} °C: fit an"
+                " independent over-temperature cut-out, or smaller units.",
+            )
+        )
+    if circuit_fits is False:
+        found.append(
+            Notice("circuit", "Heaters, pump and lights together exceed 80 % of the circuit: use a second one.")
+        )
+    return found

@@ -1,0 +1,1 @@
+"""Answers as people take them: terminal tables, one page, charts, CSV and JSON."""

@@ -1,0 +1,120 @@
+"""The pictures: matplotlib figures from an answer, never shown, colour-blind safe and readable in grey."""
+
+from __future__ import annotations
+
+import io
+from typing import TYPE_CHECKING
+
+import matplotlib as mpl
+import numpy as np
+
+from thermal.decisions.answer import INSTALLED, UNHEATED, Answer
+from thermal.decisions.season import hours_of
+from thermal.report.words import shown_units
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+# Okabe & Ito's palette, told apart by colour-blind eyes; line styles tell them apart in grey.
+INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
+FILLS = ("#0072B2", "#56B4E9", "#009E73", "#F0E442", "#E69F00", "#D55E00", "#CC79A7", "#999999", "#555555", "#BBBBBB")
+HATCHES = ("", "//", "", "\\\\", "..", "", "xx", "", "--", "oo")
+STYLE = {
+    "font.size": 9,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.edgecolor": GREY,
+    "axes.labelcolor": INK,
+    "svg.fonttype": "none",
+}
+
+
+def winter_chart(answer: Answer) -> Figure:
+    """The coldest winter: outdoors, room, water with and without heat; its coldest week enlarged."""
+    scene, units = answer.scene, shown_units(answer)
+    winter = int(np.argmin([one.coldest_c for one in answer.unheated]))
+    with mpl.rc_context(STYLE):
+        figure = _figure(7.2, 5.4)
+        upper, lower = figure.subplots(2, 1)
+        times = scene.weather.winters[winter].times()
+        lines = _temperatures(answer, winter)
+        coldest = int(np.argmin(hours_of(scene, answer.shown, winter).outdoor_c))
+        week = slice(max(0, coldest - 84), coldest + 84)
+        for axes, part in ((upper, slice(None)), (lower, week)):
+            for label, values, colour, style, width in lines:
+                axes.plot(times[part], units.value("temperature", values[part]), color=colour, ls=style, lw=width, label=label)
+            floor = units.value("temperature", scene.plan.keep.floor_c)
+            axes.axhline(floor, color=INK, lw=0.8, ls=(0, (1, 2)), label="floor")
+            axes.set_ylabel(units.unit("temperature"))
+            axes.margins(x=0)
+        upper.set_title(f"Winter {scene.weather.winters[winter].label}", loc="left")
+        lower.set_title("Its coldest week", loc="left")
+        upper.legend(ncols=3, frameon=False, fontsize=8, loc="upper center", bbox_to_anchor=(0.5, 1.32))
+    return figure
+
+
+def months_chart(answer: Answer) -> Figure:
+    """Heat by path for each month of the median winter, losses up, gains down."""
+    months = answer.season.months
+    names = [name for name in months[0].paths_kwh]
+    total = {name: sum(abs(month.paths_kwh[name]) for month in months) for name in names}
+    large = sorted(names, key=lambda name: -total[name])[: len(FILLS)]
+    with mpl.rc_context(STYLE):
+        figure = _figure(7.2, 3.6)
+        axes = figure.subplots()
+        up, down = np.zeros(len(months)), np.zeros(len(months))
+        for name, colour, hatch in zip(large, FILLS, HATCHES, strict=False):
+            values = np.array([month.paths_kwh[name] for month in months])
+            base = np.where(values >= 0, up, down)
+            axes.bar(range(len(months)), values, bottom=base, color=colour, hatch=hatch, edgecolor="white", lw=0.4, label=name)
+            up, down = up + np.maximum(values, 0), down + np.minimum(values, 0)
+        heater = [month.kwh for month in months]
+        axes.plot(range(len(months)), heater, color=INK, marker="o", ms=4, lw=1.2, label="heater")
+        axes.axhline(0, color=INK, lw=0.6)
+        axes.set_xticks(range(len(months)), [month.month for month in months])
+        axes.set_ylabel("kWh a month")
+        axes.legend(frameon=False, fontsize=7.5, loc="upper left", bbox_to_anchor=(1.0, 1.0))
+    return figure
+
+
+def design_chart(answer: Answer) -> Figure:
+    """Where the heat goes at the hour that asks for most."""
+    paths = {name: watts for name, watts in answer.season.design_paths_w.items() if abs(watts) >= 0.5}
+    names = sorted(paths, key=lambda name: paths[name])
+    with mpl.rc_context(STYLE):
+        figure = _figure(7.2, 0.6 + 0.26 * len(names))
+        axes = figure.subplots()
+        values = [paths[name] for name in names]
+        axes.barh(names, values, color=[BLUE if value >= 0 else GREEN for value in values])
+        axes.bar_label(axes.containers[0], fmt="%.0f", padding=3, fontsize=8)
+        axes.axvline(0, color=INK, lw=0.6)
+        axes.set_xlabel("W leaving the water (gains negative)")
+        axes.margins(x=0.12)
+    return figure
+
+
+def png(figure: Figure) -> bytes:
+    """A figure as PNG bytes."""
+    buffer = io.BytesIO()
+    figure.savefig(buffer, format="png", dpi=130)
+    return buffer.getvalue()
+
+
+def _figure(width: float, height: float) -> Figure:
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(width, height), layout="constrained")
+
+
+def _temperatures(answer: Answer, winter: int) -> list[tuple[str, np.ndarray, str, object, float]]:
+    """Label, hourly degC, colour, line style and width of each line."""
+    scene = answer.scene
+    heated, bare = (hours_of(scene, answer.shown, winter, design) for design in (INSTALLED, UNHEATED))
+    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    lines = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
+    air = scene.network.room_air
+    if air is not None and air.node is not None:
+        lines.append(("room", heated.mean(air.node), GREEN, "-", 0.8))
+    lines.append(("water, no heater", bare.end(lumps[-1], lumps), BLUE, (0, (5, 2)), 1.4))
+    lines.append(("water, heated", heated.end(lumps[-1], lumps), ORANGE, "-", 1.6))
+    return lines  # type: ignore[return-value]
