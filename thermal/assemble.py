@@ -1,7 +1,7 @@
-"""From a plan to its thermal network: which nodes there are, and every conductance between them.
+r"""From a plan to its thermal network: which nodes there are, and every conductance between them.
 
     outdoors -- fabric -- air -- water of tank and beds        house, attic, ground behind the fabric
-                            \\-- slab -- soil -- ground         tank bottoms on the slab
+                            \-- slab -- soil -- ground         tank bottoms on the slab
 
 With the room's air given, only the water remains. The heated node comes last: the tank, or the air when the
 room is heated.
@@ -36,7 +36,9 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
     """The room's conductances, None where its air is given."""
     if plan.room.temperature_c is not None:
         return None
-    return envelope_of(plan.room, sum(one.bottom_m2 for one in plan.tanks + plan.beds if one.base == "slab"), pressure_pa)
+    return envelope_of(
+        plan.room, sum(one.bottom_m2 for one in plan.tanks + plan.beds if one.base == "slab"), pressure_pa
+    )
 
 
 def base_conductance(vessel: Vessel, given_air: bool) -> float:
@@ -157,7 +159,13 @@ def _room_air(plan: Plan, at: dict[str, int], envelope: Envelope | None, pressur
         given = (np.array([room.temperature_c]), np.atleast_1d(air.humidity_ratio(vapour, pressure_pa)))
         zeros = (np.zeros(1),) * 5
         return RoomAir(None, None, *given, *zeros)
-    numbers = (envelope.air_mass_kg, envelope.change_kg_s, envelope.leak_cm2, envelope.condensing_kg_s, envelope.coldness)
+    numbers = (
+        envelope.air_mass_kg,
+        envelope.change_kg_s,
+        envelope.leak_cm2,
+        envelope.condensing_kg_s,
+        envelope.coldness,
+    )
     return RoomAir(at["air"], at["fabric"], np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
 
 

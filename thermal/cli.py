@@ -23,7 +23,9 @@ climate_app = typer.Typer(no_args_is_help=True, help="Hourly climates: list them
 app.add_typer(climate_app, name="climate")
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
-Json = Annotated[str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON; - for the terminal.")]
+Json = Annotated[
+    str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON; - for the terminal.")
+]
 Units = Annotated[str | None, typer.Option("--units", help="metric, us or imperial; for shown figures only.")]
 Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Where reports go.")]
 

@@ -53,7 +53,9 @@ def reaches(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[slice, ...]:
     return tuple(result)
 
 
-def eliminated(diagonal: Array, upper: Upper, reach: tuple[slice, ...], rows: range, first: int = 0) -> tuple[Pivot, ...]:
+def eliminated(
+    diagonal: Array, upper: Upper, reach: tuple[slice, ...], rows: range, first: int = 0
+) -> tuple[Pivot, ...]:
     """Eliminate some nodes in order, in place: later diagonals shrink, neighbours become linked.
 
     Parameters

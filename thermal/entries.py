@@ -55,7 +55,7 @@ def _word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str
 
 
 def _hours(value: object) -> Hours:
-    """ "always", "06:00-22:00" or several such ranges, as the share of each hour of the day."""
+    """Times such as "always", "06:00-22:00" or several such ranges, as the share of each hour of the day."""
     if value == "always":
         return ALWAYS
     if value in ("never", []):
@@ -124,17 +124,21 @@ def _air_changes(value: object) -> float | str:
         return float(value)
     words = tables.leakage()
     if str(value).strip().lower() not in words:
-        raise ValueError(f"{value!r} is not an air change; write a number per hour, or {layers.nearest(str(value), words)}")
+        raise ValueError(
+            f"{value!r} is not an air change; write a number per hour, or {layers.nearest(str(value), words)}"
+        )
     return str(value).strip().lower()
 
 
 def _winters(value: object) -> tuple[int, ...]:
-    """ "all" (as an empty tuple) or the starting years."""
+    """The word "all" (as an empty tuple) or the starting years."""
     if value == "all":
         return ()
     years = value if isinstance(value, list) else [value]
     if not years or len(years) > 100 or not all(type(year) is int and 1800 <= year <= 2200 for year in years):
-        raise ValueError(f'{str(value)[:60]!r} is not a choice of winters; write "all" or starting years such as [2016, 2017]')
+        raise ValueError(
+            f'{str(value)[:60]!r} is not a choice of winters; write "all" or starting years such as [2016, 2017]'
+        )
     return tuple(sorted(set(years)))
 
 
@@ -242,7 +246,9 @@ class TankEntry(Entry):
         if extra := sorted(key for key in other if getattr(self, key) is not None):
             raise ValueError(f"a {self.shape} one has no {' or '.join(extra)}; did you mean shape = another?")
         if self.height is not None and self.water_depth > self.height:
-            raise ValueError(f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m)")
+            raise ValueError(
+                f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m)"
+            )
         return self
 
 

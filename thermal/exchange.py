@@ -33,7 +33,13 @@ class Coefficients(NamedTuple):
 
 
 def coefficients(
-    vessels: Vessels, water_c: Array, air_c: Array, radiant_c: Array, ratio: Array, wall_excess: Array, pressure_pa: float
+    vessels: Vessels,
+    water_c: Array,
+    air_c: Array,
+    radiant_c: Array,
+    ratio: Array,
+    wall_excess: Array,
+    pressure_pa: float,
 ) -> Coefficients:
     """Every transfer coefficient of the vessels at one state.
 

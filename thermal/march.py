@@ -15,7 +15,8 @@ from thermal.air import Array
 from thermal.elimination import Hold
 from thermal.ledger import Ledger
 from thermal.network import Control, Drive, Network
-from thermal.step import HOUR_S, RENEW_H, Day, State, Stepper, blank_day, settled, stepper, unsettled
+from thermal.prepare import settled, stepper, unsettled
+from thermal.step import HOUR_S, RENEW_H, Day, State, Stepper, blank_day
 from thermal.trace import Recorder, Trace
 
 

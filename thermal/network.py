@@ -193,9 +193,7 @@ class Drive:
 
     def channels(self) -> Array:
         """All five series as one array of shape (hour, channel, winter)."""
-        return np.stack(
-            [self.outdoor_c, self.humidity_ratio, self.wind_m_s, self.season_cos, self.season_sin], axis=1
-        )
+        return np.stack([self.outdoor_c, self.humidity_ratio, self.wind_m_s, self.season_cos, self.season_sin], axis=1)
 
 
 def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | float = 0.0) -> Control:

@@ -17,7 +17,7 @@ def hourly_price(power: Power, times: pd.DatetimeIndex) -> Array:
     price = np.full(len(times), power.price)
     for period in reversed(power.periods):
         share = np.array(period.hours)[times.hour]
-        covered = np.isin(times.month, period.months) & np.isin(times.weekday, period.weekdays)
+        covered = np.isin(times.month, period.months) & np.isin(times.day_of_week, period.weekdays)
         share = np.where(covered, share, 0.0)
         price = share * period.price + (1.0 - share) * price
     return price

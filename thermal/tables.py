@@ -12,7 +12,12 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-CONDUCTIVITY_BOUNDS = {"insulation": (0.015, 0.065), "gap": (0.02, 0.5), "solid": (0.1, 3.0), "metal": (10.0, 400.0)}
+CONDUCTIVITY_BOUNDS = {
+    "insulation": (0.015, 0.065),
+    "gap": (0.02, 0.5),
+    "solid": (0.1, 3.0),
+    "metal": (10.0, 400.0),
+}
 Spread = tuple[float, float, float]
 
 
@@ -174,7 +179,13 @@ def species() -> dict[str, Species]:
         temperatures = [row["low"], row["working"], *row["good"], row["high"]]
         _require(temperatures == sorted(temperatures), "species", name, f"temperatures {temperatures} do not rise")
         one = Species(
-            name, row["kind"], row["low"], row["working"], tuple(row["good"]), row["high"], _source("species", name, row)
+            name,
+            row["kind"],
+            row["low"],
+            row["working"],
+            tuple(row["good"]),
+            row["high"],
+            _source("species", name, row),
         )
         rows |= {key.lower(): one for key in (name, *row.get("also", []))}
     return rows
@@ -198,7 +209,12 @@ def citation(key: str) -> str:
 
 
 def _source(table: str, name: str, row: dict[str, Any]) -> str:
-    _require(row.get("source") in raw_table("sources"), table, name, f"source {row.get('source')!r} is not in sources.toml")
+    _require(
+        row.get("source") in raw_table("sources"),
+        table,
+        name,
+        f"source {row.get('source')!r} is not in sources.toml",
+    )
     return str(row["source"])
 
 

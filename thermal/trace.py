@@ -91,5 +91,5 @@ class Recorder:
         if not steps:
             return np.zeros((len(self.days) * 24, 0, 1))
         every = np.concatenate(steps)
-        by_hour = every.reshape(-1, self.substeps, *every.shape[1:])
+        by_hour = every.reshape(len(every) // self.substeps, self.substeps, *every.shape[1:])
         return by_hour[:, -1] if name in ENDS else by_hour.mean(axis=1)

@@ -39,7 +39,15 @@ SPEED = Kind("a speed", "m/s", '"3 m/s" or "7 mph"')
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s+\-][^\d+\-]*(?:[23](?![\d.]))?[^\d+\-]*?)\s*(?={_NUMBER}|$)")
-_DEGREES = {"C": "degC", "F": "degF", "K": "kelvin", "°C": "degC", "°F": "degF", "celsius": "degC", "fahrenheit": "degF"}
+_DEGREES = {
+    "C": "degC",
+    "F": "degF",
+    "K": "kelvin",
+    "°C": "degC",
+    "°F": "degF",
+    "celsius": "degC",
+    "fahrenheit": "degF",
+}
 _R_VALUE = re.compile(rf"\s*(RSI|R)\s*-?\s*({_NUMBER.replace('[-+]?', '', 1)})\s*", re.IGNORECASE)
 _SPOKEN = {
     "gph": "gal/h", "gpm": "gal/min", "lph": "L/h", "imp gal": "imperial_gallon", "uk gal": "imperial_gallon",
@@ -76,7 +84,7 @@ def parse(text: str, kind: Kind) -> float:
         With a sentence that names the value, the fault and what to write instead.
     """
     if not isinstance(text, str):
-        raise ValueError(f'{text!r} has no unit; write {kind.noun} such as {kind.example}, with the quotes')
+        raise ValueError(f"{text!r} has no unit; write {kind.noun} such as {kind.example}, with the quotes")
     if len(text) > LONGEST:
         raise ValueError(f"the text is {len(text)} characters long; write {kind.noun} such as {kind.example}")
     if kind is RESISTANCE and (match := _R_VALUE.fullmatch(text)):
@@ -116,7 +124,9 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     try:
         quantity = registry().Quantity(number, registry().Unit(spelled))
     except Exception as fault:  # pint raises a dozen unrelated types, tokenizer errors included
-        raise ValueError(f"{text!r}: the unit {unit!r} is not known; write {kind.noun} such as {kind.example}") from fault
+        raise ValueError(
+            f"{text!r}: the unit {unit!r} is not known; write {kind.noun} such as {kind.example}"
+        ) from fault
     try:
         return float(quantity.to(kind.si).magnitude)
     except pint.DimensionalityError as fault:
@@ -152,7 +162,8 @@ class Shown:
         """An SI number as printed, with its unit; an em dash for none."""
         if si is None or not math.isfinite(si):
             return "—"
-        return f"{self.value(quantity, si):,.{decimals}f} {self.unit(quantity)}"
+        shown = round(self.value(quantity, si), decimals) + 0.0  # no minus zero
+        return f"{shown:,.{decimals}f} {self.unit(quantity)}"
 
     def difference(self, si_k: float, decimals: int = 1) -> str:
         """A temperature difference as printed, with its unit."""

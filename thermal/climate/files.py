@@ -98,5 +98,7 @@ def _table(path: Path) -> pd.DataFrame:
         raise ClimateError(f"{path} has fewer than 24 air temperatures")
     odd = table["air_c"][(table["air_c"] < PLAUSIBLE_C[0]) | (table["air_c"] > PLAUSIBLE_C[1])]
     if len(odd):
-        raise ClimateError(f"{path}: air_c = {odd.iloc[0]:g} at {odd.index[0]:%Y-%m-%d %H:%M} is not an air temperature")
+        raise ClimateError(
+            f"{path}: air_c = {odd.iloc[0]:g} at {odd.index[0]:%Y-%m-%d %H:%M} is not an air temperature"
+        )
     return table

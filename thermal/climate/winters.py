@@ -131,7 +131,9 @@ def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
         elif part is not None:
             cut.append(part)
         elif years:
-            refused.append(f"winter {year}: the series {climate.header.name} covers {first:%Y-%m-%d} to {last:%Y-%m-%d}")
+            refused.append(
+                f"winter {year}: the series {climate.header.name} covers {first:%Y-%m-%d} to {last:%Y-%m-%d}"
+            )
     if not cut:
         reasons = "; ".join(refused) or f"it covers {first:%Y-%m-%d} to {last:%Y-%m-%d}, no part of a winter"
         raise ClimateError(f"no winter of {climate.header.name} can be run: {reasons}")
@@ -150,7 +152,9 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
         return None
     inside = local.loc[start:end]  # the hour that ends it included
     if inside["air_c"].isna().any():
-        long = "; ".join(f"{gap.first:%Y-%m-%d %H:%M} to {gap.last:%Y-%m-%d %H:%M}" for gap in gaps.gaps_of(inside["air_c"]))
+        long = "; ".join(
+            f"{gap.first:%Y-%m-%d %H:%M} to {gap.last:%Y-%m-%d %H:%M}" for gap in gaps.gaps_of(inside["air_c"])
+        )
         return f"winter {year}: no data for more than 3 days ({long})"
     before = local.loc[start - pd.Timedelta(hours=SPIN_UP_H) : start - pd.Timedelta("1h")]
     if len(before) < SPIN_UP_H or before["air_c"].isna().any():
@@ -174,7 +178,9 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
     outdoor = [part["air_c"].to_numpy(dtype=float) for _, part in cut]
     ratio = [
         air.humidity_ratio(
-            part["rh_pct"].to_numpy(dtype=float) / 100 * air.water_saturation_pressure(part["air_c"].to_numpy(dtype=float)),
+            part["rh_pct"].to_numpy(dtype=float)
+            / 100
+            * air.water_saturation_pressure(part["air_c"].to_numpy(dtype=float)),
             pressure,
         )
         for _, part in cut

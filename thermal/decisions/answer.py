@@ -9,12 +9,10 @@ import numpy as np
 from thermal import tables
 from thermal.decisions.damp import Damp, damp_of
 from thermal.decisions.heater import HeaterChoice, chosen_heater, least_watts, unheated_and_unlimited
-from thermal.decisions.season import INSTALLED, Season, hours_of, season_of
 from thermal.decisions.notices import Notice, notices_of
+from thermal.decisions.season import UNHEATED, Season, hours_of, season_of
 from thermal.march import Run
 from thermal.scene import Scene
-
-UNHEATED = 0
 
 
 @dataclass(frozen=True)
@@ -55,8 +53,8 @@ class Answer:
 
     @property
     def coldest(self) -> Cold:
-        """The coldest winter without a heater."""
-        return min(self.unheated, key=lambda one: one.coldest_c)
+        """The coldest winter without a heater; of several that freeze, the longest below the floor."""
+        return min(self.unheated, key=lambda one: (round(one.coldest_c, 3), -one.hours_below))
 
     @property
     def holds_unheated(self) -> bool:
@@ -106,6 +104,3 @@ def _cold(scene: Scene, run: Run, winter: int) -> Cold:
         hours_ice=float(ice.sum()),
         hours_frozen_room=float(frozen.sum()),
     )
-
-
-__all__ = ["INSTALLED", "UNHEATED", "Answer", "Circuit", "Cold", "answer_of", "circuit_of"]

@@ -64,7 +64,9 @@ def _room_setpoint(scene: Scene) -> float:
         return scene.march(warmed).coldest_c.min(axis=1) >= scene.plan.keep.floor_c
 
     if not holds(np.array([high]))[0]:
-        raise SizingError(f"even a room at {high:.0f} degC does not keep the water at the floor; heat the water instead")
+        raise SizingError(
+            f"even a room at {high:.0f} degC does not keep the water at the floor; heat the water instead"
+        )
     return smallest(holds, low, high, TOLERANCE_K)
 
 

@@ -57,7 +57,10 @@ def _climate(scene: Scene) -> list[Notice]:
     if climate.assumed:
         said = {"rh_pct": "humidity (75 % assumed)", "wind_m_s": "wind (3 m/s assumed)"}
         found.append(
-            Notice("assumed-weather", "The series has no " + " and no ".join(said[one] for one in climate.assumed) + ".")
+            Notice(
+                "assumed-weather",
+                "The series has no " + " and no ".join(said[one] for one in climate.assumed) + ".",
+            )
         )
     if not weather.harmonic.fitted:
         found.append(Notice("short-series", "The series is too short for the ground's yearly swing; it is guessed."))
@@ -93,7 +96,10 @@ def _heater(scene: Scene, heater: HeaterChoice, circuit_fits: bool | None) -> li
         )
     if heater.installed_w and heater.peak_duty > HIGH_DUTY:
         found.append(
-            Notice("high-duty", f"The heaters run {heater.peak_duty:.0%} of the coldest hour: little is left in reserve.")
+            Notice(
+                "high-duty",
+                f"The heaters run {heater.peak_duty:.0%} of the coldest hour: little is left in reserve.",
+            )
         )
     if heater.installed_w and heater.one_failed_c < keep.floor_c:
         found.append(

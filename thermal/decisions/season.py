@@ -12,7 +12,7 @@ from thermal.march import Run
 from thermal.scene import Scene
 
 JOULES_PER_KWH = 3.6e6
-INSTALLED = 1  # design index of the heated column in a traced march of (unheated, installed)
+UNHEATED, INSTALLED = 0, 1  # designs in a traced march of (unheated, installed)
 
 
 @dataclass(frozen=True)
@@ -85,9 +85,7 @@ def hours_of(scene: Scene, run: Run, winter: int, design: int = INSTALLED) -> ac
     span = slice(weather.spin_up_h, weather.spin_up_h + weather.winters[winter].hours)
     length = weather.winters[winter].hours
     hourly = {
-        name: values[:length]
-        for name, values in vars(run.trace).items()
-        if name not in ("start_c", "start_ice_j")
+        name: values[:length] for name, values in vars(run.trace).items() if name not in ("start_c", "start_ice_j")
     }
     trace = type(run.trace)(**hourly, start_c=run.trace.start_c, start_ice_j=run.trace.start_ice_j)
     return accounts.Hours(

@@ -1,7 +1,8 @@
 """Slab on ground: the steady loss and the yearly swing, for a floor of any insulation.
 
 The march keeps a slab node and 0.5 m of soil; what lies beyond is one resistance to a virtual ground
-temperature, chosen so that steady loss and yearly swing are those of the standard (ISO 52016-1 does the same). Section numbers are from memory.
+temperature, chosen so that steady loss and yearly swing are those of the standard (ISO 52016-1 does the same).
+Section numbers are from memory.
 """
 
 from __future__ import annotations

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import matplotlib as mpl
 import numpy as np
 
-from thermal.decisions.answer import INSTALLED, UNHEATED, Answer
-from thermal.decisions.season import hours_of
+from thermal.decisions.answer import Answer
+from thermal.decisions.season import INSTALLED, UNHEATED, hours_of
 from thermal.report.words import shown_units
 
 if TYPE_CHECKING:
@@ -17,7 +17,18 @@ if TYPE_CHECKING:
 
 # Okabe & Ito's palette, told apart by colour-blind eyes; line styles tell them apart in grey.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
-FILLS = ("#0072B2", "#56B4E9", "#009E73", "#F0E442", "#E69F00", "#D55E00", "#CC79A7", "#999999", "#555555", "#BBBBBB")
+FILLS = (
+    "#0072B2",
+    "#56B4E9",
+    "#009E73",
+    "#F0E442",
+    "#E69F00",
+    "#D55E00",
+    "#CC79A7",
+    "#999999",
+    "#555555",
+    "#BBBBBB",
+)
 HATCHES = ("", "//", "", "\\\\", "..", "", "xx", "", "--", "oo")
 STYLE = {
     "font.size": 9,
@@ -42,7 +53,14 @@ def winter_chart(answer: Answer) -> Figure:
         week = slice(max(0, coldest - 84), coldest + 84)
         for axes, part in ((upper, slice(None)), (lower, week)):
             for label, values, colour, style, width in lines:
-                axes.plot(times[part], units.value("temperature", values[part]), color=colour, ls=style, lw=width, label=label)
+                axes.plot(
+                    times[part],
+                    units.value("temperature", values[part]),
+                    color=colour,
+                    ls=style,
+                    lw=width,
+                    label=label,
+                )
             floor = units.value("temperature", scene.plan.keep.floor_c)
             axes.axhline(floor, color=INK, lw=0.8, ls=(0, (1, 2)), label="floor")
             axes.set_ylabel(units.unit("temperature"))
@@ -66,7 +84,16 @@ def months_chart(answer: Answer) -> Figure:
         for name, colour, hatch in zip(large, FILLS, HATCHES, strict=False):
             values = np.array([month.paths_kwh[name] for month in months])
             base = np.where(values >= 0, up, down)
-            axes.bar(range(len(months)), values, bottom=base, color=colour, hatch=hatch, edgecolor="white", lw=0.4, label=name)
+            axes.bar(
+                range(len(months)),
+                values,
+                bottom=base,
+                color=colour,
+                hatch=hatch,
+                edgecolor="white",
+                lw=0.4,
+                label=name,
+            )
             up, down = up + np.maximum(values, 0), down + np.minimum(values, 0)
         heater = [month.kwh for month in months]
         axes.plot(range(len(months)), heater, color=INK, marker="o", ms=4, lw=1.2, label="heater")

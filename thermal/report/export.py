@@ -10,8 +10,8 @@ from typing import Any
 
 import pandas as pd
 
-from thermal.decisions.answer import INSTALLED, UNHEATED, Answer
-from thermal.decisions.season import Month, hours_of, paths_of
+from thermal.decisions.answer import Answer
+from thermal.decisions.season import INSTALLED, UNHEATED, Month, hours_of, paths_of
 
 
 def answer_json(answer: Answer) -> dict[str, Any]:
@@ -58,7 +58,11 @@ def answer_json(answer: Answer) -> dict[str, Any]:
                 "worst": {"winter": worst.label, "kwh": worst.kwh, "cost": worst.cost},
             },
             "months": [_month_json(month) for month in season.months],
-            "design_hour": {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w},
+            "design_hour": {
+                "at": season.design_at,
+                "heater_w": season.design_w,
+                "paths_w": season.design_paths_w,
+            },
             "circuit": asdict(answer.circuit),
             "moisture": {
                 "condensation_hours": answer.damp.condensation_hours,
@@ -106,7 +110,10 @@ def hourly_csv(answer: Answer) -> str:
 
 def monthly_csv(answer: Answer) -> str:
     """The months of the median winter with every path's kWh."""
-    rows = [{"month": month.month, "kwh": month.kwh, "cost": month.cost, **month.paths_kwh} for month in answer.season.months]
+    rows = [
+        {"month": month.month, "kwh": month.kwh, "cost": month.cost, **month.paths_kwh}
+        for month in answer.season.months
+    ]
     return _csv(pd.DataFrame(rows).set_index("month").round(4), "month")
 
 
@@ -114,7 +121,10 @@ def paths_csv(answer: Answer) -> str:
     """Every hour of the median winter: heat by path, in W."""
     water, _ = paths_of(answer.scene, answer.shown, answer.season.median)
     times = answer.scene.weather.winters[answer.season.median].times()
-    return _csv(pd.DataFrame({f"{name} [W]": flow for name, flow in water.items()}, index=times).round(2), "local_standard_time")
+    return _csv(
+        pd.DataFrame({f"{name} [W]": flow for name, flow in water.items()}, index=times).round(2),
+        "local_standard_time",
+    )
 
 
 def _csv(table: pd.DataFrame, index: str) -> str:

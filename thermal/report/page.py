@@ -102,8 +102,9 @@ def _alts(answer: Answer) -> dict[str, str]:
     largest = max(season.design_paths_w, key=lambda name: season.design_paths_w[name])
     dearest = max(season.months, key=lambda month: month.kwh)
     return {
-        "winter": f"Temperatures of outdoors, room and water through winter {answer.coldest.label}. " + words.verdict(answer),
-        "months": f"Bars of heat by path for each month; the heater gives most in {dearest.month}, {dearest.kwh:.0f} kWh.",
+        "winter": f"Temperatures of outdoors, room and water through winter {answer.coldest.label}. "
+        + words.verdict(answer),
+        "months": f"Bars of heat by path for each month; most heat in {dearest.month}, {dearest.kwh:.0f} kWh.",
         "design": f"Bars of heat by path at {season.design_at}; the largest is {largest},"
         f" {season.design_paths_w[largest]:.0f} W.",
     }

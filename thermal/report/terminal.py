@@ -67,7 +67,16 @@ def print_climate(climate: Climate, console: Console) -> None:
     for place, winter in enumerate(weather.winters):
         air = weather.outdoor_c[weather.spin_up_h : weather.spin_up_h + winter.hours, place]
         whole = "whole" if winter.complete else f"part, from {winter.start:%Y-%m-%d}"
-        rows.append((winter.label, whole, f"{winter.hours:,}", f"{air.min():.1f}", f"{air.mean():.1f}", f"{winter.filled_hours}"))
+        rows.append(
+            (
+                winter.label,
+                whole,
+                f"{winter.hours:,}",
+                f"{air.min():.1f}",
+                f"{air.mean():.1f}",
+                f"{winter.filled_hours}",
+            )
+        )
     console.print(_table(["winter", "covered", "hours", "coldest °C", "mean °C", "filled h"], rows, left=2))
 
 

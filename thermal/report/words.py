@@ -27,12 +27,14 @@ def verdict(answer: Answer) -> str:
     if heater.hours_below > 0:
         return (
             f"Not with what you own: {_units(heater.installed_w)} leaves the water at"
-            f" {units.text('temperature', heater.coldest_c)}; {_round_w(heater.needed_w)} W is the least that holds {floor}."
+            f" {units.text('temperature', heater.coldest_c)};"
+            f" {_round_w(heater.needed_w)} W is the least that holds {floor}."
         )
     median = answer.season.bills[answer.season.median]
     money = f"{median.cost:,.0f} {plan.power.currency}"
     return (
-        f"Overwinters with {_units(heater.installed_w)} in the {plan.heater.where}: at least {_round_w(heater.needed_w)} W"
+        f"Overwinters with {_units(heater.installed_w)} in the {plan.heater.where}: at least"
+        f" {_round_w(heater.needed_w)} W"
         f" holds {floor}, about {median.kwh:,.0f} kWh or {money} a winter. {unheated}."
     )
 
@@ -74,7 +76,7 @@ def cautions(answer: Answer) -> tuple[str, ...]:
         "Oxygen runs out before the cold does when the power fails: keep air and flow going first.",
     ]
     if answer.heater.needed_w > 0:
-        said.append("No unvented gas or kerosene indoors: it makes carbon monoxide and about a kilogram of water for each of fuel.")
+        said.append("No unvented gas or kerosene indoors: it makes carbon monoxide, and as much water as it burns.")
     if room.temperature_c is None and any(one.hours_frozen_room for one in answer.unheated):
         said.append("The room itself freezes: drain or heat idle pipes, and keep water moving in the rest.")
     if plan.keep.species:
@@ -86,13 +88,14 @@ def assumptions(answer: Answer) -> tuple[str, ...]:
     """What was taken as given that nobody measured."""
     plan, climate = answer.scene.plan, answer.scene.climate
     said = [
-        f"Tops, fills and builds are presets at their likely value ({', '.join(sorted({one.top for one in plan.tanks + plan.beds}))}).",
+        "Tops, fills, builds and air changes named in words are presets at their likely value.",
         "No solar gain is counted; that is on the safe side.",
         "Hours are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:
         said.append(
-            f"Air changes: {plan.room.air_changes_per_h:g} an hour ({plan.room.leakiness}); ground: {plan.room.floor.soil}."
+            f"Air changes: {plan.room.air_changes_per_h:g} an hour ({plan.room.leakiness})."
+            f" Ground: {plan.room.floor.soil}."
         )
     if climate.assumed:
         said.append("Humidity 75 % and wind 3 m/s stand in where the series has none.")

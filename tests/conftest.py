@@ -1,0 +1,41 @@
+"""Plans and scenes that many tests share."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from importlib.resources import files
+from typing import Any
+
+import pytest
+
+from thermal.planfile import plan_of, with_settings
+from thermal.scene import Scene, scene_of
+
+
+@pytest.fixture(scope="session")
+def workshop_text() -> str:
+    return (files("thermal") / "plans" / "workshop.toml").read_text("utf-8")
+
+
+@pytest.fixture
+def workshop(workshop_text: str) -> dict[str, Any]:
+    """The demo plan as a document, free to be changed."""
+    return tomllib.loads(workshop_text)
+
+
+@pytest.fixture(scope="session")
+def scene_with(workshop_text: str):
+    """A scene of the demo plan without its measures, with some settings changed; made once for each choice."""
+    made: dict[str, Scene] = {}
+
+    def scene(settings: dict[str, Any] | None = None, drop: tuple[str, ...] = ()) -> Scene:
+        key = repr((settings, drop))
+        if key not in made:
+            document = tomllib.loads(workshop_text)
+            for name in ("measure", *drop):
+                document.pop(name)
+            made[key] = scene_of(plan_of(with_settings(copy.deepcopy(document), settings or {})))
+        return made[key]
+
+    return scene

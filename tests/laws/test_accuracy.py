@@ -1,0 +1,103 @@
+"""The march against scipy's integrator on the same equations, a whole winter through."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from thermal import air
+from thermal.air import CP_AIR
+from thermal.exchange import CONDENSATION_J_PER_KG, coefficients
+from thermal.march import march
+from thermal.network import Drive, Network, thermostat
+from thermal.paths.surface import replaced_vapour_enthalpy
+
+GAIN_W_PER_K = 2e5  # of the integrator's thermostat: 1 kW within 5 mK
+FOG_PER_S = 0.02  # how fast air beyond saturation sheds its excess
+
+
+class Continuous:
+    """The model's differential equations, written from the network's arrays and the exchange functions alone.
+
+    State: node temperatures and the air's humidity ratio, for every design of the network.
+    """
+
+    def __init__(self, network: Network, drive: Drive, setpoint_c: float, watts: np.ndarray) -> None:
+        self.network, self.drive, self.setpoint_c, self.watts = network, drive, setpoint_c, watts
+        self.excess = np.full(network.vessels.wall_r.shape, 0.5)
+        self.rows = [lump for lump in network.vessels.lumps]  # one vessel a lump in these plans
+        self.hour = 0
+
+    def rates(self, _t: float, y: np.ndarray) -> np.ndarray:
+        network, vessels, room = self.network, self.network.vessels, self.network.room_air
+        n, h = len(network.nodes), self.hour
+        state = y.reshape(n + 2, -1)
+        t, ratio = state[:n], state[n]
+        outdoor, outside_ratio = self.drive.outdoor_c[h, 0], self.drive.humidity_ratio[h, 0]
+        pressure = self.drive.pressure_pa
+        heat = network.source_w[h % 24] - network.fixed_w_per_k * t + network.outdoor_w_per_k * (outdoor - t)
+        heat += network.season_w[0] * self.drive.season_cos[h, 0] + network.season_w[1] * self.drive.season_sin[h, 0]
+        for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
+            flow = conductance * (t[j] - t[i])
+            heat[i] += flow
+            heat[j] -= flow
+        water, inside, surfaces = t[self.rows], t[room.node], t[room.radiant_node]
+        for _ in range(3):  # the wall film's fixed point
+            c = coefficients(vessels, water, inside, surfaces, ratio, self.excess, pressure)
+            self.excess = c.wall_excess
+        evaporation = c.mass_kg_s * (c.water_ratio - ratio)
+        to_air = (c.convection_w_per_k + c.wall_w_per_k) * (water - inside)
+        longwave = c.longwave_w_per_k * (water - surfaces)
+        heat[self.rows] -= to_air + longwave + evaporation * replaced_vapour_enthalpy(water, vessels.tap_c)
+        heat[room.node] += to_air.sum(axis=0)
+        heat[room.radiant_node] += longwave.sum(axis=0)
+        flow = vessels.flow_w_per_k[h % 24] * (water[1] - water[0])
+        heat[self.rows[0]] += flow
+        heat[self.rows[1]] -= flow
+        side = inside - room.coldness * (inside - outdoor)
+        w_side, w_air = (air.humidity_ratio(air.saturation_pressure(x), pressure) for x in (side, inside))
+        condensed = room.condensing_kg_s * np.maximum(ratio - w_side, 0.0)
+        condensed += FOG_PER_S * room.mass_kg * np.maximum(ratio - w_air, 0.0)
+        heat[room.radiant_node] += CONDENSATION_J_PER_KG * condensed
+        heater = np.clip(GAIN_W_PER_K * (self.setpoint_c - t[-1]), 0.0, self.watts)
+        heat[-1] += heater
+        vapour = evaporation.sum(axis=0) + room.change_kg_s * (outside_ratio - ratio) - condensed
+        assert CP_AIR > 0
+        return np.concatenate([(heat / network.capacity_j_per_k).ravel(), vapour / room.mass_kg, heater])
+
+
+@pytest.mark.parametrize(
+    "settings", [{}, {"tank.insulation": "XPS 50 mm", "tank.top": "snug foam lid"}], ids=["bare", "foamed"]
+)
+def test_a_whole_winter_agrees_with_solve_ivp(scene_with, settings):
+    """DESIGN section 4: water within 0.02 K rms and 0.05 K at any hour, energy within 0.3 %."""
+    scene = scene_with({"climate.winters": [2016], **settings})
+    watts = np.array([300.0, 600.0, 3000.0])
+    network = scene.network.take(np.zeros(3, dtype=int))
+    setpoint = 11.0
+    drive = replace(scene.drive, spin_up_h=0, end_h=np.array([5088]), marks=np.zeros((0, 1), dtype=int))
+    for name in ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin"):
+        drive = replace(drive, **{name: getattr(drive, name)[scene.drive.spin_up_h :]})
+    start = np.tile(np.array([14.0, 15.0, 16.0, 16.0, 15.0, 15.0])[:, None], 3)
+    ours = march(network, drive, thermostat(setpoint, watts), 10.0, trace=True, start_c=start)
+
+    model = Continuous(network, drive, setpoint, watts)
+    y = np.concatenate([start.ravel(), np.full(3, drive.humidity_ratio[0, 0]), np.zeros(3)])
+    tank = np.empty((5088, 3))
+    for hour in range(5088):
+        model.hour = hour
+        y = solve_ivp(model.rates, (0.0, 3600.0), y, method="LSODA", rtol=1e-8, atol=1e-8).y[:, -1]
+        tank[hour] = y.reshape(8, 3)[5]
+    heat_j = y.reshape(8, 3)[7]
+
+    error = ours.trace.water_c[:, -1] - tank
+    print(
+        f"rms {np.sqrt((error**2).mean(axis=0))} K, worst {np.abs(error).max(axis=0)} K,"
+        f" energy {ours.heater_j[:, 0] / heat_j - 1}"
+    )
+    assert np.sqrt((error**2).mean(axis=0)).max() < 0.02
+    assert np.abs(error).max() < 0.05
+    np.testing.assert_allclose(ours.heater_j[:, 0], heat_j, rtol=0.003)

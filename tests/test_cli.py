@@ -1,0 +1,81 @@
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+
+def overwinter(*arguments, cwd):
+    return subprocess.run(
+        [sys.executable, "-m", "thermal", *arguments], cwd=cwd, capture_output=True, text=True, timeout=300
+    )
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("demo")
+    return folder, overwinter("demo", "--json", "out.json", cwd=folder)
+
+
+def test_demo_answers_and_writes_its_report(demo):
+    folder, done = demo
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("Overwinters with")
+    report = folder / "reports" / "perch-and-lettuce-in-the-workshop"
+    assert {one.name for one in report.iterdir()} >= {
+        "report.html",
+        "winter.png",
+        "monthly.csv",
+        "hourly.csv",
+        "answer.json",
+    }
+    assert json.loads((folder / "out.json").read_text())["closure"] < 1e-6
+
+
+def test_the_page_needs_no_network_and_escapes_what_the_plan_says(tmp_path, workshop_text):
+    hostile = workshop_text.replace("Perch and lettuce in the workshop", "<script>alert(1)</script> & fish")
+    (tmp_path / "plan.toml").write_text(hostile.replace('winters = "all"', "winters = [2016]"))
+    done = overwinter("run", "plan.toml", "--json", "-", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["plan"]["title"].startswith("<script>")
+    page = (tmp_path / "reports" / "script-alert-1-script-fish" / "report.html").read_text()
+    assert "<script" not in page
+    assert "&lt;script&gt;" in page
+    assert "http://" not in page
+    assert "https://" not in page
+
+
+def test_check_prints_what_was_understood_in_us_units(tmp_path, workshop_text):
+    (tmp_path / "plan.toml").write_text(workshop_text)
+    done = overwinter("check", "plan.toml", "--units", "us", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "gal of water" in done.stdout
+    assert "50.0 °F" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("run", "none.toml"), "cannot be read"),
+        (("check", "bad.toml"), "did you mean 'diameter'"),
+        (("check", "plan.toml", "--units", "metrics"), "did you mean 'metric'"),
+        (("climate", "show", "springfeld-il"), "did you mean 'springfield-il'"),
+        (("run", "plan.toml", "--jsn", "x"), "No such option"),
+    ],
+)
+def test_bad_input_ends_with_two_and_no_traceback(tmp_path, workshop_text, arguments, said):
+    (tmp_path / "plan.toml").write_text(workshop_text)
+    (tmp_path / "bad.toml").write_text(workshop_text.replace("diameter", "dimeter"))
+    done = overwinter(*arguments, cwd=tmp_path)
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_climate_list_and_show(tmp_path):
+    assert "golden-co" in overwinter("climate", "list", cwd=tmp_path).stdout
+    shown = overwinter("climate", "show", "newark-nj", cwd=tmp_path)
+    assert "CC0" in shown.stdout
+    assert json.loads(overwinter("climate", "list", "--json", "-", cwd=tmp_path).stdout)

@@ -1,0 +1,26 @@
+from __future__ import annotations
+
+import pytest
+
+from thermal import tables
+
+
+@pytest.mark.parametrize("read", ["materials", "builds", "tops", "fills", "leakage", "floors", "soils", "species"])
+def test_every_row_is_in_bounds_and_sourced(read):
+    assert len(getattr(tables, read)()) >= 3
+
+
+def test_every_source_key_has_a_citation():
+    for name in ("materials", "builds", "tops", "fills", "leakage", "floors", "soils", "species"):
+        for row in tables.raw_table(name).values():
+            assert tables.citation(row["source"])
+
+
+def test_a_slip_of_a_thousand_is_caught(monkeypatch):
+    row = {"XPS": {"k": 33.0, "class": "insulation", "source": "memory"}}
+    monkeypatch.setattr(tables, "raw_table", lambda name: row if name == "materials" else {"memory": "m"})
+    tables.materials.cache_clear()
+    with pytest.raises(ValueError, match="XPS"):
+        tables.materials()
+    monkeypatch.undo()
+    tables.materials.cache_clear()

@@ -1,0 +1,148 @@
+"""Making a batch ready to march: what is eliminated once, and the state to start from."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+
+from thermal.air import Array
+from thermal.elimination import Hold, eliminated, reaches
+from thermal.network import Control, Drive, Network, single_precision
+from thermal.step import HUMIDITY, State, Stepper, blank_day, by_lump
+
+SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
+
+
+def fitted_theta(a: Array) -> Array:
+    """Weight of the new value that makes one node's step exact, from step over time constant.
+
+    1/(1 - exp(-a)) - 1/a: 1/2 for slow nodes, 1 for fast ones. Source: Liniger & Willoughby 1970, SIAM J.
+    Numer. Anal. 7:47, exponential fitting.
+    """
+    small = a < 1e-3
+    safe = np.where(small, 1.0, a)
+    return np.where(small, 0.5 + a / 12.0, -1.0 / np.expm1(-safe) - 1.0 / safe)
+
+
+def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
+    """A network made ready for steps of dt_s."""
+    n = len(network.nodes)
+    diagonal = network.outdoor_w_per_k + network.fixed_w_per_k
+    upper = tuple(np.zeros((n - 1 - row, network.designs)) for row in range(n))
+    pairs = list(network.links)
+    for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
+        upper[min(i, j)][abs(i - j) - 1] += conductance
+        diagonal[i] += conductance
+        diagonal[j] += conductance
+    kinds: list[int] = []  # first hour of each distinct source
+    source = []
+    for hour in range(24):
+        same = [kind for kind, first in enumerate(kinds) if (network.source_w[hour] == network.source_w[first]).all()]
+        if not same:
+            kinds.append(hour)
+        source.append(same[0] if same else len(kinds) - 1)
+    vessels, room = network.vessels, network.room_air
+    lump_of, lumps, switching, single = [], slice(0, 0), (False,) * 24, None
+    constant = n - 1
+    if vessels is not None:
+        bounds = (*vessels.first_rows, len(vessels.surface_m2))
+        spans = zip(vessels.lumps, bounds, bounds[1:], strict=False)
+        lump_of = [lump for lump, first, stop in spans for _ in range(first, stop)]
+        lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1)
+        flow = vessels.flow_w_per_k
+        single = single_precision(vessels)
+        around = [node for node in (room.node, room.radiant_node) if node is not None] if room else []
+        constant = min(*vessels.lumps, *around, n - 1)
+        pairs += [(lump, node) for lump in vessels.lumps for node in around] + list(pairwise(vessels.lumps))
+        switching = tuple(bool((flow[hour] != flow[hour - 1]).any()) for hour in range(24))
+    heat = network.capacity_j_per_k / dt_s
+    theta = fitted_theta(_lump_conductance(network, diagonal[lumps]) / heat[lumps])
+    left, reach = diagonal + heat, reaches(pairs, n)
+    left[lumps] = diagonal[lumps]  # the capacity of water changes with the pump and is added each time
+    heat[lumps] /= theta
+    once = eliminated(left, upper, reach, range(constant))
+    return Stepper(
+        network=network,
+        dt_s=dt_s,
+        pressure_pa=pressure_pa,
+        outdoor_rows=_rows_used(network.outdoor_w_per_k),
+        season_rows=_rows_used(np.abs(network.season_w).sum(axis=0)),
+        vessel_lump=lump_of,
+        lumps=lumps,
+        vessels_single=single,
+        source=tuple(source),
+        sources_w=network.source_w[kinds],
+        switching=switching,
+        leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
+        reach=reach,
+        constant=constant,
+        once=once,
+        reduced_diagonal=left[constant:].copy(),
+        reduced_upper=upper[constant:],
+        heat_w_per_k=heat,
+        theta=theta,
+        inverse_theta=1.0 / theta,
+        drains=any(switching) and vessels is not None and bool(vessels.drained_j_per_k.any()),
+    )
+
+
+def _lump_conductance(network: Network, linked: Array) -> Array:
+    """About what each lump of water gives off for each kelvin [W/K], to choose theta by.
+
+    The open surface is counted at 15 W/m2K, walls behind a film of 8 W/m2K: near the mean of a winter. Theta
+    moves slowly with it, and any theta between 1/2 and 1 is stable.
+    """
+    vessels = network.vessels
+    if vessels is None:
+        return linked
+    each = 15.0 * vessels.surface_m2 / (1.0 + 15.0 * vessels.lid_r) + vessels.wall_m2 / (0.125 + vessels.wall_r)
+    own = linked + by_lump(each, vessels)
+    return own + vessels.flow_w_per_k.max(axis=0) if len(vessels.lumps) > 1 else own
+
+
+def settled(network: Network, drive: Drive, control: Control, winter: Array) -> State:
+    """A near-steady state under the mean weather of the first days, to start the spin-up from."""
+    mean = drive.channels()[: max(drive.spin_up_h, 24)].mean(axis=0)[:, winter]
+    steady = replace(network, source_w=np.repeat(network.source_w.mean(axis=0)[None], 24, axis=0))
+    tool = stepper(steady, SETTLE_DT_S, drive.pressure_pa)
+    state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean)
+    hold = Hold(control.setpoint_c.mean(axis=0), control.min_w, control.max_w)
+    day = blank_day(network, 24)
+    tool.begin(day, np.broadcast_to(mean, (24, *mean.shape)))
+    for step in range(SETTLE_STEPS):
+        fixed, state = tool.renewed(state, mean, 0)
+        state = tool.advance(fixed, state, mean, hold, day, step)
+    return state._replace(ice_j=np.zeros_like(state.ice_j), icy=False, ratio=state.ratio.copy())
+
+
+def unsettled(network: Network, start_c: Array, weather: Array) -> State:
+    """A state of given temperatures, the room's air as dry as outdoors, the pump as at midnight."""
+    vessels, room = network.vessels, network.room_air
+    if vessels is None or room is None:
+        none = np.zeros((0, network.designs))
+        return State(
+            start_c.copy(),
+            np.zeros(network.designs),
+            none,
+            none,
+            False,
+            np.ones(network.designs, dtype=bool),
+            start_c,
+        )
+    return State(
+        temperature_c=start_c.copy(),
+        ratio=room.given_ratio.copy() if room.node is None else weather[HUMIDITY].copy(),
+        wall_excess=np.full(vessels.wall_r.shape, 0.5, np.float32),
+        ice_j=np.zeros_like(vessels.ice_limit_j),
+        icy=False,
+        running=vessels.flow_w_per_k[0] > 0,
+        renewed_c=start_c.astype(np.float32),
+    )
+
+
+def _rows_used(rows: Array) -> slice:
+    """The smallest run of rows that holds every non-zero one."""
+    used = np.flatnonzero(rows.any(axis=-1))
+    return slice(int(used[0]), int(used[-1]) + 1) if used.size else slice(0, 0)
