@@ -76,9 +76,7 @@ def test_room_case(path, record_property):
     case = json.loads(path.read_text("utf-8"))
     days = max(day_number(name) for name in case["expected"])
     start = np.full((5, 1), float(case["initial_temperature_C"]))
-    run = march(
-        room_of(case), drive_of(case, days), control_of(case), 0.0, substeps=60, trace=True, start_c=start
-    )
+    run = march(room_of(case), drive_of(case, days), control_of(case), 0.0, substeps=60, trace=True, start_c=start)
     power = "power" in case["expected_quantity"].lower()
     ours = (run.trace.heater_w[:, 0] if power else run.trace.mean_c[:, -1, 0]).reshape(days, 24)
     # The guideline accepts 0.1 K or 1 W; its figures are printed to 0.1 K or 1 W, which adds half a unit.

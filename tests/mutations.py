@@ -1,0 +1,65 @@
+"""Break one physics term at a time (x 1.3) and see that an outside check or closed form fails.
+
+    python tests/mutations.py [term ...]
+
+Works on copies; exits 1 when a broken term goes unnoticed.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+TERMS = {
+    "evaporation": ("thermal/paths/surface.py", "FREE_CONVECTION = 35.0", "FREE_CONVECTION = 1.3 * 35.0"),
+    "longwave": ("thermal/paths/films.py", "(4.0 * STEFAN_BOLTZMANN)", "(1.3 * 4.0 * STEFAN_BOLTZMANN)"),
+    "wall film": ("thermal/paths/films.py", "return 0.825, 0.387", "return 1.3**0.5 * 0.825, 1.3**0.5 * 0.387"),
+    "slab": ("thermal/paths/slab.py", "return 2.0 * k / (math.pi", "return 1.3 * 2.0 * k / (math.pi"),
+    "air change": ("thermal/envelope.py", "change_kg_s=density", "change_kg_s=1.3 * density"),
+    "flow": ("thermal/assemble.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
+    "vapour": ("thermal/exchange.py", "supply_w=np.add.reduce", "supply_w=1.3 * np.add.reduce"),
+    "heater": ("thermal/elimination.py", "    last += watts", "    last += 1.3 * watts"),
+    "pump heat": ("thermal/assemble.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),
+    "media": ("thermal/resolve.py", "(fill.solids_j_per_m3k + share", "1.3 * (fill.solids_j_per_m3k + share"),
+}
+
+
+def failing_test(term: str) -> str | None:
+    """The first outside check that notices the broken term, None when none does."""
+    file, old, new = TERMS[term]
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder)
+        for part in ("thermal", "tests", "climates", "pyproject.toml"):
+            source = ROOT / part
+            if source.is_dir():
+                shutil.copytree(source, place / part, ignore=shutil.ignore_patterns("__pycache__"))
+            else:
+                shutil.copy(source, place / part)
+        text = (place / file).read_text("utf-8")
+        if text.count(old) != 1:
+            raise SystemExit(f"{term}: {old!r} stands {text.count(old)} times in {file}; mend tests/mutations.py")
+        (place / file).write_text(text.replace(old, new), "utf-8")
+        command = [sys.executable, "-m", "pytest", "tests/published", "-x", "-q", "-p", "no:cacheprovider"]
+        environment = {**os.environ, "PYTHONPATH": folder, "PYTHONDONTWRITEBYTECODE": "1"}
+        done = subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True, timeout=600)
+    found = re.search(r"^(?:FAILED|ERROR) (\S.*?)(?: - |$)", done.stdout, re.MULTILINE)
+    return found[1] if done.returncode == 1 and found else None
+
+
+def main() -> None:
+    survivors = []
+    for term in sys.argv[1:] or TERMS:
+        noticed = failing_test(term)
+        print(f"{term:12s} x 1.3  ->  {noticed or 'NOT NOTICED'}", flush=True)
+        survivors += [] if noticed else [term]
+    sys.exit(1 if survivors else 0)
+
+
+if __name__ == "__main__":
+    main()

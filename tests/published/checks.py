@@ -1,0 +1,192 @@
+"""Our side of each row of reference.toml: the figure the row's value is compared with."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from thermal import air, tables
+from thermal.assemble import assembled
+from thermal.climate.files import load_climate
+from thermal.envelope import envelope_of
+from thermal.march import march
+from thermal.network import Control, Drive, Network
+from thermal.paths import films, infiltration, slab, surface, walls
+from thermal.plan import Plan
+from thermal.planfile import plan_of, with_settings
+
+ROWS = tomllib.loads((Path(__file__).parent / "reference.toml").read_text("utf-8"))["row"]
+
+
+def ours(row: dict[str, Any]) -> float:
+    """The figure our code gives for a row."""
+    return float(CHECKS[row["check"]](**row["inputs"]))
+
+
+def deviation(row: dict[str, Any]) -> float:
+    """How far ours is off, in the terms of the row's tolerance."""
+    off = ours(row) - row["value"]
+    return off / abs(row["value"]) if row["of"] == "rel" else off
+
+
+def _surface(water_c: float, air_c: float, rh: float, pressure_pa: float = 101325.0):
+    p_water, p_air = air.saturation_pressure(water_c), rh * air.saturation_pressure(air_c)
+    rho_water = air.dry_air_density(water_c, p_water, pressure_pa)
+    rho_room = air.dry_air_density(air_c, p_air, pressure_pa)
+    w_water, w_air = air.humidity_ratio(p_water, pressure_pa), air.humidity_ratio(p_air, pressure_pa)
+    return surface.mass_transfer_coefficient(rho_water, rho_room, w_water, w_air, pressure_pa), w_water - w_air
+
+
+def shah_evaporation(water_c: float, air_c: float, rh: float) -> float:
+    g, difference = _surface(water_c, air_c, rh)
+    return 3600.0 * g * difference
+
+
+def shah_density_difference(water_c: float, air_c: float, rh: float) -> float:
+    p_water, p_air = air.saturation_pressure(water_c), rh * air.saturation_pressure(air_c)
+    sea = air.SEA_LEVEL_PA
+    return air.dry_air_density(air_c, p_air, sea) - air.dry_air_density(water_c, p_water, sea)
+
+
+def surface_evaporation(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
+    g, difference = _surface(water_c, air_c, rh, pressure_pa)
+    return 3600.0 * area_m2 * g * difference
+
+
+def surface_convection(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
+    g, _ = _surface(water_c, air_c, rh, pressure_pa)
+    return area_m2 * surface.convective_coefficient(g) * (water_c - air_c)
+
+
+def longwave(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
+    return area_m2 * films.radiative_coefficient(0.5 * (water_c + surround_c), 0.95) * (water_c - surround_c)
+
+
+def vertical_film(height_m: float, film_c: float, dt_k: float) -> float:
+    a, b = films.vertical_film_terms(height_m, film_c)
+    return (a + b * dt_k ** (1 / 6)) ** 2
+
+
+def floor_u(perimeter_per_area: float, conductivity: float, wall_m: float) -> float:
+    return slab.floor_transmittance(100.0, 100.0 * perimeter_per_area, 0.0, slab.Soil(conductivity, 3e6), wall_m)
+
+
+def garage_floor_loss(length_m: float, width_m: float) -> float:
+    area = length_m * width_m
+    return area * slab.floor_transmittance(area, 2 * (length_m + width_m), 0.0, slab.Soil(1.5, 3e6), 0.15)
+
+
+def leak_m3_h(area_cm2, dt_k, wind_m_s, stories, shelter) -> float:
+    return 3600.0 * infiltration.leakage_flow(area_cm2, dt_k, wind_m_s, stories, shelter)
+
+
+@cache
+def demo_document() -> dict[str, Any]:
+    from importlib.resources import files
+
+    document = tomllib.loads((files("thermal") / "plans" / "workshop.toml").read_text("utf-8"))
+    return {**document, "measure": []}
+
+
+def demo_plan(**settings: Any) -> Plan:
+    return plan_of(with_settings(demo_document(), settings))
+
+
+def air_change_w_per_k(volume_m3: float, changes: float) -> float:
+    plan = demo_plan(**{"room.height": f"{volume_m3 / 30:.6f} m", "room.air_changes": changes})
+    return envelope_of(plan.room, 1.0, 99183.0).change_kg_s * air.CP_AIR
+
+
+def flow_w_per_k(litres_per_h: float) -> float:
+    plan = demo_plan(**{"pump.flow": f"{litres_per_h} L/h"})
+    return assembled(plan, 101325.0, 10.0, 10.0).vessels.flow_w_per_k[0, 0]
+
+
+def media_capacity(fill: str, flooded: bool) -> float:
+    bed = demo_plan(**{"bed.fill": fill, "bed.flooding": "constant" if flooded else "flood and drain"}).beds[0]
+    return (bed.capacity_j_per_k if flooded else bed.drained_j_per_k) / (2 * 1.2 * 0.8 * 0.22) / 1e6
+
+
+def _single(ua: float, capacity: float, gain_w: float = 0.0) -> Network:
+    one = np.ones((1, 1))
+    return Network(("body",), capacity * one, (), np.zeros((0, 1)), ua * one, 0 * one, np.full((24, 1, 1), gain_w),
+                   np.zeros((2, 1, 1)))  # fmt: skip
+
+
+def _steady(outdoor_c: float, days: int) -> Drive:
+    outdoor = np.full((24 * days, 1), outdoor_c)
+    zero = np.zeros_like(outdoor)
+    return Drive(outdoor, zero, zero, zero, zero, 101325.0, 0, np.array([24 * days]), np.zeros((0, 1), dtype=int))
+
+
+def lumped_c(ua_w_per_k, capacity_j_per_k, start_c, outdoor_c, hours) -> float:
+    """A body cooling, marched by the engine in one-minute steps."""
+    off = Control(np.zeros((24, 1)), np.zeros(1), np.zeros(1))
+    run = march(_single(ua_w_per_k, capacity_j_per_k), _steady(outdoor_c, -(-hours // 24)), off, 0.0, substeps=60,
+                trace=True, start_c=np.full((1, 1), start_c))  # fmt: skip
+    hourly = run.trace.mean_c[:, 0, 0]  # the mean over an hour is the value at its middle
+    return 0.5 * (hourly[hours - 1] + (hourly[hours] if hours < len(hourly) else 2 * hourly[-1] - hourly[-2]))
+
+
+def degree_day_mwh(ua_w_per_k, dt_k, days) -> float:
+    """Heat to hold a body without capacity above a steady cold, marched by the engine."""
+    hold = Control(np.full((24, 1), 20.0), np.full(1, 1e9), np.zeros(1))
+    run = march(_single(ua_w_per_k, 0.0), _steady(20.0 - dt_k, days), hold, 0.0, start_c=np.full((1, 1), 20.0))
+    return run.heater_j[0, 0] / 3.6e9
+
+
+def species(name: str, field: str) -> float:
+    one = tables.species()[name]
+    return {"good_low": one.good_c[0], "good_high": one.good_c[1]}.get(field) or getattr(one, field)
+
+
+def design_temperature(series: str, hours: int) -> float:
+    """Temperature undercut for some hours a winter on average: 35 h is 99.6 %, 88 h is 99 % (ASHRAE's own reading)."""
+    air_c = load_climate(series).hours["air_c"]
+    winters = {"springfield-il": 3, "newark-nj": 1}[series]  # the latter's two halves make one
+    return float(np.sort(air_c.to_numpy())[hours * winters - 1])
+
+
+def _swing(conductivity: float, capacity: float) -> float:
+    return slab.outdoor_swing_conductance(24.0, 0.0, slab.Soil(conductivity, capacity), wall_m=0.15)
+
+
+CHECKS = {
+    "shah_evaporation": shah_evaporation,
+    "shah_density_difference": shah_density_difference,
+    "surface_evaporation": surface_evaporation,
+    "surface_convection": surface_convection,
+    "longwave": longwave,
+    "vertical_nusselt": films.vertical_plate_nusselt,
+    "vertical_film": vertical_film,
+    "radiative": films.radiative_coefficient,
+    "combined_resistance": lambda fixed, bridged, shares: walls.combined_resistance(fixed, bridged, shares),
+    "parallel_path": walls.parallel_path_resistance,
+    "parallel_u": lambda resistances, shares: 1.0 / walls.parallel_path_resistance(resistances, shares),
+    "floor_u": floor_u,
+    "garage_floor_loss": garage_floor_loss,
+    "edge_psi": lambda edge_r, depth_m: slab.edge_correction(0.0, edge_r, depth_m, slab.Soil(1.5, 3e6), wall_m=0.15),
+    "penetration": lambda conductivity, capacity: slab.penetration_depth(slab.Soil(conductivity, capacity)),
+    "swing_w_per_k": _swing,
+    "swing_lag": lambda conductivity, capacity: slab.swing_lag_months(0.0, slab.Soil(conductivity, capacity), 0.15),
+    "leak_m3_h": leak_m3_h,
+    "air_heat_w": lambda flow_m3_h, temperature_c: (
+        flow_m3_h / 3600 * air.CP_AIR * air.dry_air_density(temperature_c, 0.0, air.SEA_LEVEL_PA)
+    ),
+    "air_change_w_per_k": air_change_w_per_k,
+    "flow_w_per_k": flow_w_per_k,
+    "media_capacity": media_capacity,
+    "saturation_pa": lambda t_c: air.saturation_pressure(t_c),
+    "latent_kj": lambda t_c: air.latent_heat(t_c) / 1000,
+    "humidity_ratio": lambda t_c, rh: air.humidity_ratio(rh * air.saturation_pressure(t_c)),
+    "air_k": lambda t_c: air.air_conductivity(t_c),
+    "air_nu": lambda t_c: air.air_kinematic_viscosity(t_c),
+    "lumped_c": lumped_c,
+    "degree_day_mwh": degree_day_mwh,
+    "species": species,
+    "design_temperature": design_temperature,
+}
