@@ -51,6 +51,27 @@ def base_conductance(vessel: Vessel, given_air: bool) -> float:
     return vessel.bottom_m2 / r
 
 
+class _Sketch:
+    """A network being drawn by the names of its nodes; `assembled` turns it into arrays."""
+
+    def __init__(self, nodes: tuple[str, ...]) -> None:
+        self.at = {name: place for place, name in enumerate(nodes)}
+        shape = (len(nodes), 1)
+        self.capacity, self.outdoor, self.fixed = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+        self.source, self.season = np.zeros((24, *shape)), np.zeros((2, *shape))
+        self.links: dict[tuple[int, int], float] = {}
+
+    def link(self, a: str, b: str, w_per_k: float) -> None:
+        """Join two nodes."""
+        pair = (min(self.at[a], self.at[b]), max(self.at[a], self.at[b]))
+        self.links[pair] = self.links.get(pair, 0.0) + w_per_k
+
+    def hold(self, node: str, w_per_k: float, temperature_c: float) -> None:
+        """Join a node to surroundings of constant temperature."""
+        self.fixed[self.at[node]] += w_per_k
+        self.source[:, self.at[node]] += w_per_k * temperature_c
+
+
 def assembled(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_amplitude_k: float) -> Network:
     """The network of one plan, as a batch of one design.
 
@@ -59,59 +80,56 @@ def assembled(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_ampli
     ground_mean_c, ground_amplitude_k : float
         Yearly mean and amplitude of the outdoor air, which the ground beneath follows.
     """
-    nodes = nodes_of(plan)
-    at = {name: place for place, name in enumerate(nodes)}
-    room = plan.room
+    sketch = _Sketch(nodes_of(plan))
     envelope = plan_envelope(plan, pressure_pa)
-    shape = (len(nodes), 1)
-    fixed, outdoor, capacity = np.zeros(shape), np.zeros(shape), np.zeros(shape)
-    source, season = np.zeros((24, *shape)), np.zeros((2, *shape))
-    links: dict[tuple[int, int], float] = {}
-
-    def link(a: str, b: str, conductance: float) -> None:
-        pair = (min(at[a], at[b]), max(at[a], at[b]))
-        links[pair] = links.get(pair, 0.0) + conductance
-
-    def hold(node: str, conductance: float, temperature_c: float) -> None:
-        fixed[at[node]] += conductance
-        source[:, at[node]] += conductance * temperature_c
-
-    for lump, vessels in _lumps(plan):
-        capacity[at[lump]] += sum(one.capacity_j_per_k for one in vessels)
-        for one in vessels:
-            conductance = base_conductance(one, envelope is None)
-            if room.temperature_c is not None:
-                hold(lump, conductance, room.temperature_c)
-            else:
-                link(lump, "slab" if one.base == "slab" else "air", conductance)
-    hold("tank", RHO_WATER * CP_WATER * plan.water_change_m3_s, plan.tap_c)
-    _add_loads(plan, source, at)
+    _draw_water(sketch, plan)
     if envelope is not None:
-        link("fabric", "air", envelope.air_fabric)
-        link("air", "slab", envelope.air_slab)
-        link("slab", "soil", envelope.slab_soil)
-        outdoor[at["fabric"]] += envelope.beyond("outdoors", "attic")
-        outdoor[at["air"]] += envelope.change_kg_s * CP_AIR
-        hold("fabric", envelope.beyond("house"), room.house_c)
-        hold("fabric", envelope.beyond("ground"), ground_mean_c)
-        hold("soil", envelope.soil_ground, ground_mean_c)
-        season[:, at["soil"], 0] = ground_season(envelope, ground_amplitude_k)
-        capacity[at["fabric"]] = envelope.fabric_capacity
-        capacity[at["air"]] = envelope.air_mass_kg * CP_AIR
-        capacity[at["slab"]] = envelope.slab_capacity
-        capacity[at["soil"]] = envelope.soil_capacity
+        _draw_room(sketch, envelope, plan.room.house_c, ground_mean_c, ground_amplitude_k)
+    _add_loads(plan, sketch.source, sketch.at)
     return Network(
-        nodes=nodes,
-        capacity_j_per_k=capacity,
-        links=tuple(links),
-        link_w_per_k=np.array([[value] for value in links.values()]).reshape(-1, 1),
-        outdoor_w_per_k=outdoor,
-        fixed_w_per_k=fixed,
-        source_w=source,
-        season_w=season,
-        vessels=_vessels(plan, at, pressure_pa),
-        room_air=_room_air(plan, at, envelope, pressure_pa),
+        nodes=nodes_of(plan),
+        capacity_j_per_k=sketch.capacity,
+        links=tuple(sketch.links),
+        link_w_per_k=np.array([[value] for value in sketch.links.values()]).reshape(-1, 1),
+        outdoor_w_per_k=sketch.outdoor,
+        fixed_w_per_k=sketch.fixed,
+        source_w=sketch.source,
+        season_w=sketch.season,
+        vessels=_vessels(plan, sketch.at, pressure_pa),
+        room_air=_room_air(plan, sketch.at, envelope, pressure_pa),
     )
+
+
+def _draw_water(sketch: _Sketch, plan: Plan) -> None:
+    """Heat capacity and bottoms of the vessels, and planned water changes."""
+    given_c = plan.room.temperature_c
+    for lump, vessels in _lumps(plan):
+        sketch.capacity[sketch.at[lump]] += sum(one.capacity_j_per_k for one in vessels)
+        for one in vessels:
+            conductance = base_conductance(one, given_c is not None)
+            if given_c is not None:
+                sketch.hold(lump, conductance, given_c)
+            else:
+                sketch.link(lump, "slab" if one.base == "slab" else "air", conductance)
+    sketch.hold("tank", RHO_WATER * CP_WATER * plan.water_change_m3_s, plan.tap_c)
+
+
+def _draw_room(sketch: _Sketch, envelope: Envelope, house_c: float, mean_c: float, amplitude_k: float) -> None:
+    """Fabric, air, slab, soil, and what lies beyond them."""
+    at = sketch.at
+    sketch.link("fabric", "air", envelope.air_fabric)
+    sketch.link("air", "slab", envelope.air_slab)
+    sketch.link("slab", "soil", envelope.slab_soil)
+    sketch.outdoor[at["fabric"]] += envelope.beyond("outdoors", "attic")
+    sketch.outdoor[at["air"]] += envelope.change_kg_s * CP_AIR
+    sketch.hold("fabric", envelope.beyond("house"), house_c)
+    sketch.hold("fabric", envelope.beyond("ground"), mean_c)
+    sketch.hold("soil", envelope.soil_ground, mean_c)
+    sketch.season[:, at["soil"], 0] = ground_season(envelope, amplitude_k)
+    sketch.capacity[at["fabric"]] = envelope.fabric_capacity
+    sketch.capacity[at["air"]] = envelope.air_mass_kg * CP_AIR
+    sketch.capacity[at["slab"]] = envelope.slab_capacity
+    sketch.capacity[at["soil"]] = envelope.soil_capacity
 
 
 def _lumps(plan: Plan) -> list[tuple[str, tuple[Vessel, ...]]]:

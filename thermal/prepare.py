@@ -8,8 +8,8 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.air import Array
-from thermal.elimination import Hold, eliminated, reaches
-from thermal.network import Control, Drive, Network, single_precision
+from thermal.elimination import Hold, Upper, eliminated, reaches
+from thermal.network import Control, Drive, Network, Vessels, single_precision
 from thermal.step import HUMIDITY, State, Stepper, blank_day, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
@@ -28,51 +28,28 @@ def fitted_theta(a: Array) -> Array:
 
 def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
     """A network made ready for steps of dt_s."""
-    n = len(network.nodes)
-    diagonal = network.outdoor_w_per_k + network.fixed_w_per_k
-    upper = tuple(np.zeros((n - 1 - row, network.designs)) for row in range(n))
-    pairs = list(network.links)
-    for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
-        upper[min(i, j)][abs(i - j) - 1] += conductance
-        diagonal[i] += conductance
-        diagonal[j] += conductance
-    kinds: list[int] = []  # first hour of each distinct source
-    source = []
-    for hour in range(24):
-        same = [kind for kind, first in enumerate(kinds) if (network.source_w[hour] == network.source_w[first]).all()]
-        if not same:
-            kinds.append(hour)
-        source.append(same[0] if same else len(kinds) - 1)
-    vessels, room = network.vessels, network.room_air
-    lump_of, lumps, switching, single = [], slice(0, 0), (False,) * 24, None
-    constant = n - 1
-    if vessels is not None:
-        bounds = (*vessels.first_rows, len(vessels.surface_m2))
-        spans = zip(vessels.lumps, bounds, bounds[1:], strict=False)
-        lump_of = [lump for lump, first, stop in spans for _ in range(first, stop)]
-        lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1)
-        flow = vessels.flow_w_per_k
-        single = single_precision(vessels)
-        around = [node for node in (room.node, room.radiant_node) if node is not None] if room else []
-        constant = min(*vessels.lumps, *around, n - 1)
-        pairs += [(lump, node) for lump in vessels.lumps for node in around] + list(pairwise(vessels.lumps))
-        switching = tuple(bool((flow[hour] != flow[hour - 1]).any()) for hour in range(24))
+    vessels, room, n = network.vessels, network.room_air, len(network.nodes)
+    lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else slice(0, 0)
+    diagonal, upper = _constant_links(network)
+    pairs, constant = _changing(network)
+    reach = reaches([*network.links, *pairs], n)
     heat = network.capacity_j_per_k / dt_s
     theta = fitted_theta(_lump_conductance(network, diagonal[lumps]) / heat[lumps])
-    left, reach = diagonal + heat, reaches(pairs, n)
+    left = diagonal + heat
     left[lumps] = diagonal[lumps]  # the capacity of water changes with the pump and is added each time
     heat[lumps] /= theta
     once = eliminated(left, upper, reach, range(constant))
+    kinds, source = _distinct_hours(network.source_w)
+    switching = _switching(vessels)
     return Stepper(
         network=network,
         dt_s=dt_s,
         pressure_pa=pressure_pa,
         outdoor_rows=_rows_used(network.outdoor_w_per_k),
-        season_rows=_rows_used(np.abs(network.season_w).sum(axis=0)),
-        vessel_lump=lump_of,
+        vessel_lump=_vessel_lumps(vessels),
         lumps=lumps,
-        vessels_single=single,
-        source=tuple(source),
+        vessels_single=single_precision(vessels) if vessels else None,
+        source=source,
         sources_w=network.source_w[kinds],
         switching=switching,
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
@@ -86,6 +63,57 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         inverse_theta=1.0 / theta,
         drains=any(switching) and vessels is not None and bool(vessels.drained_j_per_k.any()),
     )
+
+
+def _constant_links(network: Network) -> tuple[Array, Upper]:
+    """Sum of each node's constant conductances, and those between nodes."""
+    n = len(network.nodes)
+    diagonal = network.outdoor_w_per_k + network.fixed_w_per_k
+    upper = tuple(np.zeros((n - 1 - row, network.designs)) for row in range(n))
+    for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
+        upper[min(i, j)][abs(i - j) - 1] += conductance
+        diagonal[i] += conductance
+        diagonal[j] += conductance
+    return diagonal, upper
+
+
+def _changing(network: Network) -> tuple[list[tuple[int, int]], int]:
+    """Links that change from hour to hour, and how many leading nodes have none."""
+    vessels, room = network.vessels, network.room_air
+    if vessels is None or room is None:
+        return [], len(network.nodes) - 1
+    around = [node for node in (room.node, room.radiant_node) if node is not None]
+    pairs = [(lump, node) for lump in vessels.lumps for node in around] + list(pairwise(vessels.lumps))
+    return pairs, min(*vessels.lumps, *around, len(network.nodes) - 1)
+
+
+def _distinct_hours(source_w: Array) -> tuple[list[int], tuple[int, ...]]:
+    """First hour of each distinct source, and which of them each hour of the day has."""
+    kinds: list[int] = []
+    source = []
+    for hour in range(24):
+        same = [kind for kind, first in enumerate(kinds) if (source_w[hour] == source_w[first]).all()]
+        if not same:
+            kinds.append(hour)
+        source.append(same[0] if same else len(kinds) - 1)
+    return kinds, tuple(source)
+
+
+def _switching(vessels: Vessels | None) -> tuple[bool, ...]:
+    """For each hour of the day: whether any design's pump changes then."""
+    if vessels is None or len(vessels.lumps) < 2:
+        return (False,) * 24
+    flow = vessels.flow_w_per_k
+    return tuple(bool((flow[hour] != flow[hour - 1]).any()) for hour in range(24))
+
+
+def _vessel_lumps(vessels: Vessels | None) -> list[int]:
+    """Node of each vessel row."""
+    if vessels is None:
+        return []
+    bounds = (*vessels.first_rows, len(vessels.surface_m2))
+    spans = zip(vessels.lumps, bounds, bounds[1:], strict=False)
+    return [lump for lump, first, stop in spans for _ in range(first, stop)]
 
 
 def _lump_conductance(network: Network, linked: Array) -> Array:

@@ -79,7 +79,6 @@ class Stepper:
     dt_s: float
     pressure_pa: float
     outdoor_rows: slice
-    season_rows: slice
     vessel_lump: list[int]  # node of each vessel row
     lumps: slice  # water nodes; empty for a bare room
     vessels_single: Vessels | None  # the vessels in single precision, for the coefficients

@@ -11,68 +11,84 @@ from typing import Any
 import pandas as pd
 
 from thermal.decisions.answer import Answer
-from thermal.decisions.season import INSTALLED, UNHEATED, Month, hours_of, paths_of
+from thermal.decisions.season import INSTALLED, UNHEATED, hours_of, paths_of
 
 
 def answer_json(answer: Answer) -> dict[str, Any]:
     """The keys people's scripts depend on; more may come, none is renamed."""
-    season, heater, coldest = answer.season, answer.heater, answer.coldest
-    median, worst = season.bills[season.median], season.bills[season.worst]
-    climate = answer.scene.climate
+    season = answer.season
+    design = {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w}
+    damp = answer.damp
     return plain(
         {
-            "plan": _plan_json(answer),
-            "climate": {
-                **asdict(climate.header),
-                "assumed": list(climate.assumed),
-                "filled_share": climate.filled_share,
-                "winters": [_winter_json(answer, i) for i in range(len(season.bills))],
-                "refused": list(answer.scene.weather.refused),
-            },
-            "unheated": {
-                "coldest_water_c": coldest.coldest_c,
-                "coldest_at": coldest.coldest_at,
-                "hours_below_floor": max(one.hours_below for one in answer.unheated),
-                "hours_ice": max(one.hours_ice for one in answer.unheated),
-                "hours_room_below_0c": max(one.hours_frozen_room for one in answer.unheated),
-                "holds": answer.holds_unheated,
-            },
-            "heater": {
-                "needed_w": heater.needed_w,
-                "thermostat_c": heater.setpoint_c,
-                "buy": list(heater.buy_w),
-                "installed": list(heater.installed_w),
-                "coldest_water_c": heater.coldest_c,
-                "hours_below_floor": heater.hours_below,
-                "one_failed_coldest_c": heater.one_failed_c,
-                "stuck_on_c": heater.stuck_on_c,
-                "peak_duty": heater.peak_duty,
-            },
-            "season": {
-                "winter": median.label,
-                "kwh": median.kwh,
-                "cost": median.cost,
-                "other_kwh": median.other_kwh,
-                "other_cost": median.other_cost,
-                "currency": answer.scene.plan.power.currency,
-                "worst": {"winter": worst.label, "kwh": worst.kwh, "cost": worst.cost},
-            },
-            "months": [_month_json(month) for month in season.months],
-            "design_hour": {
-                "at": season.design_at,
-                "heater_w": season.design_w,
-                "paths_w": season.design_paths_w,
-            },
+            "plan": asdict(answer.scene.plan),
+            "climate": _climate_json(answer),
+            "unheated": _unheated_json(answer),
+            "heater": _heater_json(answer),
+            "season": _season_json(answer),
+            "months": [asdict(month) for month in season.months],
+            "design_hour": design,
             "circuit": asdict(answer.circuit),
             "moisture": {
-                "condensation_hours": answer.damp.condensation_hours,
-                "mould_hours": answer.damp.mould_hours,
-                "side": answer.damp.side,
+                "condensation_hours": damp.condensation_hours,
+                "mould_hours": damp.mould_hours,
+                "side": damp.side,
             },
             "warnings": [asdict(one) for one in answer.warnings],
             "closure": answer.closure,
         }
     )
+
+
+def _climate_json(answer: Answer) -> dict[str, Any]:
+    climate = answer.scene.climate
+    return {
+        **asdict(climate.header),
+        "assumed": list(climate.assumed),
+        "filled_share": climate.filled_share,
+        "winters": [_winter_json(answer, i) for i in range(len(answer.season.bills))],
+        "refused": list(answer.scene.weather.refused),
+    }
+
+
+def _unheated_json(answer: Answer) -> dict[str, Any]:
+    return {
+        "coldest_water_c": answer.coldest.coldest_c,
+        "coldest_at": answer.coldest.coldest_at,
+        "hours_below_floor": max(one.hours_below for one in answer.unheated),
+        "hours_ice": max(one.hours_ice for one in answer.unheated),
+        "hours_room_below_0c": max(one.hours_frozen_room for one in answer.unheated),
+        "holds": answer.holds_unheated,
+    }
+
+
+def _heater_json(answer: Answer) -> dict[str, Any]:
+    heater = answer.heater
+    return {
+        "needed_w": heater.needed_w,
+        "thermostat_c": heater.setpoint_c,
+        "buy": list(heater.buy_w),
+        "installed": list(heater.installed_w),
+        "coldest_water_c": heater.coldest_c,
+        "hours_below_floor": heater.hours_below,
+        "one_failed_coldest_c": heater.one_failed_c,
+        "stuck_on_c": heater.stuck_on_c,
+        "peak_duty": heater.peak_duty,
+    }
+
+
+def _season_json(answer: Answer) -> dict[str, Any]:
+    season = answer.season
+    median, worst = season.bills[season.median], season.bills[season.worst]
+    return {
+        "winter": median.label,
+        "kwh": median.kwh,
+        "cost": median.cost,
+        "other_kwh": median.other_kwh,
+        "other_cost": median.other_cost,
+        "currency": answer.scene.plan.power.currency,
+        "worst": {"winter": worst.label, "kwh": worst.kwh, "cost": worst.cost},
+    }
 
 
 def plain(value: Any) -> Any:
@@ -131,14 +147,6 @@ def _csv(table: pd.DataFrame, index: str) -> str:
     text = io.StringIO()
     table.to_csv(text, index_label=index)
     return text.getvalue()
-
-
-def _plan_json(answer: Answer) -> dict[str, Any]:
-    return asdict(answer.scene.plan)
-
-
-def _month_json(month: Month) -> dict[str, Any]:
-    return asdict(month)
 
 
 def _winter_json(answer: Answer, i: int) -> dict[str, Any]:

@@ -1,0 +1,55 @@
+"""Writes the table of outside checks into DEVELOPERS.md, with the deviations measured now.
+
+python -m tests.published.table
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+
+from tests.published.checks import ROWS, deviation
+from tests.published.test_room_cases import CASES, deviations_of
+
+DEVELOPERS = Path(__file__).resolve().parents[2] / "DEVELOPERS.md"
+BEGIN, END = "<!-- outside checks: begin -->", "<!-- outside checks: end -->"
+
+
+def lines() -> list[str]:
+    """The table, one row a check and source."""
+    groups: dict[tuple[str, str], list[dict]] = {}
+    for row in ROWS:
+        groups.setdefault((row["check"], row["source"]), []).append(row)
+    table = ["| check | source | rows | worst deviation | allowed |", "|---|---|---|---|---|"]
+    for (check, source), rows in groups.items():
+        worst = max(rows, key=lambda row: abs(deviation(row)) / max(row["tolerance"], 1e-12))
+        table.append(
+            f"| {check.replace('_', ' ')} | {source} | {len(rows)} | {_said(deviation(worst), worst['of'])}"
+            f" | {_said(worst['tolerance'], worst['of'])} |"
+        )
+    for path in CASES:
+        case = json.loads(path.read_text("utf-8"))
+        off, tolerance, unit = deviations_of(case)
+        worst = max(float(np.abs(one).max()) for one in off.values())
+        table.append(
+            f"| room: {case['title']} | VDI 6007-1:2012, {path.stem} | {len(off) * 24} h | {worst:.3f} {unit}"
+            f" | {tolerance} {unit} |"
+        )
+    return table
+
+
+def _said(value: float, of: str) -> str:
+    return f"{100 * value:.2g} %" if of == "rel" else f"{value:.2g}"
+
+
+def main() -> None:
+    text = DEVELOPERS.read_text("utf-8")
+    before, rest = text.split(BEGIN)
+    _, after = rest.split(END)
+    DEVELOPERS.write_text(before + BEGIN + "\n" + "\n".join(lines()) + "\n" + END + after, "utf-8")
+
+
+if __name__ == "__main__":
+    main()
