@@ -90,14 +90,16 @@ class VapourBalance(NamedTuple):
     wet_shift: Array  # humidity ratio that the wet side feeds back
     ceiling: Array  # humidity ratio at which the air itself is saturated
 
-    def advance(self, ratio: Array, outdoor_ratio: Array, new: Array, condensing: Array) -> None:
+    def advance(self, ratio: Array, brought_w: Array, new: Array, condensing: Array) -> None:
         """Humidity ratio after a step into `new`, the heat of what condenses [W] into `condensing`.
+
+        brought_w is the vapour that air change brings in.
 
         The air gives up vapour to the coldest side when that lies below its dew point, and as fog all that it
         cannot hold; of the three balances the driest is the true one.
         """
         np.multiply(self.held_w, ratio, out=condensing)
-        condensing += self.change_w * outdoor_ratio
+        condensing += brought_w
         condensing += self.supply_w
         np.multiply(condensing, self.wet, out=new)
         new += self.wet_shift

@@ -7,7 +7,7 @@ import numpy as np
 from thermal.air import Array
 from thermal.errors import ClosureError
 from thermal.network import Drive
-from thermal.step import OUTDOOR, Day, State, Stepper
+from thermal.step import OUTDOOR, Day, Fixed, State, Stepper
 
 CLOSURE_LIMIT = 1e-6
 KEPT = ("coldest_c", "warmest_c", "hours_below", "heater_j", "peak_w")
@@ -45,19 +45,29 @@ class Ledger:
         """Book one day. weather has shape (24, channel, column)."""
         dt_s = self.tool.dt_s
         watts = np.add.reduce(day.watts, axis=0)
-        self.mean_sum += np.add.reduce(day.mean_c, axis=0)
+        self.mean_sum += day.mean_sum
         self.heater_sum += watts
         self.lost_sum -= np.add.reduce(np.add.reduce(day.gained_w, axis=0), axis=0)
+        self._dry_evaporation(day)
         self.lost_sum -= np.add.reduce(day.condensing_w, axis=0)
         self.lost_sum -= day.freezing_j / dt_s
         self._changing(day, weather)
         if self.counting:
-            water = day.water_c[:, -1] if self.tool.network.vessels else day.mean_c[:, -1]
+            water = day.water_c[:, -1] if day.mean_c is None or self.tool.network.vessels else day.mean_c[:, -1]
             np.minimum(self.coldest_c, np.minimum.reduce(water, axis=0), out=self.coldest_c)
             np.maximum(self.warmest_c, np.maximum.reduce(water, axis=0), out=self.warmest_c)
             np.maximum(self.peak_w, np.maximum.reduce(day.watts, axis=0), out=self.peak_w)
             self.hours_below += np.add.reduce(water < self.floor_c, axis=0) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
+
+    def _dry_evaporation(self, day: Day) -> None:
+        """The part of evaporation that is fixed between renewals, counted for every step it held."""
+        counted: dict[int, list[Fixed]] = {}
+        for fixed in day.fixed:
+            counted.setdefault(id(fixed.latent_w), []).append(fixed)
+        for same in counted.values():
+            if same[0].latent_w is not None:
+                self.lost_sum += len(same) * np.add.reduce(same[0].latent_w, axis=0)
 
     def _changing(self, day: Day, weather: Array) -> None:
         """Loss through conductances to the outside that change from hour to hour."""
@@ -65,14 +75,18 @@ class Ledger:
         if room is None:
             return
         if room.node is None:
-            for mean, fixed in zip(day.mean_c, day.fixed, strict=True):
+            for mean, fixed in zip(self._means(day), day.fixed, strict=True):
                 conductance = fixed.to_air_w_per_k + fixed.longwave_w_per_k  # type: ignore[operator]
                 self.lost_sum += (conductance * mean[self.tool.lumps]).sum(axis=0)
         elif self.tool.leaky:
-            steps = len(day.mean_c) // 24
-            for step, (mean, fixed) in enumerate(zip(day.mean_c, day.fixed, strict=True)):
+            steps = len(day.watts) // 24
+            for step, (mean, fixed) in enumerate(zip(self._means(day), day.fixed, strict=True)):
                 outdoor = weather[step // steps, OUTDOOR]
                 self.lost_sum += fixed.leak_w_per_k * (mean[room.node] - outdoor)  # type: ignore[operator]
+
+    def _means(self, day: Day) -> Array:
+        assert day.mean_c is not None
+        return day.mean_c
 
     def note(self, h: int, drive: Drive, winter: Array) -> None:
         """Note the energy of every column with a mark at row h, and the results of every winter that ends."""

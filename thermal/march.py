@@ -12,11 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal.air import Array
-from thermal.elimination import Hold
 from thermal.ledger import Ledger
 from thermal.network import Control, Drive, Network
 from thermal.prepare import settled, stepper, unsettled
-from thermal.step import HOUR_S, RENEW_H, Day, State, Stepper, blank_day
+from thermal.step import HOUR_S, RENEW_H, Day, Hold, State, Stepper, blank_day
 from thermal.trace import Recorder, Trace
 
 
@@ -99,7 +98,7 @@ def march(
         state = unsettled(wide, start_c[:, design], channels[0][:, winter])
     ledger = Ledger(tool, state, floor, len(drive.marks))
     recorder = Recorder(substeps) if trace else None
-    day = blank_day(wide, 24 * substeps)
+    day = blank_day(wide, 24 * substeps, keep=trace or tool.wants_means)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
             ledger.start_counting()
@@ -123,15 +122,23 @@ def _day(
     tool: Stepper, state: State, weather: Array, setpoint_c: Array, control: Control, day: Day, substeps: int
 ) -> State:
     """The steps of one day, written to `day`. weather has shape (24, channel, column)."""
-    tool.begin(day, weather)
+    known = tool.known(weather)
+    day.fixed.clear()
+    day.ice_j.clear()
+    day.freezing_j[:] = 0.0
+    day.mean_sum[:] = 0.0
+    kind = -1
     for hour in range(24):
         if tool.switching[hour]:
             state = tool.switched(state, hour)
         if hour % RENEW_H == 0:
-            fixed, state = tool.renewed(state, weather[hour], hour)
+            fixed, state = tool.renewed(state, known, hour)
         elif tool.switching[hour]:
             fixed = tool.factored(fixed, state, hour)
+        if hour % RENEW_H == 0 or tool.source[hour] != kind:
+            kind = tool.source[hour]
+            steady = tool.entering(fixed, known, kind)
         hold = Hold(setpoint_c[hour], control.min_w, control.max_w)
         for step in range(hour * substeps, (hour + 1) * substeps):
-            state = tool.advance(fixed, state, weather[hour], hold, day, step)
+            state = tool.advance(fixed, state, known, hour, steady, hold, day, step)
     return state

@@ -8,9 +8,9 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.air import Array
-from thermal.elimination import Hold, Upper, eliminated, reaches
+from thermal.elimination import Upper, eliminated, scratch, stops
 from thermal.network import Control, Drive, Network, Vessels, single_precision
-from thermal.step import HUMIDITY, State, Stepper, blank_day, by_lump
+from thermal.step import HUMIDITY, Hold, State, Stepper, blank_day, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
 
@@ -32,13 +32,14 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
     lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else slice(0, 0)
     diagonal, upper = _constant_links(network)
     pairs, constant = _changing(network)
-    reach = reaches([*network.links, *pairs], n)
+    stop = stops([*network.links, *pairs], n)
+    work = scratch(n, network.designs)
     heat = network.capacity_j_per_k / dt_s
     theta = fitted_theta(_lump_conductance(network, diagonal[lumps]) / heat[lumps])
     left = diagonal + heat
     left[lumps] = diagonal[lumps]  # the capacity of water changes with the pump and is added each time
     heat[lumps] /= theta
-    once = eliminated(left, upper, reach, range(constant))
+    once = eliminated(left, upper, stop, range(constant), work)
     kinds, source = _distinct_hours(network.source_w)
     switching = _switching(vessels)
     return Stepper(
@@ -53,7 +54,8 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         sources_w=network.source_w[kinds],
         switching=switching,
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
-        reach=reach,
+        stop=stop,
+        work=work,
         constant=constant,
         once=once,
         reduced_diagonal=left[constant:].copy(),
@@ -137,11 +139,11 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array) -> 
     tool = stepper(steady, SETTLE_DT_S, drive.pressure_pa)
     state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean)
     hold = Hold(control.setpoint_c.mean(axis=0), control.min_w, control.max_w)
-    day = blank_day(network, 24)
-    tool.begin(day, np.broadcast_to(mean, (24, *mean.shape)))
+    day = blank_day(network, SETTLE_STEPS, keep=False)
+    known = tool.known(np.broadcast_to(mean, (24, *mean.shape)))
     for step in range(SETTLE_STEPS):
-        fixed, state = tool.renewed(state, mean, 0)
-        state = tool.advance(fixed, state, mean, hold, day, step)
+        fixed, state = tool.renewed(state, known, 0)
+        state = tool.advance(fixed, state, known, 0, tool.entering(fixed, known, 0), hold, day, step)
     return state._replace(ice_j=np.zeros_like(state.ice_j), icy=False, ratio=state.ratio.copy())
 
 

@@ -13,8 +13,8 @@ from typing import NamedTuple
 import numpy as np
 
 from thermal.air import CP_AIR, Array, dry_air_density, vapour_pressure
-from thermal.elimination import Factors, Hold, Pivot, Upper, eliminated, substituted
-from thermal.exchange import Coefficients, VapourBalance, coefficients, vapour_balance
+from thermal.elimination import Factors, Pivot, Scratch, Upper, eliminated, substituted
+from thermal.exchange import CONDENSATION_J_PER_KG, Coefficients, VapourBalance, coefficients, vapour_balance
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.infiltration import leakage_flow
 from thermal.paths.surface import replaced_vapour_enthalpy
@@ -23,6 +23,14 @@ HOUR_S = 3600.0
 RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
 LEAD = 0.5  # coefficients are taken at the temperatures expected in the middle of their term
 OUTDOOR, HUMIDITY, WIND, COSINE, SINE = range(5)  # channels of `Drive`
+
+
+class Hold(NamedTuple):
+    """Setpoint [degC] and limits [W] of the heater in the last node."""
+
+    setpoint_c: Array
+    min_w: Array
+    max_w: Array
 
 
 class State(NamedTuple):
@@ -43,7 +51,6 @@ class Fixed(NamedTuple):
     factors: Factors
     heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
     lump_j_per_k: Array  # (lump, column)
-    inverse_theta: Array  # (lump, column)
     coefficients: Coefficients | None = None
     to_air_w_per_k: Array | None = None  # (lump, column): walls and open surface
     longwave_w_per_k: Array | None = None  # (lump, column)
@@ -60,7 +67,8 @@ class Day(NamedTuple):
     Shapes (step, node, column), (step, lump, column) or (step, column); flows in W.
     """
 
-    mean_c: Array  # nodes: the temperatures at which heat flowed
+    mean_c: Array | None  # nodes: the temperatures at which heat flowed; kept for a trace only
+    mean_sum: Array  # (node, column): their sum over the day
     water_c: Array  # lumps: at the end of the step
     watts: Array  # the heater
     ratio: Array  # humidity ratio of the air at the end
@@ -69,6 +77,15 @@ class Day(NamedTuple):
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # lumps, by step
     fixed: list[Fixed]  # by step
+
+
+class Known(NamedTuple):
+    """What is known of a day before it is marched."""
+
+    weather: Array  # (24, channel, column)
+    entering_w: Array  # (24, row of `outdoor_rows`, column): conductance to outdoors times its temperature
+    change_w: Array | None  # (24, column): vapour that air change brings, as latent heat; None where cracks leak
+    season_w: Array  # (node, column): the ground's
 
 
 @dataclass(frozen=True)
@@ -86,7 +103,7 @@ class Stepper:
     sources_w: Array  # the distinct hours' sources, (kind, node, column)
     switching: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     leaky: bool
-    reach: tuple[slice, ...]  # order of elimination
+    stop: tuple[int, ...]  # how far each node's links reach when it is eliminated
     constant: int  # nodes that are eliminated once: no link of theirs ever changes
     once: tuple[Pivot, ...]
     reduced_diagonal: Array  # what is left after that
@@ -95,17 +112,35 @@ class Stepper:
     theta: Array  # (lump, column)
     inverse_theta: Array
     drains: bool  # whether any bed ever drains
+    work: Scratch
 
-    def renewed(self, state: State, weather: Array, hour: int) -> tuple[Fixed, State]:
-        """Coefficients and factors for the state now. weather has shape (5, column)."""
+    @property
+    def wants_means(self) -> bool:
+        """Whether the ledger needs every step's temperatures: conductances to the outside change."""
+        room = self.network.room_air
+        return room is None or room.node is None or self.leaky
+
+    def known(self, weather: Array) -> Known:
+        """A day's weather, shape (24, channel, column), and what follows from it alone."""
+        network, rows = self.network, self.outdoor_rows
+        season = network.season_w[0] * weather[0, COSINE] + network.season_w[1] * weather[0, SINE]
+        room = network.room_air
+        change = None
+        if room is not None and not self.leaky:
+            change = (CONDENSATION_J_PER_KG * room.change_kg_s) * weather[:, HUMIDITY]
+        return Known(weather, network.outdoor_w_per_k[rows] * weather[:, None, OUTDOOR], change, season)
+
+    def renewed(self, state: State, known: Known, hour: int) -> tuple[Fixed, State]:
+        """Coefficients and factors for the state now."""
         network = self.network
         vessels, room, single = network.vessels, network.room_air, self.vessels_single
         if vessels is None or room is None or single is None:
             nothing = np.zeros((0, network.designs))
-            blank = Fixed(None, nothing, nothing, nothing)  # type: ignore[arg-type]
-            return self.factored(blank, state, hour), state
+            return self.factored(Fixed(None, nothing, nothing), state, hour), state  # type: ignore[arg-type]
         now = state.temperature_c.astype(np.float32)
-        t = now + LEAD * (now - state.renewed_c)
+        t = now - state.renewed_c
+        t *= LEAD
+        t += now
         water = t[self.vessel_lump]
         air = room.given_c.astype(np.float32) if room.node is None else t[room.node]
         radiant = air if room.radiant_node is None else t[room.radiant_node]
@@ -114,7 +149,7 @@ class Stepper:
         enthalpy = replaced_vapour_enthalpy(water, single.tap_c)
         relief = c.mass_kg_s * enthalpy
         fixed = Fixed(
-            None, t, t, t, c,  # type: ignore[arg-type]
+            None, t, t, c,  # type: ignore[arg-type]
             to_air_w_per_k=by_lump(c.convection_w_per_k + c.wall_w_per_k, vessels),
             longwave_w_per_k=by_lump(c.longwave_w_per_k, vessels),
             enthalpy_j_per_kg=enthalpy,
@@ -125,7 +160,7 @@ class Stepper:
             heat = (fixed.to_air_w_per_k + fixed.longwave_w_per_k) * room.given_c  # type: ignore[operator]
             fixed = fixed._replace(latent_w=fixed.latent_w - heat)  # type: ignore[operator]
         else:
-            fixed = self._with_room(fixed, room, air, weather)
+            fixed = self._with_room(fixed, room, air, known.weather[hour])
         return self.factored(fixed, state, hour), state._replace(wall_excess=c.wall_excess, renewed_c=now)
 
     def _with_room(self, fixed: Fixed, room: RoomAir, air: Array, weather: Array) -> Fixed:
@@ -145,15 +180,10 @@ class Stepper:
 
     def factored(self, fixed: Fixed, state: State, hour: int) -> Fixed:
         """The same coefficients with the matrix of the hour's pump flow."""
-        network, vessels, room, first = (
-            self.network,
-            self.network.vessels,
-            self.network.room_air,
-            self.constant,
-        )
+        network, vessels, room, first = self.network, self.network.vessels, self.network.room_air, self.constant
         diagonal, upper = self.reduced_diagonal.copy(), tuple(row.copy() for row in self.reduced_upper)
         lumps = slice(self.lumps.start - first, self.lumps.stop - first)
-        heat, inverse_theta = self.heat_w_per_k, self.inverse_theta
+        heat = self.heat_w_per_k
         lump_j_per_k = network.capacity_j_per_k[self.lumps]
         if vessels is not None and room is not None and fixed.coefficients is not None:
             _link_water(diagonal, upper, fixed, lumps, room, first)
@@ -161,16 +191,15 @@ class Stepper:
                 if self.drains:
                     lump_j_per_k = self._lump_capacity(vessels, state.running)
                     heat = heat.copy()
-                    heat[self.lumps] = lump_j_per_k * inverse_theta / self.dt_s
+                    heat[self.lumps] = lump_j_per_k * self.inverse_theta / self.dt_s
                 flow = vessels.flow_w_per_k[hour]
                 diagonal[lumps] += flow
                 upper[lumps.start][0] += flow
             diagonal[lumps] += heat[self.lumps]
-        pivots = eliminated(diagonal, upper, self.reach, range(first, first + len(diagonal) - 1), first)
+        rows = range(first, len(network.nodes) - 1)
+        pivots = eliminated(diagonal, upper, self.stop, rows, self.work, first)
         factors = Factors(self.once + pivots, diagonal[-1], 1.0 / diagonal[-1])
-        return fixed._replace(
-            factors=factors, heat_w_per_k=heat, lump_j_per_k=lump_j_per_k, inverse_theta=inverse_theta
-        )
+        return fixed._replace(factors=factors, heat_w_per_k=heat, lump_j_per_k=lump_j_per_k)
 
     def switched(self, state: State, hour: int) -> State:
         """The pumps as they are from this hour on: draining beds give their water to the tank, or take it back."""
@@ -194,61 +223,88 @@ class Stepper:
         capacity[1] += moved
         return capacity
 
-    def begin(self, day: Day, weather: Array) -> None:
-        """Write what is known of a day beforehand into its buffers: sources, outdoor air, the ground's season.
+    def entering(self, fixed: Fixed, known: Known, kind: int) -> Array:
+        """Heat into every node that does not change within a term: sources of one kind, season, dry evaporation."""
+        steady = self.sources_w[kind] + known.season_w
+        if fixed.latent_w is not None:
+            steady[self.lumps] -= fixed.latent_w
+        return steady
 
-        weather has shape (24, channel, column); the rows of `mean_c` become temperatures as steps are taken.
+    def advance(
+        self, fixed: Fixed, state: State, known: Known, hour: int, steady_w: Array, hold: Hold, day: Day, step: int
+    ) -> State:
+        """One step, booked as row `step` of the day.
+
+        Parameters
+        ----------
+        hour : int
+            Local hour of the day.
+        steady_w : Array, shape (node, column)
+            From `entering`.
         """
-        network = self.network
-        day.fixed.clear()
-        day.ice_j.clear()
-        day.freezing_j[:] = 0.0
-        steps = len(day.mean_c) // 24
-        season = network.season_w[0] * weather[0, COSINE] + network.season_w[1] * weather[0, SINE]
-        for hour in range(24):
-            known = self.sources_w[self.source[hour]] + season
-            known[self.outdoor_rows] += network.outdoor_w_per_k[self.outdoor_rows] * weather[hour, OUTDOOR]
-            day.mean_c[hour * steps : (hour + 1) * steps] = known
-
-    def advance(self, fixed: Fixed, state: State, weather: Array, hold: Hold, day: Day, step: int) -> State:
-        """One step, booked as row `step` of the day. weather has shape (5, column)."""
-        room, lumps, old = self.network.room_air, self.lumps, state.temperature_c
-        flux, watts = day.mean_c[step], day.watts[step]
-        flux += fixed.heat_w_per_k * old
-        day.fixed.append(fixed)
-        if room is None or fixed.latent_w is None:
-            substituted(fixed.factors, flux, hold, watts)
+        room, old = self.network.room_air, state.temperature_c
+        flux, product = self.work
+        watts = day.watts[step]
+        np.multiply(fixed.heat_w_per_k, old, out=flux)
+        np.add(flux, steady_w, out=flux)
+        flux[self.outdoor_rows] += known.entering_w[hour]
+        last = flux[-1]
+        target = np.multiply(fixed.factors.diagonal, hold.setpoint_c, out=product[-1])
+        if room is None or fixed.latent_relief is None:
+            substituted(fixed.factors, last, target.copy(), hold.min_w, hold.max_w, watts)
             np.copyto(old, flux)
+            self._book(day, fixed, step)
             return state
-        ratio = day.ratio[step]
-        if fixed.vapour is None:
-            np.copyto(ratio, state.ratio)
-        else:
-            condensing = day.condensing_w[step]
-            fixed.vapour.advance(state.ratio, weather[HUMIDITY], ratio, condensing)
-            flux[room.radiant_node] += condensing
-            if fixed.leak_w_per_k is not None:
-                flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
-        gained = day.gained_w[step]
-        np.multiply(fixed.latent_relief, ratio, out=gained)
-        gained -= fixed.latent_w
-        flux[lumps] += gained
+        state = self._evaporated(fixed, state, known, hour, day, step)
+        lumps = self.lumps
         if lumps.stop == len(flux):  # the heater sits in water, whose new value lies beyond the mean
             reach = hold.setpoint_c - old[-1]
             reach *= self.theta[-1]
             reach += old[-1]
-            hold = Hold(reach, hold.min_w, hold.max_w)
-        substituted(fixed.factors, flux, hold, watts)
-        water, before = day.water_c[step], old[lumps]
+            target = reach * fixed.factors.diagonal
+        else:
+            target = target.copy()
+        substituted(fixed.factors, last, target, hold.min_w, hold.max_w, watts)
+        self._book(day, fixed, step)
+        water = day.water_c[step]
+        before = old[lumps]
         np.subtract(flux[lumps], before, out=water)
-        water *= fixed.inverse_theta
-        water += before
+        np.multiply(water, self.inverse_theta, out=water)
+        np.add(water, before, out=water)
         if state.icy or np.minimum.reduce(water, axis=None) < 0.0:
             state = self._frozen(fixed, state, water, day)
         day.ice_j.append(state.ice_j)
         np.copyto(old, flux)
         old[lumps] = water
+        return state
+
+    def _evaporated(self, fixed: Fixed, state: State, known: Known, hour: int, day: Day, step: int) -> State:
+        """The room's humidity after the step; its latent heat goes into the flux."""
+        room, flux = self.network.room_air, self.work.flux
+        assert room is not None
+        ratio = day.ratio[step]
+        if fixed.vapour is None:
+            np.copyto(ratio, state.ratio)
+        else:
+            condensing = day.condensing_w[step]
+            brought = known.change_w
+            weather = known.weather[hour]
+            here = fixed.vapour.change_w * weather[HUMIDITY] if brought is None else brought[hour]
+            fixed.vapour.advance(state.ratio, here, ratio, condensing)
+            flux[room.radiant_node] += condensing
+            if fixed.leak_w_per_k is not None:
+                flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
+        gained = day.gained_w[step]
+        np.multiply(fixed.latent_relief, ratio, out=gained)
+        flux[self.lumps] += gained
         return state._replace(ratio=ratio)
+
+    def _book(self, day: Day, fixed: Fixed, step: int) -> None:
+        """Keep the temperatures at which heat flowed."""
+        np.add(day.mean_sum, self.work.flux, out=day.mean_sum)
+        day.fixed.append(fixed)
+        if day.mean_c is not None:
+            day.mean_c[step] = self.work.flux
 
     def _frozen(self, fixed: Fixed, state: State, water: Array, day: Day) -> State:
         """Freeze and melt, in place on the water."""
@@ -258,12 +314,13 @@ class Stepper:
         return state._replace(ice_j=ice, icy=bool(ice.any()))
 
 
-def blank_day(network: Network, steps: int) -> Day:
-    """Room for the steps of a day."""
+def blank_day(network: Network, steps: int, keep: bool) -> Day:
+    """Room for the steps of a day; `keep` for those of every node."""
     n, nodes = network.designs, len(network.nodes)
     lumps = len(network.vessels.lumps) if network.vessels else 0
     return Day(
-        mean_c=np.zeros((steps, nodes, n)),
+        mean_c=np.zeros((steps, nodes, n)) if keep else None,
+        mean_sum=np.zeros((nodes, n)),
         water_c=np.zeros((steps, lumps, n)),
         watts=np.zeros((steps, n)),
         ratio=np.zeros((steps, n)),

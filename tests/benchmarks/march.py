@@ -1,0 +1,106 @@
+"""How fast the march is, full physics, one core.
+
+    python tests/benchmarks/march.py --json -
+
+Prints designs, hours, ns_per_design_hour (2,048 designs through one winter), one_winter_s (one design) and
+solve_ivp_ratio (scipy's integrator over the march, the same design and days). Best of several runs: a shared
+machine is slow for reasons of its own.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+
+for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
+    os.environ.setdefault(_name, "1")
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+import numpy as np  # noqa: E402
+
+from thermal.march import march  # noqa: E402
+from thermal.network import Drive, thermostat  # noqa: E402
+from thermal.planfile import plan_of, read_document  # noqa: E402
+from thermal.scene import Scene, scene_of  # noqa: E402
+
+PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plans" / "workshop.toml"
+DESIGNS = 2048
+
+
+def workshop() -> Scene:
+    """The demo plan in its one whole winter."""
+    document = {**read_document(PLAN), "measure": []}
+    document["climate"] = {"series": "springfield-il", "winters": [2016]}
+    return scene_of(plan_of(document))
+
+
+def best(run, repeats: int) -> float:
+    """Shortest of several runs. [s]"""
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def first_days(drive: Drive, days: int) -> Drive:
+    """The first days of a drive, spin-up included."""
+    return replace(drive, end_h=np.array([24 * days]), marks=np.zeros((0, 1), dtype=int))
+
+
+def solve_ivp_s(scene: Scene, days: int) -> float:
+    """Time of scipy's integrator for one design over some days. [s]"""
+    from scipy.integrate import solve_ivp
+
+    from tests.laws.test_accuracy import Continuous
+
+    model = Continuous(scene.network, replace(scene.drive, spin_up_h=0), 11.0, np.array([600.0]))
+    y = np.concatenate([np.full(6, 12.0), [0.006, 0.0]])
+    start = time.perf_counter()
+    for hour in range(24 * days):
+        model.hour = hour
+        y = solve_ivp(model.rates, (0.0, 3600.0), y, method="LSODA", rtol=1e-9, atol=1e-8).y[:, -1]
+    return time.perf_counter() - start
+
+
+def measured(designs: int, repeats: int) -> dict[str, float]:
+    """All figures."""
+    scene = workshop()
+    hours = int(scene.drive.end_h.max())
+    many = scene.network.take(np.zeros(designs, dtype=int))
+    watts = np.linspace(0.0, 1500.0, designs)
+    batch_s = best(lambda: march(many, scene.drive, thermostat(11.0, watts), 10.0), repeats)
+    one_s = best(lambda: march(scene.network, scene.drive, thermostat(11.0, 600.0), 10.0), repeats)
+    days = 5
+    short = first_days(replace(scene.drive, spin_up_h=0), days)
+    same_s = best(lambda: march(scene.network, short, thermostat(11.0, 600.0), 10.0), repeats)
+    return {
+        "designs": designs,
+        "hours": hours,
+        "ns_per_design_hour": round(1e9 * batch_s / (designs * hours), 1),
+        "one_winter_s": round(one_s, 3),
+        "solve_ivp_ratio": round(solve_ivp_s(scene, days) / same_s, 1),
+    }
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--json", default="-", metavar="FILE")
+    parser.add_argument("--designs", type=int, default=DESIGNS)
+    parser.add_argument("--repeats", type=int, default=5)
+    options = parser.parse_args()
+    text = json.dumps(measured(options.designs, options.repeats))
+    if options.json == "-":
+        print(text)
+    else:
+        Path(options.json).write_text(text + "\n", "utf-8")
+
+
+if __name__ == "__main__":
+    main()
