@@ -13,8 +13,6 @@ import numpy as np
 
 from thermal.air import Array
 
-Upper = tuple[Array, ...]  # row i: conductances to the nodes i + 1, i + 2, ..., shape (later node, design)
-
 
 class Scratch(NamedTuple):
     """Arrays the substitution works in: heat in, temperatures out; and room for products. Shape (node, design)."""
@@ -24,28 +22,64 @@ class Scratch(NamedTuple):
 
 
 class Pivot(NamedTuple):
-    """One eliminated node: 1/diagonal and its shares in later nodes, and the scratch rows they meet."""
+    """One eliminated node: views made once of everything its elimination and substitution touch."""
 
-    coefficient: Array  # (1 + later node, design): inverse, then share of each later node
-    share: Array  # its rows but the first
-    own: Array  # views of the scratch flux: the node's row,
+    coefficient: Array  # (1 + later node, design): 1/diagonal, then the node's share in each later node
+    inverse: Array  # its first row
+    share: Array  # its other rows
+    to: Array  # conductances to the later nodes, (later node, design)
+    own_diagonal: Array
+    later_diagonal: Array
+    cross: tuple[tuple[Array, Array, Array, Array], ...]  # for each later node but the last: links it gains
+    own: Array  # of the scratch flux: the node's row,
     later: Array  # the rows after it that it is linked to,
     both: Array  # and the two together
     product_later: Array
     product_both: Array
 
 
+class System(NamedTuple):
+    """A symmetric network as rows: diagonals, and conductances to later nodes, in one block of memory.
+
+    `rows[i]` holds the conductances of node i to the nodes i + 1, i + 2, ..., shape (later node, design).
+    """
+
+    block: Array
+    diagonal: Array
+    rows: tuple[Array, ...]
+
+
 class Factors(NamedTuple):
-    """All pivots but the last node's, and the last node's diagonal."""
+    """The pivots of all nodes but the last, the last node's diagonal, and the two sweeps over the scratch flux."""
 
     pivots: tuple[Pivot, ...]
     diagonal: Array
     inverse: Array
+    forward: tuple[tuple[Array, Array, Array, Array], ...]  # share, own, product, later
+    backward: tuple[tuple[Array, Array, Array, Array], ...]  # coefficient, both, product, own
 
 
 def scratch(nodes: int, designs: int) -> Scratch:
     """Room to substitute in."""
     return Scratch(np.zeros((nodes, designs)), np.zeros((nodes, designs)))
+
+
+def system(nodes: int, designs: int) -> System:
+    """An empty network of some nodes."""
+    block = np.zeros((nodes + nodes * (nodes - 1) // 2, designs))
+    starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
+    rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
+    return System(block, block[:nodes], rows)
+
+
+def part(whole: System, first: int) -> System:
+    """A copy of the network from one node on."""
+    nodes, designs = whole.diagonal.shape
+    rest = system(nodes - first, designs)
+    rest.diagonal[:] = whole.diagonal[first:]
+    for row, own in enumerate(rest.rows):
+        own[:] = whole.rows[first + row]
+    return rest
 
 
 def stops(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[int, ...]:
@@ -59,38 +93,60 @@ def stops(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[int, ...]:
     return tuple(result)
 
 
-def eliminated(
-    diagonal: Array, upper: Upper, stop: tuple[int, ...], rows: range, work: Scratch, first: int = 0
-) -> tuple[Pivot, ...]:
-    """Eliminate some nodes in order, in place: later diagonals shrink, neighbours become linked.
+def pivots_of(net: System, stop: tuple[int, ...], rows: range, work: Scratch, first: int = 0) -> tuple[Pivot, ...]:
+    """The pivots of some nodes of a network, not yet worked out.
 
     Parameters
     ----------
-    diagonal : Array, shape (node, design)
-        Heat capacity over the step plus all conductances, of the nodes from `first` on.
-    upper : Upper
-        Conductances between the nodes from `first` on.
     stop : tuple of int
         From `stops`, for all nodes.
     rows : range
-        Nodes to eliminate.
+        Nodes to eliminate, numbered as in `stop`; the network's own rows count from `first`.
     work : Scratch
-        Where the pivots will be used.
+        Where the substitution will happen.
     """
     pivots = []
     for row in rows:
         here, count = row - first, stop[row] - row - 1
-        coefficient = np.empty((count + 1, diagonal.shape[1]))
-        np.divide(1.0, diagonal[here], out=coefficient[0])
-        to, share = upper[here][:count], coefficient[1:]
-        np.multiply(to, coefficient[0], out=share)
-        diagonal[here + 1 : here + 1 + count] -= share * to
-        for k in range(count - 1):
-            upper[here + 1 + k][: count - 1 - k] += share[k] * to[k + 1 :]
-        both = work.flux[row : stop[row]]
+        coefficient = np.zeros((count + 1, net.diagonal.shape[1]))
+        share, to = coefficient[1:], net.rows[here][:count]
         product = work.product[row : stop[row]]
-        pivots.append(Pivot(coefficient, share, both[0], both[1:], both, product[1:], product))
+        cross = tuple(
+            (share[k], to[k + 1 :], net.rows[here + 1 + k][: count - 1 - k], work.product[: count - 1 - k])
+            for k in range(count - 1)
+        )
+        both = work.flux[row : stop[row]]
+        pivots.append(
+            Pivot(
+                coefficient, coefficient[0], share, to, net.diagonal[here], net.diagonal[here + 1 : here + 1 + count],
+                cross, both[0], both[1:], both, product[1:], product,
+            )
+        )  # fmt: skip
     return tuple(pivots)
+
+
+def factors_of(pivots: tuple[Pivot, ...], diagonal: Array) -> Factors:
+    """Factors with their sweeps; diagonal is the last node's."""
+    linked = [one for one in pivots if len(one.share)]
+    return Factors(
+        pivots,
+        diagonal,
+        np.zeros_like(diagonal),
+        tuple((one.share, one.own, one.product_later, one.later) for one in linked),
+        tuple((one.coefficient, one.both, one.product_both, one.own) for one in reversed(pivots)),
+    )
+
+
+def eliminate(pivots: tuple[Pivot, ...]) -> None:
+    """Work the pivots out in order, in place: later diagonals shrink, neighbours become linked."""
+    for one in pivots:
+        np.divide(1.0, one.own_diagonal, out=one.inverse)
+        np.multiply(one.to, one.inverse, out=one.share)
+        np.multiply(one.share, one.to, out=one.product_later)
+        np.subtract(one.later_diagonal, one.product_later, out=one.later_diagonal)
+        for share, to, gains, product in one.cross:
+            np.multiply(share, to, out=product)
+            np.add(gains, product, out=gains)
 
 
 def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
@@ -107,14 +163,15 @@ def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, ma
     watts : Array, shape (design,)
         Receives the heater's power, between min_w and max_w.
     """
-    for _, share, own, later, _, product, _ in factors.pivots:
-        np.multiply(share, own, out=product)
-        np.add(later, product, out=later)
-    np.subtract(target_w, last, out=watts)
+    multiply, add, total = np.multiply, np.add, np.add.reduce
+    for share, own, product, later in factors.forward:
+        multiply(share, own, product)
+        add(later, product, later)
+    np.subtract(target_w, last, watts)
     np.maximum(watts, min_w, out=watts)
     np.minimum(watts, max_w, out=watts)
-    np.add(last, watts, out=last)
-    np.multiply(last, factors.inverse, out=last)
-    for coefficient, _, own, _, both, _, product in reversed(factors.pivots):
-        np.multiply(coefficient, both, out=product)
-        np.add.reduce(product, axis=0, out=own)
+    add(last, watts, last)
+    multiply(last, factors.inverse, last)
+    for coefficient, both, product, own in factors.backward:
+        multiply(coefficient, both, product)
+        total(product, axis=0, out=own)

@@ -131,10 +131,10 @@ def vapour_balance(
     return VapourBalance(
         held_w=held,
         change_w=change,
-        supply_w=np.add.reduce(mass * c.water_ratio, axis=0),
+        supply_w=np.add.reduce(mass * c.water_ratio, axis=0, dtype=float),
         demand_w=demand,
         dry=1.0 / demand,
         wet=wet,
         wet_shift=condensing * w_side * wet,
-        ceiling=w_air,
+        ceiling=w_air.astype(float),
     )

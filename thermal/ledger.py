@@ -53,7 +53,8 @@ class Ledger:
         self.lost_sum -= day.freezing_j / dt_s
         self._changing(day, weather)
         if self.counting:
-            water = day.water_c[:, -1] if day.mean_c is None or self.tool.network.vessels else day.mean_c[:, -1]
+            rows = day.water_c if self.tool.network.vessels else self._means(day)
+            water = np.stack([row[-1] for row in rows])
             np.minimum(self.coldest_c, np.minimum.reduce(water, axis=0), out=self.coldest_c)
             np.maximum(self.warmest_c, np.maximum.reduce(water, axis=0), out=self.warmest_c)
             np.maximum(self.peak_w, np.maximum.reduce(day.watts, axis=0), out=self.peak_w)
@@ -84,7 +85,7 @@ class Ledger:
                 outdoor = weather[step // steps, OUTDOOR]
                 self.lost_sum += fixed.leak_w_per_k * (mean[room.node] - outdoor)  # type: ignore[operator]
 
-    def _means(self, day: Day) -> Array:
+    def _means(self, day: Day) -> list[Array]:
         assert day.mean_c is not None
         return day.mean_c
 

@@ -73,7 +73,7 @@ def march(
         Steps an hour; 1 is enough for water, a bare room without air capacity wants 60.
     trace : bool
         Keep every hour (memory: hours x nodes x columns).
-    start_c : Array, shape (node, D)
+    start_c : Array, shape (node, D) or (node, D, W)
         Start temperatures [degC]; without them a near-steady state of the first weather.
 
     Returns
@@ -95,7 +95,7 @@ def march(
     if start_c is None:
         state = settled(wide, drive, held, winter)
     else:
-        state = unsettled(wide, start_c[:, design], channels[0][:, winter])
+        state = unsettled(wide, _each_column(start_c, winters), channels[0][:, winter])
     ledger = Ledger(tool, state, floor, len(drive.marks))
     recorder = Recorder(substeps) if trace else None
     day = blank_day(wide, 24 * substeps, keep=trace or tool.wants_means)
@@ -106,7 +106,7 @@ def march(
                 recorder.start(state)
         setpoints = held.setpoint_c[h : h + 24] if len(held.setpoint_c) > 24 else held.setpoint_c
         weather = channels[h : h + 24].take(winter, axis=2)
-        state = _day(tool, state, weather, setpoints, held, day, substeps)
+        _march_day(tool, state, weather, setpoints, held, day, substeps)
         ledger.add(day, weather)
         if recorder and ledger.counting:
             recorder.add(day)
@@ -118,27 +118,32 @@ def march(
     return Run(**shaped, trace=recorder.trace() if recorder else None)
 
 
-def _day(
+def _each_column(start_c: Array, winters: int) -> Array:
+    """Start temperatures for every design and winter, shape (node, column)."""
+    if start_c.ndim == 2:
+        return np.repeat(start_c, winters, axis=1)
+    return start_c.reshape(len(start_c), -1)
+
+
+def _march_day(
     tool: Stepper, state: State, weather: Array, setpoint_c: Array, control: Control, day: Day, substeps: int
-) -> State:
+) -> None:
     """The steps of one day, written to `day`. weather has shape (24, channel, column)."""
     known = tool.known(weather)
     day.fixed.clear()
     day.ice_j.clear()
     day.freezing_j[:] = 0.0
     day.mean_sum[:] = 0.0
-    kind = -1
     for hour in range(24):
-        if tool.switching[hour]:
-            state = tool.switched(state, hour)
-        if hour % RENEW_H == 0:
-            fixed, state = tool.renewed(state, known, hour)
-        elif tool.switching[hour]:
+        renew, switch = hour % RENEW_H == 0, tool.switching[hour]
+        if switch:
+            tool.switched(state, hour)
+        if renew:
+            fixed = tool.renewed(state, known, hour)
+        elif switch:
             fixed = tool.factored(fixed, state, hour)
-        if hour % RENEW_H == 0 or tool.source[hour] != kind:
-            kind = tool.source[hour]
-            steady = tool.entering(fixed, known, kind)
-        hold = Hold(setpoint_c[hour], control.min_w, control.max_w)
+        if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:
+            hold = Hold(setpoint_c[hour], control.min_w, control.max_w)
+            term = tool.term(fixed, known, tool.source[hour], hold)
         for step in range(hour * substeps, (hour + 1) * substeps):
-            state = tool.advance(fixed, state, known, hour, steady, hold, day, step)
-    return state
+            tool.advance(term, state, known, hour, day, step)

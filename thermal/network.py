@@ -158,6 +158,11 @@ class Control:
     max_w: Array
     min_w: Array
 
+    @cached_property
+    def varies(self) -> bool:
+        """Whether any setpoint changes within the day."""
+        return bool((self.setpoint_c != self.setpoint_c[0]).any())
+
     def take(self, index: Array) -> Control:
         """The designs picked by an index array."""
         return _taken(self, index)
@@ -168,7 +173,7 @@ class Drive:
     """Outdoor conditions by hour: arrays of shape (hour, winter), hourly means.
 
     end_h, shape (winter,), is the row at which each winter ends; marks, shape (mark, winter), are rows at
-    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days.
+    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days, and the season stands still within a day.
     """
 
     outdoor_c: Array

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.air import Array
-from thermal.elimination import Upper, eliminated, scratch, stops
+from thermal.elimination import System, eliminate, factors_of, part, pivots_of, scratch, stops, system
 from thermal.network import Control, Drive, Network, Vessels, single_precision
 from thermal.step import HUMIDITY, Hold, State, Stepper, blank_day, by_lump
 
@@ -30,16 +30,19 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
     """A network made ready for steps of dt_s."""
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
     lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else slice(0, 0)
-    diagonal, upper = _constant_links(network)
+    net = _constant_links(network)
     pairs, constant = _changing(network)
-    stop = stops([*network.links, *pairs], n)
-    work = scratch(n, network.designs)
+    stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs)
     heat = network.capacity_j_per_k / dt_s
-    theta = fitted_theta(_lump_conductance(network, diagonal[lumps]) / heat[lumps])
-    left = diagonal + heat
-    left[lumps] = diagonal[lumps]  # the capacity of water changes with the pump and is added each time
+    theta = fitted_theta(_lump_conductance(network, net.diagonal[lumps]) / heat[lumps])
+    water = net.diagonal[lumps].copy()
+    np.add(net.diagonal, heat, out=net.diagonal)
+    net.diagonal[lumps] = water  # the capacity of water changes with the pump and is added each time
     heat[lumps] /= theta
-    once = eliminated(left, upper, stop, range(constant), work)
+    once = pivots_of(net, stop, range(constant), work)
+    eliminate(once)
+    reduced, changing = part(net, constant), part(net, constant)
+    later = pivots_of(changing, stop, range(constant, n - 1), work, constant)
     kinds, source = _distinct_hours(network.source_w)
     switching = _switching(vessels)
     return Stepper(
@@ -54,29 +57,30 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         sources_w=network.source_w[kinds],
         switching=switching,
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
-        stop=stop,
         work=work,
+        flux_outdoor=work.flux[_rows_used(network.outdoor_w_per_k)],
+        flux_lumps=work.flux[lumps],
         constant=constant,
-        once=once,
-        reduced_diagonal=left[constant:].copy(),
-        reduced_upper=upper[constant:],
+        reduced=reduced,
+        changing=changing,
+        factors=factors_of(once + later, changing.diagonal[-1]),
         heat_w_per_k=heat,
         theta=theta,
         inverse_theta=1.0 / theta,
-        drains=any(switching) and vessels is not None and bool(vessels.drained_j_per_k.any()),
+        drains=_drains(vessels),
     )
 
 
-def _constant_links(network: Network) -> tuple[Array, Upper]:
-    """Sum of each node's constant conductances, and those between nodes."""
-    n = len(network.nodes)
-    diagonal = network.outdoor_w_per_k + network.fixed_w_per_k
-    upper = tuple(np.zeros((n - 1 - row, network.designs)) for row in range(n))
+def _constant_links(network: Network) -> System:
+    """The network's constant conductances, heat capacity left out."""
+    net = system(len(network.nodes), network.designs)
+    diagonal = net.diagonal
+    diagonal[:] = network.outdoor_w_per_k + network.fixed_w_per_k
     for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
-        upper[min(i, j)][abs(i - j) - 1] += conductance
+        net.rows[min(i, j)][abs(i - j) - 1] += conductance
         diagonal[i] += conductance
         diagonal[j] += conductance
-    return diagonal, upper
+    return net
 
 
 def _changing(network: Network) -> tuple[list[tuple[int, int]], int]:
@@ -109,10 +113,17 @@ def _switching(vessels: Vessels | None) -> tuple[bool, ...]:
     return tuple(bool((flow[hour] != flow[hour - 1]).any()) for hour in range(24))
 
 
-def _vessel_lumps(vessels: Vessels | None) -> list[int]:
-    """Node of each vessel row."""
-    if vessels is None:
-        return []
+def _drains(vessels: Vessels | None) -> bool:
+    """Whether some bed drains at some hour."""
+    if vessels is None or len(vessels.lumps) < 2:
+        return False
+    return bool(((vessels.flow_w_per_k <= 0) & (vessels.drained_j_per_k > 0)).any())
+
+
+def _vessel_lumps(vessels: Vessels | None) -> slice | list[int]:
+    """Node of each vessel row; a slice, which is quicker, where every lump has one vessel."""
+    if vessels is None or len(vessels.surface_m2) == len(vessels.lumps):
+        return slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else []
     bounds = (*vessels.first_rows, len(vessels.surface_m2))
     spans = zip(vessels.lumps, bounds, bounds[1:], strict=False)
     return [lump for lump, first, stop in spans for _ in range(first, stop)]
@@ -142,9 +153,10 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array) -> 
     day = blank_day(network, SETTLE_STEPS, keep=False)
     known = tool.known(np.broadcast_to(mean, (24, *mean.shape)))
     for step in range(SETTLE_STEPS):
-        fixed, state = tool.renewed(state, known, 0)
-        state = tool.advance(fixed, state, known, 0, tool.entering(fixed, known, 0), hold, day, step)
-    return state._replace(ice_j=np.zeros_like(state.ice_j), icy=False, ratio=state.ratio.copy())
+        term = tool.term(tool.renewed(state, known, 0), known, 0, hold)
+        tool.advance(term, state, known, 0, day, step)
+    state.ice_j, state.icy, state.ratio = np.zeros_like(state.ice_j), False, state.ratio.copy()
+    return state
 
 
 def unsettled(network: Network, start_c: Array, weather: Array) -> State:

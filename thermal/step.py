@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from thermal.air import CP_AIR, Array, dry_air_density, vapour_pressure
-from thermal.elimination import Factors, Pivot, Scratch, Upper, eliminated, substituted
+from thermal.elimination import Factors, Scratch, System, eliminate, substituted
 from thermal.exchange import CONDENSATION_J_PER_KG, Coefficients, VapourBalance, coefficients, vapour_balance
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.infiltration import leakage_flow
@@ -33,8 +33,9 @@ class Hold(NamedTuple):
     max_w: Array
 
 
-class State(NamedTuple):
-    """Everything a step hands to the next, one column a design-winter; arrays are written to in place."""
+@dataclass(slots=True)
+class State:
+    """Everything a step hands to the next, one column a design-winter; written to in place."""
 
     temperature_c: Array  # (node, column)
     ratio: Array  # humidity ratio of the room's air, (column,)
@@ -62,30 +63,42 @@ class Fixed(NamedTuple):
 
 
 class Day(NamedTuple):
-    """What the steps of one day did, step by step; overwritten the next day.
+    """What the steps of one day did, step by step; overwritten the next day. Flows in W.
 
-    Shapes (step, node, column), (step, lump, column) or (step, column); flows in W.
+    Every list holds one row for each step: views of one array, made once, because making a view in every step
+    would cost as much as the arithmetic of a single design.
     """
 
-    mean_c: Array | None  # nodes: the temperatures at which heat flowed; kept for a trace only
+    mean_c: list[Array] | None  # (node, column): the temperatures at which heat flowed; kept for a trace only
     mean_sum: Array  # (node, column): their sum over the day
-    water_c: Array  # lumps: at the end of the step
-    watts: Array  # the heater
-    ratio: Array  # humidity ratio of the air at the end
-    gained_w: Array  # lumps: latent heat, negative, and the heat of given air
-    condensing_w: Array
+    water_c: list[Array]  # (lump, column): at the end of the step
+    watts: list[Array]  # the heater
+    ratio: list[Array]  # humidity ratio of the air at the end
+    gained_w: list[Array]  # (lump, column): what humid air spares the water of the heat of dry evaporation
+    condensing_w: list[Array]
     freezing_j: Array  # (column,): heat that freezing gave, all day
-    ice_j: list[Array]  # lumps, by step
-    fixed: list[Fixed]  # by step
+    ice_j: list[Array]  # (lump, column)
+    fixed: list[Fixed]
 
 
 class Known(NamedTuple):
-    """What is known of a day before it is marched."""
+    """What is known of a day before it is marched; lists by hour."""
 
-    weather: Array  # (24, channel, column)
-    entering_w: Array  # (24, row of `outdoor_rows`, column): conductance to outdoors times its temperature
-    change_w: Array | None  # (24, column): vapour that air change brings, as latent heat; None where cracks leak
+    weather: list[Array]  # (channel, column)
+    entering_w: list[Array]  # (row of `outdoor_rows`, column): conductance to outdoors times its temperature
+    change_w: list[Array] | None  # (column,): vapour that air change brings, as latent heat; None where cracks leak
     season_w: Array  # (node, column): the ground's
+
+
+class Term(NamedTuple):
+    """What holds for some hours: coefficients, and the heat and setpoint that go with them."""
+
+    fixed: Fixed
+    steady_w: Array  # (node, column): sources, season, dry evaporation
+    reach_w_per_k: Array  # the heater's target for each degree the last node has now, (column,)
+    target_w: Array  # and the rest of it
+    min_w: Array
+    max_w: Array
 
 
 @dataclass(frozen=True)
@@ -96,23 +109,24 @@ class Stepper:
     dt_s: float
     pressure_pa: float
     outdoor_rows: slice
-    vessel_lump: list[int]  # node of each vessel row
+    vessel_lump: slice | list[int]  # node of each vessel row
     lumps: slice  # water nodes; empty for a bare room
     vessels_single: Vessels | None  # the vessels in single precision, for the coefficients
     source: tuple[int, ...]  # row of `sources_w` for each hour of the day
     sources_w: Array  # the distinct hours' sources, (kind, node, column)
     switching: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     leaky: bool
-    stop: tuple[int, ...]  # how far each node's links reach when it is eliminated
     constant: int  # nodes that are eliminated once: no link of theirs ever changes
-    once: tuple[Pivot, ...]
-    reduced_diagonal: Array  # what is left after that
-    reduced_upper: Upper
+    reduced: System  # what is left after that
+    changing: System  # the same with the hour's conductances, overwritten
+    factors: Factors
     heat_w_per_k: Array  # (node, column), as in `Fixed` while the pump runs
     theta: Array  # (lump, column)
     inverse_theta: Array
     drains: bool  # whether any bed ever drains
     work: Scratch
+    flux_outdoor: Array  # views of the scratch flux: rows linked to outdoors,
+    flux_lumps: Array  # the water
 
     @property
     def wants_means(self) -> bool:
@@ -128,15 +142,15 @@ class Stepper:
         change = None
         if room is not None and not self.leaky:
             change = (CONDENSATION_J_PER_KG * room.change_kg_s) * weather[:, HUMIDITY]
-        return Known(weather, network.outdoor_w_per_k[rows] * weather[:, None, OUTDOOR], change, season)
+        entering = network.outdoor_w_per_k[rows] * weather[:, None, OUTDOOR]
+        return Known(list(weather), list(entering), None if change is None else list(change), season)
 
-    def renewed(self, state: State, known: Known, hour: int) -> tuple[Fixed, State]:
+    def renewed(self, state: State, known: Known, hour: int) -> Fixed:
         """Coefficients and factors for the state now."""
         network = self.network
         vessels, room, single = network.vessels, network.room_air, self.vessels_single
         if vessels is None or room is None or single is None:
-            nothing = np.zeros((0, network.designs))
-            return self.factored(Fixed(None, nothing, nothing), state, hour), state  # type: ignore[arg-type]
+            return self.factored(Fixed(self.factors, self.heat_w_per_k, network.capacity_j_per_k), state, hour)
         now = state.temperature_c.astype(np.float32)
         t = now - state.renewed_c
         t *= LEAD
@@ -148,24 +162,25 @@ class Stepper:
         c = coefficients(single, water, air, radiant, ratio, state.wall_excess, self.pressure_pa)
         enthalpy = replaced_vapour_enthalpy(water, single.tap_c)
         relief = c.mass_kg_s * enthalpy
-        fixed = Fixed(
-            None, t, t, c,  # type: ignore[arg-type]
-            to_air_w_per_k=by_lump(c.convection_w_per_k + c.wall_w_per_k, vessels),
-            longwave_w_per_k=by_lump(c.longwave_w_per_k, vessels),
-            enthalpy_j_per_kg=enthalpy,
-            latent_w=by_lump(relief * c.water_ratio, vessels),
-            latent_relief=by_lump(relief, vessels),
-        )  # fmt: skip
+        to_air = by_lump(c.convection_w_per_k + c.wall_w_per_k, vessels)
+        longwave = by_lump(c.longwave_w_per_k, vessels)
+        latent = by_lump(relief * c.water_ratio, vessels)
+        vapour, leak = None, None
         if room.node is None:
-            heat = (fixed.to_air_w_per_k + fixed.longwave_w_per_k) * room.given_c  # type: ignore[operator]
-            fixed = fixed._replace(latent_w=fixed.latent_w - heat)  # type: ignore[operator]
+            latent -= (to_air + longwave) * room.given_c
         else:
-            fixed = self._with_room(fixed, room, air, known.weather[hour])
-        return self.factored(fixed, state, hour), state._replace(wall_excess=c.wall_excess, renewed_c=now)
+            vapour, leak = self._room_air(c, room, air, known.weather[hour])
+        state.wall_excess, state.renewed_c = c.wall_excess, now
+        heat, lumps_j = self.heat_w_per_k, network.capacity_j_per_k
+        fixed = Fixed(
+            self.factors, heat, lumps_j, c, to_air, longwave, vapour, enthalpy, latent, by_lump(relief, vessels), leak
+        )
+        return self.factored(fixed, state, hour)
 
-    def _with_room(self, fixed: Fixed, room: RoomAir, air: Array, weather: Array) -> Fixed:
-        """The room's vapour balance and leaks."""
-        assert fixed.coefficients is not None
+    def _room_air(
+        self, c: Coefficients, room: RoomAir, air: Array, weather: Array
+    ) -> tuple[VapourBalance, Array | None]:
+        """The room's vapour balance, and what its cracks add to air change [W/K]."""
         cold = np.empty((2, len(air)), np.float32)
         cold[0] = air - room.coldness * (air - weather[OUTDOOR])
         cold[1] = air
@@ -175,33 +190,32 @@ class Stepper:
             density = dry_air_density(weather[OUTDOOR], vapour, self.pressure_pa)
             kg_s = density * leakage_flow(room.leak_cm2, cold[1] - weather[OUTDOOR], weather[WIND])
             change, leak = change + kg_s, kg_s * CP_AIR
-        balance = vapour_balance(room, fixed.coefficients, cold, change, self.dt_s, self.pressure_pa)
-        return fixed._replace(vapour=balance, leak_w_per_k=leak)
+        return vapour_balance(room, c, cold, change, self.dt_s, self.pressure_pa), leak
 
     def factored(self, fixed: Fixed, state: State, hour: int) -> Fixed:
-        """The same coefficients with the matrix of the hour's pump flow."""
+        """The same coefficients with the matrix of the hour's pump flow; the stepper's factors are overwritten."""
         network, vessels, room, first = self.network, self.network.vessels, self.network.room_air, self.constant
-        diagonal, upper = self.reduced_diagonal.copy(), tuple(row.copy() for row in self.reduced_upper)
+        net = self.changing
+        np.copyto(net.block, self.reduced.block)
         lumps = slice(self.lumps.start - first, self.lumps.stop - first)
         heat = self.heat_w_per_k
         lump_j_per_k = network.capacity_j_per_k[self.lumps]
         if vessels is not None and room is not None and fixed.coefficients is not None:
-            _link_water(diagonal, upper, fixed, lumps, room, first)
+            _link_water(net, fixed, lumps, room, first)
             if len(vessels.lumps) > 1:
                 if self.drains:
                     lump_j_per_k = self._lump_capacity(vessels, state.running)
                     heat = heat.copy()
                     heat[self.lumps] = lump_j_per_k * self.inverse_theta / self.dt_s
                 flow = vessels.flow_w_per_k[hour]
-                diagonal[lumps] += flow
-                upper[lumps.start][0] += flow
-            diagonal[lumps] += heat[self.lumps]
-        rows = range(first, len(network.nodes) - 1)
-        pivots = eliminated(diagonal, upper, self.stop, rows, self.work, first)
-        factors = Factors(self.once + pivots, diagonal[-1], 1.0 / diagonal[-1])
-        return fixed._replace(factors=factors, heat_w_per_k=heat, lump_j_per_k=lump_j_per_k)
+                net.diagonal[lumps] += flow
+                net.rows[lumps.start][0] += flow
+            net.diagonal[lumps] += heat[self.lumps]
+        eliminate(self.factors.pivots[first:])
+        np.divide(1.0, self.factors.diagonal, out=self.factors.inverse)
+        return fixed._replace(factors=self.factors, heat_w_per_k=heat, lump_j_per_k=lump_j_per_k)
 
-    def switched(self, state: State, hour: int) -> State:
+    def switched(self, state: State, hour: int) -> None:
         """The pumps as they are from this hour on: draining beds give their water to the tank, or take it back."""
         vessels = self.network.vessels
         assert vessels is not None
@@ -213,7 +227,7 @@ class Stepper:
         moved = before[0] - after[0]
         t[tank] = np.where(moved > 0, (before[1] * t[tank] + moved * t[bed]) / after[1], t[tank])
         t[bed] = np.where(moved < 0, (before[0] * t[bed] - moved * t[tank]) / after[0], t[bed])
-        return state._replace(running=runs)
+        state.running = runs
 
     def _lump_capacity(self, vessels: Vessels, running: Array) -> Array:
         """Heat capacity of bed and tank with the bed drained where the pump rests. [J/K]"""
@@ -223,95 +237,70 @@ class Stepper:
         capacity[1] += moved
         return capacity
 
-    def entering(self, fixed: Fixed, known: Known, kind: int) -> Array:
-        """Heat into every node that does not change within a term: sources of one kind, season, dry evaporation."""
+    def term(self, fixed: Fixed, known: Known, kind: int, hold: Hold) -> Term:
+        """What stays the same from now on: heat into every node of one kind of hour, and the setpoint as heat.
+
+        A heater in water aims beyond the mean of the step, where the water's new value lies.
+        """
         steady = self.sources_w[kind] + known.season_w
         if fixed.latent_w is not None:
             steady[self.lumps] -= fixed.latent_w
-        return steady
+        diagonal = fixed.factors.diagonal
+        theta: Array | float = self.theta[-1] if self.lumps.stop == len(steady) else 1.0
+        reach = diagonal * (1.0 - theta)
+        return Term(fixed, steady, reach, diagonal * theta * hold.setpoint_c, hold.min_w, hold.max_w)
 
-    def advance(
-        self, fixed: Fixed, state: State, known: Known, hour: int, steady_w: Array, hold: Hold, day: Day, step: int
-    ) -> State:
-        """One step, booked as row `step` of the day.
-
-        Parameters
-        ----------
-        hour : int
-            Local hour of the day.
-        steady_w : Array, shape (node, column)
-            From `entering`.
-        """
-        room, old = self.network.room_air, state.temperature_c
-        flux, product = self.work
-        watts = day.watts[step]
-        np.multiply(fixed.heat_w_per_k, old, out=flux)
-        np.add(flux, steady_w, out=flux)
-        flux[self.outdoor_rows] += known.entering_w[hour]
-        last = flux[-1]
-        target = np.multiply(fixed.factors.diagonal, hold.setpoint_c, out=product[-1])
-        if room is None or fixed.latent_relief is None:
-            substituted(fixed.factors, last, target.copy(), hold.min_w, hold.max_w, watts)
+    def advance(self, term: Term, state: State, known: Known, hour: int, day: Day, step: int) -> None:
+        """One step, booked as row `step` of the day. hour is local."""
+        fixed, old, flux = term.fixed, state.temperature_c, self.work.flux
+        multiply, add = np.multiply, np.add
+        multiply(fixed.heat_w_per_k, old, out=flux)
+        add(flux, term.steady_w, out=flux)
+        add(self.flux_outdoor, known.entering_w[hour], out=self.flux_outdoor)
+        if fixed.latent_relief is not None:
+            self._evaporated(fixed, state, known, hour, day, step)
+        target = term.reach_w_per_k * old[-1]
+        target += term.target_w
+        substituted(fixed.factors, flux[-1], target, term.min_w, term.max_w, day.watts[step])
+        add(day.mean_sum, flux, out=day.mean_sum)
+        day.fixed.append(fixed)
+        if day.mean_c is not None:
+            np.copyto(day.mean_c[step], flux)
+        if fixed.latent_relief is None:
             np.copyto(old, flux)
-            self._book(day, fixed, step)
-            return state
-        state = self._evaporated(fixed, state, known, hour, day, step)
-        lumps = self.lumps
-        if lumps.stop == len(flux):  # the heater sits in water, whose new value lies beyond the mean
-            reach = hold.setpoint_c - old[-1]
-            reach *= self.theta[-1]
-            reach += old[-1]
-            target = reach * fixed.factors.diagonal
-        else:
-            target = target.copy()
-        substituted(fixed.factors, last, target, hold.min_w, hold.max_w, watts)
-        self._book(day, fixed, step)
-        water = day.water_c[step]
-        before = old[lumps]
-        np.subtract(flux[lumps], before, out=water)
-        np.multiply(water, self.inverse_theta, out=water)
-        np.add(water, before, out=water)
+            return
+        water, before = day.water_c[step], old[self.lumps]
+        np.subtract(self.flux_lumps, before, out=water)
+        multiply(water, self.inverse_theta, out=water)
+        add(water, before, out=water)
         if state.icy or np.minimum.reduce(water, axis=None) < 0.0:
-            state = self._frozen(fixed, state, water, day)
+            limit = self.network.vessels.ice_limit_j  # type: ignore[union-attr]
+            state.ice_j, given = frozen(water, state.ice_j, fixed.lump_j_per_k, limit)
+            state.icy = bool(state.ice_j.any())
+            add(day.freezing_j, given, out=day.freezing_j)
         day.ice_j.append(state.ice_j)
         np.copyto(old, flux)
-        old[lumps] = water
-        return state
+        np.copyto(before, water)
 
-    def _evaporated(self, fixed: Fixed, state: State, known: Known, hour: int, day: Day, step: int) -> State:
+    def _evaporated(self, fixed: Fixed, state: State, known: Known, hour: int, day: Day, step: int) -> None:
         """The room's humidity after the step; its latent heat goes into the flux."""
         room, flux = self.network.room_air, self.work.flux
-        assert room is not None
-        ratio = day.ratio[step]
-        if fixed.vapour is None:
+        ratio, gained = day.ratio[step], day.gained_w[step]
+        if fixed.vapour is None or room is None or room.radiant_node is None:
             np.copyto(ratio, state.ratio)
         else:
             condensing = day.condensing_w[step]
-            brought = known.change_w
-            weather = known.weather[hour]
-            here = fixed.vapour.change_w * weather[HUMIDITY] if brought is None else brought[hour]
-            fixed.vapour.advance(state.ratio, here, ratio, condensing)
-            flux[room.radiant_node] += condensing
-            if fixed.leak_w_per_k is not None:
-                flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
-        gained = day.gained_w[step]
+            if known.change_w is not None:
+                fixed.vapour.advance(state.ratio, known.change_w[hour], ratio, condensing)
+            else:
+                weather = known.weather[hour]
+                fixed.vapour.advance(state.ratio, fixed.vapour.change_w * weather[HUMIDITY], ratio, condensing)
+                flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]  # type: ignore[operator]
+            surfaces = flux[room.radiant_node]
+            surfaces += condensing
         np.multiply(fixed.latent_relief, ratio, out=gained)
-        flux[self.lumps] += gained
-        return state._replace(ratio=ratio)
-
-    def _book(self, day: Day, fixed: Fixed, step: int) -> None:
-        """Keep the temperatures at which heat flowed."""
-        np.add(day.mean_sum, self.work.flux, out=day.mean_sum)
-        day.fixed.append(fixed)
-        if day.mean_c is not None:
-            day.mean_c[step] = self.work.flux
-
-    def _frozen(self, fixed: Fixed, state: State, water: Array, day: Day) -> State:
-        """Freeze and melt, in place on the water."""
-        limit = self.network.vessels.ice_limit_j  # type: ignore[union-attr]
-        ice, given = frozen(water, state.ice_j, fixed.lump_j_per_k, limit)
-        np.add(day.freezing_j, given, out=day.freezing_j)
-        return state._replace(ice_j=ice, icy=bool(ice.any()))
+        np.add(self.flux_lumps, gained, out=self.flux_lumps)
+        state.ratio = ratio
 
 
 def blank_day(network: Network, steps: int, keep: bool) -> Day:
@@ -319,13 +308,13 @@ def blank_day(network: Network, steps: int, keep: bool) -> Day:
     n, nodes = network.designs, len(network.nodes)
     lumps = len(network.vessels.lumps) if network.vessels else 0
     return Day(
-        mean_c=np.zeros((steps, nodes, n)) if keep else None,
+        mean_c=list(np.zeros((steps, nodes, n))) if keep else None,
         mean_sum=np.zeros((nodes, n)),
-        water_c=np.zeros((steps, lumps, n)),
-        watts=np.zeros((steps, n)),
-        ratio=np.zeros((steps, n)),
-        gained_w=np.zeros((steps, lumps, n)),
-        condensing_w=np.zeros((steps, n)),
+        water_c=list(np.zeros((steps, lumps, n))),
+        watts=list(np.zeros((steps, n))),
+        ratio=list(np.zeros((steps, n))),
+        gained_w=list(np.zeros((steps, lumps, n))),
+        condensing_w=list(np.zeros((steps, n))),
         freezing_j=np.zeros(n),
         ice_j=[],
         fixed=[],
@@ -350,10 +339,11 @@ def by_lump(rows: Array, vessels: Vessels) -> Array:
     return np.asarray(np.add.reduceat(rows, vessels.first_rows, axis=0, dtype=float))
 
 
-def _link_water(diagonal: Array, upper: Upper, fixed: Fixed, lumps: slice, room: RoomAir, first: int) -> None:
+def _link_water(net: System, fixed: Fixed, lumps: slice, room: RoomAir, first: int) -> None:
     """Add the water's conductances to air and surfaces, in place; rows count from `first`."""
     assert fixed.to_air_w_per_k is not None
     assert fixed.longwave_w_per_k is not None
+    diagonal = net.diagonal
     diagonal[lumps] += fixed.to_air_w_per_k
     diagonal[lumps] += fixed.longwave_w_per_k
     if room.node is None or room.radiant_node is None:
@@ -364,9 +354,9 @@ def _link_water(diagonal: Array, upper: Upper, fixed: Fixed, lumps: slice, room:
     ):
         diagonal[node] += np.add.reduce(conductance, axis=0)
         if node < lumps.start:
-            upper[node][lumps.start - node - 1 : lumps.stop - node - 1] += conductance
+            net.rows[node][lumps.start - node - 1 : lumps.stop - node - 1] += conductance
         else:
             for lump in range(lumps.start, lumps.stop):
-                upper[lump][node - lump - 1] += conductance[lump - lumps.start]
+                net.rows[lump][node - lump - 1] += conductance[lump - lumps.start]
     if fixed.leak_w_per_k is not None:
         diagonal[room.node - first] += fixed.leak_w_per_k

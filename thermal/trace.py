@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -47,16 +47,16 @@ class Recorder:
 
     def start(self, state: State) -> None:
         """Keep the state before the first hour."""
-        self.begun = state._replace(temperature_c=state.temperature_c.copy(), ice_j=state.ice_j.copy())
+        self.begun = replace(state, temperature_c=state.temperature_c.copy(), ice_j=state.ice_j.copy())
 
     def add(self, day: Day) -> None:
         """Keep one day."""
         kept = {
-            "mean_c": day.mean_c.copy(),
-            "water_c": day.water_c.copy(),
-            "heater_w": day.watts.copy(),
-            "ratio": day.ratio.copy(),
-            "condensing_w": day.condensing_w.copy(),
+            "mean_c": np.stack(day.mean_c or []),
+            "water_c": np.stack(day.water_c),
+            "heater_w": np.stack(day.watts),
+            "ratio": np.stack(day.ratio),
+            "condensing_w": np.stack(day.condensing_w),
         }
         if day.ice_j:
             kept["ice_j"] = np.stack(day.ice_j)
@@ -67,7 +67,7 @@ class Recorder:
         """What each vessel gave off, from the coefficients that held."""
         every = [fixed.coefficients for fixed in day.fixed if fixed.coefficients is not None]
         mass = np.stack([c.mass_kg_s for c in every]).astype(float)
-        evaporation = mass * (np.stack([c.water_ratio for c in every]) - day.ratio[:, None])
+        evaporation = mass * (np.stack([c.water_ratio for c in every]) - np.stack(day.ratio)[:, None])
         zero = np.zeros(1)
         return {
             "evaporation_kg_s": evaporation,

@@ -49,7 +49,7 @@ class Answer:
     circuit: Circuit
     warnings: tuple[Notice, ...]
     closure: float
-    shown: Run  # traced march of (unheated, installed)
+    shown: Run  # traced march of (unheated, installed, ...)
 
     @property
     def coldest(self) -> Cold:

@@ -98,14 +98,16 @@ def sold_pair(watts: float) -> tuple[float, ...]:
 
 
 def chosen_heater(scene: Scene, needed_w: float, setpoint_c: float) -> tuple[HeaterChoice, Run]:
-    """What to install and how it fares; also the traced march of (unheated, installed)."""
+    """What to install and how it fares; also the traced march of (unheated, installed, one failed, one stuck on)."""
     owned = scene.plan.heater.units_w
     recommended = sold_pair(needed_w * (1.0 + scene.plan.heater.reserve))
     installed = owned or recommended
     total, largest = sum(installed), max(installed, default=0.0)
-    shown = scene.march(scene.heaters(np.array([0.0, total]), setpoint_c=setpoint_c), trace=True)
-    faults = scene.march(
-        scene.heaters(np.array([total - largest, total]), np.array([0.0, largest]), setpoint_c=setpoint_c)
+    shown = scene.march(
+        scene.heaters(
+            np.array([0.0, total, total - largest, total]), np.array([0.0, 0.0, 0.0, largest]), setpoint_c=setpoint_c
+        ),
+        trace=True,
     )
     choice = HeaterChoice(
         needed_w=needed_w,
@@ -114,8 +116,8 @@ def chosen_heater(scene: Scene, needed_w: float, setpoint_c: float) -> tuple[Hea
         buy_w=() if owned and total >= needed_w else recommended,
         coldest_c=float(shown.coldest_c[1].min()),
         hours_below=float(shown.hours_below[1].sum()),
-        one_failed_c=float(faults.coldest_c[0].min()),
-        stuck_on_c=float(faults.warmest_c[1].max()),
+        one_failed_c=float(shown.coldest_c[2].min()),
+        stuck_on_c=float(shown.warmest_c[3].max()),
         peak_duty=float(shown.peak_w[1].max() / total) if total else 0.0,
     )
     return choice, shown

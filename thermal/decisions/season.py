@@ -12,7 +12,7 @@ from thermal.march import Run
 from thermal.scene import Scene
 
 JOULES_PER_KWH = 3.6e6
-UNHEATED, INSTALLED = 0, 1  # designs in a traced march of (unheated, installed)
+UNHEATED, INSTALLED = 0, 1  # designs in a traced march of (unheated, installed, ...)
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class Season:
 
 
 def season_of(scene: Scene, run: Run) -> Season:
-    """The season of a traced march of (unheated, installed).
+    """The season of a traced march of (unheated, installed, ...).
 
     The median winter is a real one: of the complete winters in order of kWh the middle one, the dearer of
     two. Where no winter is complete the longest stands in for it.
