@@ -11,6 +11,7 @@ import typer
 from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
+    from thermal.decisions.answer import Answer
     from thermal.plan import Plan
 
 app = typer.Typer(
@@ -43,6 +44,34 @@ def demo(json: Json = None, units: Units = None, reports: Reports = Path("report
 def run(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Give the whole answer to a plan and write its report."""
     _answer(plan, json, units, reports)
+
+
+@app.command()
+def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
+    """Size the heater: least watts, what to buy, one failed, one stuck on, the circuit."""
+    from thermal.report.export import answer_json
+    from thermal.report.terminal import print_heater
+
+    answer = _answered(plan, units)
+    wanted = ("heater", "circuit", "warnings", "closure")
+    _show(
+        json, lambda: {key: answer_json(answer)[key] for key in wanted}, lambda console: print_heater(answer, console)
+    )
+
+
+@app.command()
+def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
+    """Say how long the water lasts when the power fails, and write a card for the wall."""
+    from thermal.files import slug, write_whole
+    from thermal.report.card import card
+    from thermal.report.export import outage_json
+    from thermal.report.terminal import print_outage
+
+    answer = _answered(plan, units)
+    found, its_plan = answer.outage, answer.scene.plan
+    path = write_whole(reports / slug(its_plan.title) / "outage-card.html", card(its_plan, found))
+    _show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
+    typer.echo(f"Card: {path}", err=json == "-")
 
 
 @app.command()
@@ -82,16 +111,22 @@ def climate_show(name: str, json: Json = None) -> None:
 
 def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
     """Answer a plan, write its report, print or save it."""
-    from thermal.decisions.answer import answer_of
     from thermal.report.export import answer_json
     from thermal.report.page import write_report
     from thermal.report.terminal import print_answer
-    from thermal.scene import scene_of
 
-    answer = answer_of(scene_of(_read(path, units), path.parent))
+    answer = _answered(path, units)
     page = write_report(answer, reports)
     _show(json, lambda: answer_json(answer), lambda console: print_answer(answer, console))
     typer.echo(f"Report: {page}", err=json == "-")
+
+
+def _answered(path: Path, units: str | None) -> Answer:
+    """The whole answer to a plan file."""
+    from thermal.decisions.answer import answer_of
+    from thermal.scene import scene_of
+
+    return answer_of(scene_of(_read(path, units), path.parent))
 
 
 def _read(path: Path, units: str | None) -> Plan:

@@ -173,7 +173,8 @@ class Drive:
     """Outdoor conditions by hour: arrays of shape (hour, winter), hourly means.
 
     end_h, shape (winter,), is the row at which each winter ends; marks, shape (mark, winter), are rows at
-    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days, and the season stands still within a day.
+    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days, and the season
+    stands still within a day.
     """
 
     outdoor_c: Array

@@ -34,6 +34,7 @@ class Vessel:
     evaporation: float  # share of open still water
     lid_r_m2k_per_w: float
     top: str
+    insulation: str
 
 
 @dataclass(frozen=True)
@@ -192,6 +193,7 @@ class Plan:
     power: Power
     tap_c: float
     water_change_m3_s: float
+    top_off_m3_s: float  # what the grower says is added; zero if not said
     measures: tuple[Measure, ...]
 
     @property

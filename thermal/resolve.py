@@ -58,6 +58,7 @@ def resolved_plan(entry: entries.PlanEntry) -> Plan:
         power=_power(entry.power),
         tap_c=entry.water.tap_temperature,
         water_change_m3_s=entry.water.change_per_day / 86400.0,
+        top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(one.name, one.cost, one.set) for one in entry.measure),
     )
 
@@ -111,6 +112,7 @@ def _tank(entry: entries.TankEntry) -> Vessel:
         evaporation=evaporation,
         lid_r_m2k_per_w=lid_r,
         top=entry.top,
+        insulation=entry.insulation,
     )
 
 

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal import tables
+from thermal.decisions.beliefs import Case
 from thermal.decisions.damp import Damp, damp_of
 from thermal.decisions.heater import HeaterChoice, chosen_heater, least_watts, unheated_and_unlimited
 from thermal.decisions.notices import Notice, notices_of
+from thermal.decisions.outage import Outage, outage_of
 from thermal.decisions.season import UNHEATED, Season, hours_of, season_of
 from thermal.march import Run
 from thermal.scene import Scene
@@ -35,6 +37,7 @@ class Circuit:
     limit_w: float | None
     load_w: float
     fits: bool | None
+    source: str
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,7 @@ class Answer:
     season: Season
     damp: Damp
     circuit: Circuit
+    outage: Outage
     warnings: tuple[Notice, ...]
     closure: float
     shown: Run  # traced march of (unheated, installed, ...)
@@ -72,8 +76,9 @@ def answer_of(scene: Scene) -> Answer:
     damp = damp_of(scene, hours_of(scene, shown, season.median))
     circuit = circuit_of(scene, heater.installed_w)
     closure = float(max(first.closure.max(), shown.closure.max()))
-    warnings = notices_of(scene, heater, damp, circuit.fits)
-    return Answer(scene, unheated, heater, season, damp, circuit, warnings, closure, shown)
+    warnings = notices_of(Case(scene, heater, season, shown), damp, circuit.fits)
+    outage = outage_of(scene, shown)
+    return Answer(scene, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)
 
 
 def circuit_of(scene: Scene, heaters_w: tuple[float, ...]) -> Circuit:
@@ -81,9 +86,16 @@ def circuit_of(scene: Scene, heaters_w: tuple[float, ...]) -> Circuit:
     power = scene.plan.power
     load = sum(heaters_w) + scene.plan.electric_w
     if power.circuit_w is None:
-        return Circuit("", None, load, None)
+        return Circuit("", None, load, None, "")
     limit = tables.continuous_share() * power.circuit_w
-    return Circuit(power.circuit, limit, load, load <= limit)
+    source = tables.citation("nec" if american(power.circuit) else "planning")
+    return Circuit(power.circuit, limit, load, load <= limit, source)
+
+
+def american(circuit: str) -> bool:
+    """Whether a circuit's voltage is one of North America's."""
+    volts = float(circuit.lower().split("a")[1].strip(" v"))
+    return volts in (110.0, 115.0, 120.0, 208.0, 240.0)
 
 
 def _cold(scene: Scene, run: Run, winter: int) -> Cold:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal import tables
+from thermal.decisions.beliefs import BELIEFS, Case
 from thermal.decisions.damp import Damp
 from thermal.decisions.heater import HeaterChoice
 from thermal.scene import Scene
@@ -14,15 +16,21 @@ UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may leave ou
 
 @dataclass(frozen=True)
 class Notice:
-    """A code that stays and a sentence for people."""
+    """A code that stays and a sentence for people; `belief` marks those that correct a common one."""
 
     code: str
     text: str
+    belief: bool = False
 
 
-def notices_of(scene: Scene, heater: HeaterChoice, damp: Damp, circuit_fits: bool | None) -> tuple[Notice, ...]:
-    """Every warning that applies, climate first."""
-    found = [*_climate(scene), *_plan(scene), *_heater(scene, heater, circuit_fits)]
+def notices_of(case: Case, damp: Damp, circuit_fits: bool | None) -> tuple[Notice, ...]:
+    """Every warning that applies, climate first, common beliefs last."""
+    scene, heater = case.scene, case.heater
+    found = [
+        *_climate(scene),
+        *_plan(scene),
+        *_heater(scene, heater, float(case.shown.coldest_c[0].min()), circuit_fits),
+    ]
     if damp.mould_hours > 0:
         found.append(
             Notice(
@@ -31,6 +39,8 @@ def notices_of(scene: Scene, heater: HeaterChoice, damp: Damp, circuit_fits: boo
                 f" for {damp.condensation_hours} h: air the room, cover the water, or insulate that side.",
             )
         )
+    said = {code: belief(case) for code, belief in BELIEFS.items()}
+    found += [Notice(code, text, belief=True) for code, text in said.items() if text]
     return tuple(found)
 
 
@@ -82,6 +92,30 @@ def _plan(scene: Scene) -> list[Notice]:
             )
         ]
     return []
+
+
+def _species(case: Case) -> list[Notice]:
+    """Whether the animals and plants named would live, and work."""
+    keep, found = case.scene.plan.keep, []
+    coldest_c = float(case.shown.coldest_c[0].min())
+    lethal = [tables.species()[name.lower()] for name in keep.species]
+    deadly = [one for one in lethal if coldest_c < one.low_c]
+    if deadly:
+        found.append(
+            Notice(
+                "lethal-unheated",
+                f"Without heat the water reaches {coldest_c:.1f} °C; {deadly[0].name} dies at about"
+                f" {deadly[0].low_c:g} °C.",
+            )
+        )
+    cold = [one.name for one in lethal if keep.floor_c < one.working_c]
+    if cold:
+        found.append(
+            Notice(
+                "floor-below-species", f"The floor of {keep.floor_c:g} °C is colder than {', '.join(cold)} can work in."
+            )
+        )
+    return found
 
 
 def _heater(scene: Scene, heater: HeaterChoice, circuit_fits: bool | None) -> list[Notice]:

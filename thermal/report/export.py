@@ -11,6 +11,7 @@ from typing import Any
 import pandas as pd
 
 from thermal.decisions.answer import Answer
+from thermal.decisions.outage import Outage
 from thermal.decisions.season import INSTALLED, UNHEATED, hours_of, paths_of
 
 
@@ -29,6 +30,7 @@ def answer_json(answer: Answer) -> dict[str, Any]:
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "circuit": asdict(answer.circuit),
+            "outage": outage_json(answer.outage),
             "moisture": {
                 "condensation_hours": damp.condensation_hours,
                 "mould_hours": damp.mould_hours,
@@ -38,6 +40,17 @@ def answer_json(answer: Answer) -> dict[str, Any]:
             "closure": answer.closure,
         }
     )
+
+
+def outage_json(outage: Outage) -> dict[str, Any]:
+    """The outage answer; oxygen comes first."""
+    return {
+        "first": outage.first,
+        "hours_to_floor_worst": outage.to_floor.worst,
+        "hours_to_floor_tenth": outage.to_floor.tenth,
+        "hours_to_floor_median": outage.to_floor.median,
+        **asdict(outage),
+    }
 
 
 def _climate_json(answer: Answer) -> dict[str, Any]:

@@ -12,6 +12,7 @@ import jinja2
 from thermal.decisions.answer import Answer
 from thermal.files import slug, write_whole
 from thermal.report import charts, export, words
+from thermal.report.card import battery, card, endurance_rows
 
 
 def write_report(answer: Answer, folder: Path) -> Path:
@@ -24,6 +25,7 @@ def write_report(answer: Answer, folder: Path) -> Path:
     write_whole(place / "paths.csv", export.paths_csv(answer))
     write_whole(place / "monthly.csv", export.monthly_csv(answer))
     write_whole(place / "answer.json", export.dumped(export.answer_json(answer)))
+    write_whole(place / "outage-card.html", card(answer.scene.plan, answer.outage))
     return write_whole(place / "report.html", page(answer, pictures))
 
 
@@ -53,6 +55,9 @@ def _content(answer: Answer) -> dict[str, Any]:
         "figures": headline(answer),
         "basis": words.basis(answer),
         "warnings": answer.warnings,
+        "outage": answer.outage,
+        "outage_rows": endurance_rows(plan, answer.outage),
+        "battery": battery(answer.outage),
         "winters": winters_table(answer),
         "median": median.label,
         "currency": plan.power.currency,

@@ -10,8 +10,11 @@ from rich.table import Table
 from thermal.climate.series import Climate
 from thermal.climate.winters import winters_of
 from thermal.decisions.answer import Answer
+from thermal.decisions.outage import Outage
 from thermal.errors import ClimateError
+from thermal.plan import Plan
 from thermal.report import words
+from thermal.report.card import endurance_rows
 from thermal.report.page import headline, winters_table
 
 
@@ -28,8 +31,41 @@ def print_answer(answer: Answer, console: Console) -> None:
     paths = sorted(season.design_paths_w.items(), key=lambda pair: -pair[1])
     rows = [(name, f"{watts:,.0f}") for name, watts in paths if abs(watts) >= 0.5]
     console.print(_table([f"heat at {season.design_at[:16].replace('T', ' ')}", "W"], rows))
+    print_outage(answer.scene.plan, answer.outage, console)
     for one in answer.warnings:
-        console.print(f"[bold]![/] {escape(one.text)}")
+        if not one.belief:
+            console.print(f"[bold]![/] {escape(one.text)}")
+    console.print(escape(words.cautions(answer)[0]), style="dim")
+
+
+def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
+    """Oxygen first, then hours to each limit."""
+    console.print(f"[bold]Power cut.[/] {escape(outage.first)}")
+    console.print(_table(["hours until", "worst day", "one in ten", "usual"], list(endurance_rows(plan, outage))))
+
+
+def print_heater(answer: Answer, console: Console) -> None:
+    """The heater question alone."""
+    heater, units = answer.heater, words.shown_units(answer)
+    console.print(f"[bold]{escape(words.verdict(answer))}[/]")
+    circuit = answer.circuit
+    limit = (
+        "no circuit given" if circuit.limit_w is None else f"{circuit.load_w:.0f} of {circuit.limit_w:.0f} W allowed"
+    )
+    facts = [
+        ("least heater", f"{heater.needed_w:,.0f} W"),
+        ("to buy", ", ".join(f"{one:.0f} W" for one in heater.buy_w) or "nothing"),
+        ("thermostat", units.text("temperature", heater.setpoint_c)),
+        ("coldest water then", units.text("temperature", heater.coldest_c)),
+        ("with one failed", units.text("temperature", heater.one_failed_c)),
+        ("with one stuck on", units.text("temperature", heater.stuck_on_c)),
+        ("duty at the hardest hour", f"{heater.peak_duty:.0%}"),
+        ("on the circuit", limit),
+    ]
+    console.print(_pairs(facts))
+    for one in answer.warnings:
+        if one.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
+            console.print(f"[bold]![/] {escape(one.text)}")
     console.print(escape(words.cautions(answer)[0]), style="dim")
 
 
