@@ -29,7 +29,8 @@ def notices_of(case: Case, damp: Damp, circuit_fits: bool | None) -> tuple[Notic
     found = [
         *_climate(scene),
         *_plan(scene),
-        *_heater(scene, heater, float(case.shown.coldest_c[0].min()), circuit_fits),
+        *_species(case),
+        *_heater(scene, heater, circuit_fits),
     ]
     if damp.mould_hours > 0:
         found.append(

@@ -55,9 +55,10 @@ def steps(plan: Plan) -> list[str]:
 
 def battery(outage: Outage) -> str:
     """What a day costs in watt-hours."""
+    worst, usual = outage.heat_wh_worst / 1000, outage.heat_wh_median / 1000
     return (
-        f"A {AIR_PUMP_W:.0f} W air pump takes {outage.air_pump_wh:.0f} Wh in {BATTERY_H} h. Holding the floor takes {outage.heat_wh_worst / 1000:.1f}"
-        f" kWh on the worst day, {outage.heat_wh_median / 1000:.1f} kWh on a usual one:"
+        f"A {AIR_PUMP_W:.0f} W air pump takes {outage.air_pump_wh:.0f} Wh in {BATTERY_H} h. Holding the floor takes"
+        f" {worst:.1f} kWh on the worst day and {usual:.1f} kWh on a usual one:"
         " batteries are for air, lids are for heat."
     )
 
