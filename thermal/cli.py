@@ -98,15 +98,91 @@ def climate_list(json: Json = None) -> None:
 
 
 @climate_app.command("show")
-def climate_show(name: str, json: Json = None) -> None:
-    """Show one climate series: place, source, winters."""
-    from dataclasses import asdict
-
+def climate_show(
+    name: str,
+    json: Json = None,
+    floor: Annotated[str, typer.Option("--floor", help="Degree-hours are counted under this.")] = "10 degC",
+    chart: Annotated[Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG.")] = None,
+) -> None:
+    """Show one climate series: place, source, design temperatures, cold spells, coverage."""
+    from thermal import units
     from thermal.climate.files import load_climate
-    from thermal.report.terminal import print_climate
+    from thermal.files import write_whole
+    from thermal.report.climates import climate_chart, climate_json, print_climate
 
     found = load_climate(name)
-    _show(json, lambda: asdict(found.header), lambda console: print_climate(found, console))
+    try:
+        floor_c = units.parse(floor, units.TEMPERATURE)
+    except ValueError as fault:
+        raise OverwinterError(f"--floor: {fault}") from fault
+    if chart is not None:
+        write_whole(chart, climate_chart(found))
+    _show(json, lambda: climate_json(found, floor_c), lambda console: print_climate(found, floor_c, console))
+
+
+@climate_app.command("add")
+def climate_add(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A CSV of hours, in whatever dress.")],
+    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
+    zone: Annotated[str | None, typer.Option("--zone", help="Zone of local times, such as America/Chicago.")] = None,
+    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)] = 45.0,
+    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)] = 0.0,
+    elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above the sea.")] = 0.0,
+    place: Annotated[str, typer.Option("--place", help="Where it was measured.")] = "",
+    licence: Annotated[str, typer.Option("--licence")] = "",
+) -> None:
+    """Take anyone's CSV of hours into the climates folder, and say what was understood."""
+    from thermal.climate.fetch import FOLDER
+    from thermal.climate.foreign import understood
+    from thermal.climate.series import Header
+    from thermal.climate.store import checked_name, write_series
+
+    checked_name(name)
+    table = understood(file, zone)
+    header = Header(
+        name=name, place=place or name, latitude=lat, longitude=lon, elevation_m=elevation, timezone=zone or "UTC",
+        kind="typical year" if table.typical else "given", source=file.name, licence=licence,
+        processing="; ".join(table.said),
+    )  # fmt: skip
+    path = write_series(FOLDER, header, table.hours)
+    for sentence in table.said:
+        typer.echo(f"  {sentence}")
+    typer.echo(f'Added: {path}; use it with series = "{name}"')
+
+
+@climate_app.command("fetch")
+def climate_fetch(
+    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)],
+    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)],
+    winters: Annotated[str, typer.Option("--winters", help="Starting years, such as 2015-2024.")],
+    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
+    elevation: Annotated[float | None, typer.Option("--elevation", help="Of your place, metres above the sea.")] = None,
+    observed_only: Annotated[
+        bool, typer.Option("--observed-only", help="Leave out hours from weather models.")
+    ] = False,
+) -> None:
+    """Fetch winters of the best station near a place; a broken-off call goes on where it stopped."""
+    from rich.progress import track
+
+    from thermal.climate.fetch import Request, fetched
+
+    request = Request(lat, lon, elevation, _years(winters), name, observed_only)
+    path = fetched(
+        request,
+        told=lambda sentence: typer.echo(f"  {sentence}", err=True),
+        steps=lambda years: track(years, description="winters", transient=True),
+    )
+    typer.echo(f'Fetched: {path}; use it with series = "{name}"')
+
+
+def _years(text: str) -> tuple[int, ...]:
+    """Years such as "2015-2024" or "2016"."""
+    import re
+
+    match = re.fullmatch(r"\s*(\d{4})\s*(?:-\s*(\d{4})\s*)?", text)
+    if not match or int(match[2] or match[1]) < int(match[1]) or int(match[2] or match[1]) - int(match[1]) >= 100:
+        raise OverwinterError(f"--winters {text!r} is not a run of years; write such as 2015-2024")
+    return tuple(range(int(match[1]), int(match[2] or match[1]) + 1))
 
 
 def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:

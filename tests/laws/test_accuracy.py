@@ -29,6 +29,7 @@ class Continuous:
         self.network, self.drive, self.setpoint_c, self.watts = network, drive, setpoint_c, watts
         self.excess = np.full(network.vessels.wall_r.shape, 0.7)
         self.rows = [lump for lump in network.vessels.lumps]  # one vessel a lump in these plans
+        self.settled = self.excess
         self.hour = 0
 
     def rates(self, _t: float, y: np.ndarray) -> np.ndarray:
@@ -46,7 +47,7 @@ class Continuous:
             heat[j] -= flow
         water, inside, surfaces = t[self.rows], t[room.node], t[room.radiant_node]
         c = coefficients(vessels, water, inside, surfaces, ratio, self.excess, pressure)
-        c = coefficients(vessels, water, inside, surfaces, ratio, c.wall_excess, pressure)  # to the film's fixed point
+        self.settled = c.wall_excess
         evaporation = c.mass_kg_s * (c.water_ratio - ratio)
         to_air = (c.convection_w_per_k + c.wall_w_per_k) * (water - inside)
         longwave = c.longwave_w_per_k * (water - surfaces)
@@ -100,7 +101,7 @@ def test_a_winter_agrees_with_solve_ivp(scene_with, settings, days):
     y = np.concatenate([start.ravel(), np.full(3, drive.humidity_ratio[0, 0]), np.zeros(3)])
     tank = np.empty((hours, 3))
     for hour in range(hours):
-        model.hour = hour
+        model.hour, model.excess = hour, model.settled  # the wall film's fixed point, taken once an hour
         y = solve_ivp(model.rates, (0.0, 3600.0), y, method="LSODA", rtol=1e-9, atol=1e-8).y[:, -1]
         tank[hour] = y.reshape(8, 3)[5]
     heat_j = y.reshape(8, 3)[7]
