@@ -3,6 +3,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -79,3 +80,16 @@ def test_climate_list_and_show(tmp_path):
     shown = overwinter("climate", "show", "newark-nj", cwd=tmp_path)
     assert "CC0" in shown.stdout
     assert json.loads(overwinter("climate", "list", "--json", "-", cwd=tmp_path).stdout)
+
+
+def test_every_command_of_the_readme_is_known():
+    """Each `overwinter ...` line of README names a command that has help."""
+    import re
+
+    readme = (Path(__file__).resolve().parents[1] / "README.md").read_text("utf-8")
+    lines = sorted(set(re.findall(r"`overwinter ((?:climate )?[a-z]+)", readme)))
+    assert {"check", "run", "heater", "outage", "climate fetch", "climate add"} <= set(lines)
+    for line in lines:
+        done = overwinter(*line.split(), "--help", cwd=Path.cwd())
+        assert done.returncode == 0, line
+        assert "Usage" in done.stdout
