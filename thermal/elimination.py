@@ -174,4 +174,7 @@ def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, ma
     multiply(last, factors.inverse, last)
     for coefficient, both, product, own in factors.backward:
         multiply(coefficient, both, product)
-        total(product, axis=0, out=own)
+        if len(product) == 2:  # a plain sum is quicker than a reduction
+            add(product[0], product[1], own)
+        else:
+            total(product, axis=0, out=own)

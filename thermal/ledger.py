@@ -7,7 +7,7 @@ import numpy as np
 from thermal.air import Array
 from thermal.errors import ClosureError
 from thermal.network import Drive
-from thermal.step import OUTDOOR, Day, Fixed, State, Stepper
+from thermal.step import OUTDOOR, Day, State, Stepper
 
 CLOSURE_LIMIT = 1e-6
 KEPT = ("coldest_c", "warmest_c", "hours_below", "heater_j", "peak_w")
@@ -44,31 +44,23 @@ class Ledger:
     def add(self, day: Day, weather: Array) -> None:
         """Book one day. weather has shape (24, channel, column)."""
         dt_s = self.tool.dt_s
-        watts = np.add.reduce(day.watts, axis=0)
+        watts = np.add.reduce(day.all_watts, axis=0)
         self.mean_sum += day.mean_sum
         self.heater_sum += watts
-        self.lost_sum -= np.add.reduce(np.add.reduce(day.gained_w, axis=0), axis=0)
-        self._dry_evaporation(day)
-        self.lost_sum -= np.add.reduce(day.condensing_w, axis=0)
+        self.lost_sum -= np.add.reduce(day.all_gained_w, axis=(0, 1))
+        for fixed, steps in zip(day.terms, day.term_steps, strict=True):
+            if fixed.latent_w is not None:  # the part of evaporation that is fixed between renewals
+                self.lost_sum += steps * np.add.reduce(fixed.latent_w, axis=0)
+        self.lost_sum -= np.add.reduce(day.all_condensing_w, axis=0)
         self.lost_sum -= day.freezing_j / dt_s
         self._changing(day, weather)
         if self.counting:
-            rows = day.water_c if self.tool.network.vessels else self._means(day)
-            water = np.stack([row[-1] for row in rows])
+            water = day.all_water_c[:, -1] if self.tool.network.vessels else np.stack(self._means(day))[:, -1]
             np.minimum(self.coldest_c, np.minimum.reduce(water, axis=0), out=self.coldest_c)
             np.maximum(self.warmest_c, np.maximum.reduce(water, axis=0), out=self.warmest_c)
-            np.maximum(self.peak_w, np.maximum.reduce(day.watts, axis=0), out=self.peak_w)
+            np.maximum(self.peak_w, np.maximum.reduce(day.all_watts, axis=0), out=self.peak_w)
             self.hours_below += np.add.reduce(water < self.floor_c, axis=0) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
-
-    def _dry_evaporation(self, day: Day) -> None:
-        """The part of evaporation that is fixed between renewals, counted for every step it held."""
-        counted: dict[int, list[Fixed]] = {}
-        for fixed in day.fixed:
-            counted.setdefault(id(fixed.latent_w), []).append(fixed)
-        for same in counted.values():
-            if same[0].latent_w is not None:
-                self.lost_sum += len(same) * np.add.reduce(same[0].latent_w, axis=0)
 
     def _changing(self, day: Day, weather: Array) -> None:
         """Loss through conductances to the outside that change from hour to hour."""

@@ -130,8 +130,8 @@ def _march_day(
 ) -> None:
     """The steps of one day, written to `day`. weather has shape (24, channel, column)."""
     known = tool.known(weather)
-    day.fixed.clear()
-    day.ice_j.clear()
+    for kept in (day.fixed, day.ice_j, day.terms, day.term_steps):
+        kept.clear()
     day.freezing_j[:] = 0.0
     day.mean_sum[:] = 0.0
     for hour in range(24):
@@ -140,6 +140,8 @@ def _march_day(
             tool.switched(state, hour)
         if renew:
             fixed = tool.renewed(state, known, hour)
+            day.terms.append(fixed)
+            day.term_steps.append(RENEW_H * substeps)
         elif switch:
             fixed = tool.factored(fixed, state, hour)
         if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:

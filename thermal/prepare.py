@@ -44,12 +44,11 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
     reduced, changing = part(net, constant), part(net, constant)
     later = pivots_of(changing, stop, range(constant, n - 1), work, constant)
     kinds, source = _distinct_hours(network.source_w)
-    switching = _switching(vessels)
+    switching, outdoor = _switching(vessels), _rows_used(network.outdoor_w_per_k)
     return Stepper(
         network=network,
         dt_s=dt_s,
         pressure_pa=pressure_pa,
-        outdoor_rows=_rows_used(network.outdoor_w_per_k),
         vessel_lump=_vessel_lumps(vessels),
         lumps=lumps,
         vessels_single=single_precision(vessels) if vessels else None,
@@ -58,7 +57,9 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         switching=switching,
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         work=work,
-        flux_outdoor=work.flux[_rows_used(network.outdoor_w_per_k)],
+        outdoor_w_per_k=network.outdoor_w_per_k[outdoor],
+        product_outdoor=np.zeros_like(network.outdoor_w_per_k[outdoor]),
+        flux_outdoor=work.flux[outdoor],
         flux_lumps=work.flux[lumps],
         constant=constant,
         reduced=reduced,

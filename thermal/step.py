@@ -14,7 +14,7 @@ import numpy as np
 
 from thermal.air import CP_AIR, Array, dry_air_density, vapour_pressure
 from thermal.elimination import Factors, Scratch, System, eliminate, substituted
-from thermal.exchange import CONDENSATION_J_PER_KG, Coefficients, VapourBalance, coefficients, vapour_balance
+from thermal.exchange import Coefficients, VapourBalance, coefficients, vapour_balance
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.infiltration import leakage_flow
 from thermal.paths.surface import replaced_vapour_enthalpy
@@ -66,8 +66,13 @@ class Day(NamedTuple):
     """What the steps of one day did, step by step; overwritten the next day. Flows in W.
 
     Every list holds one row for each step: views of one array, made once, because making a view in every step
-    would cost as much as the arithmetic of a single design.
+    would cost as much as the arithmetic of a single design. The whole arrays stand beside them.
     """
+
+    all_water_c: Array  # (step, lump, column)
+    all_watts: Array  # (step, column)
+    all_gained_w: Array  # (step, lump, column)
+    all_condensing_w: Array  # (step, column)
 
     mean_c: list[Array] | None  # (node, column): the temperatures at which heat flowed; kept for a trace only
     mean_sum: Array  # (node, column): their sum over the day
@@ -79,14 +84,14 @@ class Day(NamedTuple):
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (lump, column)
     fixed: list[Fixed]
+    terms: list[Fixed]  # each set of coefficients once, with
+    term_steps: list[int]  # how many steps it held
 
 
 class Known(NamedTuple):
-    """What is known of a day before it is marched; lists by hour."""
+    """What is known of a day before it is marched; by hour."""
 
     weather: list[Array]  # (channel, column)
-    entering_w: list[Array]  # (row of `outdoor_rows`, column): conductance to outdoors times its temperature
-    change_w: list[Array] | None  # (column,): vapour that air change brings, as latent heat; None where cracks leak
     season_w: Array  # (node, column): the ground's
 
 
@@ -108,7 +113,6 @@ class Stepper:
     network: Network
     dt_s: float
     pressure_pa: float
-    outdoor_rows: slice
     vessel_lump: slice | list[int]  # node of each vessel row
     lumps: slice  # water nodes; empty for a bare room
     vessels_single: Vessels | None  # the vessels in single precision, for the coefficients
@@ -125,6 +129,8 @@ class Stepper:
     inverse_theta: Array
     drains: bool  # whether any bed ever drains
     work: Scratch
+    outdoor_w_per_k: Array  # (row of `outdoor_rows`, column)
+    product_outdoor: Array  # room for its product
     flux_outdoor: Array  # views of the scratch flux: rows linked to outdoors,
     flux_lumps: Array  # the water
 
@@ -136,14 +142,9 @@ class Stepper:
 
     def known(self, weather: Array) -> Known:
         """A day's weather, shape (24, channel, column), and what follows from it alone."""
-        network, rows = self.network, self.outdoor_rows
+        network = self.network
         season = network.season_w[0] * weather[0, COSINE] + network.season_w[1] * weather[0, SINE]
-        room = network.room_air
-        change = None
-        if room is not None and not self.leaky:
-            change = (CONDENSATION_J_PER_KG * room.change_kg_s) * weather[:, HUMIDITY]
-        entering = network.outdoor_w_per_k[rows] * weather[:, None, OUTDOOR]
-        return Known(list(weather), list(entering), None if change is None else list(change), season)
+        return Known(list(weather), season)
 
     def renewed(self, state: State, known: Known, hour: int) -> Fixed:
         """Coefficients and factors for the state now."""
@@ -256,9 +257,11 @@ class Stepper:
         multiply, add = np.multiply, np.add
         multiply(fixed.heat_w_per_k, old, out=flux)
         add(flux, term.steady_w, out=flux)
-        add(self.flux_outdoor, known.entering_w[hour], out=self.flux_outdoor)
+        weather = known.weather[hour]
+        multiply(self.outdoor_w_per_k, weather[OUTDOOR], out=self.product_outdoor)
+        add(self.flux_outdoor, self.product_outdoor, out=self.flux_outdoor)
         if fixed.latent_relief is not None:
-            self._evaporated(fixed, state, known, hour, day, step)
+            self._evaporated(fixed, state, weather, day, step)
         target = term.reach_w_per_k * old[-1]
         target += term.target_w
         substituted(fixed.factors, flux[-1], target, term.min_w, term.max_w, day.watts[step])
@@ -282,7 +285,7 @@ class Stepper:
         np.copyto(old, flux)
         np.copyto(before, water)
 
-    def _evaporated(self, fixed: Fixed, state: State, known: Known, hour: int, day: Day, step: int) -> None:
+    def _evaporated(self, fixed: Fixed, state: State, weather: Array, day: Day, step: int) -> None:
         """The room's humidity after the step; its latent heat goes into the flux."""
         room, flux = self.network.room_air, self.work.flux
         ratio, gained = day.ratio[step], day.gained_w[step]
@@ -290,12 +293,9 @@ class Stepper:
             np.copyto(ratio, state.ratio)
         else:
             condensing = day.condensing_w[step]
-            if known.change_w is not None:
-                fixed.vapour.advance(state.ratio, known.change_w[hour], ratio, condensing)
-            else:
-                weather = known.weather[hour]
-                fixed.vapour.advance(state.ratio, fixed.vapour.change_w * weather[HUMIDITY], ratio, condensing)
-                flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]  # type: ignore[operator]
+            fixed.vapour.advance(state.ratio, fixed.vapour.change_w * weather[HUMIDITY], ratio, condensing)
+            if fixed.leak_w_per_k is not None:
+                flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
             surfaces = flux[room.radiant_node]
             surfaces += condensing
         np.multiply(fixed.latent_relief, ratio, out=gained)
@@ -307,17 +307,25 @@ def blank_day(network: Network, steps: int, keep: bool) -> Day:
     """Room for the steps of a day; `keep` for those of every node."""
     n, nodes = network.designs, len(network.nodes)
     lumps = len(network.vessels.lumps) if network.vessels else 0
+    water, gained = np.zeros((steps, lumps, n)), np.zeros((steps, lumps, n))
+    watts, condensing = np.zeros((steps, n)), np.zeros((steps, n))
     return Day(
+        all_water_c=water,
+        all_watts=watts,
+        all_gained_w=gained,
+        all_condensing_w=condensing,
         mean_c=list(np.zeros((steps, nodes, n))) if keep else None,
         mean_sum=np.zeros((nodes, n)),
-        water_c=list(np.zeros((steps, lumps, n))),
-        watts=list(np.zeros((steps, n))),
+        water_c=list(water),
+        watts=list(watts),
         ratio=list(np.zeros((steps, n))),
-        gained_w=list(np.zeros((steps, lumps, n))),
-        condensing_w=list(np.zeros((steps, n))),
+        gained_w=list(gained),
+        condensing_w=list(condensing),
         freezing_j=np.zeros(n),
         ice_j=[],
         fixed=[],
+        terms=[],
+        term_steps=[],
     )
 
 

@@ -27,6 +27,7 @@ class Cold:
     hours_below: float
     hours_ice: float
     hours_frozen_room: float
+    coldest_outdoors_c: float
 
 
 @dataclass(frozen=True)
@@ -57,8 +58,8 @@ class Answer:
 
     @property
     def coldest(self) -> Cold:
-        """The coldest winter without a heater; of several that freeze, the longest below the floor."""
-        return min(self.unheated, key=lambda one: (round(one.coldest_c, 3), -one.hours_below))
+        """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
+        return min(self.unheated, key=lambda one: (round(one.coldest_c, 2), one.coldest_outdoors_c))
 
     @property
     def holds_unheated(self) -> bool:
@@ -115,4 +116,5 @@ def _cold(scene: Scene, run: Run, winter: int) -> Cold:
         hours_below=float((tank < scene.plan.keep.floor_c).sum()),
         hours_ice=float(ice.sum()),
         hours_frozen_room=float(frozen.sum()),
+        coldest_outdoors_c=float(hours.outdoor_c.min()),
     )

@@ -42,8 +42,10 @@ STYLE = {
 
 def winter_chart(answer: Answer) -> Figure:
     """The coldest winter: outdoors, room, water with and without heat; its coldest week enlarged."""
+    from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
+
     scene, units = answer.scene, shown_units(answer)
-    winter = int(np.argmin([one.coldest_c for one in answer.unheated]))
+    winter = answer.unheated.index(answer.coldest)
     with mpl.rc_context(STYLE):
         figure = _figure(7.2, 5.4)
         upper, lower = figure.subplots(2, 1)
@@ -65,6 +67,9 @@ def winter_chart(answer: Answer) -> Figure:
             axes.axhline(floor, color=INK, lw=0.8, ls=(0, (1, 2)), label="floor")
             axes.set_ylabel(units.unit("temperature"))
             axes.margins(x=0)
+            locator = AutoDateLocator(maxticks=8)
+            axes.xaxis.set_major_locator(locator)
+            axes.xaxis.set_major_formatter(ConciseDateFormatter(locator))
         upper.set_title(f"Winter {scene.weather.winters[winter].label}", loc="left")
         lower.set_title("Its coldest week", loc="left")
         upper.legend(ncols=3, frameon=False, fontsize=8, loc="upper center", bbox_to_anchor=(0.5, 1.32))
