@@ -12,6 +12,7 @@ from thermal.climate.winters import winters_of
 from thermal.decisions.answer import answer_of
 from thermal.decisions.heater import sold_pair
 from thermal.decisions.search import smallest
+from thermal.errors import PlanError
 from thermal.planfile import plan_of, with_settings
 from thermal.prices import hourly_price
 from thermal.report.export import answer_json, dumped
@@ -154,3 +155,23 @@ def test_prices_follow_their_periods(workshop):
     power = plan_of(workshop).power
     times = pd.DatetimeIndex(["2017-01-02 23:00", "2017-01-03 23:00", "2017-01-03 17:00", "2017-01-03 19:00"])
     assert list(hourly_price(power, times)) == pytest.approx([0.05, 0.16, 0.40, 0.28])
+
+
+def test_a_bed_that_drains_dry_still_runs_through_an_outage(scene_with):
+    """Found by trying plans at random: an empty bed has next to no heat capacity, and the ice step divided by it."""
+    answer = answer_of(scene_with({"bed.fill": "water", "climate.winters": [2016], "water.change_per_day": "500 L"}))
+    assert answer.outage.bed_to_floor.worst < 1.0
+
+
+def test_a_monstrous_heater_stuck_on_boils_and_no_more(scene_with):
+    """Found by trying plans at random: vapour ran away beyond 100 degC and the water with it."""
+    settings = {"heater.units": ["5 kW", "5 kW"], "room.temperature": "-5 degC", "climate.winters": [2016]}
+    answer = answer_of(scene_with(settings))
+    assert 35.0 < answer.heater.stuck_on_c <= 100.0
+    assert "stuck-on" in {one.code for one in answer.warnings}
+
+
+def test_given_air_cannot_be_heated(workshop):
+    """Found by trying plans at random: the books of such a plan could not close."""
+    with pytest.raises(PlanError, match="nothing to heat"):
+        plan_of(with_settings(workshop, {"room.temperature": "5 degC", "heater.where": "room"}))

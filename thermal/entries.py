@@ -76,7 +76,7 @@ class TankEntry(Entry):
     diameter: written.Length | None = None
     length: written.Length | None = None
     width: written.Length | None = None
-    water_depth: written.Length
+    water_depth: written.Depth
     height: written.Length | None = None
     count: Annotated[int, Field(ge=1, le=1000)] = 1
     walls: written.Layers = "polyethylene 6 mm"
@@ -246,3 +246,12 @@ class PlanEntry(Entry):
     power: PowerEntry = PowerEntry()
     water: WaterEntry = WaterEntry()
     measure: Annotated[list[MeasureEntry], Field(max_length=12)] = []
+
+    @model_validator(mode="after")
+    def _given_air_is_not_heated(self) -> PlanEntry:
+        if self.room.temperature is not None and self.heater.where == "room":
+            raise ValueError(
+                'the room has a given temperature, so heater where = "room" has nothing to heat;'
+                " leave out room temperature, or heat the water"
+            )
+        return self

@@ -21,6 +21,7 @@ from thermal.paths.surface import replaced_vapour_enthalpy
 
 HOUR_S = 3600.0
 RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
+HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
 LEAD = 0.5  # coefficients are taken at the temperatures expected in the middle of their term
 OUTDOOR, HUMIDITY, WIND, COSINE, SINE = range(5)  # channels of `Drive`
 
@@ -156,7 +157,7 @@ class Stepper:
         t = now - state.renewed_c
         t *= LEAD
         t += now
-        water = t[self.vessel_lump]
+        water = np.minimum(t[self.vessel_lump], HOTTEST_C)
         air = room.given_c.astype(np.float32) if room.node is None else t[room.node]
         radiant = air if room.radiant_node is None else t[room.radiant_node]
         ratio = state.ratio.astype(np.float32)
@@ -336,7 +337,7 @@ def frozen(water_c: Array, ice_j: Array, capacity_j_per_k: Array, limit_j: Array
     conserved exactly. Returns the ice [J] and what freezing gave, summed over lumps [J].
     """
     given = np.clip(-capacity_j_per_k * water_c, -ice_j, limit_j - ice_j)
-    water_c += given / capacity_j_per_k
+    water_c += np.divide(given, capacity_j_per_k, out=np.zeros_like(given), where=capacity_j_per_k > 0)
     return ice_j + given, given.sum(axis=0)
 
 

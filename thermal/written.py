@@ -160,6 +160,7 @@ AirTemperature = quantity(units.TEMPERATURE, -60.0, 50.0)
 Elevation = quantity(units.LENGTH, -430.0, 6000.0)
 Share = quantity(units.SHARE, 0.0, 1.0)
 Resistance = quantity(units.RESISTANCE, 0.0, 20.0)
+Depth = quantity(units.LENGTH, 0.03, 20.0)
 LeakageArea = quantity(units.AREA, 0.0, 2.0)
 Times = Annotated[Hours, BeforeValidator(read_hours)]
 Layers = Annotated[str, BeforeValidator(read_layers)]

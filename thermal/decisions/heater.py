@@ -17,6 +17,7 @@ TOLERANCE_W = 1.0
 TOLERANCE_K = 0.05
 WARMEST_ROOM_ABOVE_K = 30.0  # how far above the thermostat a room may be heated to keep its water
 UNLIMITED_W = 1e9
+BOILING_C = 100.0
 
 
 @dataclass(frozen=True)
@@ -117,7 +118,7 @@ def chosen_heater(scene: Scene, needed_w: float, setpoint_c: float) -> tuple[Hea
         coldest_c=float(shown.coldest_c[1].min()),
         hours_below=float(shown.hours_below[1].sum()),
         one_failed_c=float(shown.coldest_c[2].min()),
-        stuck_on_c=float(shown.warmest_c[3].max()),
+        stuck_on_c=min(BOILING_C, float(shown.warmest_c[3].max())),
         peak_duty=float(shown.peak_w[1].max() / total) if total else 0.0,
     )
     return choice, shown
