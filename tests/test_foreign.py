@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +18,8 @@ from thermal.climate.stats import design_temperatures, winter_stats
 from thermal.climate.winters import winters_of
 from thermal.errors import ClimateError
 
-RAW = Path(__file__).resolve().parents[2] / "shared" / "refs" / "climates"
+REFS = os.environ.get("OVERWINTER_REFS", str(Path(__file__).resolve().parents[2] / "shared" / "refs"))
+RAW = Path(REFS) / "climates"
 
 
 def written(tmp_path, text: str, encoding="utf-8") -> Path:

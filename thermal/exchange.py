@@ -1,7 +1,7 @@
 """What water and the air round it exchange in an hour: evaporation, convection, longwave, walls, vapour.
 
-These are the equations of the model that depend on temperature. The march evaluates them at the start of a
-step; the reference integrator of the tests evaluates the very same functions at every instant.
+These are the equations of the model that depend on temperature. The march evaluates them once a term of some
+hours; the reference integrator of the tests evaluates the very same functions at every instant.
 """
 
 from __future__ import annotations
