@@ -24,3 +24,12 @@ def test_a_slip_of_a_thousand_is_caught(monkeypatch):
         tables.materials()
     monkeypatch.undo()
     tables.materials.cache_clear()
+
+
+def test_heater_sizes_and_electrical_limits_carry_their_source():
+    """NEC 210.20(A): 80 % of 15 A at 120 V is 1,440 W (refs electrical.json)."""
+    table = tables.raw_table("heaters")
+    assert tables.citation(table["source"])
+    assert "NEC" in tables.citation(table["circuits"]["source"])
+    assert tables.continuous_share() * 15 * 120 == 1440
+    assert list(tables.heater_sizes()) == sorted(tables.heater_sizes())

@@ -31,6 +31,7 @@ def answer_json(answer: Answer) -> dict[str, Any]:
             "design_hour": design,
             "circuit": asdict(answer.circuit),
             "outage": outage_json(answer.outage),
+            "packages": [],  # filled once measures are compared
             "moisture": {
                 "condensation_hours": damp.condensation_hours,
                 "mould_hours": damp.mould_hours,
