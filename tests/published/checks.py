@@ -96,6 +96,12 @@ def demo_plan(**settings: Any) -> Plan:
     return plan_of(with_settings(demo_document(), settings))
 
 
+def framed_side(build: str, stud: str, share: str) -> float:
+    """Total resistance, films included, of a plan's side with studs."""
+    settings = {"room.side.door.build": build, "room.side.door.stud": stud, "room.side.door.stud_share": share}
+    return 0.17 + demo_plan(**settings).room.sides[1].r_m2k_per_w
+
+
 def air_change_w_per_k(volume_m3: float, changes: float) -> float:
     plan = demo_plan(**{"room.height": f"{volume_m3 / 30:.6f} m", "room.air_changes": changes})
     return envelope_of(plan.room, 1.0, 99183.0).change_kg_s * air.CP_AIR
@@ -168,6 +174,7 @@ CHECKS = {
     "parallel_path": walls.parallel_path_resistance,
     "parallel_u": lambda resistances, shares: 1.0 / walls.parallel_path_resistance(resistances, shares),
     "floor_u": floor_u,
+    "framed_side": framed_side,
     "garage_floor_loss": garage_floor_loss,
     "edge_psi": lambda edge_r, depth_m: slab.edge_correction(0.0, edge_r, depth_m, slab.Soil(1.5, 3e6), wall_m=0.15),
     "penetration": lambda conductivity, capacity: slab.penetration_depth(slab.Soil(conductivity, capacity)),
