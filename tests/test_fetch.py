@@ -51,7 +51,9 @@ def station_list() -> bytes:
         INSERT INTO names VALUES ('NEAR1','en','Nearby Field'),('FAR02','en','Further Field');
         """
     )
-    return connection.serialize()
+    content = connection.serialize()
+    connection.close()
+    return content
 
 
 class Shelf(http.server.BaseHTTPRequestHandler):
