@@ -212,10 +212,10 @@ def _tidied(table: pd.DataFrame, year: int, start: datetime, end: datetime, sout
     columns = {"air_c": table["temp"], "rh_pct": table["rhum"], "wind_m_s": table["wspd"].astype("float64") / 3.6}
     hours = pd.DataFrame({name: values.astype("float64").to_numpy() for name, values in columns.items()}, index=index)
     source = table["temp_source"].astype(str).to_numpy() if "temp_source" in table else [""] * len(table)
-    hours["model"] = [any(one in text for one in MODEL_SOURCES) for text in source]
+    hours["model"] = [float(any(one in text for one in MODEL_SOURCES)) for text in source]
     grid = pd.date_range(pd.Timestamp(start, tz="UTC"), pd.Timestamp(end, tz="UTC"), freq="h")
     hours = hours.reindex(grid)
-    hours["model"] = hours["model"].fillna(False).astype(bool)
+    hours["model"] = hours["model"].fillna(0.0) > 0
     first, last = (pd.Timestamp(one, tz="UTC") for one in season_bounds(year, south))
     season = hours.loc[first : min(last, grid[-1])]
     present = season["air_c"].notna()

@@ -65,4 +65,4 @@ def _filled_in_spell(climate: Climate, times: pd.DatetimeIndex, end: int) -> boo
     """Whether any of the coldest 72 hours is not from the source."""
     offset = standard_offset(climate.header.timezone, times[0].year)
     spell = (times[max(0, end - 71) : end + 1] - offset).tz_localize("UTC")
-    return bool(climate.hours["filled"].reindex(spell).fillna(False).any())
+    return bool(climate.hours["filled"].reindex(spell, fill_value=False).any())
