@@ -82,3 +82,15 @@ def test_each_warning_comes_and_stays_away(codes, code):
     with_it, without = PLANS[code]
     assert code in codes(with_it)
     assert code not in codes(without)
+
+
+def test_padding_of_short_winters_counts_for_nothing(scene_with):
+    """A winter cut short is padded with its last cold hour in the march; warnings must not read that."""
+    from thermal.decisions.beliefs import Case
+    from thermal.decisions.season import UNHEATED
+
+    scene = scene_with()
+    answer = answer_of(scene)
+    hours = Case(scene, answer.heater, answer.season, answer.shown).winters(UNHEATED)
+    assert [len(one.outdoor_c) for one in hours] == [winter.hours for winter in scene.weather.winters]
+    assert [len(one.trace.water_c) for one in hours] == [winter.hours for winter in scene.weather.winters]

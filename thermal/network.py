@@ -139,12 +139,6 @@ class Network:
             room_air=_taken(self.room_air, index) if self.room_air else None,
         )
 
-    def shape_key(self) -> tuple[object, ...]:
-        """What two networks must share to march in one batch."""
-        inner = (self.vessels.lumps, self.vessels.first_rows) if self.vessels else ()
-        air = (self.room_air.node, self.room_air.radiant_node) if self.room_air else ()
-        return self.nodes, self.links, inner, air
-
 
 @dataclass(frozen=True)
 class Control:

@@ -130,7 +130,7 @@ class Stepper:
     inverse_theta: Array
     drains: bool  # whether any bed ever drains
     work: Scratch
-    outdoor_w_per_k: Array  # (row of `outdoor_rows`, column)
+    outdoor_w_per_k: Array  # (row linked to outdoors, column)
     product_outdoor: Array  # room for its product
     flux_outdoor: Array  # views of the scratch flux: rows linked to outdoors,
     flux_lumps: Array  # the water

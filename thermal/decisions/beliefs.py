@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermal.accounts import Hours
 from thermal.air import CP_AIR, RHO_WATER
 from thermal.decisions.heater import HeaterChoice
-from thermal.decisions.season import Season
+from thermal.decisions.season import INSTALLED, UNHEATED, Season, hours_of
 from thermal.march import Run
 from thermal.scene import Scene
 
@@ -48,9 +49,12 @@ class Case:
         room = self.scene.network.room_air
         if room is None or room.node is None:
             return self.scene.plan.keep.floor_c - float(self.scene.plan.room.temperature_c or 0.0)
-        assert self.shown.trace is not None
-        columns = len(self.scene.weather.winters)
-        return self.scene.plan.keep.floor_c - float(self.shown.trace.mean_c[:, room.node, :columns].min())
+        coldest = min(float(hours.mean(room.node).min()) for hours in self.winters(UNHEATED))
+        return self.scene.plan.keep.floor_c - coldest
+
+    def winters(self, design: int) -> list[Hours]:
+        """Every winter of one design, each to its own end: shorter ones are padded in the trace."""
+        return [hours_of(self.scene, self.shown, i, design) for i in range(len(self.scene.weather.winters))]
 
 
 def bigger_heater(case: Case) -> str | None:
@@ -89,10 +93,8 @@ def level_loss(case: Case) -> str | None:
     claimed = case.scene.plan.top_off_m3_s * RHO_WATER * 86400.0
     if claimed <= 0:
         return None
-    assert case.shown.trace is not None
-    winters = len(case.scene.weather.winters)
-    hourly = case.shown.trace.evaporation_kg_s[:, :, winters : 2 * winters].sum(axis=1)
-    daily = float(hourly[: len(hourly) // 24 * 24].reshape(-1, 24, winters).mean(axis=1).max()) * 86400.0
+    hourly = [hours.trace.evaporation_kg_s[:, :, hours.column].sum(axis=1) for hours in case.winters(INSTALLED)]
+    daily = max(float(one.reshape(-1, 24).mean(axis=1).max()) for one in hourly) * 86400.0
     if claimed < 1.5 * daily:
         return None
     return (
@@ -242,11 +244,8 @@ def one_circuit(case: Case) -> str | None:
 
 def fast_change(case: Case) -> str | None:
     """Not a belief but a harm: water that changes too fast for its animals."""
-    assert case.shown.trace is not None
-    winters = len(case.scene.weather.winters)
-    tank = case.shown.trace.water_c[:, -1, winters : 2 * winters]
-    lengths = [winter.hours for winter in case.scene.weather.winters]
-    fastest = max(float(np.abs(tank[24:h, i] - tank[: h - 24, i]).max()) for i, h in enumerate(lengths))
+    tanks = [hours.trace.water_c[:, -1, hours.column] for hours in case.winters(INSTALLED)]
+    fastest = max(float(np.abs(tank[24:] - tank[:-24]).max()) for tank in tanks)
     if fastest <= FASTEST_K_PER_DAY:
         return None
     return f"The water changes by up to {fastest:.1f} K in a day; 1-3 K is what animals stand (from memory)."

@@ -18,14 +18,6 @@ def layer_resistance(thickness_m: ArrayLike, conductivity_w_per_mk: ArrayLike) -
     return np.asarray(thickness_m, dtype=float) / conductivity_w_per_mk
 
 
-def transmittance(resistance_m2k_per_w: ArrayLike, inside: ArrayLike = 0.13, outside: ArrayLike = R_OUTSIDE) -> Array:
-    """U-value of a wall from its surface-to-surface resistance and the films. [W/m2K]
-
-    Source: ISO 6946:2017 eq. 1, 4.
-    """
-    return 1.0 / (inside + np.asarray(resistance_m2k_per_w, dtype=float) + outside)
-
-
 def parallel_path_resistance(resistances: ArrayLike, shares: ArrayLike) -> float:
     """Total resistance when each area share keeps to its own path. [unit of `resistances`]
 
