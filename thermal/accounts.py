@@ -55,8 +55,8 @@ def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:
     Adds up to the heater's watts when the heater is in the water, to zero when not.
     """
     at = {name: place for place, name in enumerate(network.nodes)}
-    air_c = _surroundings(plan, at, hours, "air")
-    radiant_c = _surroundings(plan, at, hours, "fabric")
+    air_c = _surroundings(plan, at, hours, "hut" if plan.hut else "air")
+    radiant_c = _surroundings(plan, at, hours, "hut" if plan.hut else "fabric")
     paths: Paths = {}
     rows = [("bed", one) for one in plan.beds] + [("tank", one) for one in plan.tanks]
     for row, (lump, vessel) in enumerate(rows):
@@ -106,7 +106,7 @@ def room_paths(plan: Plan, envelope: Envelope, network: Network, hours: Hours, g
     change = RHO_WATER * CP_WATER * plan.water_change_m3_s
     if change:
         _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
-    _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air"))
+    _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
     _add(paths, "stored", _stored(network, hours, list(range(len(network.nodes)))))
     return _balanced(paths, hours.trace.heater_w[:, hours.column], "room")
 

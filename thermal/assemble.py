@@ -3,8 +3,8 @@ r"""From a plan to its thermal network: which nodes there are, and every conduct
     outdoors -- fabric -- air -- water of tank and beds        house, attic, ground behind the fabric
                             \-- slab -- soil -- ground         tank bottoms on the slab
 
-With the room's air given, only the water remains. The heated node comes last: the tank, or the air when the
-room is heated.
+With the room's air given, only the water remains. A hut's air stands between the water and the room's air, on
+a slab of its own. The heated node comes last: the tank, or the air round it when that is heated.
 """
 
 from __future__ import annotations
@@ -13,11 +13,14 @@ import numpy as np
 
 from thermal import air
 from thermal.air import CP_AIR, CP_WATER, FUSION_J_PER_KG, RHO_WATER, Array
-from thermal.envelope import SLAB_FINISH_R, Envelope, envelope_of, ground_season
+from thermal.envelope import REFERENCE_AIR_C, SLAB_FINISH_R, Envelope, envelope_of, ground_season
+from thermal.exchange import SURFACE_FILM
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.films import vertical_film_terms
 from thermal.paths.slab import R_FLOOR_INSIDE
-from thermal.plan import Plan, Vessel
+from thermal.paths.surface import LEWIS_TWO_THIRDS
+from thermal.paths.walls import R_INSIDE
+from thermal.plan import Hut, Plan, Vessel
 
 R_UNDER_FRAME = 0.17  # air film under a bottom, heat flow down, ISO 6946:2017 table 7
 
@@ -27,6 +30,9 @@ def nodes_of(plan: Plan) -> tuple[str, ...]:
     water = ("bed", "tank") if plan.beds else ("tank",)
     if plan.room.temperature_c is not None:
         return water
+    if plan.hut is not None:  # a heater "in the room" then stands in the hut
+        inner = (*water, "hut") if plan.heater.where == "room" else ("hut", *water)
+        return ("soil", "slab", "fabric", "air", *inner)
     if plan.heater.where == "room":
         return ("soil", "slab", "fabric", *water, "air")
     return ("soil", "slab", "fabric", "air", *water)
@@ -36,9 +42,13 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
     """The room's conductances, None where its air is given."""
     if plan.room.temperature_c is not None:
         return None
-    return envelope_of(
-        plan.room, sum(one.bottom_m2 for one in plan.tanks + plan.beds if one.base == "slab"), pressure_pa
-    )
+    covered = covered_m2(plan) if plan.hut is None else plan.hut.floor_m2
+    return envelope_of(plan.room, covered, pressure_pa)
+
+
+def covered_m2(plan: Plan) -> float:
+    """Floor that vessels stand on."""
+    return sum(one.bottom_m2 for one in plan.tanks + plan.beds if one.base == "slab")
 
 
 def base_conductance(vessel: Vessel, given_air: bool) -> float:
@@ -85,6 +95,8 @@ def assembled(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_ampli
     _draw_water(sketch, plan)
     if envelope is not None:
         _draw_room(sketch, envelope, plan.room.house_c, ground_mean_c, ground_amplitude_k)
+        if plan.hut is not None:
+            _draw_hut(sketch, plan, plan.hut, pressure_pa)
     _add_loads(plan, sketch.source, sketch.at)
     return Network(
         nodes=nodes_of(plan),
@@ -110,7 +122,8 @@ def _draw_water(sketch: _Sketch, plan: Plan) -> None:
             if given_c is not None:
                 sketch.hold(lump, conductance, given_c)
             else:
-                sketch.link(lump, "slab" if one.base == "slab" else "air", conductance)
+                around = "hut" if plan.hut is not None else "air"
+                sketch.link(lump, "slab" if one.base == "slab" else around, conductance)
     sketch.hold("tank", RHO_WATER * CP_WATER * plan.water_change_m3_s, plan.tap_c)
 
 
@@ -132,6 +145,27 @@ def _draw_room(sketch: _Sketch, envelope: Envelope, house_c: float, mean_c: floa
     sketch.capacity[at["soil"]] = envelope.soil_capacity
 
 
+def _draw_hut(sketch: _Sketch, plan: Plan, hut: Hut, pressure_pa: float) -> None:
+    """The hut's air: its skin and air exchange to the room, the floor it stands on."""
+    skin = hut.skin_m2 * hut_transmittance(hut)
+    mass = hut_air_kg(hut, pressure_pa)
+    bare = max(hut.floor_m2 - covered_m2(plan), 0.1 * hut.floor_m2)
+    to_slab = R_FLOOR_INSIDE + min(plan.room.floor.r_m2k_per_w, SLAB_FINISH_R)
+    sketch.link("air", "hut", skin + mass * hut.air_changes_per_h / 3600.0 * CP_AIR)
+    sketch.link("slab", "hut", bare / to_slab)
+    sketch.capacity[sketch.at["hut"]] = mass * CP_AIR
+
+
+def hut_transmittance(hut: Hut) -> float:
+    """U of the hut's skin between two still airs. [W/m2K] Films of ISO 6946:2017, both inside."""
+    return 1.0 / (2.0 * R_INSIDE["horizontal"] + hut.r_m2k_per_w)
+
+
+def hut_air_kg(hut: Hut, pressure_pa: float) -> float:
+    """Dry air in the hut."""
+    return hut.volume_m3 * float(air.dry_air_density(REFERENCE_AIR_C, 0.0, pressure_pa))
+
+
 def _lumps(plan: Plan) -> list[tuple[str, tuple[Vessel, ...]]]:
     return ([("bed", plan.beds)] if plan.beds else []) + [("tank", plan.tanks)]
 
@@ -141,7 +175,7 @@ def _add_loads(plan: Plan, source: Array, at: dict[str, int]) -> None:
     source[:, at["tank"], 0] += plan.pump.power_w * np.array(plan.pump.hours)
     for load in plan.loads:
         watts = load.power_w * np.array(load.hours)
-        for node, share in (("tank", load.to_water), ("bed", load.to_bed), ("air", load.to_air)):
+        for node, share in (("tank", load.to_water), ("bed", load.to_bed), ("air", load.to_air), ("hut", load.to_hut)):
             if share and node in at:
                 source[:, at[node], 0] += share * watts
 
@@ -158,6 +192,8 @@ def _vessels(plan: Plan, at: dict[str, int], pressure_pa: float) -> Vessels:
         surface_m2=_column([one.surface_m2 for one in rows]),
         evaporation=_column([one.evaporation for one in rows]),
         lid_r=_column([one.lid_r_m2k_per_w for one in rows]),
+        night_evaporation=_column([one.night_evaporation for one in rows]),
+        night_lid_r=_column([one.night_lid_r_m2k_per_w for one in rows]),
         wall_m2=_column([one.wall_m2 for one in rows]),
         wall_r=_column([one.wall_r_m2k_per_w for one in rows]),
         film_a=film_a,
@@ -176,7 +212,9 @@ def _room_air(plan: Plan, at: dict[str, int], envelope: Envelope | None, pressur
         vapour = room.humidity * air.water_saturation_pressure(room.temperature_c)
         given = (np.array([room.temperature_c]), np.atleast_1d(air.humidity_ratio(vapour, pressure_pa)))
         zeros = (np.zeros(1),) * 5
-        return RoomAir(None, None, *given, *zeros)
+        return RoomAir(None, None, None, *given, *zeros)
+    if plan.hut is not None:
+        return _hut_air(plan.hut, at, envelope, pressure_pa)
     numbers = (
         envelope.air_mass_kg,
         envelope.change_kg_s,
@@ -184,7 +222,26 @@ def _room_air(plan: Plan, at: dict[str, int], envelope: Envelope | None, pressur
         envelope.condensing_kg_s,
         envelope.coldness,
     )
-    return RoomAir(at["air"], at["fabric"], np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
+    return RoomAir(at["air"], at["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
+
+
+def _hut_air(hut: Hut, at: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
+    """The hut's air; its vapour leaves to the room and from there outdoors, two air changes in series.
+
+    That neglects what the room's air holds and what condenses on the room's sides: on the hut's skin it is the
+    safe side.
+    """
+    mass = hut_air_kg(hut, pressure_pa)
+    to_room = mass * hut.air_changes_per_h / 3600.0
+    both = to_room + envelope.change_kg_s
+    numbers = (
+        mass,
+        to_room * envelope.change_kg_s / both if both else 0.0,
+        0.0,
+        hut.skin_m2 * SURFACE_FILM / (CP_AIR * LEWIS_TWO_THIRDS),
+        hut_transmittance(hut) * R_INSIDE["horizontal"],
+    )
+    return RoomAir(at["hut"], at["hut"], at["air"], np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
 
 
 def _column(values: list[float]) -> Array:

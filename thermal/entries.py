@@ -48,6 +48,7 @@ class KeepEntry(Entry):
     species: Annotated[list[written.word(tables.species, "a species we have figures for")], Field(max_length=20)] = []  # type: ignore[valid-type]
     thermostat: written.WaterTemperature | None = None
     upper: written.WaterTemperature | None = None
+    cheap_hours: written.WaterTemperature | None = None
 
     @model_validator(mode="after")
     def _temperatures_in_order(self) -> KeepEntry:
@@ -57,6 +58,11 @@ class KeepEntry(Entry):
             raise ValueError(
                 f"the floor ({self.coldest_allowed_c:g} degC) is above the thermostat ({self.thermostat:g} degC);"
                 " the thermostat must be at or above the floor"
+            )
+        if self.cheap_hours is not None and self.cheap_hours < self.coldest_allowed_c:
+            raise ValueError(
+                f"cheap_hours ({self.cheap_hours:g} degC) is the thermostat while power is cheap; it is below the floor"
+                f" ({self.coldest_allowed_c:g} degC)"
             )
         return self
 
@@ -82,6 +88,7 @@ class TankEntry(Entry):
     walls: written.Layers = "polyethylene 6 mm"
     insulation: written.Layers = "none"
     top: written.TopWord = "open"
+    night_top: written.TopWord | None = None
     stands_on: written.Base = "slab"
 
     @model_validator(mode="after")
@@ -176,6 +183,16 @@ class RoomEntry(Entry):
         return self
 
 
+class HutEntry(Entry):
+    """[hut]"""
+
+    length: written.Length
+    width: written.Length
+    height: written.Length
+    build: Annotated[str, BeforeValidator(written.read_hut_build)] = "plastic curtain"
+    air_changes: written.number(0.0, 50.0, "air changes an hour") | None = None  # type: ignore[valid-type]
+
+
 class GainEntry(Entry):
     """[[gain]]"""
 
@@ -204,14 +221,29 @@ class PeriodEntry(Entry):
     price: written.Price
 
 
+class TierEntry(Entry):
+    """[[power.tier]]"""
+
+    above: written.Energy
+    price: written.Price
+
+
 class PowerEntry(Entry):
     """[power]"""
 
     currency: Annotated[str, Field(max_length=8)] = "USD"
     price: written.Price = 0.17
     period: Annotated[list[PeriodEntry], Field(max_length=50)] = []
+    tier: Annotated[list[TierEntry], Field(max_length=10)] = []
+    household: written.Energy = 0.0
     monthly_charge: written.Price = 0.0
     circuit: Annotated[str, BeforeValidator(written.read_circuit)] | None = None
+
+    @model_validator(mode="after")
+    def _periods_or_tiers(self) -> PowerEntry:
+        if self.period and self.tier:
+            raise ValueError("a tariff goes by [[power.period]] or by [[power.tier]], not both")
+        return self
 
 
 class WaterEntry(Entry):
@@ -241,11 +273,36 @@ class PlanEntry(Entry):
     bed: Annotated[list[BedEntry], Field(max_length=50)] = []
     pump: PumpEntry = PumpEntry()
     room: RoomEntry
+    hut: HutEntry | None = None
     gain: Annotated[list[GainEntry], Field(max_length=50)] = []
     heater: HeaterEntry = HeaterEntry()
     power: PowerEntry = PowerEntry()
     water: WaterEntry = WaterEntry()
     measure: Annotated[list[MeasureEntry], Field(max_length=12)] = []
+
+    @model_validator(mode="after")
+    def _hut_in_its_room(self) -> PlanEntry:
+        if self.hut is None:
+            return self
+        room, hut = self.room, self.hut
+        if room.temperature is not None:
+            raise ValueError("hut: a room of given temperature is not modelled, so a hut in it is not either")
+        if room.leakage_area:
+            raise ValueError("hut: with a hut, write the room's air_changes instead of leakage_area")
+        for side in ("length", "width", "height"):
+            if getattr(hut, side) > getattr(room, side):
+                raise ValueError(
+                    f"hut: its {side} ({getattr(hut, side):g} m) is more than the room's ({getattr(room, side):g} m)"
+                )
+        return self
+
+    @model_validator(mode="after")
+    def _cheap_hours_of_a_tariff(self) -> PlanEntry:
+        if self.keep.cheap_hours is not None and not self.power.period:
+            raise ValueError("keep, cheap_hours: no hour is cheaper than another; give [[power.period]] prices")
+        if self.keep.cheap_hours is not None and self.heater.where == "room":
+            raise ValueError('keep, cheap_hours: heat is stored in water; it needs heater where = "water"')
+        return self
 
     @model_validator(mode="after")
     def _given_air_is_not_heated(self) -> PlanEntry:

@@ -17,6 +17,9 @@ from thermal.network import Control, Drive, Network
 from thermal.prepare import settled, stepper, unsettled
 from thermal.step import HOUR_S, RENEW_H, Day, Hold, State, Stepper, blank_day
 from thermal.trace import Recorder, Trace
+from thermal.watch import Watch, Watcher
+
+NOTHING = Watch()
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,12 @@ class Run:
         Heat put in, and the largest hourly power.
     marked_j : Array, shape (mark, design, winter)
         Heat put in by each mark.
+    weighted_j : Array, shape (weight, mark, design, winter)
+        The same, each hour times a weight of the `Watch`.
+    damp_h : Array, shape (2, design, winter)
+        Hours of condensation and of mould; zero unless watched.
+    snapshot_c : Array, shape (node, design, winter)
+        Temperatures at the watched row; NaN unless watched.
     closure : Array
         |in - out - stored| over the heat that passed through, spin-up included.
     """
@@ -43,6 +52,9 @@ class Run:
     heater_j: Array
     peak_w: Array
     marked_j: Array
+    weighted_j: Array
+    damp_h: Array
+    snapshot_c: Array
     closure: Array
     trace: Trace | None = None
 
@@ -56,6 +68,7 @@ def march(
     substeps: int = 1,
     trace: bool = False,
     start_c: Array | None = None,
+    watch: Watch = NOTHING,
 ) -> Run:
     """March every design through every winter.
 
@@ -75,6 +88,8 @@ def march(
         Keep every hour (memory: hours x nodes x columns).
     start_c : Array, shape (node, D) or (node, D, W)
         Start temperatures [degC]; without them a near-steady state of the first weather.
+    watch : Watch
+        What else to keep of every column.
 
     Returns
     -------
@@ -98,21 +113,26 @@ def march(
         state = unsettled(wide, _each_column(start_c, winters), channels[0][:, winter])
     ledger = Ledger(tool, state, floor, len(drive.marks))
     recorder = Recorder(substeps) if trace else None
-    day = blank_day(wide, 24 * substeps, keep=trace or tool.wants_means)
+    watcher = Watcher(watch, wide, drive, winter)
+    day = blank_day(wide, 24 * substeps, keep=trace or watch.damp or tool.wants_means)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
             ledger.start_counting()
             if recorder:
                 recorder.start(state)
+        watcher.before(state, h)
         setpoints = held.setpoint_c[h : h + 24] if len(held.setpoint_c) > 24 else held.setpoint_c
         weather = channels[h : h + 24].take(winter, axis=2)
         _march_day(tool, state, weather, setpoints, held, day, substeps)
         ledger.add(day, weather)
-        if recorder and ledger.counting:
-            recorder.add(day)
+        if ledger.counting:
+            watcher.add(day, weather, h, tool.dt_s)
+            if recorder:
+                recorder.add(day)
         ledger.note(h + 24, drive, winter)
+        watcher.note(h + 24)
     hours = int(drive.end_h.max())
-    found = ledger.closed(state, drive, winter, hours)
+    found = {**ledger.closed(state, drive, winter, hours), **watcher.found}
     shape = (network.designs, winters)
     shaped = {name: values.reshape(*values.shape[:-1], *shape) for name, values in found.items()}
     return Run(**shaped, trace=recorder.trace() if recorder else None)

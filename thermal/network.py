@@ -30,6 +30,8 @@ class Vessels:
         First vessel row of each lump.
     surface_m2, evaporation, lid_r : Array
         Open area, share of open-water evaporation, resistance of lid or media [m2K/W].
+    night_evaporation, night_lid_r : Array
+        The same two from 20:00 to 8:00.
     wall_m2, wall_r, film_a, film_b : Array
         Wall area, its resistance, and the two film constants of `films.vertical_film_terms`.
     flow_w_per_k : Array, shape (24, design)
@@ -47,6 +49,8 @@ class Vessels:
     surface_m2: Array
     evaporation: Array
     lid_r: Array
+    night_evaporation: Array
+    night_lid_r: Array
     wall_m2: Array
     wall_r: Array
     film_a: Array
@@ -64,7 +68,9 @@ class RoomAir:
     Attributes
     ----------
     node, radiant_node : int or None
-        Node of the air and of the surfaces it radiates to; None when the air is given.
+        Node of the air and of the surfaces it radiates to; None when the air is given. A hut's air stands for both.
+    beyond_node : int or None
+        The air behind the coldest side: None for outdoors, the room's node round a hut.
     given_c, given_ratio : Array
         Temperature [degC] and humidity ratio [kg/kg] of given air.
     mass_kg : Array
@@ -76,11 +82,12 @@ class RoomAir:
     condensing_kg_s : Array
         Mass-transfer conductance to the coldest side [kg/s for each unit of humidity ratio].
     coldness : Array
-        (air - coldest inner surface)/(air - outdoors) of that side.
+        (air - coldest inner surface)/(air - what lies beyond) of that side.
     """
 
     node: int | None
     radiant_node: int | None
+    beyond_node: int | None
     given_c: Array
     given_ratio: Array
     mass_kg: Array
@@ -200,6 +207,12 @@ def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | f
     """A control with one setpoint all day; arguments broadcast to the design axis."""
     setpoint, high, low = np.broadcast_arrays(np.atleast_1d(np.asarray(setpoint_c, dtype=float)), max_w, min_w)
     return Control(np.tile(setpoint, (24, 1)), high.astype(float), low.astype(float))
+
+
+def by_night(vessels: Vessels) -> Vessels:
+    """The vessels as they are covered at night; the same object when that makes no difference."""
+    same = (vessels.night_evaporation == vessels.evaporation).all() and (vessels.night_lid_r == vessels.lid_r).all()
+    return vessels if same else replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
 
 
 def single_precision(vessels: Vessels) -> Vessels:

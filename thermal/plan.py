@@ -35,6 +35,8 @@ class Vessel:
     lid_r_m2k_per_w: float
     top: str
     insulation: str
+    night_evaporation: float
+    night_lid_r_m2k_per_w: float
 
 
 @dataclass(frozen=True)
@@ -95,6 +97,18 @@ class Room:
 
 
 @dataclass(frozen=True)
+class Hut:
+    """A curtain, tent or foam enclosure around the system inside the room."""
+
+    build: str
+    floor_m2: float
+    skin_m2: float  # sides and roof
+    volume_m3: float
+    r_m2k_per_w: float  # surface to surface
+    air_changes_per_h: float  # with the room
+
+
+@dataclass(frozen=True)
 class Load:
     """Something electrical whose watts end as heat in the system."""
 
@@ -104,6 +118,7 @@ class Load:
     to_water: float = 0.0
     to_bed: float = 0.0
     to_air: float = 0.0
+    to_hut: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -142,6 +157,8 @@ class Power:
     price: float
     periods: tuple[PricePeriod, ...]
     monthly_charge: float
+    tiers: tuple[tuple[float, float], ...]  # kWh in a month above which, price
+    household_kwh: float  # what the rest of the house takes in a month, before the system
     circuit: str
     circuit_w: float | None
 
@@ -153,6 +170,7 @@ class Keep:
     floor_c: float
     thermostat_c: float
     upper_c: float
+    cheap_c: float | None  # thermostat in the cheap hours of the tariff
     species: tuple[str, ...]
 
 
@@ -188,6 +206,7 @@ class Plan:
     beds: tuple[Vessel, ...]
     pump: Pump
     room: Room
+    hut: Hut | None
     loads: tuple[Load, ...]
     heater: Heater
     power: Power

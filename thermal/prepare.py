@@ -9,7 +9,7 @@ import numpy as np
 
 from thermal.air import Array
 from thermal.elimination import System, eliminate, factors_of, part, pivots_of, scratch, stops, system
-from thermal.network import Control, Drive, Network, Vessels, single_precision
+from thermal.network import Control, Drive, Network, Vessels, by_night, single_precision
 from thermal.step import HUMIDITY, Hold, State, Stepper, blank_day, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
@@ -51,7 +51,7 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         pressure_pa=pressure_pa,
         vessel_lump=_vessel_lumps(vessels),
         lumps=lumps,
-        vessels_single=single_precision(vessels) if vessels else None,
+        vessels_single=_day_and_night(vessels),
         source=source,
         sources_w=network.source_w[kinds],
         switching=switching,
@@ -70,6 +70,14 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         inverse_theta=1.0 / theta,
         drains=_drains(vessels),
     )
+
+
+def _day_and_night(vessels: Vessels | None) -> tuple[Vessels, Vessels] | None:
+    """The vessels as the coefficients take them, by day and by night."""
+    if vessels is None:
+        return None
+    day, night = single_precision(vessels), by_night(vessels)
+    return day, day if night is vessels else single_precision(night)
 
 
 def _constant_links(network: Network) -> System:

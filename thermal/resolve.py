@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 
 from thermal import entries, layers, tables
 from thermal.air import CP_WATER, RHO_WATER
@@ -12,6 +13,7 @@ from thermal.plan import (
     ClimateChoice,
     FloorSlab,
     Heater,
+    Hut,
     Keep,
     Load,
     Measure,
@@ -24,7 +26,6 @@ from thermal.plan import (
     Vessel,
 )
 
-LIKELY = 1  # index into low / likely / high
 LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall; our judgement for sides written as layers
 DEFAULT_UPPER_C = 35.0  # common practice, no source
 THERMOSTAT_ABOVE_FLOOR_K = 1.0
@@ -32,8 +33,19 @@ SNUG_LID_EVAPORATION = 0.1
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
-def resolved_plan(entry: entries.PlanEntry) -> Plan:
-    """The plan with every preset at its likely value."""
+Draw = Callable[[str, tables.Spread], float]
+
+
+def likely(unknown: str, spread: tables.Spread) -> float:
+    """A preset's middle value."""
+    return spread[1]
+
+
+def resolved_plan(entry: entries.PlanEntry, draw: Draw = likely) -> Plan:
+    """The plan with every preset at the value `draw` takes from its low, likely and high.
+
+    `draw` is called with the name of each unknown, such as "room.air_changes"; the same name may come twice.
+    """
     keep, heater, climate = entry.keep, entry.heater, entry.climate
     floor_c = keep.coldest_allowed_c
     highs = [tables.species()[name.lower()].high_c for name in keep.species]
@@ -47,12 +59,14 @@ def resolved_plan(entry: entries.PlanEntry) -> Plan:
             floor_c=floor_c,
             thermostat_c=floor_c + THERMOSTAT_ABOVE_FLOOR_K if keep.thermostat is None else keep.thermostat,
             upper_c=min([DEFAULT_UPPER_C, *highs]) if keep.upper is None else keep.upper,
+            cheap_c=keep.cheap_hours,
             species=tuple(keep.species),
         ),
-        tanks=tuple(_tank(one) for one in entry.tank),
-        beds=tuple(_bed(one) for one in entry.bed),
+        tanks=tuple(_tank(one, draw) for one in entry.tank),
+        beds=tuple(_bed(one, draw) for one in entry.bed),
         pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
-        room=_room(entry.room),
+        room=_room(entry.room, draw),
+        hut=_hut(entry.hut, draw) if entry.hut else None,
         loads=_loads(entry),
         heater=Heater(heater.where, tuple(heater.units), heater.reserve),
         power=_power(entry.power),
@@ -81,19 +95,20 @@ def _base(entry: entries.TankEntry) -> tuple[str, float]:
     return match[2].lower(), layers.resistance(entry.walls) + beneath
 
 
-def _cover(text: str) -> tuple[float, float]:
+def _cover(text: str, draw: Draw) -> tuple[float, float]:
     """Evaporation share and resistance of a top: a preset, or layers as a snug lid."""
     if text in tables.tops():
-        top = tables.tops()[text]
-        return top.evaporation[LIKELY], top.r_m2k_per_w[LIKELY]
+        top, unknown = tables.tops()[text], f"top: {text}"
+        return draw(unknown, top.evaporation), draw(unknown, top.r_m2k_per_w)
     return SNUG_LID_EVAPORATION, layers.resistance(text)
 
 
-def _tank(entry: entries.TankEntry) -> Vessel:
+def _tank(entry: entries.TankEntry, draw: Draw) -> Vessel:
     area, perimeter = _shape(entry)
     volume = entry.count * area * entry.water_depth
     base, base_r = _base(entry)
-    evaporation, lid_r = _cover(entry.top)
+    evaporation, lid_r = _cover(entry.top, draw)
+    night = _cover(entry.night_top, draw) if entry.night_top else (evaporation, lid_r)
     capacity = volume * RHO_WATER * CP_WATER
     return Vessel(
         name=entry.name,
@@ -113,13 +128,15 @@ def _tank(entry: entries.TankEntry) -> Vessel:
         lid_r_m2k_per_w=lid_r,
         top=entry.top,
         insulation=entry.insulation,
+        night_evaporation=night[0],
+        night_lid_r_m2k_per_w=night[1],
     )
 
 
-def _bed(entry: entries.BedEntry) -> Vessel:
+def _bed(entry: entries.BedEntry, draw: Draw) -> Vessel:
     """A bed is a tank whose water is shared with media; flood and drain takes the mean of full and drained."""
     fill = tables.fills()[entry.fill]
-    as_tank = _tank(entry)
+    as_tank = _tank(entry, draw)
     volume = as_tank.water_m3
     drains = entry.flooding == "flood and drain"
     drained_share = fill.retained if drains else fill.porosity
@@ -128,7 +145,8 @@ def _bed(entry: entries.BedEntry) -> Vessel:
     def capacity(share: float) -> float:
         return volume * (fill.solids_j_per_m3k + share * RHO_WATER * CP_WATER)
 
-    wet = fill.wet[entry.flooding][LIKELY] if entry.wet is None else entry.wet
+    unknown = f"wet bed: {entry.fill}, {entry.flooding}"
+    wet = draw(unknown, fill.wet[entry.flooding]) if entry.wet is None else entry.wet
     return Vessel(
         **{
             **vars(as_tank),
@@ -138,26 +156,43 @@ def _bed(entry: entries.BedEntry) -> Vessel:
             "drained_water_m3": volume * drained_share,
             "evaporation": wet * as_tank.evaporation,
             "lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.lid_r_m2k_per_w,
+            "night_evaporation": wet * as_tank.night_evaporation,
+            "night_lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.night_lid_r_m2k_per_w,
         }
     )
 
 
-def _room(entry: entries.RoomEntry) -> Room:
+def _hut(entry: entries.HutEntry, draw: Draw) -> Hut:
+    preset = tables.huts().get(entry.build)
+    unknown = f"hut: {entry.build}"
+    changes = draw(unknown, (preset or tables.huts()["foam hut"]).per_hour)
+    return Hut(
+        build=entry.build,
+        floor_m2=entry.length * entry.width,
+        skin_m2=entry.length * entry.width + 2.0 * (entry.length + entry.width) * entry.height,
+        volume_m3=entry.length * entry.width * entry.height,
+        r_m2k_per_w=draw(unknown, preset.r_m2k_per_w) if preset else layers.resistance(entry.build),
+        air_changes_per_h=changes if entry.air_changes is None else entry.air_changes,
+    )
+
+
+def _room(entry: entries.RoomEntry, draw: Draw) -> Room:
     changes = entry.air_changes
+    worded = isinstance(changes, str)
     floor = entry.floor
     known_floor = tables.floors().get(floor.build)
     return Room(
         length_m=entry.length,
         width_m=entry.width,
         height_m=entry.height,
-        air_changes_per_h=tables.leakage()[changes][LIKELY] if isinstance(changes, str) else changes,
+        air_changes_per_h=draw(f"air changes: {changes}", tables.leakage()[changes]) if worded else changes,
         leakiness=str(changes),
         leakage_area_cm2=entry.leakage_area * 1e4,
         door_openings_per_day=entry.door_openings,
         temperature_c=entry.temperature,
         humidity=entry.humidity,
         house_c=entry.house_temperature,
-        sides=tuple(_side(one) for one in entry.side),
+        sides=tuple(_side(one, draw) for one in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=known_floor.r_m2k_per_w if known_floor else layers.resistance(floor.build),
@@ -169,11 +204,11 @@ def _room(entry: entries.RoomEntry) -> Room:
     )
 
 
-def _side(entry: entries.SideEntry) -> Side:
+def _side(entry: entries.SideEntry, draw: Draw) -> Side:
     preset = tables.builds().get(entry.build)
     if preset:
         films = R_INSIDE["horizontal"] + R_OUTSIDE
-        r, mass = max(1.0 / preset.u_w_per_m2k[LIKELY] - films, 0.0), preset.mass_j_per_m2k
+        r, mass = max(1.0 / draw(f"side: {entry.build}", preset.u_w_per_m2k) - films, 0.0), preset.mass_j_per_m2k
     else:
         r, mass = framed_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
     return Side(entry.name, entry.area, r, mass, entry.faces, entry.build)
@@ -200,7 +235,9 @@ def _loads(entry: entries.PlanEntry) -> tuple[Load, ...]:
     lights = entry.room.lights
     if lights is not None:
         to_bed = lights.to_bed if entry.bed else 0.0
-        loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=1.0 - to_bed))
+        in_hut = 0.0 if entry.hut is None else 1.0 - to_bed  # they hang over the beds
+        to_air = 1.0 - to_bed - in_hut
+        loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=to_air, to_hut=in_hut))
     for one in entry.gain:
         in_water = one.where == "water"
         loads.append(Load(one.name, one.power, one.hours, to_water=float(in_water), to_air=float(not in_water)))
@@ -216,4 +253,6 @@ def _power(entry: entries.PowerEntry) -> Power:
     if entry.circuit:
         amperes, volts = (float(number) for number in re.findall(r"\d+(?:\.\d+)?", entry.circuit))
         watts = amperes * volts
-    return Power(entry.currency, entry.price, periods, entry.monthly_charge, entry.circuit or "", watts)
+    tiers = tuple(sorted((tier.above, tier.price) for tier in entry.tier))
+    charge, circuit = entry.monthly_charge, entry.circuit or ""
+    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, circuit, watts)

@@ -21,6 +21,7 @@ from thermal.paths.surface import replaced_vapour_enthalpy
 
 HOUR_S = 3600.0
 RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
+NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; RENEW_H divides both ends
 HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
 LEAD = 0.5  # coefficients are taken at the temperatures expected in the middle of their term
 OUTDOOR, HUMIDITY, WIND, COSINE, SINE = range(5)  # channels of `Drive`
@@ -70,6 +71,8 @@ class Day(NamedTuple):
     would cost as much as the arithmetic of a single design. The whole arrays stand beside them.
     """
 
+    all_mean_c: Array  # (step, node, column); empty unless kept
+    all_ratio: Array  # (step, column)
     all_water_c: Array  # (step, lump, column)
     all_watts: Array  # (step, column)
     all_gained_w: Array  # (step, lump, column)
@@ -116,7 +119,7 @@ class Stepper:
     pressure_pa: float
     vessel_lump: slice | list[int]  # node of each vessel row
     lumps: slice  # water nodes; empty for a bare room
-    vessels_single: Vessels | None  # the vessels in single precision, for the coefficients
+    vessels_single: tuple[Vessels, Vessels] | None  # by day and by night, in single precision, for the coefficients
     source: tuple[int, ...]  # row of `sources_w` for each hour of the day
     sources_w: Array  # the distinct hours' sources, (kind, node, column)
     switching: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
@@ -150,9 +153,10 @@ class Stepper:
     def renewed(self, state: State, known: Known, hour: int) -> Fixed:
         """Coefficients and factors for the state now."""
         network = self.network
-        vessels, room, single = network.vessels, network.room_air, self.vessels_single
-        if vessels is None or room is None or single is None:
+        vessels, room = network.vessels, network.room_air
+        if vessels is None or room is None or self.vessels_single is None:
             return self.factored(Fixed(self.factors, self.heat_w_per_k, network.capacity_j_per_k), state, hour)
+        single = self.vessels_single[hour in NIGHT]
         now = state.temperature_c.astype(np.float32)
         t = now - state.renewed_c
         t *= LEAD
@@ -171,7 +175,8 @@ class Stepper:
         if room.node is None:
             latent -= (to_air + longwave) * room.given_c
         else:
-            vapour, leak = self._room_air(c, room, air, known.weather[hour])
+            beyond = known.weather[hour][OUTDOOR] if room.beyond_node is None else t[room.beyond_node]
+            vapour, leak = self._room_air(c, room, air, beyond, known.weather[hour])
         state.wall_excess, state.renewed_c = c.wall_excess, now
         heat, lumps_j = self.heat_w_per_k, network.capacity_j_per_k
         fixed = Fixed(
@@ -180,11 +185,11 @@ class Stepper:
         return self.factored(fixed, state, hour)
 
     def _room_air(
-        self, c: Coefficients, room: RoomAir, air: Array, weather: Array
+        self, c: Coefficients, room: RoomAir, air: Array, beyond: Array, weather: Array
     ) -> tuple[VapourBalance, Array | None]:
         """The room's vapour balance, and what its cracks add to air change [W/K]."""
         cold = np.empty((2, len(air)), np.float32)
-        cold[0] = air - room.coldness * (air - weather[OUTDOOR])
+        cold[0] = air - room.coldness * (air - beyond)
         cold[1] = air
         change, leak = room.change_kg_s, None
         if self.leaky:
@@ -309,17 +314,20 @@ def blank_day(network: Network, steps: int, keep: bool) -> Day:
     n, nodes = network.designs, len(network.nodes)
     lumps = len(network.vessels.lumps) if network.vessels else 0
     water, gained = np.zeros((steps, lumps, n)), np.zeros((steps, lumps, n))
-    watts, condensing = np.zeros((steps, n)), np.zeros((steps, n))
+    watts, condensing, ratio = np.zeros((steps, n)), np.zeros((steps, n)), np.zeros((steps, n))
+    means = np.zeros((steps if keep else 0, nodes, n))
     return Day(
+        all_mean_c=means,
+        all_ratio=ratio,
         all_water_c=water,
         all_watts=watts,
         all_gained_w=gained,
         all_condensing_w=condensing,
-        mean_c=list(np.zeros((steps, nodes, n))) if keep else None,
+        mean_c=list(means) if keep else None,
         mean_sum=np.zeros((nodes, n)),
         water_c=list(water),
         watts=list(watts),
-        ratio=list(np.zeros((steps, n))),
+        ratio=list(ratio),
         gained_w=list(gained),
         condensing_w=list(condensing),
         freezing_j=np.zeros(n),

@@ -74,6 +74,16 @@ class Floor:
 
 
 @dataclass(frozen=True)
+class Enclosure:
+    """What a hut is made of: resistance [m2K/W] and air changes with the room, each low/likely/high loss."""
+
+    name: str
+    r_m2k_per_w: Spread
+    per_hour: Spread
+    source: str
+
+
+@dataclass(frozen=True)
 class Species:
     """Water temperatures of one animal or plant [degC]."""
 
@@ -121,8 +131,7 @@ def tops() -> dict[str, Top]:
     rows = {}
     for name, row in raw_table("tops").items():
         evaporation = _spread("tops", name, row["evaporation"], 0.0, 2.0)
-        r = _spread("tops", name, [-value for value in row["r"]], -5.0, 0.0)
-        rows[name] = Top(name, evaporation, (-r[0], -r[1], -r[2]), _source("tops", name, row))
+        rows[name] = Top(name, evaporation, _falling("tops", name, row["r"], 5.0), _source("tops", name, row))
     return rows
 
 
@@ -169,6 +178,27 @@ def soils() -> dict[str, tuple[float, float]]:
         rows[name] = (row["k"], row["capacity"])
         _source("soils", name, row)
     return rows
+
+
+@cache
+def huts() -> dict[str, Enclosure]:
+    """Every hut preset by name."""
+    rows = {}
+    for name, row in raw_table("huts").items():
+        changes = _spread("huts", name, row["per_hour"], 0.0, 20.0)
+        rows[name] = Enclosure(name, _falling("huts", name, row["r"], 10.0), changes, _source("huts", name, row))
+    return rows
+
+
+@cache
+def heat_pump_cop() -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Outdoor temperatures [degC] and the coefficient of performance at each."""
+    name, row = next(iter(raw_table("heatpumps").items()))
+    _require(len(row["outdoor"]) == len(row["cop"]), "heatpumps", name, "a COP is due for each temperature")
+    _require(row["outdoor"] == sorted(row["outdoor"]), "heatpumps", name, "temperatures do not rise")
+    _require(all(1 <= cop <= 8 for cop in row["cop"]), "heatpumps", name, "not a COP")
+    _source("heatpumps", name, row)
+    return tuple(map(float, row["outdoor"])), tuple(map(float, row["cop"]))
 
 
 @cache
@@ -222,6 +252,12 @@ def _spread(table: str, name: str, values: list[float], low: float, high: float)
     ordered = len(values) == 3 and low <= values[0] <= values[1] <= values[2] <= high
     _require(ordered, table, name, f"{values} is not low, likely, high within {low}-{high}")
     return (float(values[0]), float(values[1]), float(values[2]))
+
+
+def _falling(table: str, name: str, values: list[float], high: float) -> Spread:
+    """Resistances, the largest (least loss) first."""
+    low, likely, most = _spread(table, name, [-value for value in values], -high, 0.0)
+    return (-low, -likely, -most)
 
 
 def _require(holds: bool, table: str, name: str, why: str) -> None:

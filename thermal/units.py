@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ AREA = Kind("an area", "m**2", '"38 m2" or "400 ft2"')
 VOLUME_FLOW = Kind("a volume flow", "m**3/s", '"1500 L/h" or "400 gal/h"')
 VOLUME = Kind("a volume", "m**3", '"1000 L" or "264 gal"')
 POWER = Kind("a power", "W", '"300 W" or "1 kW"')
+ENERGY = Kind("an energy", "kWh", '"500 kWh"')
 TEMPERATURE = Kind("a temperature", "degC", '"10 degC" or "50 degF"')
 SHARE = Kind("a share", "", '"60 %"')
 RESISTANCE = Kind("a thermal resistance", "m**2*K/W", '"R-10" (US) or "RSI-1.8" (metric)')
@@ -114,6 +115,7 @@ def _share(text: str) -> float:
     return float(match[1]) / (100.0 if match[2] else 1.0)
 
 
+@lru_cache(maxsize=4096)  # variants of one plan repeat its quantities
 def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     import pint
 

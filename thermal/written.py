@@ -98,6 +98,11 @@ def read_build(value: object) -> str:
     return preset_or_layers(value, tables.builds(), "a side")
 
 
+def read_hut_build(value: object) -> str:
+    """A hut preset, layers or a bare R."""
+    return preset_or_layers(value, tables.huts(), "a hut")
+
+
 def read_floor_build(value: object) -> str:
     """A floor preset or a bare R over the whole slab."""
     return preset_or_layers(value, tables.floors(), "a floor")
@@ -154,6 +159,7 @@ Length = quantity(units.LENGTH, 0.0, 200.0, above=True)
 Area = quantity(units.AREA, 0.0, 1e4, above=True)
 Flow = quantity(units.VOLUME_FLOW, 0.0, 0.1)
 Volume = quantity(units.VOLUME, 0.0, 1e3)
+Energy = quantity(units.ENERGY, 0.0, 1e6)
 Watts = quantity(units.POWER, 0.0, 1e5)
 WaterTemperature = quantity(units.TEMPERATURE, 0.0, 40.0)
 AirTemperature = quantity(units.TEMPERATURE, -60.0, 50.0)

@@ -107,8 +107,8 @@ def _cold(scene: Scene, run: Run, winter: int) -> Cold:
     season = scene.weather.winters[winter]
     at = int(np.argmin(tank))
     ice = hours.trace.ice_j[:, -1, hours.column] > 0
-    air = scene.network.room_air
-    frozen = hours.mean(air.node) < 0 if air is not None and air.node is not None else np.zeros(1)
+    nodes = scene.network.nodes
+    frozen = hours.mean(nodes.index("air")) < 0 if "air" in nodes else np.zeros(1)
     return Cold(
         label=season.label,
         coldest_c=float(tank[at]),

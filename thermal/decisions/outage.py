@@ -172,6 +172,8 @@ def _covered(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
         vessel,
         evaporation=min(vessel.evaporation, LID_EVAPORATION) if lid else vessel.evaporation,
         lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, LID_R) if lid else vessel.lid_r_m2k_per_w,
+        night_evaporation=min(vessel.night_evaporation, LID_EVAPORATION) if lid else vessel.night_evaporation,
+        night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, LID_R) if lid else vessel.night_lid_r_m2k_per_w,
         wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + (BLANKET_R if blanket else 0.0),
     )
 

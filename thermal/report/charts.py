@@ -144,9 +144,8 @@ def _temperatures(answer: Answer, winter: int) -> list[tuple[str, np.ndarray, st
     heated, bare = (hours_of(scene, answer.shown, winter, design) for design in (INSTALLED, UNHEATED))
     lumps = scene.network.vessels.lumps if scene.network.vessels else ()
     lines = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
-    air = scene.network.room_air
-    if air is not None and air.node is not None:
-        lines.append(("room", heated.mean(air.node), GREEN, "-", 0.8))
+    if "air" in scene.network.nodes:
+        lines.append(("room", heated.mean(scene.network.nodes.index("air")), GREEN, "-", 0.8))
     lines.append(("water, no heater", bare.end(lumps[-1], lumps), BLUE, (0, (5, 2)), 1.4))
     lines.append(("water, heated", heated.end(lumps[-1], lumps), ORANGE, "-", 1.6))
     return lines  # type: ignore[return-value]

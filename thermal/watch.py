@@ -1,0 +1,112 @@
+"""What else a march may keep of every column: weighted energy by month, damp hours, the state at one hour.
+
+A batch keeps no histories; whatever a decision wants of thousands of designs is reduced here day by day.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermal import air
+from thermal.air import Array
+from thermal.network import Drive, Network, RoomAir
+from thermal.paths.walls import R_INSIDE, R_MOULD
+from thermal.step import OUTDOOR, Day, State
+
+MOULD_RH = 0.80  # surface humidity above which mould grows in time, ISO 13788:2012
+
+
+@dataclass(frozen=True)
+class Watch:
+    """What to keep beside the results every march has.
+
+    Attributes
+    ----------
+    weights : Array, shape (weight, hour, winter), optional
+        Factors on the heater's energy of each hour from the drive's first row: prices, 1/COP.
+    damp : bool
+        Count hours of condensation and of mould at the coldest inner surface.
+    snapshot_h : Array, shape (winter,), optional
+        Rows of the drive, on whole days, at whose beginning the temperatures are kept.
+    """
+
+    weights: Array | None = None
+    damp: bool = False
+    snapshot_h: Array | None = None
+
+
+class Watcher:
+    """Keeps what a `Watch` asks for; columns as in the march."""
+
+    def __init__(self, watch: Watch, network: Network, drive: Drive, winter: Array) -> None:
+        nodes, n = network.capacity_j_per_k.shape
+        weights = 0 if watch.weights is None else len(watch.weights)
+        self.watch, self.room, self.drive, self.winter = watch, network.room_air, drive, winter
+        self.weighted = np.zeros((weights, n))
+        self.damp = np.zeros((2, n))  # hours of condensation and of mould
+        self.found = {
+            "weighted_j": np.zeros((weights, len(drive.marks), n)),
+            "damp_h": np.zeros((2, n)),
+            "snapshot_c": np.full((nodes, n), np.nan),
+        }
+
+    def before(self, state: State, h: int) -> None:
+        """Keep the temperatures of every column whose snapshot is due at row h."""
+        if self.watch.snapshot_h is not None and h in self.watch.snapshot_h:
+            due = self.watch.snapshot_h[self.winter] == h
+            self.found["snapshot_c"][:, due] = state.temperature_c[:, due]
+
+    def add(self, day: Day, weather: Array, h: int, dt_s: float) -> None:
+        """Book the day that began at row h."""
+        if self.watch.weights is not None:
+            per_hour = len(day.all_watts) // 24
+            for total, weight in zip(self.weighted, self.watch.weights[:, h : h + 24], strict=True):
+                hourly = np.repeat(weight, per_hour, axis=0).take(self.winter, axis=1)
+                total += dt_s * np.einsum("hc,hc->c", hourly, day.all_watts)
+        if self.watch.damp and self.room is not None and self.room.node is not None:
+            self._add_damp(day, weather, self.room, dt_s / 3600.0)
+
+    def _add_damp(self, day: Day, weather: Array, room: RoomAir, hours: float) -> None:
+        inside = day.all_mean_c[:, room.node]
+        if room.beyond_node is None:
+            beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
+        else:
+            beyond = day.all_mean_c[:, room.beyond_node]
+        for total, damp in zip(
+            self.damp, damp_hours(inside, beyond, day.all_ratio, room.coldness, self.drive.pressure_pa), strict=True
+        ):
+            total += hours * np.add.reduce(damp, axis=0)
+
+    def note(self, h: int) -> None:
+        """Keep the weighted energy of columns with a mark at row h, and the damp hours of winters that end."""
+        if self.watch.weights is not None and h in self.drive.mark_rows:
+            for mark in np.flatnonzero((self.drive.marks == h).any(axis=1)):
+                due = self.drive.marks[mark, self.winter] == h
+                self.found["weighted_j"][:, mark, due] = self.weighted[:, due]
+        if h in self.drive.end_rows:
+            due = self.drive.end_h[self.winter] == h
+            self.found["damp_h"][:, due] = self.damp[:, due]
+
+
+def damp_hours(
+    inside_c: Array, beyond_c: Array, ratio: Array, coldness: Array, pressure_pa: float
+) -> tuple[Array, Array]:
+    """Which hours run wet, and which are humid enough for mould; shape as `inside_c`.
+
+    Condensation is judged behind the ordinary inside film, mould behind the still air of a corner.
+    Source: ISO 13788:2012, R_si 0.25 m2K/W and 80 % at the surface for mould.
+    """
+    drop = inside_c - beyond_c
+    vapour = air.vapour_pressure(ratio, pressure_pa)
+    wet = vapour > air.saturation_pressure(inside_c - coldness * drop)
+    mouldy = vapour > MOULD_RH * air.saturation_pressure(inside_c - corner_coldness(coldness) * drop)
+    return wet, mouldy
+
+
+def corner_coldness(coldness: Array | float) -> Array:
+    """The coldest surface's share of the temperature drop with the thicker film of a corner."""
+    film = R_INSIDE["horizontal"]
+    share = np.maximum(np.asarray(coldness, dtype=float), 1e-9)
+    return np.where(np.asarray(coldness) > 0, R_MOULD / (film / share - film + R_MOULD), 0.0)
