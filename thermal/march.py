@@ -40,8 +40,10 @@ class Run:
         The same, each hour times a weight of the `Watch`.
     damp_h : Array, shape (2, design, winter)
         Hours of condensation and of mould; zero unless watched.
-    snapshot_c : Array, shape (node, design, winter)
-        Temperatures at the watched row; NaN unless watched.
+    snapshot_c : Array, shape (snapshot, node, design, winter)
+        Temperatures at the watched rows.
+    first_below_h : Array
+        Hours from the drive's first row until the watched water is below the floor; infinite if never or unwatched.
     closure : Array
         |in - out - stored| over the heat that passed through, spin-up included.
     """
@@ -55,6 +57,7 @@ class Run:
     weighted_j: Array
     damp_h: Array
     snapshot_c: Array
+    first_below_h: Array
     closure: Array
     trace: Trace | None = None
 
@@ -113,7 +116,7 @@ def march(
         state = unsettled(wide, _each_column(start_c, winters), channels[0][:, winter])
     ledger = Ledger(tool, state, floor, len(drive.marks))
     recorder = Recorder(substeps) if trace else None
-    watcher = Watcher(watch, wide, drive, winter)
+    watcher = Watcher(watch, wide, drive, winter, floor)
     day = blank_day(wide, 24 * substeps, keep=trace or watch.damp or tool.wants_means)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:

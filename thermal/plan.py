@@ -214,6 +214,7 @@ class Plan:
     water_change_m3_s: float
     top_off_m3_s: float  # what the grower says is added; zero if not said
     measures: tuple[Measure, ...]
+    source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)  # its plan file
 
     @property
     def water_m3(self) -> float:

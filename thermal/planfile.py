@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
 
@@ -13,10 +14,11 @@ from pydantic import BaseModel, ValidationError
 from thermal import entries, layers
 from thermal.errors import PlanError
 from thermal.plan import Plan
-from thermal.resolve import resolved_plan
+from thermal.resolve import Draw, likely, resolved_plan
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period")
+FIXED = ("title", "show", "climate", "power", "measure")  # what a measure cannot change
 Document = dict[str, Any]
 
 
@@ -44,15 +46,15 @@ def read_document(path: Path) -> Document:
         raise PlanError(str(path), ["is nested too deeply to be a plan"]) from fault
 
 
-def plan_of(document: Document, place: str = "plan") -> Plan:
-    """The resolved plan of a document; `place` names it in messages.
+def plan_of(document: Document, place: str = "plan", draw: Draw = likely) -> Plan:
+    """The resolved plan of a document; `place` names it in messages, `draw` takes the presets' values.
 
     Raises
     ------
     PlanError
         Listing every fault of the document.
     """
-    plan = resolved_plan(_checked(document, place))
+    plan = replace(resolved_plan(_checked(document, place), draw), source=document)
     faults = [fault for one in plan.measures for fault in _measure_faults(document, one.set, one.name)]
     if faults:
         raise PlanError(place, faults)
@@ -62,6 +64,18 @@ def plan_of(document: Document, place: str = "plan") -> Plan:
 def read_plan(path: Path | str) -> Plan:
     """The resolved plan of a file."""
     return plan_of(read_document(Path(path)), str(path))
+
+
+def variant(plan: Plan, settings: Mapping[str, object], draw: Draw = likely) -> Plan:
+    """A plan with some settings changed, its measures left out; presets drawn anew.
+
+    Raises
+    ------
+    PlanError
+        When the settings do not fit the plan.
+    """
+    document = {**plan.source, "measure": []}
+    return replace(plan_of(with_settings(document, settings), "measure", draw), units=plan.units)
 
 
 def with_settings(document: Document, settings: Mapping[str, object]) -> Document:
@@ -109,6 +123,8 @@ def _checked(document: Document, place: str) -> entries.PlanEntry:
 
 def _measure_faults(document: Document, settings: Mapping[str, object], name: str) -> list[str]:
     """What is wrong with the plan once a measure is applied to it."""
+    if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
+        return [f"measure {name!r}: {key!r} is not a thing to change for money" for key in fixed]
     try:
         _checked(with_settings(document, settings), "plan")
     except PlanError as fault:

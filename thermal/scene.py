@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +16,7 @@ from thermal.envelope import Envelope
 from thermal.march import Run, march
 from thermal.network import Control, Drive, Network, thermostat
 from thermal.plan import Plan
+from thermal.prices import cheap_hours
 
 
 @dataclass(frozen=True)
@@ -36,9 +37,20 @@ class Scene:
         return march(batch, self.drive, control, self.plan.keep.floor_c, trace=trace)
 
     def heaters(self, max_w: Array, min_w: Array | float = 0.0, setpoint_c: float | None = None) -> Control:
-        """Thermostats that differ in their watts only."""
-        setpoint = self.plan.keep.thermostat_c if setpoint_c is None else setpoint_c
-        return thermostat(setpoint, np.asarray(max_w, dtype=float), min_w)
+        """Thermostats that differ in their watts only; a given setpoint holds all day."""
+        watts = np.asarray(max_w, dtype=float)
+        if setpoint_c is not None:
+            return thermostat(setpoint_c, watts, min_w)
+        profile = setpoint_profile(self.plan)
+        return replace(thermostat(0.0, watts, min_w), setpoint_c=np.repeat(profile[:, None], len(watts), axis=1))
+
+
+def setpoint_profile(plan: Plan) -> Array:
+    """The water's thermostat at each local hour, higher while power is cheap where the plan says so. [degC]"""
+    keep = plan.keep
+    if keep.cheap_c is None:
+        return np.full(24, keep.thermostat_c)
+    return np.where(cheap_hours(plan.power), keep.cheap_c, keep.thermostat_c)
 
 
 def scene_of(plan: Plan, folder: Path | None = None) -> Scene:
@@ -58,12 +70,16 @@ def scene_of(plan: Plan, folder: Path | None = None) -> Scene:
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
     climate = climate.at_elevation(choice.site_elevation_m).with_coldest(choice.coldest_night_c)
     weather = winters_of(climate, choice.winters)
-    harmonic = weather.harmonic
     return Scene(
         plan=plan,
         climate=climate,
         weather=weather,
         drive=weather.drive,
-        network=assembled(plan, weather.pressure_pa, harmonic.mean_c, harmonic.amplitude_k),
+        network=network_of(plan, weather),
         envelope=plan_envelope(plan, weather.pressure_pa),
     )
+
+
+def network_of(plan: Plan, weather: Weather) -> Network:
+    """A plan's network on the ground of its climate, as a batch of one design."""
+    return assembled(plan, weather.pressure_pa, weather.harmonic.mean_c, weather.harmonic.amplitude_k)

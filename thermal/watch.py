@@ -28,35 +28,43 @@ class Watch:
         Factors on the heater's energy of each hour from the drive's first row: prices, 1/COP.
     damp : bool
         Count hours of condensation and of mould at the coldest inner surface.
-    snapshot_h : Array, shape (winter,), optional
+    snapshot_h : Array, shape (snapshot, winter), optional
         Rows of the drive, on whole days, at whose beginning the temperatures are kept.
+    first_below : bool
+        Note how long each column's watched water took to fall below the floor.
     """
 
     weights: Array | None = None
     damp: bool = False
     snapshot_h: Array | None = None
+    first_below: bool = False
 
 
 class Watcher:
     """Keeps what a `Watch` asks for; columns as in the march."""
 
-    def __init__(self, watch: Watch, network: Network, drive: Drive, winter: Array) -> None:
+    def __init__(self, watch: Watch, network: Network, drive: Drive, winter: Array, floor_c: Array) -> None:
         nodes, n = network.capacity_j_per_k.shape
         weights = 0 if watch.weights is None else len(watch.weights)
+        snapshots = 0 if watch.snapshot_h is None else len(watch.snapshot_h)
+        self.floor_c = floor_c
         self.watch, self.room, self.drive, self.winter = watch, network.room_air, drive, winter
         self.weighted = np.zeros((weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
         self.found = {
             "weighted_j": np.zeros((weights, len(drive.marks), n)),
             "damp_h": np.zeros((2, n)),
-            "snapshot_c": np.full((nodes, n), np.nan),
+            "snapshot_c": np.full((snapshots, nodes, n), np.nan),
+            "first_below_h": np.full(n, np.inf),
         }
 
     def before(self, state: State, h: int) -> None:
         """Keep the temperatures of every column whose snapshot is due at row h."""
-        if self.watch.snapshot_h is not None and h in self.watch.snapshot_h:
-            due = self.watch.snapshot_h[self.winter] == h
-            self.found["snapshot_c"][:, due] = state.temperature_c[:, due]
+        if self.watch.snapshot_h is None or h not in self.watch.snapshot_h:
+            return
+        for kept, rows in zip(self.found["snapshot_c"], self.watch.snapshot_h, strict=True):
+            due = rows[self.winter] == h
+            kept[:, due] = state.temperature_c[:, due]
 
     def add(self, day: Day, weather: Array, h: int, dt_s: float) -> None:
         """Book the day that began at row h."""
@@ -67,6 +75,10 @@ class Watcher:
                 total += dt_s * np.einsum("hc,hc->c", hourly, day.all_watts)
         if self.watch.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, weather, self.room, dt_s / 3600.0)
+        if self.watch.first_below:
+            below = day.all_water_c[:, -1] < self.floor_c
+            hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
+            np.minimum(self.found["first_below_h"], hours, out=self.found["first_below_h"])
 
     def _add_damp(self, day: Day, weather: Array, room: RoomAir, hours: float) -> None:
         inside = day.all_mean_c[:, room.node]

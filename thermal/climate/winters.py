@@ -89,6 +89,27 @@ def _month_ends(winter: Winter) -> list[int]:
     return [*np.flatnonzero(np.diff(months)) + 1, winter.hours]
 
 
+def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Drive:
+    """Runs of hours cut from the weather, each as if it were a winter of its own without spin-up.
+
+    Parameters
+    ----------
+    winter, first : Array of int, shape (run,)
+        Which winter each run is from, and its first row. Beyond a winter's end its last hour stands in.
+    """
+    ends = weather.spin_up_h + np.array([weather.winters[one].hours for one in winter])
+    rows = np.minimum(first + np.arange(hours)[:, None], ends - 1)
+    season = rows[np.arange(hours) // 24 * 24]  # it stands still within each day of the run
+    return Drive(
+        **{name: getattr(weather, name)[rows, winter] for name in ("outdoor_c", "humidity_ratio", "wind_m_s")},
+        **{name: getattr(weather, name)[season, winter] for name in ("season_cos", "season_sin")},
+        pressure_pa=weather.pressure_pa,
+        spin_up_h=0,
+        end_h=np.full(len(first), hours),
+        marks=np.zeros((0, len(first)), dtype=int),
+    )
+
+
 def season_bounds(year: int, south: bool) -> tuple[datetime, datetime]:
     """First hour and first hour after a winter, local standard time."""
     if south:

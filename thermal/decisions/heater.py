@@ -8,15 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal import tables
-from thermal.decisions.search import smallest
+from thermal.decisions.fleet import fleets
+from thermal.decisions.sizing import Sizing, sized
 from thermal.errors import SizingError
 from thermal.march import Run
+from thermal.network import Control
 from thermal.scene import Scene
 
-TOLERANCE_W = 1.0
-TOLERANCE_K = 0.05
-WARMEST_ROOM_ABOVE_K = 30.0  # how far above the thermostat a room may be heated to keep its water
-UNLIMITED_W = 1e9
 BOILING_C = 100.0
 
 
@@ -39,51 +37,21 @@ class HeaterChoice:
     peak_duty: float
 
 
-def unheated_and_unlimited(scene: Scene) -> tuple[Run, float]:
-    """March without heat and with all the heat asked for; also the setpoint that keeps the water at the floor.
+def sized_plan(scene: Scene) -> Sizing:
+    """The least heater of a scene's plan.
 
     Raises
     ------
     SizingError
         When even a very warm room cannot keep its water at the floor.
     """
-    setpoint = scene.plan.keep.thermostat_c
-    if scene.plan.heater.where == "room":
-        setpoint = _room_setpoint(scene)
-    run = scene.march(scene.heaters(np.array([0.0, UNLIMITED_W]), setpoint_c=setpoint))
-    return run, setpoint
-
-
-def _room_setpoint(scene: Scene) -> float:
-    """Coolest room thermostat that keeps the water at the floor with unlimited heat. [degC]"""
-    low = scene.plan.keep.floor_c - 5.0
-    high = scene.plan.keep.thermostat_c + WARMEST_ROOM_ABOVE_K
-
-    def holds(setpoints: np.ndarray) -> np.ndarray:
-        control = scene.heaters(np.full(len(setpoints), UNLIMITED_W))
-        warmed = type(control)(np.tile(setpoints, (24, 1)), control.max_w, control.min_w)
-        return scene.march(warmed).coldest_c.min(axis=1) >= scene.plan.keep.floor_c
-
-    if not holds(np.array([high]))[0]:
+    sizing = sized(fleets([scene.plan], scene.weather)[0])
+    if not np.isfinite(sizing.needed_w[0]):
         raise SizingError(
-            f"even a room at {high:.0f} degC does not keep the water at the floor; heat the water instead"
+            f"even a room at {sizing.setpoint_c[0, 0]:.0f} degC does not keep the water at the floor;"
+            " heat the water instead"
         )
-    return smallest(holds, low, high, TOLERANCE_K)
-
-
-def least_watts(scene: Scene, first: Run, setpoint_c: float) -> float:
-    """Least heater that keeps every hour of every winter at or above the floor, within 1 W. [W]
-
-    first : the march of `unheated_and_unlimited`; its peak bounds the search.
-    """
-    floor = scene.plan.keep.floor_c
-    if first.coldest_c[0].min() >= floor:
-        return 0.0
-
-    def holds(watts: np.ndarray) -> np.ndarray:
-        return scene.march(scene.heaters(watts, setpoint_c=setpoint_c)).coldest_c.min(axis=1) >= floor
-
-    return smallest(holds, 0.0, float(first.peak_w[1].max()), TOLERANCE_W)
+    return sizing
 
 
 def sold_pair(watts: float) -> tuple[float, ...]:
@@ -98,21 +66,19 @@ def sold_pair(watts: float) -> tuple[float, ...]:
     return (next(size for size in sizes if count * size >= watts),) * count
 
 
-def chosen_heater(scene: Scene, needed_w: float, setpoint_c: float) -> tuple[HeaterChoice, Run]:
+def chosen_heater(scene: Scene, sizing: Sizing) -> tuple[HeaterChoice, Run]:
     """What to install and how it fares; also the traced march of (unheated, installed, one failed, one stuck on)."""
+    needed_w = float(sizing.needed_w[0])
     owned = scene.plan.heater.units_w
     recommended = sold_pair(needed_w * (1.0 + scene.plan.heater.reserve))
     installed = owned or recommended
     total, largest = sum(installed), max(installed, default=0.0)
-    shown = scene.march(
-        scene.heaters(
-            np.array([0.0, total, total - largest, total]), np.array([0.0, 0.0, 0.0, largest]), setpoint_c=setpoint_c
-        ),
-        trace=True,
-    )
+    watts = np.array([0.0, total, total - largest, total])
+    control = Control(np.repeat(sizing.setpoint_c, 4, axis=1), watts, np.array([0.0, 0.0, 0.0, largest]))
+    shown = scene.march(control, trace=True)
     choice = HeaterChoice(
         needed_w=needed_w,
-        setpoint_c=setpoint_c,
+        setpoint_c=float(sizing.setpoint_c.min()),
         installed_w=installed,
         buy_w=() if owned and total >= needed_w else recommended,
         coldest_c=float(shown.coldest_c[1].min()),

@@ -12,12 +12,12 @@ import numpy as np
 
 from thermal import tables
 from thermal.air import Array
-from thermal.assemble import assembled
+from thermal.climate.winters import excerpt
 from thermal.decisions.season import INSTALLED, hours_of
 from thermal.march import Run, march
-from thermal.network import Control, Drive, Network, joined
+from thermal.network import Control, Network, joined
 from thermal.plan import Plan, Vessel
-from thermal.scene import Scene
+from thermal.scene import Scene, network_of
 
 HORIZON_H = 168
 LID_EVAPORATION, LID_R = 0.1, 0.9  # a snug foam lid, as in tables/tops.toml
@@ -77,7 +77,15 @@ def outage_of(scene: Scene, shown: Run) -> Outage:
         np.array([0.0] * (designs - 1) + [1e9]),
         np.zeros(designs),
     )
-    run = march(network, _drive(scene, starts), control, scene.plan.keep.floor_c, trace=True, start_c=begin)
+    first_rows = scene.weather.spin_up_h + np.array([hour for _, hour in starts])
+    run = march(
+        network,
+        excerpt(scene.weather, np.array([w for w, _ in starts]), first_rows, HORIZON_H),
+        control,
+        scene.plan.keep.floor_c,
+        trace=True,
+        start_c=begin,
+    )
     return _read(scene, run, starts, begin)
 
 
@@ -155,16 +163,25 @@ def _variant(scene: Scene, name: str) -> Network:
     covered = "lid" in name
     wrapped = "blanket" in name
     tanks = tuple(_covered(one, covered, wrapped) for one in plan.tanks)
-    dark = replace(
+    return network_of(dark(replace(plan, tanks=tanks)), scene.weather)
+
+
+def dark(plan: Plan) -> Plan:
+    """The plan without power: pump, lights and gains off, no water changed."""
+    return replace(
         plan,
-        tanks=tanks,
         pump=replace(plan.pump, power_w=0.0, hours=NEVER),
         loads=tuple(replace(load, power_w=0.0) for load in plan.loads),
         heater=replace(plan.heater, where="water"),
         water_change_m3_s=0.0,
     )
-    harmonic = scene.weather.harmonic
-    return assembled(dark, scene.weather.pressure_pa, harmonic.mean_c, harmonic.amplitude_k)
+
+
+def drained(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
+    """The tank's temperature once draining beds have emptied into it. [degC]"""
+    moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
+    held = sum(one.capacity_j_per_k for one in plan.tanks)
+    return (held * tank_c + moved * bed_c) / (held + moved)
 
 
 def _covered(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
@@ -178,24 +195,6 @@ def _covered(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
     )
 
 
-def _drive(scene: Scene, starts: list[tuple[int, int]]) -> Drive:
-    """A week of weather from each start, as if each were a winter; the series' last hour stands in beyond its end."""
-    weather = scene.weather
-    winter = np.array([one for one, _ in starts])
-    ends = weather.spin_up_h + np.array([weather.winters[one].hours for one in winter])
-    rows = weather.spin_up_h + np.array([hour for _, hour in starts]) + np.arange(HORIZON_H)[:, None]
-    rows = np.minimum(rows, ends - 1)
-    season = np.broadcast_to(rows[0], rows.shape)  # the ground's season stands still for the week
-    return Drive(
-        **{name: getattr(weather, name)[rows, winter] for name in ("outdoor_c", "humidity_ratio", "wind_m_s")},
-        **{name: getattr(weather, name)[season, winter] for name in ("season_cos", "season_sin")},
-        pressure_pa=weather.pressure_pa,
-        spin_up_h=0,
-        end_h=np.full(len(starts), HORIZON_H),
-        marks=np.zeros((0, len(starts)), dtype=int),
-    )
-
-
 def _start(scene: Scene, shown: Run, starts: list[tuple[int, int]], network: Network) -> Array:
     """Temperatures at the failure, shape (node, design, start), draining beds emptied into the tank."""
     order = {name: scene.network.nodes.index(name) for name in network.nodes}
@@ -205,10 +204,7 @@ def _start(scene: Scene, shown: Run, starts: list[tuple[int, int]], network: Net
     for place, name in enumerate(network.nodes):
         series = {winter: hours.end(order[name], lumps) for winter, hours in winters.items()}
         begin[place] = [series[winter][max(hour - 1, 0)] for winter, hour in starts]
-    plan: Plan = scene.plan
-    moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
-    if moved > 0:
+    if scene.plan.beds:
         tank, bed = network.nodes.index("tank"), network.nodes.index("bed")
-        held = sum(one.capacity_j_per_k for one in plan.tanks)
-        begin[tank] = (held * begin[tank] + moved * begin[bed]) / (held + moved)
+        begin[tank] = drained(scene.plan, begin[tank], begin[bed])
     return begin

@@ -1,4 +1,4 @@
-"""The smallest number for which something holds; knows nothing of heaters."""
+"""The smallest number for which something holds, for many cases side by side; knows nothing of heaters."""
 
 from __future__ import annotations
 
@@ -8,22 +8,64 @@ import numpy as np
 
 from thermal.air import Array
 
-WIDTH = 48  # candidates tried side by side: a batch costs little more than one
+POINTS = 3  # candidates of each case tried at once: the expected root and one at either side
+ROUNDS = 60
 
 
-def smallest(holds: Callable[[Array], Array], low: float, high: float, tolerance: float) -> float:
-    """Smallest x in [low, high] with `holds` true, to within a tolerance; the true side is returned.
+def smallest_each(margin: Callable[[Array, Array], Array], low: Array, high: Array, tolerance: float) -> Array:
+    """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
 
     Parameters
     ----------
-    holds : callable
-        Takes an array of candidates, gives an array of truths; false below some x and true above.
-        `high` must hold, and is not asked.
+    margin : callable
+        Takes the places of the cases still open, shape (open,), and candidates for them, shape (point, open);
+        gives their margins, rising with x.
+    low, high : Array, shape (case,)
+        `high` must hold and is not asked.
+
+    Returns
+    -------
+    Array, shape (case,)
+        The side that holds.
+
+    False position with a guard: candidates lie close to the straight line's root, and half-way when a round did
+    not shorten the interval by half (Illinois-like; Dowell & Jarratt 1971, BIT 11:168).
     """
-    while high - low > tolerance:
-        tried = np.linspace(low, high, WIDTH + 1)[1:-1]
-        true = np.flatnonzero(holds(tried))
-        first = int(true[0]) if true.size else len(tried)
-        ends = np.concatenate([[low], tried, [high]])
-        low, high = float(ends[first]), float(ends[first + 1])
+    low, high = low.astype(float), high.astype(float)
+    below, above = np.full(len(low), np.nan), np.full(len(low), np.nan)  # margins at the ends, once known
+    halve = np.ones(len(low), dtype=bool)
+    for _ in range(ROUNDS):
+        at = np.flatnonzero(high - low > tolerance)
+        if not at.size:
+            break
+        width = high[at] - low[at]
+        tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance)
+        found = margin(at, tried)
+        for x, m in zip(tried, found, strict=True):
+            holds = (m >= 0) & (x < high[at])
+            high[at[holds]], above[at[holds]] = x[holds], m[holds]
+        for x, m in zip(tried, found, strict=True):
+            short = (m < 0) & (x > low[at]) & (x < high[at])
+            low[at[short]], below[at[short]] = x[short], m[short]
+        halve[at] = high[at] - low[at] > 0.5 * width
     return high
+
+
+def _candidates(low: Array, high: Array, below: Array, above: Array, halve: Array, tolerance: float) -> Array:
+    """Points inside each interval, shape (POINTS, case), rising."""
+    width = high - low
+    even = low + width * np.linspace(0.0, 1.0, POINTS + 2)[1:-1, None]
+    blind = halve | np.isnan(below) | np.isnan(above)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.where(blind, 0.5, -below / (above - below))
+    root = low + width * np.clip(share, 0.0, 1.0)
+    step = np.maximum(0.45 * tolerance, 0.03 * width)
+    near = root + step * np.linspace(-1.0, 1.0, POINTS)[:, None]
+    inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
+    return np.where(blind, even, inside)
+
+
+def smallest(margin: Callable[[Array], Array], low: float, high: float, tolerance: float) -> float:
+    """`smallest_each` for one case; margin takes and gives arrays of shape (point,)."""
+    found = smallest_each(lambda _, tried: margin(tried[:, 0])[:, None], np.array([low]), np.array([high]), tolerance)
+    return float(found[0])

@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 
 from thermal import accounts, prices
 from thermal.air import Array
+from thermal.climate.winters import Weather
 from thermal.march import Run
+from thermal.plan import Plan
 from thermal.scene import Scene
 
 JOULES_PER_KWH = 3.6e6
@@ -51,17 +54,21 @@ class Season:
     design_paths_w: dict[str, float]
 
 
-def season_of(scene: Scene, run: Run) -> Season:
-    """The season of a traced march of (unheated, installed, ...).
+def median_and_worst(weather: Weather, kwh: Array) -> tuple[int, int]:
+    """The median winter, a real one, and the worst: of the complete winters by kWh.
 
-    The median winter is a real one: of the complete winters in order of kWh the middle one, the dearer of
-    two. Where no winter is complete the longest stands in for it.
+    Of two in the middle the dearer. Where no winter is complete the longest stands in for them.
     """
+    whole = [i for i, winter in enumerate(weather.winters) if winter.complete]
+    longest = int(np.argmax([winter.hours for winter in weather.winters]))
+    ranked = sorted(whole or [longest], key=lambda i: kwh[i])
+    return ranked[len(ranked) // 2], ranked[-1]
+
+
+def season_of(scene: Scene, run: Run) -> Season:
+    """The season of a traced march of (unheated, installed, ...)."""
     bills = tuple(_bill(scene, run, winter) for winter in range(len(scene.weather.winters)))
-    whole = [i for i, bill in enumerate(bills) if bill.complete]
-    lengths = [winter.hours for winter in scene.weather.winters]
-    ranked = sorted(whole or [int(np.argmax(lengths))], key=lambda i: bills[i].kwh)
-    median, worst = ranked[len(ranked) // 2], ranked[-1]
+    median, worst = median_and_worst(scene.weather, np.array([bill.kwh for bill in bills]))
     peak_winter = int(np.argmax(run.peak_w[INSTALLED]))
     design = paths_of(scene, run, peak_winter)
     heat = _heat(scene, run, peak_winter)
@@ -111,11 +118,21 @@ def paths_of(scene: Scene, run: Run, winter: int) -> tuple[accounts.Paths, accou
     return (water, room) if scene.plan.heater.where == "water" else (room, room)
 
 
-def other_w(scene: Scene) -> Array:
+def other_w(plan: Plan) -> Array:
     """Electricity of pump, lights and gains by hour of the day. [W]"""
-    pump = scene.plan.pump
-    loads = sum(load.power_w * np.array(load.hours) for load in scene.plan.loads)
-    return np.asarray(pump.power_w * np.array(pump.hours) + loads)
+    loads = sum(load.power_w * np.array(load.hours) for load in plan.loads)
+    return np.asarray(plan.pump.power_w * np.array(plan.pump.hours) + loads)
+
+
+def monthly_sums(times: pd.DatetimeIndex, hourly: Array) -> Array:
+    """Sums over the months of a winter, in order, shape (month, ...). hourly has shape (hour, ...)."""
+    starts = np.flatnonzero(np.diff(times.month, prepend=0))
+    return np.asarray(np.add.reduceat(hourly, starts, axis=0))
+
+
+def other_months(plan: Plan, times: pd.DatetimeIndex) -> Array:
+    """What house, pump, lights and gains take in each month before the heater. [kWh]"""
+    return plan.power.household_kwh + monthly_sums(times, other_w(plan)[times.hour] / 1000.0)
 
 
 def _heat(scene: Scene, run: Run, winter: int) -> Array:
@@ -125,32 +142,35 @@ def _heat(scene: Scene, run: Run, winter: int) -> Array:
 
 
 def _bill(scene: Scene, run: Run, winter: int) -> WinterBill:
-    season = scene.weather.winters[winter]
+    season, plan = scene.weather.winters[winter], scene.plan
     times = season.times()
-    price = prices.hourly_price(scene.plan.power, times)
-    heat = _heat(scene, run, winter) / 1000.0
-    other = other_w(scene)[times.hour] / 1000.0
-    charge = scene.plan.power.monthly_charge * len(scene.weather.months(winter))
+    other = other_w(plan)[times.hour] / 1000.0
     return WinterBill(
         label=season.label,
         complete=season.complete,
         kwh=float(run.heater_j[INSTALLED, winter] / JOULES_PER_KWH),
-        cost=float(heat @ price) + charge,
+        cost=float(_heater_months(scene, run, winter)[1].sum()),
         other_kwh=float(other.sum()),
-        other_cost=float(other @ price),
+        other_cost=float(other @ prices.hourly_price(plan.power, times)),
     )
+
+
+def _heater_months(scene: Scene, run: Run, winter: int) -> tuple[Array, Array]:
+    """The heater's kWh and cost in each month of a winter."""
+    times, power = scene.weather.winters[winter].times(), scene.plan.power
+    hourly = _heat(scene, run, winter) / 1000.0
+    kwh = monthly_sums(times, hourly)
+    paid = monthly_sums(times, hourly * prices.hourly_price(power, times))
+    return kwh, prices.month_costs(power, kwh, paid, other_months(scene.plan, times))
 
 
 def _months(scene: Scene, run: Run, winter: int) -> tuple[Month, ...]:
     times = scene.weather.winters[winter].times()
     label = list(times.strftime("%Y-%m"))
     heated, room = paths_of(scene, run, winter)
-    heat = _heat(scene, run, winter) / 1000.0
-    price = prices.hourly_price(scene.plan.power, times)
-    totals = accounts.monthly({"kwh": heat * 1000.0, "cost": heat * price * 1000.0}, label)
     by_path, by_room = accounts.monthly(heated, label), accounts.monthly(room, label)
-    charge = scene.plan.power.monthly_charge
+    kwh, cost = _heater_months(scene, run, winter)
     return tuple(
-        Month(name, totals[name]["kwh"], totals[name]["cost"] + charge, by_path[name], by_room.get(name, {}))
-        for name in totals
+        Month(name, float(kwh[i]), float(cost[i]), by_path[name], by_room.get(name, {}))
+        for i, name in enumerate(dict.fromkeys(label))
     )

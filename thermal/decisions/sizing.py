@@ -1,0 +1,114 @@
+"""The least heater of many designs at once.
+
+Candidates are tried in the cold spells only, from the state that unlimited heat left there; what comes out is then
+marched through whole winters, and searched there too if it does not hold. So spells only save time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermal.air import Array
+from thermal.climate.spells import SPELL_H, coldest_days, spell_rows
+from thermal.climate.winters import excerpt
+from thermal.decisions.fleet import Fleet
+from thermal.decisions.search import smallest_each
+from thermal.march import Run
+from thermal.network import Control
+from thermal.study import Steps, silent, studied
+from thermal.watch import Watch
+
+TOLERANCE_W = 1.0
+TOLERANCE_K = 0.05  # of a room's thermostat
+WARMEST_ROOM_ABOVE_K = 30.0  # how far above the thermostat a room may be heated to keep its water
+UNLIMITED_W = 1e9
+ROUNDING_K = 1e-6  # a thermostat at the floor keeps it to rounding only
+SPELL_MARGIN_K = 0.002  # asked of a spell beyond the floor, so that the whole winter seldom disagrees
+Margin = Callable[[Array, Array], Array]  # places of designs, candidates (point, place) -> kelvin above the floor
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """What a fleet needs.
+
+    Attributes
+    ----------
+    needed_w : Array, shape (design,)
+        Least heater that keeps every hour of every winter at or above the floor; infinite where none does.
+    setpoint_c : Array, shape (24, design)
+        The thermostat: the water's, or the room's where the room is heated.
+    free : Run
+        The march with all the heat asked for; its last snapshot is at midnight before each winter's coldest hour.
+    """
+
+    needed_w: Array
+    setpoint_c: Array
+    free: Run
+
+
+def sized(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
+    """Size the heater of every design of a fleet, within 1 W."""
+    designs = fleet.network.designs
+    drive, every = fleet.weather.drive, np.arange(designs)
+    setpoint, holds = fleet.setpoint_c, np.ones(designs, dtype=bool)
+    if fleet.heats_room:
+        setpoint, holds = _room_setpoints(fleet, executor)
+    rows = spell_rows(fleet.weather)
+    free = studied(
+        fleet.network, drive, Control(setpoint, np.full(designs, UNLIMITED_W), np.zeros(designs)), fleet.floor_c,
+        watch=Watch(snapshot_h=np.vstack([rows, coldest_days(fleet.weather)])), executor=executor, steps=steps,
+    )  # fmt: skip
+    start = np.moveaxis(free.snapshot_c[: len(rows)], 0, 2).reshape(len(fleet.network.nodes), designs, -1)
+    winter = np.tile(np.arange(rows.shape[1]), len(rows))
+    spells = excerpt(fleet.weather, winter, rows.ravel(), SPELL_H)
+
+    def in_spells(at: Array, watts: Array) -> Array:
+        index = np.tile(at, len(watts))
+        control = Control(setpoint[:, index], watts.ravel(), np.zeros(len(index)))
+        floor = fleet.floor_c[index]
+        run = studied(fleet.network.take(index), spells, control, floor, start_c=start[:, index], executor=executor)
+        return (run.coldest_c.min(axis=1) - floor - SPELL_MARGIN_K).reshape(watts.shape)
+
+    def in_winters(at: Array, watts: Array) -> Array:
+        index = np.tile(at, len(watts))
+        control = Control(setpoint[:, index], watts.ravel(), np.zeros(len(index)))
+        floor = fleet.floor_c[index]
+        run = studied(fleet.network.take(index), drive, control, floor, executor=executor, steps=steps)
+        return (run.coldest_c.min(axis=1) - floor + ROUNDING_K).reshape(watts.shape)
+
+    high = np.maximum(free.peak_w.max(axis=1), 0.0)
+    needless = in_spells(every, np.zeros((1, designs)))[0] >= 0
+    tried = np.where(needless, 0.0, smallest_each(in_spells, np.zeros(designs), high, TOLERANCE_W))
+    return Sizing(np.where(holds, _confirmed(in_winters, tried, high), np.inf), setpoint, free)
+
+
+def _confirmed(margin: Margin, tried: Array, high: Array) -> Array:
+    """The watts found in spells where whole winters bear them out, else those found in whole winters."""
+    found = tried.copy()
+    short = np.flatnonzero(margin(np.arange(len(tried)), tried[None])[0] < 0)
+    if short.size:
+        found[short] = smallest_each(lambda at, watts: margin(short[at], watts), tried[short], high[short], TOLERANCE_W)
+    return found
+
+
+def _room_setpoints(fleet: Fleet, executor: Executor | None) -> tuple[Array, Array]:
+    """Coolest thermostat of each room that keeps its water at the floor with unlimited heat, and whether any does."""
+    floor, drive = fleet.floor_c, fleet.weather.drive
+    low = floor - 5.0
+    high = np.array([plan.keep.thermostat_c for plan in fleet.plans]) + WARMEST_ROOM_ABOVE_K
+
+    def margin(at: Array, setpoints: Array) -> Array:
+        index = np.tile(at, len(setpoints))
+        control = Control(np.tile(setpoints.ravel(), (24, 1)), np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
+        run = studied(fleet.network.take(index), drive, control, floor[index], executor=executor)
+        return (run.coldest_c.min(axis=1) - floor[index]).reshape(setpoints.shape)
+
+    holds = margin(np.arange(len(floor)), high[None])[0] >= 0
+    found = high.copy()
+    able = np.flatnonzero(holds)
+    found[able] = smallest_each(lambda at, tried: margin(able[at], tried), low[able], high[able], TOLERANCE_K)
+    return np.tile(found, (24, 1)), holds

@@ -1,0 +1,123 @@
+"""Many designs: marched in blocks that fit the cache, spread over an executor, joined again.
+
+A block is a plain function of plain arrays, so any `concurrent.futures.Executor` can take it, a cluster's too.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import sys
+import warnings
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from thermal.air import Array
+from thermal.march import NOTHING, Run, march
+from thermal.network import Control, Drive, Network
+from thermal.watch import Watch
+
+BLOCK = 2048  # columns: beyond, memory is slower than numpy's calls are dear
+LEAST = 192  # columns: a smaller block is not worth handing to another process
+Steps = Callable[[Iterable[Run], int], Iterable[Run]]  # passes runs on and shows progress; told how many will come
+
+
+@dataclass(frozen=True)
+class Block:
+    """Some designs of a study, whole winters each."""
+
+    network: Network
+    drive: Drive
+    control: Control
+    floor_c: Array
+    start_c: Array | None
+    watch: Watch
+
+
+def silent(runs: Iterable[Run], count: int) -> Iterable[Run]:
+    """No progress shown."""
+    return runs
+
+
+@contextmanager
+def processes() -> Iterator[Executor]:
+    """A pool of processes, one a core.
+
+    Forked where that is possible: a spawned one would import the caller's script again.
+    """
+    method = "fork" if sys.platform == "linux" else None
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle
+        with ProcessPoolExecutor(os.cpu_count(), multiprocessing.get_context(method)) as pool:
+            yield pool
+
+
+def studied(
+    network: Network,
+    drive: Drive,
+    control: Control,
+    floor_c: Array | float,
+    *,
+    start_c: Array | None = None,
+    watch: Watch = NOTHING,
+    executor: Executor | None = None,
+    steps: Steps = silent,
+) -> Run:
+    """March every design through every winter, block by block.
+
+    Parameters
+    ----------
+    network, drive, control, floor_c, start_c, watch
+        As in `march`, which gives the same figures.
+    executor : Executor, optional
+        Where blocks are marched; without one, processes of this machine when there is more than one block.
+    steps : callable
+        Wraps the blocks' runs as they come, for a progress bar.
+
+    Returns
+    -------
+    Run
+        Without a trace.
+    """
+    blocks = _blocks(network, drive, control, floor_c, start_c, watch)
+    if len(blocks) == 1:
+        return _joined(list(steps(map(_marched, blocks), 1)))
+    if executor is not None:
+        return _joined(list(steps(executor.map(_marched, blocks), len(blocks))))
+    with processes() as pool:
+        return _joined(list(steps(pool.map(_marched, blocks), len(blocks))))
+
+
+def _marched(block: Block) -> Run:
+    return march(block.network, block.drive, block.control, block.floor_c, start_c=block.start_c, watch=block.watch)
+
+
+def _blocks(
+    network: Network, drive: Drive, control: Control, floor_c: Array | float, start_c: Array | None, watch: Watch
+) -> list[Block]:
+    """The designs in blocks of about equal size, at least one a core where that pays."""
+    designs, winters = network.designs, len(drive.end_h)
+    columns = designs * winters
+    count = max(-(-columns // BLOCK), min(os.cpu_count() or 1, columns // LEAST), 1)
+    floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (designs,))
+    return [
+        Block(
+            network.take(index),
+            drive,
+            control.take(index),
+            floor[index],
+            None if start_c is None else start_c[:, index],
+            watch,
+        )
+        for index in np.array_split(np.arange(designs), min(count, designs))
+    ]
+
+
+def _joined(runs: list[Run]) -> Run:
+    """Runs of a study's blocks as one; the design axis is the last but one of every array."""
+    names = [one.name for one in fields(Run) if one.name != "trace"]
+    return replace(runs[0], **{name: np.concatenate([getattr(run, name) for run in runs], axis=-2) for name in names})
