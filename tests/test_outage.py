@@ -25,8 +25,11 @@ def test_the_closed_form_of_lumped_cooling_comes_out(workshop):
         "tank.water_depth": "0.2 m",
     }  # fmt: skip
     scene = constant_scene(workshop, 0.0, **settings)
-    dry = replace(scene.network, vessels=replace(scene.network.vessels, evaporation=np.zeros((1, 1))))
-    tank = replace(scene.plan.tanks[0], evaporation=0.0)
+    dry = replace(
+        scene.network,
+        vessels=replace(scene.network.vessels, evaporation=np.zeros((1, 1)), night_evaporation=np.zeros((1, 1))),
+    )
+    tank = replace(scene.plan.tanks[0], evaporation=0.0, night_evaporation=0.0)
     scene = replace(scene, network=dry, plan=replace(scene.plan, tanks=(tank,)))
     shown = scene.march(scene.heaters(np.array([0.0, 2000.0])), trace=True)
     outage = outage_of(scene, shown)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pandas as pd
 
@@ -45,7 +47,8 @@ def tiered_cost(power: Power, taken_kwh: Array, kwh: Array) -> Array:
     """
     bounds = [0.0, *(above for above, _ in power.tiers), np.inf]
     cost = np.zeros(np.broadcast_shapes(np.shape(taken_kwh), np.shape(kwh)))
-    for low, high, price in zip(bounds, bounds[1:], [power.price, *(price for _, price in power.tiers)], strict=True):
+    every = [power.price, *(price for _, price in power.tiers)]
+    for (low, high), price in zip(pairwise(bounds), every, strict=True):
         cost += price * (np.clip(taken_kwh + kwh, low, high) - np.clip(taken_kwh, low, high))
     return cost
 

@@ -33,7 +33,9 @@ def test_a_pump_warms_still_water_by_its_watts():
     })  # fmt: skip
     plan = replace(plan, beds=())
     network = assembled(plan, PRESSURE, 10.0, 0.0)
-    network = replace(network, vessels=replace(network.vessels, evaporation=np.zeros((1, 1))))
+    network = replace(
+        network, vessels=replace(network.vessels, evaporation=np.zeros((1, 1)), night_evaporation=np.zeros((1, 1)))
+    )
     run = march(
         network, steady(10.0, 0.005, 20), thermostat(-50.0, 0.0), 0.0, trace=True, start_c=np.full((1, 1), 10.0)
     )

@@ -63,9 +63,3 @@ def _candidates(low: Array, high: Array, below: Array, above: Array, halve: Arra
     near = root + step * np.linspace(-1.0, 1.0, POINTS)[:, None]
     inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
     return np.where(blind, even, inside)
-
-
-def smallest(margin: Callable[[Array], Array], low: float, high: float, tolerance: float) -> float:
-    """`smallest_each` for one case; margin takes and gives arrays of shape (point,)."""
-    found = smallest_each(lambda _, tried: margin(tried[:, 0])[:, None], np.array([low]), np.array([high]), tolerance)
-    return float(found[0])

@@ -1,0 +1,187 @@
+"""What each of many designs comes to: its least heater, kilowatt-hours, money, outage and damp."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from thermal import prices, tables
+from thermal.air import Array
+from thermal.climate.spells import coldest_days
+from thermal.climate.winters import excerpt
+from thermal.decisions.fleet import Fleet, fleets
+from thermal.decisions.heater import sold_pair
+from thermal.decisions.outage import HORIZON_H, dark, drained
+from thermal.decisions.season import JOULES_PER_KWH, median_and_worst, other_months
+from thermal.decisions.sizing import Sizing, sized
+from thermal.march import Run
+from thermal.network import Control
+from thermal.plan import Plan, Power
+from thermal.scene import Scene
+from thermal.study import Steps, silent, studied
+from thermal.watch import Watch
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One design.
+
+    needed_w is None where no heat holds the floor. kwh, cost and months are of the base design's median winter, the
+    worst of the design's own; damp hours of the median winter. outage_h counts from midnight before the coldest hour of
+    any winter until the tank is below the floor; None when it never is within a week.
+    """
+
+    needed_w: float | None
+    setpoint_c: float
+    installed_w: tuple[float, ...]
+    owned_holds: bool | None
+    peak_w: float
+    coldest_c: float
+    kwh: float
+    cost: float
+    worst_kwh: float
+    worst_cost: float
+    months: tuple[tuple[str, float, float], ...]  # month, kWh, cost
+    outage_h: float | None
+    condensation_h: float
+    mould_h: float
+    load_w: float
+    fits: bool | None
+    closure: float
+
+
+@dataclass(frozen=True)
+class _Calendar:
+    """Month labels and hours of each winter."""
+
+    labels: list[list[str]]
+    times: list[pd.DatetimeIndex]
+
+
+@dataclass(frozen=True)
+class _Marched:
+    """A fleet's marches, and what was installed in each design."""
+
+    fleet: Fleet
+    sizing: Sizing
+    installed: tuple[tuple[float, ...], ...]
+    run: Run
+    outage_h: Array
+
+
+def outcomes(
+    scene: Scene, plans: Sequence[Plan], executor: Executor | None = None, steps: Steps = silent
+) -> list[Outcome]:
+    """Every plan's outcome, in order; the first is the base whose median winter counts for all."""
+    marched = [_march(scene, fleet, executor, steps) for fleet in fleets(plans, scene.weather)]
+    base = next(one for one in marched if 0 in one.fleet.places)
+    first = base.run.heater_j[int(np.flatnonzero(base.fleet.places == 0)[0])]
+    median, _ = median_and_worst(scene.weather, first)
+    winters = range(len(scene.weather.winters))
+    calendar = _Calendar(
+        [scene.weather.months(i) for i in winters], [scene.weather.winters[i].times() for i in winters]
+    )
+    found: dict[int, Outcome] = {}
+    for one in marched:
+        for i, place in enumerate(one.fleet.places):
+            found[int(place)] = _outcome(scene, one, i, median, calendar)
+    return [found[place] for place in range(len(plans))]
+
+
+def _march(scene: Scene, fleet: Fleet, executor: Executor | None, steps: Steps) -> _Marched:
+    """Size a fleet, install a heater in each design, and march it through every winter."""
+    sizing = sized(fleet, executor, steps)
+    installed = tuple(
+        _installed(plan, float(needed)) for plan, needed in zip(fleet.plans, sizing.needed_w, strict=True)
+    )
+    watts = np.array([sum(units) for units in installed])
+    watch = Watch(weights=price_weights(scene)[None], damp=True)
+    control = Control(sizing.setpoint_c, watts, np.zeros(len(watts)))
+    run = studied(fleet.network, scene.drive, control, fleet.floor_c, watch=watch, executor=executor, steps=steps)
+    return _Marched(fleet, sizing, installed, run, _outage_h(fleet, sizing, executor))
+
+
+def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
+    owned = plan.heater.units_w
+    if sum(owned) >= needed_w or not np.isfinite(needed_w):
+        return owned if needed_w > 0 else ()
+    return sold_pair(needed_w * (1.0 + plan.heater.reserve))
+
+
+def price_weights(scene: Scene) -> Array:
+    """Price of every hour of the drive, shape (hour, winter); zero in the spin-up and beyond a winter's end."""
+    weights = np.zeros_like(scene.drive.outdoor_c)
+    start = scene.weather.spin_up_h
+    for i, winter in enumerate(scene.weather.winters):
+        weights[start : start + winter.hours, i] = prices.hourly_price(scene.plan.power, winter.times())
+    return weights
+
+
+def _outage_h(fleet: Fleet, sizing: Sizing, executor: Executor | None) -> Array:
+    """Hours from midnight before each winter's coldest hour until the tank is below the floor, the shortest."""
+    weather = fleet.weather
+    days = coldest_days(weather)
+    hours = np.full(len(fleet.plans), np.inf)
+    for group in fleets(fleet.plans, weather, dark):
+        order = [fleet.network.nodes.index(name) for name in group.network.nodes]
+        begin = sizing.free.snapshot_c[-1][order][:, group.places]
+        if "bed" in group.network.nodes:
+            tank, bed = group.network.nodes.index("tank"), group.network.nodes.index("bed")
+            for i, plan in enumerate(group.plans):
+                begin[tank, i] = drained(plan, begin[tank, i], begin[bed, i])
+        drive = excerpt(weather, np.arange(len(days)), days, HORIZON_H)
+        off = Control(np.zeros((24, len(group.plans))), np.zeros(len(group.plans)), np.zeros(len(group.plans)))
+        run = studied(
+            group.network, drive, off, group.floor_c, start_c=begin, watch=Watch(first_below=True), executor=executor
+        )
+        hours[group.places] = run.first_below_h.min(axis=1)
+    return hours
+
+
+def monthly_kwh(marked_j: Array, months: int) -> Array:
+    """Energy in each month from what was marked by the month ends, shape (mark, ...) to (month, ...). [kWh]"""
+    return np.diff(marked_j[:months], axis=0, prepend=0.0) / JOULES_PER_KWH
+
+
+def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calendar) -> Outcome:
+    run, plan = one.run, one.fleet.plans[i]
+    power, labels = scene.plan.power, calendar.labels
+    costs = [
+        _month_costs(power, one, i, winter, times, len(labels[winter])) for winter, times in enumerate(calendar.times)
+    ]
+    _, worst = median_and_worst(scene.weather, run.heater_j[i])
+    kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
+    needed, outage = float(one.sizing.needed_w[i]), float(one.outage_h[i])
+    load = sum(one.installed[i]) + plan.electric_w
+    circuit, owned = plan.power.circuit_w, plan.heater.units_w
+    return Outcome(
+        needed_w=needed if np.isfinite(needed) else None,
+        setpoint_c=float(one.sizing.setpoint_c[:, i].min()),
+        installed_w=one.installed[i],
+        owned_holds=sum(owned) >= needed if owned else None,
+        peak_w=float(run.peak_w[i].max()),
+        coldest_c=float(run.coldest_c[i].min()),
+        kwh=float(run.heater_j[i, median] / JOULES_PER_KWH),
+        cost=float(costs[median].sum()),
+        worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
+        worst_cost=float(costs[worst].sum()),
+        months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
+        outage_h=outage if np.isfinite(outage) else None,
+        condensation_h=float(run.damp_h[0, i, median]),
+        mould_h=float(run.damp_h[1, i, median]),
+        load_w=load,
+        fits=None if circuit is None else load <= tables.continuous_share() * circuit,
+        closure=float(max(run.closure[i].max(), one.sizing.free.closure[i].max())),
+    )
+
+
+def _month_costs(power: Power, one: _Marched, i: int, winter: int, times: pd.DatetimeIndex, months: int) -> Array:
+    """Cost of each month of a winter."""
+    kwh = monthly_kwh(one.run.marked_j[:, i, winter], months)
+    paid = monthly_kwh(one.run.weighted_j[0, :, i, winter], months)
+    taken = other_months(one.fleet.plans[i], times) if power.tiers else np.zeros(months)
+    return prices.month_costs(power, kwh, paid, taken)
