@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,9 +61,3 @@ def shape_of(network: Network) -> tuple[object, ...]:
     """What networks must share to be one batch."""
     vessels = network.vessels
     return (network.nodes, network.links, vessels and (vessels.lumps, vessels.first_rows, len(vessels.surface_m2)))
-
-
-def in_order(found: Iterable[tuple[Fleet, Sequence[object]]]) -> list[object]:
-    """One result a design, back in the order of the plans."""
-    pairs = [(place, one) for fleet, results in found for place, one in zip(fleet.places, results, strict=True)]
-    return [one for _, one in sorted(pairs, key=lambda pair: pair[0])]

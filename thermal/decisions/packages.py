@@ -7,7 +7,6 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from itertools import combinations
 
-from thermal import tables
 from thermal.decisions.outcomes import Outcome, outcomes
 from thermal.plan import Plan
 from thermal.planfile import variant
@@ -133,10 +132,3 @@ def _ladder(packages: tuple[Package, ...], names: list[str]) -> tuple[Step, ...]
 def _worth(here: Package, there: Package) -> float:
     """Money saved a winter for each unit of money spent."""
     return (there.saves - here.saves) / max(there.cost - here.cost, 0.01)
-
-
-def circuit_limit(plan: Plan) -> float | None:
-    """Watts a heater may draw on the plan's circuit beside pump and lights."""
-    if plan.power.circuit_w is None:
-        return None
-    return max(tables.continuous_share() * plan.power.circuit_w - plan.electric_w, 0.0)
