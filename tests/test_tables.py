@@ -5,13 +5,15 @@ import pytest
 from thermal import tables
 
 
-@pytest.mark.parametrize("read", ["materials", "builds", "tops", "fills", "leakage", "floors", "soils", "species"])
+@pytest.mark.parametrize(
+    "read", ["materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"]
+)
 def test_every_row_is_in_bounds_and_sourced(read):
     assert len(getattr(tables, read)()) >= 3
 
 
 def test_every_source_key_has_a_citation():
-    for name in ("materials", "builds", "tops", "fills", "leakage", "floors", "soils", "species"):
+    for name in ("materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"):
         for row in tables.raw_table(name).values():
             assert tables.citation(row["source"])
 

@@ -82,7 +82,8 @@ def check(plan: PlanFile, json: Json = None, units: Units = None) -> None:
     from thermal.report.understood import print_plan
 
     understood = _read(plan, units)
-    _show(json, lambda: asdict(understood), lambda console: print_plan(understood, console))
+    figures = {key: value for key, value in asdict(understood).items() if key != "source"}
+    _show(json, lambda: figures, lambda console: print_plan(understood, console))
 
 
 @climate_app.command("list")

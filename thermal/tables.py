@@ -191,17 +191,6 @@ def huts() -> dict[str, Enclosure]:
 
 
 @cache
-def heat_pump_cop() -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Outdoor temperatures [degC] and the coefficient of performance at each."""
-    name, row = next(iter(raw_table("heatpumps").items()))
-    _require(len(row["outdoor"]) == len(row["cop"]), "heatpumps", name, "a COP is due for each temperature")
-    _require(row["outdoor"] == sorted(row["outdoor"]), "heatpumps", name, "temperatures do not rise")
-    _require(all(1 <= cop <= 8 for cop in row["cop"]), "heatpumps", name, "not a COP")
-    _source("heatpumps", name, row)
-    return tuple(map(float, row["outdoor"])), tuple(map(float, row["cop"]))
-
-
-@cache
 def species() -> dict[str, Species]:
     """Every animal and plant by each of its names in lower case."""
     rows: dict[str, Species] = {}

@@ -25,7 +25,7 @@ class Watch:
     Attributes
     ----------
     weights : Array, shape (weight, hour, winter), optional
-        Factors on the heater's energy of each hour from the drive's first row: prices, 1/COP.
+        Factors on the heater's energy of each hour from the drive's first row: prices.
     damp : bool
         Count hours of condensation and of mould at the coldest inner surface.
     snapshot_h : Array, shape (snapshot, winter), optional

@@ -8,7 +8,7 @@ from thermal.air import Array
 from thermal.climate.winters import Weather
 
 SPELL_H = 10 * 24  # what is looked at of a spell
-LEAD_H = 7 * 24  # of it before the coldest hour; twice the time constant of a bare tank
+LEAD_H = 7 * 24  # of it before the coldest hour; water that remembers more shows in the whole winter
 LONG_H = 5 * 24  # a spell that works on heavy, well-wrapped water
 
 

@@ -28,8 +28,8 @@ def smallest_each(margin: Callable[[Array, Array], Array], low: Array, high: Arr
     Array, shape (case,)
         The side that holds.
 
-    False position with a guard: candidates lie close to the straight line's root, and half-way when a round did
-    not shorten the interval by half (Illinois-like; Dowell & Jarratt 1971, BIT 11:168).
+    False position guarded by bisection: candidates lie close to the straight line's root, and evenly spread when
+    the round before did not halve the interval.
     """
     low, high = low.astype(float), high.astype(float)
     below, above = np.full(len(low), np.nan), np.full(len(low), np.nan)  # margins at the ends, once known

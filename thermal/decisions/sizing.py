@@ -18,7 +18,7 @@ from thermal.climate.winters import excerpt
 from thermal.decisions.fleet import Fleet
 from thermal.decisions.search import smallest_each
 from thermal.march import Run
-from thermal.network import Control
+from thermal.network import Control, Drive
 from thermal.study import Steps, silent, studied
 from thermal.watch import Watch
 
@@ -66,19 +66,18 @@ def sized(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent)
     winter = np.tile(np.arange(rows.shape[1]), len(rows))
     spells = excerpt(fleet.weather, winter, rows.ravel(), SPELL_H)
 
-    def in_spells(at: Array, watts: Array) -> Array:
+    def above_floor(at: Array, watts: Array, where: Drive, begin: Array | None) -> Array:
         index = np.tile(at, len(watts))
         control = Control(setpoint[:, index], watts.ravel(), np.zeros(len(index)))
-        floor = fleet.floor_c[index]
-        run = studied(fleet.network.take(index), spells, control, floor, start_c=start[:, index], executor=executor)
-        return (run.coldest_c.min(axis=1) - floor - SPELL_MARGIN_K).reshape(watts.shape)
+        floor, first = fleet.floor_c[index], None if begin is None else begin[:, index]
+        run = studied(fleet.network.take(index), where, control, floor, start_c=first, executor=executor)
+        return (run.coldest_c.min(axis=1) - floor).reshape(watts.shape)
+
+    def in_spells(at: Array, watts: Array) -> Array:
+        return above_floor(at, watts, spells, start) - SPELL_MARGIN_K
 
     def in_winters(at: Array, watts: Array) -> Array:
-        index = np.tile(at, len(watts))
-        control = Control(setpoint[:, index], watts.ravel(), np.zeros(len(index)))
-        floor = fleet.floor_c[index]
-        run = studied(fleet.network.take(index), drive, control, floor, executor=executor, steps=steps)
-        return (run.coldest_c.min(axis=1) - floor + ROUNDING_K).reshape(watts.shape)
+        return above_floor(at, watts, drive, None) + ROUNDING_K
 
     high = np.maximum(free.peak_w.max(axis=1), 0.0)
     needless = in_spells(every, np.zeros((1, designs)))[0] >= 0

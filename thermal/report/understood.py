@@ -25,6 +25,10 @@ def print_plan(plan: Plan, console: Console) -> None:
     for vessel in plan.tanks + plan.beds:
         table.add_row(*_vessel_row(vessel, plan))
     console.print(table)
+    if plan.hut is not None:
+        hut = plan.hut
+        r, skin = units.text("resistance", hut.r_m2k_per_w, 2), units.text("area", hut.skin_m2)
+        console.print(f"hut: {escape(hut.build)}, skin {skin}, R {r}, {hut.air_changes_per_h:g} air changes an hour")
     _print_room(plan, console)
 
 
