@@ -1,8 +1,6 @@
 from __future__ import annotations
 
 import math
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -14,16 +12,12 @@ from thermal.climate.series import Header, climate_from
 from thermal.climate.winters import winters_of
 from thermal.decisions.answer import answer_of
 from thermal.decisions.heater import sold_pair
-from thermal.decisions.packages import compared
 from thermal.decisions.search import smallest_each
 from thermal.decisions.season import hours_of
 from thermal.errors import PlanError
-from thermal.march import march
 from thermal.planfile import plan_of, variant, with_settings
-from thermal.prices import hourly_price, tiered_cost
 from thermal.report.export import answer_json, dumped
 from thermal.scene import Scene, scene_of
-from thermal.study import studied
 
 KEYS = {
     "unheated": {"coldest_water_c", "coldest_at", "hours_below_floor"},
@@ -155,68 +149,6 @@ def test_the_search_finds_the_edge_of_every_case():
     assert len(asked) <= 10
 
 
-def test_packages_agree_with_their_plans_one_by_one(workshop):
-    """The batch, its spells and blocks against each plan's own whole-winter march, found by bisection."""
-    workshop["measure"] = workshop["measure"][1:3]
-    workshop["heater"]["units"] = ["500 W", "500 W"]
-    scene = scene_of(plan_of(workshop))
-    found = compared(scene)
-    assert [one.measures for one in found.packages[:2]] == [(), ("snug foam lid on the tank",)]
-    assert len(found.packages) == 4
-    for one, settings in (
-        (found.packages[0], {}),
-        (found.packages[3], {**scene.plan.measures[0].set, **scene.plan.measures[1].set}),
-    ):
-        alone = scene_of(variant(scene.plan, settings))
-        low, high = 0.0, 3000.0
-        while high - low > 1.0:
-            middle = 0.5 * (low + high)
-            holds = alone.march(alone.heaters(np.array([middle]))).coldest_c.min() >= alone.plan.keep.floor_c
-            low, high = (low, middle) if holds else (middle, high)
-        assert one.outcome.needed_w == pytest.approx(high, abs=2.0)
-        run = alone.march(alone.heaters(np.array([sum(one.outcome.installed_w)])))
-        median = int(np.argmax([winter.complete for winter in alone.weather.winters]))
-        assert one.outcome.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=1e-9)
-        assert one.outcome.cost == pytest.approx(one.outcome.kwh * 0.16, rel=1e-9)
-    assert found.packages[0].outcome.owned_holds is False
-    assert found.packages[3].outcome.owned_holds is True
-    assert found.with_owned is not None
-
-
-def test_tiers_charge_what_the_month_has_not_used(workshop):
-    """Common practice, no source: 100 kWh at 0.10, above 0.30, 40 kWh taken by the house already."""
-    workshop["power"] |= {"price": 0.10, "tier": [{"above": "100 kWh", "price": 0.30}], "household": "40 kWh"}
-    power = plan_of(workshop).power
-    assert tiered_cost(power, np.array([40.0]), np.array([50.0])) == pytest.approx([5.0])
-    assert tiered_cost(power, np.array([40.0]), np.array([100.0])) == pytest.approx([6.0 + 12.0])
-    assert tiered_cost(power, np.array([140.0]), np.array([10.0])) == pytest.approx([3.0])
-
-
-def test_tariff_costs_equal_a_group_by_of_hours(workshop):
-    workshop["power"]["period"] = [{"months": [12, 1, 2], "hours": "17:00-19:30", "price": 0.40}]
-    workshop["measure"] = []
-    scene = scene_of(plan_of(workshop))
-    one = compared(scene).packages[0].outcome
-    run = scene.march(scene.heaters(np.array([sum(one.installed_w)])), trace=True)
-    winter = next(i for i, season in enumerate(scene.weather.winters) if season.complete)
-    times = scene.weather.winters[winter].times()
-    kwh = pd.Series(run.trace.heater_w[: len(times), winter] / 1000.0, index=times)
-    by_month = (kwh * hourly_price(scene.plan.power, times)).groupby(times.to_period("M")).sum()
-    assert [cost for _, _, cost in one.months] == pytest.approx(list(by_month), rel=1e-9, abs=1e-9)
-
-
-def test_a_study_runs_on_threads_as_on_processes(workshop):
-    scene = scene_of(plan_of({**workshop, "measure": []}))
-    watts = np.linspace(0.0, 1500.0, 300)
-    network, control = scene.network.take(np.zeros(300, dtype=int)), scene.heaters(watts)
-    short = replace(scene.drive, end_h=np.full(3, 24 * 20), marks=np.zeros((0, 3), dtype=int))
-    with ThreadPoolExecutor(2) as pool:
-        spread = studied(network, short, control, 10.0, executor=pool)
-    whole = march(network, short, control, 10.0)
-    assert spread.coldest_c == pytest.approx(whole.coldest_c, abs=1e-9)
-    assert studied(network, short, control, 10.0).heater_j == pytest.approx(whole.heater_j, rel=1e-9)
-
-
 @pytest.mark.parametrize("where", ["water", "room"])
 def test_the_books_of_a_hut_balance_and_it_saves(workshop, where):
     hut = {"length": "3 m", "width": "3 m", "height": "2 m", "build": "foam hut"}
@@ -240,16 +172,6 @@ def test_a_night_cover_costs_less_than_none_and_more_than_always(workshop):
         scene = scene_of(variant(plan, settings))
         kwh.append(scene.march(scene.heaters(np.array([2000.0]))).heater_j[0].sum())
     assert kwh[0] > kwh[1] > kwh[2]
-
-
-def test_prices_follow_their_periods(workshop):
-    workshop["power"]["period"] = [
-        {"months": [12, 1, 2], "weekdays": ["mon"], "hours": "22:00-06:00", "price": 0.05},
-        {"hours": "17:00-19:30", "price": 0.40},
-    ]
-    power = plan_of(workshop).power
-    times = pd.DatetimeIndex(["2017-01-02 23:00", "2017-01-03 23:00", "2017-01-03 17:00", "2017-01-03 19:00"])
-    assert list(hourly_price(power, times)) == pytest.approx([0.05, 0.16, 0.40, 0.28])
 
 
 def test_a_bed_that_drains_dry_still_runs_through_an_outage(scene_with):

@@ -75,6 +75,24 @@ def test_bad_input_ends_with_two_and_no_traceback(tmp_path, workshop_text, argum
     assert "Traceback" not in done.stderr
 
 
+def test_compare_weighs_packages_and_writes_its_page(tmp_path, workshop_text):
+    start = workshop_text.index("[[measure]]", workshop_text.index("25 mm foam under the tank"))
+    (tmp_path / "plan.toml").write_text(workshop_text[:start].replace('winters = "all"', "winters = [2016]"))
+    done = overwinter("compare", "plan.toml", "--json", "out.json", "--budget", "60", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("First: ")
+    found = json.loads((tmp_path / "out.json").read_text())
+    assert len(found["packages"]) == 8
+    assert {"measures", "cost", "needed_w", "kwh", "peak_w", "outage_h", "mould_h", "months"} <= set(
+        found["packages"][0]
+    )
+    best = found["packages"][found["in_budget"]]
+    assert best["cost"] <= 60
+    assert best["winter_cost"] == min(one["winter_cost"] for one in found["packages"] if one["cost"] <= 60)
+    folder = tmp_path / "reports" / "perch-and-lettuce-in-the-workshop"
+    assert {"compare.html", "packages.png", "floors.png", "packages.csv"} <= {one.name for one in folder.iterdir()}
+
+
 def test_climate_list_and_show(tmp_path):
     assert "golden-co" in overwinter("climate", "list", cwd=tmp_path).stdout
     shown = overwinter("climate", "show", "newark-nj", cwd=tmp_path)
@@ -88,7 +106,7 @@ def test_every_command_of_the_readme_is_known():
 
     readme = (Path(__file__).resolve().parents[1] / "README.md").read_text("utf-8")
     lines = sorted(set(re.findall(r"`overwinter ((?:climate )?[a-z]+)", readme)))
-    assert {"check", "run", "heater", "outage", "climate fetch", "climate add"} <= set(lines)
+    assert {"check", "run", "heater", "compare", "outage", "climate fetch", "climate add"} <= set(lines)
     for line in lines:
         done = overwinter(*line.split(), "--help", cwd=Path.cwd())
         assert done.returncode == 0, line

@@ -18,6 +18,22 @@ def test_every_source_key_has_a_citation():
             assert tables.citation(row["source"])
 
 
+def test_the_heat_pump_curve_is_sourced_and_rises():
+    outdoor, cop, coldest = tables.heat_pump()
+    assert tables.citation(tables.raw_table("heat_pump")["source"])
+    assert coldest <= outdoor[0]
+    assert list(cop) == sorted(cop)
+
+
+def test_every_table_is_read_by_a_test():
+    """A table nobody names here once cited a source that said something else."""
+    from importlib.resources import files
+
+    named = {"materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"}
+    found = {one.name.removesuffix(".toml") for one in (files("thermal") / "tables").iterdir()}
+    assert found == named | {"heaters", "heat_pump", "sources"}
+
+
 def test_a_slip_of_a_thousand_is_caught(monkeypatch):
     row = {"XPS": {"k": 33.0, "class": "insulation", "source": "memory"}}
     monkeypatch.setattr(tables, "raw_table", lambda name: row if name == "materials" else {"memory": "m"})

@@ -13,6 +13,7 @@ from thermal.errors import OverwinterError
 if TYPE_CHECKING:
     from thermal.decisions.answer import Answer
     from thermal.plan import Plan
+    from thermal.study import Steps
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -72,6 +73,29 @@ def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Repo
     path = write_whole(reports / slug(its_plan.title) / "outage-card.html", card(its_plan, found))
     _show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
     typer.echo(f"Card: {path}", err=json == "-")
+
+
+@app.command()
+def compare(
+    plan: PlanFile,
+    json: Json = None,
+    units: Units = None,
+    reports: Reports = Path("reports"),
+    budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most money for measures.")] = None,
+) -> None:
+    """Weigh every package of the measures, other floors, other ways to run it, and one part alone."""
+    from thermal.decisions.options import all_options
+    from thermal.report.compare import compare_json, write_comparison
+    from thermal.report.terminal import print_options
+    from thermal.scene import scene_of
+    from thermal.study import processes
+
+    scene = scene_of(_read(plan, units), plan.parent)
+    with processes() as pool:
+        found = all_options(scene, budget, pool, _progress("packages"))
+    page = write_comparison(scene, found, budget, reports)
+    _show(json, lambda: compare_json(scene, found), lambda console: print_options(scene, found, budget, console))
+    typer.echo(f"Report: {page}", err=json == "-")
 
 
 @app.command()
@@ -218,6 +242,15 @@ def _read(path: Path, units: str | None) -> Plan:
         raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, SHOWN)}")
     plan = read_plan(path)
     return replace(plan, units=units) if units else plan
+
+
+def _progress(what: str) -> Steps:
+    """A progress bar over the blocks of a study, on the error stream; nothing where that is not a terminal."""
+    from rich.console import Console
+    from rich.progress import track
+
+    console = Console(stderr=True)
+    return lambda runs, count: track(runs, what, total=count, console=console, transient=True)
 
 
 def _show(json: str | None, content: Any, printed: Any) -> None:

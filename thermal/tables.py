@@ -222,6 +222,17 @@ def continuous_share() -> float:
     return float(raw_table("heaters")["circuits"]["continuous_share"])
 
 
+@cache
+def heat_pump() -> tuple[tuple[float, ...], tuple[float, ...], float]:
+    """Outdoor temperatures [degC], the coefficient of performance at each, and the coldest it works at."""
+    table = raw_table("heat_pump")
+    outdoor, cop = tuple(map(float, table["outdoor"])), tuple(map(float, table["cop"]))
+    rising = list(outdoor) == sorted(outdoor) and list(cop) == sorted(cop) and len(outdoor) == len(cop)
+    _require(rising and cop[0] >= 1.0 and cop[-1] <= 8.0, "heat_pump", "cop", "is not a rising curve of 1 to 8")
+    _source("heat_pump", "cop", table)
+    return outdoor, cop, float(table["coldest"])
+
+
 def citation(key: str) -> str:
     """The full text of a source key."""
     return str(raw_table("sources")[key])

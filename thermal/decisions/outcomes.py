@@ -22,7 +22,7 @@ from thermal.march import Run
 from thermal.network import Control
 from thermal.plan import Plan, Power
 from thermal.scene import Scene
-from thermal.study import Steps, silent, studied
+from thermal.study import LEAST, Steps, silent, studied
 from thermal.watch import Watch
 
 
@@ -77,7 +77,7 @@ def outcomes(
     scene: Scene, plans: Sequence[Plan], executor: Executor | None = None, steps: Steps = silent
 ) -> list[Outcome]:
     """Every plan's outcome, in order; the first is the base whose median winter counts for all."""
-    marched = [_march(scene, fleet, executor, steps) for fleet in fleets(plans, scene.weather)]
+    marched = _marches(scene, fleets(plans, scene.weather), executor, steps)
     base = next(one for one in marched if 0 in one.fleet.places)
     first = base.run.heater_j[int(np.flatnonzero(base.fleet.places == 0)[0])]
     median, _ = median_and_worst(scene.weather, first)
@@ -92,7 +92,18 @@ def outcomes(
     return [found[place] for place in range(len(plans))]
 
 
-def _march(scene: Scene, fleet: Fleet, executor: Executor | None, steps: Steps) -> _Marched:
+def _marches(scene: Scene, groups: list[Fleet], executor: Executor | None, steps: Steps) -> list[_Marched]:
+    """Every fleet's marches; where there is an executor the small fleets go there whole, beside the others' blocks."""
+    aside = {
+        place: executor.submit(_march, scene, fleet)
+        for place, fleet in enumerate(groups)
+        if executor is not None and len(groups) > 1 and len(fleet.plans) * len(scene.weather.winters) < LEAST
+    }
+    here = {place: _march(scene, fleet, executor, steps) for place, fleet in enumerate(groups) if place not in aside}
+    return [aside[place].result() if place in aside else here[place] for place in range(len(groups))]
+
+
+def _march(scene: Scene, fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> _Marched:
     """Size a fleet, install a heater in each design, and march it through every winter."""
     sizing = sized(fleet, executor, steps)
     installed = tuple(

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from concurrent.futures import Executor
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from thermal.decisions.outcomes import Outcome, outcomes
+from thermal.decisions.outcomes import Outcome
 from thermal.plan import Plan
 from thermal.planfile import variant
-from thermal.scene import Scene
-from thermal.study import Steps, silent
 
 
 @dataclass(frozen=True)
@@ -47,22 +44,25 @@ class Comparison:
     ladder: tuple[Step, ...]
 
 
-def compared(
-    scene: Scene, budget: float | None = None, executor: Executor | None = None, steps: Steps = silent
-) -> Comparison:
-    """Every package of a plan's measures.
+def package_plans(plan: Plan) -> list[Plan]:
+    """The plan with every subset of its measures, the bare plan first, smaller subsets before larger ones."""
+    return [_variant(plan, chosen) for chosen in _subsets(len(plan.measures))]
+
+
+def compared(plan: Plan, found: Sequence[Outcome], budget: float | None = None) -> Comparison:
+    """Every package of a plan's measures beside each other.
 
     Parameters
     ----------
+    found : sequence of Outcome
+        Of `package_plans`, in order.
     budget : float, optional
         Most money for measures; the cheapest to run within it is pointed out.
     """
-    sets = _subsets(len(scene.plan.measures))
-    measures = scene.plan.measures
-    found = outcomes(scene, [_variant(scene.plan, chosen) for chosen in sets], executor, steps)
+    measures = plan.measures
     packages = tuple(
         _package(tuple(measures[m].name for m in chosen), sum(measures[m].cost for m in chosen), one, found[0])
-        for chosen, one in zip(sets, found, strict=True)
+        for chosen, one in zip(_subsets(len(measures)), found, strict=True)
     )
     return Comparison(
         packages=packages,

@@ -8,7 +8,8 @@ import numpy as np
 
 from thermal.air import Array
 
-POINTS = 3  # candidates of each case tried at once: the expected root and one at either side
+FEWEST, MOST = 3, 15  # candidates of each case tried at once: the expected root and some at either side
+TOGETHER = 48  # candidates in all up to which trying more costs next to nothing
 ROUNDS = 60
 
 
@@ -39,7 +40,8 @@ def smallest_each(margin: Callable[[Array, Array], Array], low: Array, high: Arr
         if not at.size:
             break
         width = high[at] - low[at]
-        tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance)
+        points = min(max(TOGETHER // at.size, FEWEST), MOST)
+        tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
         found = margin(at, tried)
         for x, m in zip(tried, found, strict=True):
             holds = (m >= 0) & (x < high[at])
@@ -51,15 +53,17 @@ def smallest_each(margin: Callable[[Array, Array], Array], low: Array, high: Arr
     return high
 
 
-def _candidates(low: Array, high: Array, below: Array, above: Array, halve: Array, tolerance: float) -> Array:
-    """Points inside each interval, shape (POINTS, case), rising."""
+def _candidates(
+    low: Array, high: Array, below: Array, above: Array, halve: Array, tolerance: float, points: int
+) -> Array:
+    """Points inside each interval, shape (point, case), rising."""
     width = high - low
-    even = low + width * np.linspace(0.0, 1.0, POINTS + 2)[1:-1, None]
+    even = low + width * np.linspace(0.0, 1.0, points + 2)[1:-1, None]
     blind = halve | np.isnan(below) | np.isnan(above)
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(blind, 0.5, -below / (above - below))
     root = low + width * np.clip(share, 0.0, 1.0)
     step = np.maximum(0.45 * tolerance, 0.03 * width)
-    near = root + step * np.linspace(-1.0, 1.0, POINTS)[:, None]
+    near = root + step * np.linspace(-1.0, 1.0, points)[:, None]
     inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
     return np.where(blind, even, inside)

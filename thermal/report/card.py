@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
-
-import jinja2
-
 from thermal.decisions.outage import AIR_PUMP_W, BATTERY_H, Endurance, Outage
 from thermal.plan import Plan
+from thermal.report.html import rendered
 from thermal.units import SHOWN
 
 
 def card(plan: Plan, outage: Outage) -> str:
     """The card as HTML; every text of the plan is escaped."""
-    environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined)
-    template = environment.from_string((files("thermal") / "report" / "card.html").read_text("utf-8"))
     content = {"title": plan.title, "outage": outage, "rows": endurance_rows(plan, outage)}
-    return template.render(**content, steps=steps(plan), battery=battery(outage))
+    return rendered("card.html", {**content, "steps": steps(plan), "battery": battery(outage)})
 
 
 def endurance_rows(plan: Plan, outage: Outage) -> list[tuple[str, str, str, str]]:

@@ -47,7 +47,7 @@ def winter_chart(answer: Answer) -> Figure:
     scene, units = answer.scene, shown_units(answer)
     winter = answer.unheated.index(answer.coldest)
     with mpl.rc_context(STYLE):
-        figure = _figure(7.2, 5.4)
+        figure = blank_figure(7.2, 5.4)
         upper, lower = figure.subplots(2, 1)
         times = scene.weather.winters[winter].times()
         lines = _temperatures(answer, winter)
@@ -83,7 +83,7 @@ def months_chart(answer: Answer) -> Figure:
     total = {name: sum(abs(month.paths_kwh[name]) for month in months) for name in names}
     large = sorted(names, key=lambda name: -total[name])[: len(FILLS)]
     with mpl.rc_context(STYLE):
-        figure = _figure(7.2, 3.6)
+        figure = blank_figure(7.2, 3.6)
         axes = figure.subplots()
         up, down = np.zeros(len(months)), np.zeros(len(months))
         for name, colour, hatch in zip(large, FILLS, HATCHES, strict=False):
@@ -114,7 +114,7 @@ def design_chart(answer: Answer) -> Figure:
     paths = {name: watts for name, watts in answer.season.design_paths_w.items() if abs(watts) >= 0.5}
     names = sorted(paths, key=lambda name: paths[name])
     with mpl.rc_context(STYLE):
-        figure = _figure(7.2, 0.6 + 0.26 * len(names))
+        figure = blank_figure(7.2, 0.6 + 0.26 * len(names))
         axes = figure.subplots()
         values = [paths[name] for name in names]
         axes.barh(names, values, color=[BLUE if value >= 0 else GREEN for value in values])
@@ -132,7 +132,8 @@ def png(figure: Figure) -> bytes:
     return buffer.getvalue()
 
 
-def _figure(width: float, height: float) -> Figure:
+def blank_figure(width: float, height: float) -> Figure:
+    """An empty figure, in inches."""
     from matplotlib.figure import Figure
 
     return Figure(figsize=(width, height), layout="constrained")

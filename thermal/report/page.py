@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import base64
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
-
-import jinja2
 
 from thermal.decisions.answer import Answer
 from thermal.files import slug, write_whole
 from thermal.report import charts, export, words
 from thermal.report.card import battery, card, endurance_rows
+from thermal.report.html import embedded, rendered
 
 
 def write_report(answer: Answer, folder: Path) -> Path:
@@ -40,10 +37,7 @@ def pictures_of(answer: Answer) -> dict[str, bytes]:
 
 def page(answer: Answer, pictures: dict[str, bytes]) -> str:
     """The HTML page; every text of the plan is escaped."""
-    environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined)
-    template = environment.from_string((files("thermal") / "report" / "page.html").read_text("utf-8"))
-    encoded = {name: base64.b64encode(picture).decode("ascii") for name, picture in pictures.items()}
-    return template.render(**_content(answer), charts=encoded)
+    return rendered("page.html", {**_content(answer), "charts": embedded(pictures)})
 
 
 def _content(answer: Answer) -> dict[str, Any]:
@@ -53,7 +47,7 @@ def _content(answer: Answer) -> dict[str, Any]:
         "title": plan.title,
         "verdict": words.verdict(answer),
         "figures": headline(answer),
-        "basis": words.basis(answer),
+        "basis": words.basis(answer.scene),
         "warnings": answer.warnings,
         "outage": answer.outage,
         "outage_rows": endurance_rows(plan, answer.outage),

@@ -9,17 +9,20 @@ from rich.table import Table
 
 from thermal.climate.series import Climate
 from thermal.decisions.answer import Answer
+from thermal.decisions.options import Options
 from thermal.decisions.outage import Outage
 from thermal.plan import Plan
-from thermal.report import words
+from thermal.report import options, words
 from thermal.report.card import endurance_rows
 from thermal.report.page import headline, winters_table
+from thermal.report.tables import Rows
+from thermal.scene import Scene
 
 
 def print_answer(answer: Answer, console: Console) -> None:
     """The whole answer on one screen."""
     console.print(f"[bold]{escape(words.verdict(answer))}[/]")
-    console.print(escape(words.basis(answer)), style="dim")
+    console.print(escape(words.basis(answer.scene)), style="dim")
     console.print(pairs(headline(answer)))
     winters = winters_table(answer)
     console.print(table(winters["heads"], winters["rows"]))
@@ -67,6 +70,23 @@ def print_heater(answer: Answer, console: Console) -> None:
     console.print(escape(words.cautions(answer)[0]), style="dim")
 
 
+def print_options(scene: Scene, found: Options, budget: float | None, console: Console) -> None:
+    """Packages, ladder, floors, other ways, single parts."""
+    plan = scene.plan
+    console.print(f"[bold]{escape(options.advice(plan, found))}[/]")
+    console.print(escape(words.basis(scene)), style="dim")
+    if len(found.comparison.packages) > 1:
+        console.print(rows(options.ladder_table(plan, found)))
+        console.print(rows(options.packages_table(plan, found)))
+        console.print(pairs(options.choices(plan, found, budget)))
+    console.print(escape(options.floor_sentence(plan, found)))
+    console.print(rows(options.floors_table(plan, found)))
+    console.print(rows(options.ways_table(plan, found, explained=False)))
+    console.print(escape(options.insulating_sentence(plan, found)))
+    console.print(pairs(list(options.insulating_table(plan, found).cells)))
+    console.print(escape(words.CAUTIONS[0]), style="dim")
+
+
 def print_climates(climates: list[Climate], console: Console) -> None:
     """One row a series."""
     rows = []
@@ -83,6 +103,11 @@ def pairs(rows: list[tuple[str, str]]) -> Table:
     for label, value in rows:
         grid.add_row(escape(label), escape(value))
     return grid
+
+
+def rows(one: Rows) -> Table:
+    """A table ready for the terminal."""
+    return table(list(one.heads), list(one.cells), one.left)
 
 
 def table(heads: list[str], rows: list[tuple[str, ...]], left: int = 1) -> Table:

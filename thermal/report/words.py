@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from thermal.decisions.answer import Answer
+from thermal.scene import Scene
 from thermal.units import SHOWN, Shown
 
-TANK_MOVED_BY_HAND_M3 = 0.5
+CAUTIONS = (
+    "Electricity beside water can kill: RCD/GFCI on every circuit, drip loops, sockets above the rim, no extension"
+    " cords. Local codes and a licensed electrician decide.",
+    "Heaters fully under water, guarded, switched off before the tank is drained; an independent over-temperature"
+    " cut-out and an alarm.",
+    "A heater is a continuous load: at most 80 % of its circuit.",
+    "Oxygen runs out before the cold does when the power fails: keep air and flow going first.",
+)
 
 
 def shown_units(answer: Answer) -> Shown:
@@ -52,9 +60,9 @@ def _round_w(watts: float) -> str:
     return f"{round(watts, -1):,.0f}"
 
 
-def basis(answer: Answer) -> str:
+def basis(scene: Scene) -> str:
     """What the figures rest on."""
-    climate, weather = answer.scene.climate, answer.scene.weather
+    climate, weather = scene.climate, scene.weather
     whole = sum(winter.complete for winter in weather.winters)
     filled = sum(winter.filled_hours for winter in weather.winters)
     total = sum(winter.hours for winter in weather.winters)
@@ -67,14 +75,7 @@ def basis(answer: Answer) -> str:
 def cautions(answer: Answer) -> tuple[str, ...]:
     """Safety, short and for this plan."""
     plan, room = answer.scene.plan, answer.scene.plan.room
-    said = [
-        "Electricity beside water can kill: RCD/GFCI on every circuit, drip loops, sockets above the rim, no extension"
-        " cords. Local codes and a licensed electrician decide.",
-        "Heaters fully under water, guarded, switched off before the tank is drained; an independent over-temperature"
-        " cut-out and an alarm.",
-        "A heater is a continuous load: at most 80 % of its circuit.",
-        "Oxygen runs out before the cold does when the power fails: keep air and flow going first.",
-    ]
+    said = list(CAUTIONS)
     if answer.heater.needed_w > 0:
         said.append("No unvented gas or kerosene indoors: it makes carbon monoxide, and as much water as it burns.")
     if room.temperature_c is None and any(one.hours_frozen_room for one in answer.unheated):

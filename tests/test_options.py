@@ -1,0 +1,118 @@
+"""Packages, floors, other ways and single parts: against plans marched one by one."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from thermal.decisions import floors, resistance
+from thermal.decisions.alternatives import heat_pump, way_plans, ways
+from thermal.decisions.outcomes import outcomes
+from thermal.decisions.packages import compared, package_plans
+from thermal.planfile import plan_of, variant
+from thermal.scene import scene_of
+
+
+def test_packages_agree_with_their_plans_one_by_one(workshop):
+    """The batch, its spells and blocks against each plan's own whole-winter march, found by bisection."""
+    workshop["measure"] = workshop["measure"][1:3]
+    workshop["heater"]["units"] = ["500 W", "500 W"]
+    scene = scene_of(plan_of(workshop))
+    found = compared(scene.plan, outcomes(scene, package_plans(scene.plan)))
+    assert [one.measures for one in found.packages[:2]] == [(), ("snug foam lid on the tank",)]
+    assert len(found.packages) == 4
+    for one, settings in (
+        (found.packages[0], {}),
+        (found.packages[3], {**scene.plan.measures[0].set, **scene.plan.measures[1].set}),
+    ):
+        alone = scene_of(variant(scene.plan, settings))
+        low, high = 0.0, 3000.0
+        while high - low > 1.0:
+            middle = 0.5 * (low + high)
+            holds = alone.march(alone.heaters(np.array([middle]))).coldest_c.min() >= alone.plan.keep.floor_c
+            low, high = (low, middle) if holds else (middle, high)
+        assert one.outcome.needed_w == pytest.approx(high, abs=2.0)
+        run = alone.march(alone.heaters(np.array([sum(one.outcome.installed_w)])))
+        median = int(np.argmax([winter.complete for winter in alone.weather.winters]))
+        assert one.outcome.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=1e-9)
+        assert one.outcome.cost == pytest.approx(one.outcome.kwh * 0.16, rel=1e-9)
+    assert found.packages[0].outcome.owned_holds is False
+    assert found.packages[3].outcome.owned_holds is True
+    assert found.with_owned is not None
+
+
+@pytest.fixture(scope="module")
+def base(scene_with):
+    scene = scene_with({"climate.winters": [2016]})
+    return scene, outcomes(scene, [scene.plan])[0]
+
+
+def test_a_bigger_heater_at_the_same_floor_takes_as_much(base):
+    """DESIGN section 5: a thermostat meets the same losses; only the hours a small one falls behind differ."""
+    scene, one = base
+    run = scene.march(scene.heaters(np.array([one.needed_w * 1.2, one.needed_w * 3.0])))
+    assert run.heater_j[1, 0] == pytest.approx(run.heater_j[0, 0], rel=0.005)
+
+
+def test_warmer_floors_ask_for_more(base):
+    scene, _ = base
+    steps = floors.floor_steps(scene.plan, outcomes(scene, floors.floor_plans(scene.plan)))
+    needed, cost = ([getattr(step.outcome, name) for step in steps] for name in ("needed_w", "cost"))
+    assert needed == sorted(needed)
+    assert cost == sorted(cost)
+    by_floor = {step.floor_c: step.outcome.cost for step in steps}
+    assert floors.next_kelvin(steps, 10.0) == by_floor[11.0] - by_floor[10.0] > 0
+    assert "yellow perch" in next(step.species for step in steps if step.floor_c == 10.0)
+
+
+def test_the_resistance_found_holds_and_a_little_less_does_not(scene_with):
+    scene = scene_with({"climate.winters": [2016], "heater.units": ["400 W", "340 W"]})
+    found = resistance.needed_resistances(scene)
+    assert found.watts == 740.0
+    enough = {one.part: one.r_m2k_per_w for one in found.parts}
+    assert any(r for r in enough.values())
+    for part, r in enough.items():
+        change = resistance.parts_of(scene.plan)[part]
+        tried = [resistance.MOST_R] if r is None else [r] if r == 0 else [r, r - 2 * resistance.TOLERANCE_R]
+        for each, holds in zip(tried, (r is not None, False), strict=False):
+            alone = scene_of(change(scene.plan, each))
+            coldest = alone.march(alone.heaters(np.array([740.0]))).coldest_c.min()
+            assert (coldest >= 10.0 - 1e-6) == holds, (part, each)
+
+
+def test_a_heat_pump_takes_each_hours_heat_over_its_cop(base):
+    """A group-by of hourly heat over the COP read off tables/heat_pump.toml with pandas and numpy."""
+    scene, one = base
+    found = heat_pump(scene, one)
+    run = scene.march(scene.heaters(np.array([sum(one.installed_w)])), trace=True)
+    winter = scene.weather.winters[0]
+    outdoor = scene.weather.outdoor_c[scene.weather.spin_up_h :, 0][: winter.hours]
+    curve = ([-20, -15, -7, 2, 7, 12], [1.6, 2.0, 2.6, 3.2, 4.2, 4.8])
+    cop = pd.Series(outdoor).map(lambda c: 1.0 if c < -20 else float(np.interp(c, *curve)))
+    kwh = (pd.Series(run.trace.heater_w[: winter.hours, 0]) / 1000.0 / cop).sum()
+    assert found.kwh == pytest.approx(kwh, rel=1e-9)
+    assert found.cost == pytest.approx(0.16 * kwh, rel=1e-9)
+    assert 1.6 < one.kwh / found.kwh < 4.8
+
+
+def test_other_ways_are_the_plan_with_one_setting_changed(base):
+    scene, _ = base
+    named = {name: settings for name, _, settings in ways(scene.plan)}
+    assert {"heat the room", "lid at night only", "pump off at night"} <= set(named)
+    wanted = [place for place, (name, *_) in enumerate(ways(scene.plan)) if name == "lid at night only"]
+    plans = [way_plans(scene.plan)[place] for place in wanted]
+    lid = outcomes(scene, [scene.plan, *plans])[1]
+    assert plans[0] == variant(scene.plan, named["lid at night only"])
+    alone = scene_of(plans[0])
+    run = alone.march(alone.heaters(np.array([sum(lid.installed_w)])))
+    assert lid.kwh == pytest.approx(run.heater_j[0, 0] / 3.6e6, rel=1e-9)
+
+
+def test_a_plan_with_a_hut_is_also_tried_without(scene_with):
+    hut = {"length": "3 m", "width": "3 m", "height": "2 m"}
+    plan = scene_with({"hut": hut, "heater.where": "room"}).plan
+    names = [name for name, _, _ in ways(plan)]
+    assert "without the hut" in names
+    assert "heat the water" in names
+    assert way_plans(plan)[names.index("without the hut")].hut is None

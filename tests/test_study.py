@@ -1,0 +1,24 @@
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from thermal.march import march
+from thermal.planfile import plan_of
+from thermal.scene import scene_of
+from thermal.study import studied
+
+
+def test_a_study_runs_on_threads_as_on_processes(workshop):
+    scene = scene_of(plan_of({**workshop, "measure": []}))
+    watts = np.linspace(0.0, 1500.0, 300)
+    network, control = scene.network.take(np.zeros(300, dtype=int)), scene.heaters(watts)
+    short = replace(scene.drive, end_h=np.full(3, 24 * 20), marks=np.zeros((0, 3), dtype=int))
+    with ThreadPoolExecutor(2) as pool:
+        spread = studied(network, short, control, 10.0, executor=pool)
+    whole = march(network, short, control, 10.0)
+    assert spread.coldest_c == pytest.approx(whole.coldest_c, abs=1e-9)
+    assert studied(network, short, control, 10.0).heater_j == pytest.approx(whole.heater_j, rel=1e-9)

@@ -1,0 +1,132 @@
+"""How much insulation on one part alone would make a given heater enough."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from thermal import tables
+from thermal.air import Array
+from thermal.decisions.fleet import fleets
+from thermal.decisions.search import smallest_each
+from thermal.decisions.sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K
+from thermal.network import Control
+from thermal.plan import Plan, Vessel
+from thermal.resolve import SNUG_LID_EVAPORATION
+from thermal.scene import Scene
+from thermal.study import studied
+
+MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
+TOLERANCE_R = 0.02
+
+
+@dataclass(frozen=True)
+class NeededR:
+    """Least resistance to add to one part [m2K/W]; 0 where none is needed, None where that part alone cannot do it."""
+
+    part: str
+    r_m2k_per_w: float | None
+
+
+@dataclass(frozen=True)
+class Insulating:
+    """The heater to make do with, whose limit that is, and what each part would need."""
+
+    watts: float
+    why: str
+    parts: tuple[NeededR, ...]
+
+
+def needed_resistances(scene: Scene, executor: Executor | None = None) -> Insulating | None:
+    """The resistance tank, top, beds or room would need alone; None where neither heaters nor a circuit are given.
+
+    The target is what the heaters owned give, or else what the circuit leaves beside pump and lights. A heated room
+    may be as warm as it takes.
+    """
+    target = _target(scene.plan)
+    if target is None:
+        return None
+    parts = parts_of(scene.plan)
+    names = list(parts)
+
+    def margin(at: Array, tried: Array) -> Array:
+        plans = [parts[names[place]](scene.plan, float(r)) for row in tried for place, r in zip(at, row, strict=True)]
+        return _margins(scene, plans, target[0], executor).reshape(tried.shape)
+
+    every = np.arange(len(names))
+    zero, most = margin(every, np.stack([np.zeros(len(names)), np.full(len(names), MOST_R)]))
+    bare = float(zero[0])  # the tank's walls with nothing added are the plan itself
+    found = np.where(zero >= 0, 0.0, MOST_R)
+    able = np.flatnonzero((zero < 0) & (most >= 0))
+    if able.size and bare < 0:
+        low, high = np.zeros(able.size), np.full(able.size, MOST_R)
+        found[able] = smallest_each(lambda at, r: margin(able[at], r), low, high, TOLERANCE_R)
+    needed = [
+        NeededR(name, 0.0 if bare >= 0 else float(r) if holds >= 0 else None)
+        for name, r, holds in zip(names, found, most, strict=True)
+    ]
+    return Insulating(*target, tuple(needed))
+
+
+def parts_of(plan: Plan) -> dict[str, Callable[[Plan, float], Plan]]:
+    """Each part of a plan that can be insulated, and how a resistance is added to it."""
+    parts: dict[str, Callable[[Plan, float], Plan]] = {
+        "tank walls": lambda plan, r: replace(plan, tanks=tuple(_wrapped(one, r) for one in plan.tanks)),
+        "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_covered(one, r) for one in plan.tanks)),
+    }
+    if plan.beds:
+        parts["bed walls"] = lambda plan, r: replace(plan, beds=tuple(_wrapped(one, r) for one in plan.beds))
+    if plan.room.temperature_c is None:
+        parts["the room's outer sides"] = _lined
+    return parts
+
+
+def _target(plan: Plan) -> tuple[float, str] | None:
+    """Watts to make do with, and why."""
+    if plan.heater.units_w:
+        return sum(plan.heater.units_w), "what you own"
+    if plan.power.circuit_w is None:
+        return None
+    left = tables.continuous_share() * plan.power.circuit_w - plan.electric_w
+    pair = max((2.0 * size for size in tables.heater_sizes() if 2.0 * size <= left), default=0.0)
+    reserve = f"{plan.heater.reserve:.0%} kept in reserve"
+    return pair / (1.0 + plan.heater.reserve), f"the largest pair on {plan.power.circuit}, {reserve}"
+
+
+def _margins(scene: Scene, plans: list[Plan], watts: float, executor: Executor | None) -> Array:
+    """Kelvin that each plan's water stays above its floor with so many watts, over all winters."""
+    margins = np.zeros(len(plans))
+    for fleet in fleets(plans, scene.weather):
+        designs = fleet.network.designs
+        setpoint = fleet.setpoint_c + (WARMEST_ROOM_ABOVE_K if fleet.heats_room else 0.0)
+        control = Control(setpoint, np.full(designs, watts), np.zeros(designs))
+        run = studied(fleet.network, scene.drive, control, fleet.floor_c, executor=executor)
+        margins[fleet.places] = run.coldest_c.min(axis=1) - fleet.floor_c + ROUNDING_K
+    return margins
+
+
+def _wrapped(vessel: Vessel, r: float) -> Vessel:
+    return replace(vessel, wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + r)
+
+
+def _covered(vessel: Vessel, r: float) -> Vessel:
+    """With a snug lid of a resistance, day and night, on top of what covers it now."""
+    return replace(
+        vessel,
+        evaporation=min(SNUG_LID_EVAPORATION, vessel.evaporation),
+        night_evaporation=min(SNUG_LID_EVAPORATION, vessel.night_evaporation),
+        lid_r_m2k_per_w=vessel.lid_r_m2k_per_w + r,
+        night_lid_r_m2k_per_w=vessel.night_lid_r_m2k_per_w + r,
+    )
+
+
+def _lined(plan: Plan, r: float) -> Plan:
+    """The sides facing outdoors or the attic with a resistance added."""
+    sides = tuple(
+        replace(one, r_m2k_per_w=one.r_m2k_per_w + r) if one.faces in ("outdoors", "attic") else one
+        for one in plan.room.sides
+    )
+    return replace(plan, room=replace(plan.room, sides=sides))

@@ -1,0 +1,144 @@
+"""The page, table and pictures of `compare`."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from thermal import tables
+from thermal.decisions.options import Options
+from thermal.decisions.packages import Package
+from thermal.files import slug, write_whole
+from thermal.plan import Plan
+from thermal.report import option_charts, options, words
+from thermal.report.charts import png
+from thermal.report.html import embedded, rendered
+from thermal.scene import Scene
+
+
+def write_comparison(scene: Scene, found: Options, budget: float | None, folder: Path) -> Path:
+    """Write page, pictures and the table of all packages; the page's path is returned."""
+    place = folder / slug(scene.plan.title)
+    pictures = option_pictures(scene.plan, found)
+    for name, picture in pictures.items():
+        write_whole(place / f"{name}.png", picture)
+    write_whole(place / "packages.csv", packages_csv(found))
+    return write_whole(place / "compare.html", page(scene, found, budget, pictures))
+
+
+def option_pictures(plan: Plan, found: Options) -> dict[str, bytes]:
+    """The charts of packages and floors as PNG."""
+    return {
+        "packages": png(option_charts.packages_chart(plan, found)),
+        "floors": png(option_charts.floors_chart(plan, found)),
+    }
+
+
+def page(scene: Scene, found: Options, budget: float | None, pictures: dict[str, bytes]) -> str:
+    """The HTML page."""
+    plan = scene.plan
+    content = {
+        "title": plan.title,
+        "advice": options.advice(plan, found),
+        "basis": words.basis(scene),
+        "count": len(found.comparison.packages),
+        "packages": options.packages_table(plan, found),
+        "choices": options.choices(plan, found, budget),
+        "ladder": options.ladder_table(plan, found),
+        "floors": options.floors_table(plan, found),
+        "floor_sentence": options.floor_sentence(plan, found),
+        "ways": options.ways_table(plan, found),
+        "pump_source": f"Heat pump: {tables.citation('heat_pump')}.",
+        "insulating": options.insulating_table(plan, found),
+        "insulating_sentence": options.insulating_sentence(plan, found),
+        "cautions": words.CAUTIONS,
+        "charts": embedded(pictures),
+        "alts": options.alts(plan, found),
+    }
+    return rendered("compare.html", content)
+
+
+def compare_json(scene: Scene, found: Options) -> dict[str, Any]:
+    """Everything `compare` found, in SI; packages are named by their place in the list."""
+    comparison = found.comparison
+    return {
+        "packages": packages_json(comparison.packages),
+        "undominated": list(comparison.undominated),
+        "with_owned": comparison.with_owned,
+        "on_circuit": comparison.on_circuit,
+        "in_budget": comparison.in_budget,
+        "ladder": [
+            {
+                "measure": step.measure,
+                "cost": step.cost,
+                "saves": step.saves,
+                "needed_w": step.package.outcome.needed_w,
+                "kwh": step.package.outcome.kwh,
+            }
+            for step in comparison.ladder
+        ],
+        "floors": floors_json(found),
+        "alternatives": [asdict(one) for one in found.alternatives],
+        "r_needed": None if found.insulating is None else asdict(found.insulating),
+        "currency": scene.plan.power.currency,
+        "closure": max(one.outcome.closure for one in comparison.packages),
+    }
+
+
+def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
+    """One flat object a package, the bare plan first."""
+    return [
+        {
+            "measures": list(one.measures),
+            "cost": one.cost,
+            "saves": one.saves,
+            "payback_winters": one.payback_winters,
+            **{key: value for key, value in asdict(one.outcome).items() if key not in ("cost", "months")},
+            "winter_cost": one.outcome.cost,
+            "months": [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in one.outcome.months],
+        }
+        for one in packages
+    ]
+
+
+def floors_json(found: Options) -> list[dict[str, Any]]:
+    """One object a floor."""
+    return [
+        {
+            "floor_c": step.floor_c,
+            "needed_w": step.outcome.needed_w,
+            "kwh": step.outcome.kwh,
+            "cost": step.outcome.cost,
+            "species": list(step.species),
+        }
+        for step in found.floors
+    ]
+
+
+def packages_csv(found: Options) -> str:
+    """Every package, one row each."""
+    rows = [
+        {
+            "package": options.package_name(one),
+            "price": one.cost,
+            "least_heater_w": one.outcome.needed_w,
+            "kwh_median_winter": one.outcome.kwh,
+            "cost_median_winter": one.outcome.cost,
+            "kwh_worst_winter": one.outcome.worst_kwh,
+            "cost_worst_winter": one.outcome.worst_cost,
+            "peak_w": one.outcome.peak_w,
+            "hours_to_floor": one.outcome.outage_h,
+            "condensation_hours": one.outcome.condensation_h,
+            "mould_hours": one.outcome.mould_h,
+            "payback_winters": one.payback_winters,
+            "nothing_beats_it": place in found.comparison.undominated,
+        }
+        for place, one in enumerate(found.comparison.packages)
+    ]
+    text = io.StringIO()
+    pd.DataFrame(rows).round(2).to_csv(text, index=False)
+    return text.getvalue()
