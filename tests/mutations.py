@@ -23,7 +23,11 @@ TERMS = {
     "slab": ("thermal/paths/slab.py", "return 2.0 * k / (math.pi", "return 1.3 * 2.0 * k / (math.pi"),
     "air change": ("thermal/envelope.py", "change_kg_s=density", "change_kg_s=1.3 * density"),
     "flow": ("thermal/assemble.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
-    "vapour": ("thermal/exchange.py", "supply_w=np.add.reduce", "supply_w=1.3 * np.add.reduce"),
+    "vapour": (
+        "thermal/exchange.py",
+        "+ np.add.reduce(mass * c.water_ratio",
+        "+ 1.3 * np.add.reduce(mass * c.water_ratio",
+    ),
     "heater": ("thermal/elimination.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
     "pump heat": ("thermal/assemble.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),
     "media": ("thermal/resolve.py", "(fill.solids_j_per_m3k + share", "1.3 * (fill.solids_j_per_m3k + share"),

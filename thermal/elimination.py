@@ -56,7 +56,7 @@ class Factors(NamedTuple):
     diagonal: Array
     inverse: Array
     forward: tuple[tuple[Array, Array, Array, Array], ...]  # share, own, product, later
-    backward: tuple[tuple[Array, Array, Array, Array], ...]  # coefficient, both, product, own
+    backward: tuple[tuple[Array, Array, Array, Array, tuple[Array, ...]], ...]  # coefficient, both, product, own, rows
 
 
 def scratch(nodes: int, designs: int) -> Scratch:
@@ -133,7 +133,9 @@ def factors_of(pivots: tuple[Pivot, ...], diagonal: Array) -> Factors:
         diagonal,
         np.zeros_like(diagonal),
         tuple((one.share, one.own, one.product_later, one.later) for one in linked),
-        tuple((one.coefficient, one.both, one.product_both, one.own) for one in reversed(pivots)),
+        tuple(
+            (one.coefficient, one.both, one.product_both, one.own, tuple(one.product_both)) for one in reversed(pivots)
+        ),
     )
 
 
@@ -163,7 +165,7 @@ def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, ma
     watts : Array, shape (design,)
         Receives the heater's power, between min_w and max_w.
     """
-    multiply, add, total = np.multiply, np.add, np.add.reduce
+    multiply, add = np.multiply, np.add
     for share, own, product, later in factors.forward:
         multiply(share, own, product)
         add(later, product, later)
@@ -172,9 +174,11 @@ def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, ma
     np.minimum(watts, max_w, out=watts)
     add(last, watts, last)
     multiply(last, factors.inverse, last)
-    for coefficient, both, product, own in factors.backward:
+    for coefficient, both, product, own, rows in factors.backward:
         multiply(coefficient, both, product)
-        if len(product) == 2:  # a plain sum is quicker than a reduction
-            add(product[0], product[1], own)
+        if len(rows) > 1:
+            add(rows[0], rows[1], own)  # plain sums are quicker than a reduction
+            for row in rows[2:]:
+                add(own, row, own)
         else:
-            total(product, axis=0, out=own)
+            np.copyto(own, rows[0])

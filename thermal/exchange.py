@@ -82,25 +82,21 @@ class VapourBalance(NamedTuple):
     """
 
     held_w: Array  # by what the air holds over the step's length, for each unit of humidity ratio
-    change_w: Array  # by air change
-    supply_w: Array  # vapour offered by the water surfaces
+    offered_w: Array  # vapour offered by air change and by the water surfaces, (hour, design)
     demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio
     dry: Array  # 1/demand
     wet: Array  # 1/(demand + condensing)
     wet_shift: Array  # humidity ratio that the wet side feeds back
     ceiling: Array  # humidity ratio at which the air itself is saturated
 
-    def advance(self, ratio: Array, brought_w: Array, new: Array, condensing: Array) -> None:
+    def advance(self, ratio: Array, offered_w: Array, new: Array, condensing: Array) -> None:
         """Humidity ratio after a step into `new`, the heat of what condenses [W] into `condensing`.
-
-        brought_w is the vapour that air change brings in.
 
         The air gives up vapour to the coldest side when that lies below its dew point, and as fog all that it
         cannot hold; of the three balances the driest is the true one.
         """
         np.multiply(self.held_w, ratio, out=condensing)
-        condensing += brought_w
-        condensing += self.supply_w
+        condensing += offered_w
         np.multiply(condensing, self.wet, out=new)
         new += self.wet_shift
         np.minimum(new, self.ceiling, out=new)
@@ -109,7 +105,13 @@ class VapourBalance(NamedTuple):
 
 
 def vapour_balance(
-    room: RoomAir, c: Coefficients, cold_c: Array, change_kg_s: Array, dt_s: float, pressure_pa: float
+    room: RoomAir,
+    c: Coefficients,
+    cold_c: Array,
+    change_kg_s: Array,
+    outside_ratio: Array,
+    dt_s: float,
+    pressure_pa: float,
 ) -> VapourBalance:
     """The vapour balance for steps of dt_s.
 
@@ -119,6 +121,8 @@ def vapour_balance(
         Coldest inner surface and air, whose saturation the balance is held to.
     change_kg_s : Array, shape (design,)
         Dry outside air taken in.
+    outside_ratio : Array, shape (hour, design)
+        Its humidity ratio in the hours the balance is for.
     """
     w_side, w_air = air.humidity_ratio(air.saturation_pressure(cold_c), pressure_pa)
     held = room.mass_kg * (CONDENSATION_J_PER_KG / dt_s)
@@ -130,8 +134,7 @@ def vapour_balance(
     wet = 1.0 / (demand + condensing)
     return VapourBalance(
         held_w=held,
-        change_w=change,
-        supply_w=np.add.reduce(mass * c.water_ratio, axis=0, dtype=float),
+        offered_w=change * outside_ratio + np.add.reduce(mass * c.water_ratio, axis=0, dtype=float),
         demand_w=demand,
         dry=1.0 / demand,
         wet=wet,

@@ -33,7 +33,7 @@ class Ledger:
         self.marked_j = np.zeros((marks, n))
         self.found = {name: np.zeros(n) for name in KEPT}
         self.start_j = self._stored(state)
-        self.mean_sum = np.zeros_like(state.temperature_c)
+        self.mean_sum = np.zeros_like(tool.flux_booked)
         self.heater_sum = np.zeros(n)
         self.lost_sum = np.zeros(n)  # left by evaporation and through conductances that change
 
@@ -113,7 +113,8 @@ class Ledger:
         entered = per_hour * (hours // 24) * network.source_w.sum(axis=0)
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[-2] + network.season_w[1] * sums[-1]
-        net = entered - (network.outdoor_w_per_k + network.fixed_w_per_k) * self.mean_sum
+        net = entered
+        net[tool.booked] -= (network.outdoor_w_per_k + network.fixed_w_per_k)[tool.booked] * self.mean_sum
         stored = (self._stored(state) - self.start_j) / tool.dt_s
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)

@@ -114,10 +114,11 @@ def march(
         state = settled(wide, drive, held, winter)
     else:
         state = unsettled(wide, _each_column(start_c, winters), channels[0][:, winter])
+    tool.adopt(state)
     ledger = Ledger(tool, state, floor, len(drive.marks))
     recorder = Recorder(substeps) if trace else None
     watcher = Watcher(watch, wide, drive, winter, floor)
-    day = blank_day(wide, 24 * substeps, keep=trace or watch.damp or tool.wants_means)
+    day = blank_day(wide, 24 * substeps, trace or watch.damp or tool.wants_means, tool.booked)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
             ledger.start_counting()

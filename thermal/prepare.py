@@ -45,6 +45,7 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
     later = pivots_of(changing, stop, range(constant, n - 1), work, constant)
     kinds, source = _distinct_hours(network.source_w)
     switching, outdoor = _switching(vessels), _rows_used(network.outdoor_w_per_k)
+    booked = _rows_used(network.outdoor_w_per_k + network.fixed_w_per_k)
     return Stepper(
         network=network,
         dt_s=dt_s,
@@ -61,6 +62,8 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         product_outdoor=np.zeros_like(network.outdoor_w_per_k[outdoor]),
         flux_outdoor=work.flux[outdoor],
         flux_lumps=work.flux[lumps],
+        booked=booked,
+        flux_booked=work.flux[booked],
         constant=constant,
         reduced=reduced,
         changing=changing,
@@ -159,7 +162,8 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array) -> 
     tool = stepper(steady, SETTLE_DT_S, drive.pressure_pa)
     state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean)
     hold = Hold(control.setpoint_c.mean(axis=0), control.min_w, control.max_w)
-    day = blank_day(network, SETTLE_STEPS, keep=False)
+    tool.adopt(state)
+    day = blank_day(network, SETTLE_STEPS, False, tool.booked)
     known = tool.known(np.broadcast_to(mean, (24, *mean.shape)))
     for step in range(SETTLE_STEPS):
         term = tool.term(tool.renewed(state, known, 0), known, 0, hold)
@@ -175,6 +179,7 @@ def unsettled(network: Network, start_c: Array, weather: Array) -> State:
         none = np.zeros((0, network.designs))
         return State(
             start_c.copy(),
+            none,
             np.zeros(network.designs),
             none,
             none,
@@ -184,6 +189,7 @@ def unsettled(network: Network, start_c: Array, weather: Array) -> State:
         )
     return State(
         temperature_c=start_c.copy(),
+        water_c=np.zeros_like(vessels.ice_limit_j),
         ratio=room.given_ratio.copy() if room.node is None else weather[HUMIDITY].copy(),
         wall_excess=np.full(vessels.wall_r.shape, 0.5, np.float32),
         ice_j=np.zeros_like(vessels.ice_limit_j),

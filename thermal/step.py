@@ -39,7 +39,8 @@ class Hold(NamedTuple):
 class State:
     """Everything a step hands to the next, one column a design-winter; written to in place."""
 
-    temperature_c: Array  # (node, column)
+    temperature_c: Array  # (node, column); the stepper's own flux once it has adopted the state
+    water_c: Array  # its rows of water
     ratio: Array  # humidity ratio of the room's air, (column,)
     wall_excess: Array  # (vessel, column)
     ice_j: Array  # latent heat given up by freezing, (lump, column)
@@ -79,7 +80,7 @@ class Day(NamedTuple):
     all_condensing_w: Array  # (step, column)
 
     mean_c: list[Array] | None  # (node, column): the temperatures at which heat flowed; kept for a trace only
-    mean_sum: Array  # (node, column): their sum over the day
+    mean_sum: Array  # (booked node, column): their sum over the day
     water_c: list[Array]  # (lump, column): at the end of the step
     watts: list[Array]  # the heater
     ratio: list[Array]  # humidity ratio of the air at the end
@@ -96,6 +97,7 @@ class Known(NamedTuple):
     """What is known of a day before it is marched; by hour."""
 
     weather: list[Array]  # (channel, column)
+    humidity: Array  # (hour, column)
     season_w: Array  # (node, column): the ground's
 
 
@@ -136,7 +138,9 @@ class Stepper:
     outdoor_w_per_k: Array  # (row linked to outdoors, column)
     product_outdoor: Array  # room for its product
     flux_outdoor: Array  # views of the scratch flux: rows linked to outdoors,
-    flux_lumps: Array  # the water
+    flux_lumps: Array  # the water,
+    booked: slice  # and the rows whose conductances to the outside never change
+    flux_booked: Array
 
     @property
     def wants_means(self) -> bool:
@@ -148,7 +152,13 @@ class Stepper:
         """A day's weather, shape (24, channel, column), and what follows from it alone."""
         network = self.network
         season = network.season_w[0] * weather[0, COSINE] + network.season_w[1] * weather[0, SINE]
-        return Known(list(weather), season)
+        return Known(list(weather), weather[:, HUMIDITY], season)
+
+    def adopt(self, state: State) -> None:
+        """Step this state from now on: its temperatures move to where the steps are solved."""
+        np.copyto(self.work.flux, state.temperature_c)
+        state.temperature_c = self.work.flux
+        state.water_c = self.flux_lumps.copy()
 
     def renewed(self, state: State, known: Known, hour: int) -> Fixed:
         """Coefficients and factors for the state now."""
@@ -176,7 +186,7 @@ class Stepper:
             latent -= (to_air + longwave) * room.given_c
         else:
             beyond = known.weather[hour][OUTDOOR] if room.beyond_node is None else t[room.beyond_node]
-            vapour, leak = self._room_air(c, room, air, beyond, known.weather[hour])
+            vapour, leak = self._room_air(c, room, air, beyond, known, hour)
         state.wall_excess, state.renewed_c = c.wall_excess, now
         heat, lumps_j = self.heat_w_per_k, network.capacity_j_per_k
         fixed = Fixed(
@@ -185,7 +195,7 @@ class Stepper:
         return self.factored(fixed, state, hour)
 
     def _room_air(
-        self, c: Coefficients, room: RoomAir, air: Array, beyond: Array, weather: Array
+        self, c: Coefficients, room: RoomAir, air: Array, beyond: Array, known: Known, hour: int
     ) -> tuple[VapourBalance, Array | None]:
         """The room's vapour balance, and what its cracks add to air change [W/K]."""
         cold = np.empty((2, len(air)), np.float32)
@@ -193,11 +203,13 @@ class Stepper:
         cold[1] = air
         change, leak = room.change_kg_s, None
         if self.leaky:
+            weather = known.weather[hour]
             vapour = vapour_pressure(weather[HUMIDITY], self.pressure_pa)
             density = dry_air_density(weather[OUTDOOR], vapour, self.pressure_pa)
             kg_s = density * leakage_flow(room.leak_cm2, cold[1] - weather[OUTDOOR], weather[WIND])
             change, leak = change + kg_s, kg_s * CP_AIR
-        return vapour_balance(room, c, cold, change, self.dt_s, self.pressure_pa), leak
+        brought = known.humidity[hour : hour + RENEW_H]
+        return vapour_balance(room, c, cold, change, brought, self.dt_s, self.pressure_pa), leak
 
     def factored(self, fixed: Fixed, state: State, hour: int) -> Fixed:
         """The same coefficients with the matrix of the hour's pump flow; the stepper's factors are overwritten."""
@@ -235,6 +247,7 @@ class Stepper:
         t[tank] = np.where(moved > 0, (before[1] * t[tank] + moved * t[bed]) / after[1], t[tank])
         t[bed] = np.where(moved < 0, (before[0] * t[bed] - moved * t[tank]) / after[0], t[bed])
         state.running = runs
+        state.water_c = t[self.lumps].copy()
 
     def _lump_capacity(self, vessels: Vessels, running: Array) -> Array:
         """Heat capacity of bed and tank with the bed drained where the pump rests. [J/K]"""
@@ -259,26 +272,25 @@ class Stepper:
 
     def advance(self, term: Term, state: State, known: Known, hour: int, day: Day, step: int) -> None:
         """One step, booked as row `step` of the day. hour is local."""
-        fixed, old, flux = term.fixed, state.temperature_c, self.work.flux
+        fixed, flux = term.fixed, self.work.flux
         multiply, add = np.multiply, np.add
-        multiply(fixed.heat_w_per_k, old, out=flux)
+        target = term.reach_w_per_k * flux[-1]
+        target += term.target_w
+        multiply(fixed.heat_w_per_k, flux, out=flux)
         add(flux, term.steady_w, out=flux)
         weather = known.weather[hour]
         multiply(self.outdoor_w_per_k, weather[OUTDOOR], out=self.product_outdoor)
         add(self.flux_outdoor, self.product_outdoor, out=self.flux_outdoor)
         if fixed.latent_relief is not None:
-            self._evaporated(fixed, state, weather, day, step)
-        target = term.reach_w_per_k * old[-1]
-        target += term.target_w
+            self._evaporated(fixed, state, weather, hour, day, step)
         substituted(fixed.factors, flux[-1], target, term.min_w, term.max_w, day.watts[step])
-        add(day.mean_sum, flux, out=day.mean_sum)
+        add(day.mean_sum, self.flux_booked, out=day.mean_sum)
         day.fixed.append(fixed)
         if day.mean_c is not None:
             np.copyto(day.mean_c[step], flux)
         if fixed.latent_relief is None:
-            np.copyto(old, flux)
             return
-        water, before = day.water_c[step], old[self.lumps]
+        water, before = day.water_c[step], state.water_c
         np.subtract(self.flux_lumps, before, out=water)
         multiply(water, self.inverse_theta, out=water)
         add(water, before, out=water)
@@ -288,10 +300,10 @@ class Stepper:
             state.icy = bool(state.ice_j.any())
             add(day.freezing_j, given, out=day.freezing_j)
         day.ice_j.append(state.ice_j)
-        np.copyto(old, flux)
-        np.copyto(before, water)
+        np.copyto(self.flux_lumps, water)
+        state.water_c = water
 
-    def _evaporated(self, fixed: Fixed, state: State, weather: Array, day: Day, step: int) -> None:
+    def _evaporated(self, fixed: Fixed, state: State, weather: Array, hour: int, day: Day, step: int) -> None:
         """The room's humidity after the step; its latent heat goes into the flux."""
         room, flux = self.network.room_air, self.work.flux
         ratio, gained = day.ratio[step], day.gained_w[step]
@@ -299,7 +311,7 @@ class Stepper:
             np.copyto(ratio, state.ratio)
         else:
             condensing = day.condensing_w[step]
-            fixed.vapour.advance(state.ratio, fixed.vapour.change_w * weather[HUMIDITY], ratio, condensing)
+            fixed.vapour.advance(state.ratio, fixed.vapour.offered_w[hour % RENEW_H], ratio, condensing)
             if fixed.leak_w_per_k is not None:
                 flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
             surfaces = flux[room.radiant_node]
@@ -309,8 +321,8 @@ class Stepper:
         state.ratio = ratio
 
 
-def blank_day(network: Network, steps: int, keep: bool) -> Day:
-    """Room for the steps of a day; `keep` for those of every node."""
+def blank_day(network: Network, steps: int, keep: bool, booked: slice) -> Day:
+    """Room for the steps of a day; `keep` for those of every node, `booked` the rows whose sum is wanted."""
     n, nodes = network.designs, len(network.nodes)
     lumps = len(network.vessels.lumps) if network.vessels else 0
     water, gained = np.zeros((steps, lumps, n)), np.zeros((steps, lumps, n))
@@ -324,7 +336,7 @@ def blank_day(network: Network, steps: int, keep: bool) -> Day:
         all_gained_w=gained,
         all_condensing_w=condensing,
         mean_c=list(means) if keep else None,
-        mean_sum=np.zeros((nodes, n)),
+        mean_sum=np.zeros((len(range(nodes)[booked]), n)),
         water_c=list(water),
         watts=list(watts),
         ratio=list(ratio),
