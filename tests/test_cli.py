@@ -32,7 +32,13 @@ def test_demo_answers_and_writes_its_report(demo):
         "hourly.csv",
         "answer.json",
     }
-    assert json.loads((folder / "out.json").read_text())["closure"] < 1e-6
+    found = json.loads((folder / "out.json").read_text())
+    assert found["closure"] < 1e-6
+    assert len(found["packages"]) == 64
+    assert {"measures", "cost", "needed_w", "kwh"} <= set(found["packages"][0])
+    assert found["spread"]["bands"]["needed_w"]["low"] < found["heater"]["needed_w"]
+    assert found["packages"][0]["needed_w"] == pytest.approx(found["heater"]["needed_w"], abs=1.0)
+    assert found["packages"][0]["kwh"] == pytest.approx(found["season"]["kwh"], rel=1e-6)
 
 
 def test_the_page_needs_no_network_and_escapes_what_the_plan_says(tmp_path, workshop_text):

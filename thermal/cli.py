@@ -99,6 +99,27 @@ def compare(
 
 
 @app.command()
+def spread(
+    plan: PlanFile,
+    json: Json = None,
+    units: Units = None,
+    samples: Annotated[int, typer.Option("--samples", min=20, max=20000, help="Draws of what is not known.")] = 200,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="The same seed draws the same samples.")] = 0,
+) -> None:
+    """Say how sure the figures are, and what to measure first."""
+    from thermal.decisions.spread import spread_of
+    from thermal.report.spread import spread_json
+    from thermal.report.terminal import print_spread
+    from thermal.scene import scene_of
+    from thermal.study import processes
+
+    scene = scene_of(_read(plan, units), plan.parent)
+    with processes() as pool:
+        found = spread_of(scene, samples, seed, pool, _progress("draws"))
+    _show(json, lambda: spread_json(found), lambda console: print_spread(scene.plan, found, console))
+
+
+@app.command()
 def check(plan: PlanFile, json: Json = None, units: Units = None) -> None:
     """Print what was understood of a plan, or every fault in it."""
     from dataclasses import asdict
@@ -212,13 +233,18 @@ def _years(text: str) -> tuple[int, ...]:
 
 def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
     """Answer a plan, write its report, print or save it."""
-    from thermal.report.export import answer_json
-    from thermal.report.page import write_report
-    from thermal.report.terminal import print_answer
+    from thermal.decisions.whole import whole_answer
+    from thermal.report.export import whole_json
+    from thermal.report.page import answer_pictures, write_report
+    from thermal.report.terminal import print_whole
+    from thermal.scene import scene_of
+    from thermal.study import processes
 
-    answer = _answered(path, units)
-    page = write_report(answer, reports)
-    _show(json, lambda: answer_json(answer), lambda console: print_answer(answer, console))
+    scene = scene_of(_read(path, units), path.parent)
+    with processes() as pool:
+        whole, pictures = whole_answer(scene, answer_pictures, pool, _progress("packages and draws"))
+    page = write_report(whole, pictures, reports)
+    _show(json, lambda: whole_json(whole), lambda console: print_whole(whole, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
 

@@ -262,6 +262,33 @@ class MeasureEntry(Entry):
     set: Annotated[dict[str, Any], Field(min_length=1, max_length=20)]
 
 
+class UnknownEntry(Entry):
+    """[[unknown]]"""
+
+    key: Annotated[str, Field(max_length=120)]
+    name: Annotated[str, Field(max_length=80)] = ""
+    low: float | Annotated[str, Field(max_length=80)]
+    likely: float | Annotated[str, Field(max_length=80)] | None = None
+    high: float | Annotated[str, Field(max_length=80)]
+
+    @model_validator(mode="after")
+    def _numbers_in_order(self) -> UnknownEntry:
+        low, likely, high, _ = self.range
+        if not min(low, high) <= likely <= max(low, high):
+            raise ValueError(f"likely ({likely:g}) lies outside low and high ({low:g} to {high:g})")
+        return self
+
+    @property
+    def range(self) -> tuple[float, float, float, str]:
+        """Low, likely and high as numbers, and the text that they stand in."""
+        low, form = written.number_within(self.low)
+        high, same = written.number_within(self.high)
+        likely, also = (0.5 * (low + high), form) if self.likely is None else written.number_within(self.likely)
+        if not form == same == also:
+            raise ValueError('low, likely and high must be written alike, with one unit: "16 degC" and "20 degC"')
+        return low, likely, high, form
+
+
 class PlanEntry(Entry):
     """The whole plan file."""
 
@@ -279,6 +306,7 @@ class PlanEntry(Entry):
     power: PowerEntry = PowerEntry()
     water: WaterEntry = WaterEntry()
     measure: Annotated[list[MeasureEntry], Field(max_length=12)] = []
+    unknown: Annotated[list[UnknownEntry], Field(max_length=30)] = []
 
     @model_validator(mode="after")
     def _hut_in_its_room(self) -> PlanEntry:

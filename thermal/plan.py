@@ -195,6 +195,22 @@ class Measure:
 
 
 @dataclass(frozen=True)
+class Unknown:
+    """A figure of the plan known only within a range; `form` is the text that its number goes into."""
+
+    name: str
+    key: str
+    low: float
+    likely: float
+    high: float
+    form: str  # such as "{} degC"; empty for a plain number
+
+    def value(self, number: float) -> object:
+        """The plan file's value for a number within the range."""
+        return self.form.replace("{}", f"{number:.6g}") if self.form else number
+
+
+@dataclass(frozen=True)
 class Plan:
     """One fully specified design."""
 
@@ -214,6 +230,7 @@ class Plan:
     water_change_m3_s: float
     top_off_m3_s: float  # what the grower says is added; zero if not said
     measures: tuple[Measure, ...]
+    unknowns: tuple[Unknown, ...]
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)  # its plan file
 
     @property

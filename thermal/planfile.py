@@ -18,7 +18,7 @@ from thermal.resolve import Draw, likely, resolved_plan
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period")
-FIXED = ("title", "show", "climate", "power", "measure")  # what a measure cannot change
+FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # what a measure cannot change
 Document = dict[str, Any]
 
 
@@ -55,7 +55,10 @@ def plan_of(document: Document, place: str = "plan", draw: Draw = likely) -> Pla
         Listing every fault of the document.
     """
     plan = replace(resolved_plan(_checked(document, place), draw), source=document)
-    faults = [fault for one in plan.measures for fault in _measure_faults(document, one.set, one.name)]
+    faults = [fault for one in plan.measures for fault in _setting_faults(document, one.set, f"measure {one.name!r}")]
+    for one in plan.unknowns:
+        for end in (one.low, one.high):
+            faults += _setting_faults(document, {one.key: one.value(end)}, f"unknown {one.name!r}")
     if faults:
         raise PlanError(place, faults)
     return plan
@@ -74,7 +77,7 @@ def variant(plan: Plan, settings: Mapping[str, object], draw: Draw = likely) -> 
     PlanError
         When the settings do not fit the plan.
     """
-    document = {**plan.source, "measure": []}
+    document = {**plan.source, "measure": [], "unknown": []}
     return replace(plan_of(with_settings(document, settings), "measure", draw), units=plan.units)
 
 
@@ -121,14 +124,14 @@ def _checked(document: Document, place: str) -> entries.PlanEntry:
         raise PlanError(place, list(dict.fromkeys(faults))) from None
 
 
-def _measure_faults(document: Document, settings: Mapping[str, object], name: str) -> list[str]:
-    """What is wrong with the plan once a measure is applied to it."""
+def _setting_faults(document: Document, settings: Mapping[str, object], who: str) -> list[str]:
+    """What is wrong with the plan once the settings of a measure or an unknown are applied to it."""
     if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
-        return [f"measure {name!r}: {key!r} is not a thing to change for money" for key in fixed]
+        return [f"{who}: {key!r} is not a thing of the system itself, so it cannot be set here" for key in fixed]
     try:
         _checked(with_settings(document, settings), "plan")
     except PlanError as fault:
-        return [f"measure {name!r}: {one}" for one in fault.faults]
+        return [f"{who}: {one}" for one in fault.faults]
     return []
 
 

@@ -173,3 +173,20 @@ Layers = Annotated[str, BeforeValidator(read_layers)]
 Base = Annotated[str, BeforeValidator(read_base)]
 TopWord = Annotated[str, BeforeValidator(read_top)]
 Price = number(0.0, 1e4, "a price")
+
+
+def number_within(value: float | str) -> tuple[float, str]:
+    """The one number in a text such as "16 degC" or "XPS 50 mm", and the text with {} in its place.
+
+    Raises
+    ------
+    ValueError
+        When there is no number in it, or more than one.
+    """
+    if not isinstance(value, str):
+        return float(value), ""
+    number = r"(?:^[-+])?\d+(?:\.\d+)?"
+    found = re.findall(number, value.strip())
+    if len(found) != 1:
+        raise ValueError(f'{value!r} has {len(found) or "no"} numbers; write one, such as "16 degC"')
+    return float(found[0]), re.sub(number, "{}", value.strip())

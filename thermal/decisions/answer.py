@@ -9,7 +9,7 @@ import numpy as np
 from thermal import tables
 from thermal.decisions.beliefs import Case
 from thermal.decisions.damp import Damp, damp_of
-from thermal.decisions.heater import HeaterChoice, chosen_heater, sized_plan
+from thermal.decisions.heater import HeaterChoice, chosen_heater
 from thermal.decisions.notices import Notice, notices_of
 from thermal.decisions.outage import Outage, outage_of
 from thermal.decisions.season import UNHEATED, Season, hours_of, season_of
@@ -69,13 +69,12 @@ class Answer:
 
 def answer_of(scene: Scene) -> Answer:
     """Run every decision of a plan."""
-    sizing = sized_plan(scene)
-    heater, shown = chosen_heater(scene, sizing)
+    heater, shown, sizing_closure = chosen_heater(scene)
     unheated = tuple(_cold(scene, shown, winter) for winter in range(len(scene.weather.winters)))
     season = season_of(scene, shown)
     damp = damp_of(scene, hours_of(scene, shown, season.median))
     circuit = circuit_of(scene, heater.installed_w)
-    closure = float(max(sizing.free.closure.max(), shown.closure.max()))
+    closure = max(sizing_closure, float(shown.closure.max()))
     warnings = notices_of(Case(scene, heater, season, shown), damp, circuit.fits)
     outage = outage_of(scene, shown)
     return Answer(scene, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)

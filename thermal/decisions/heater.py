@@ -9,13 +9,15 @@ import numpy as np
 
 from thermal import tables
 from thermal.decisions.fleet import fleets
-from thermal.decisions.sizing import Sizing, sized
+from thermal.decisions.sizing import ROUNDING_K, Sizing, borne_out, tried_in_spells
 from thermal.errors import SizingError
 from thermal.march import Run
 from thermal.network import Control
+from thermal.plan import Plan
 from thermal.scene import Scene
 
 BOILING_C = 100.0
+LEAST_W = 4  # design of the shown march that has the least heater
 
 
 @dataclass(frozen=True)
@@ -37,23 +39,6 @@ class HeaterChoice:
     peak_duty: float
 
 
-def sized_plan(scene: Scene) -> Sizing:
-    """The least heater of a scene's plan.
-
-    Raises
-    ------
-    SizingError
-        When even a very warm room cannot keep its water at the floor.
-    """
-    sizing = sized(fleets([scene.plan], scene.weather)[0])
-    if not np.isfinite(sizing.needed_w[0]):
-        raise SizingError(
-            f"even a room at {sizing.setpoint_c[0, 0]:.0f} degC does not keep the water at the floor;"
-            " heat the water instead"
-        )
-    return sizing
-
-
 def sold_pair(watts: float) -> tuple[float, ...]:
     """The fewest equal heaters, at least two, of a size sold that reach a wattage; none for nothing.
 
@@ -66,25 +51,65 @@ def sold_pair(watts: float) -> tuple[float, ...]:
     return (next(size for size in sizes if count * size >= watts),) * count
 
 
-def chosen_heater(scene: Scene, sizing: Sizing) -> tuple[HeaterChoice, Run]:
-    """What to install and how it fares; also the traced march of (unheated, installed, one failed, one stuck on)."""
+def installed_heaters(plan: Plan, needed_w: float) -> tuple[float, ...]:
+    """What stands in the water: what is owned, else what to buy."""
+    return plan.heater.units_w or sold_pair(needed_w * (1.0 + plan.heater.reserve))
+
+
+def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
+    """What to install and how it fares.
+
+    Returns
+    -------
+    choice : HeaterChoice
+    shown : Run
+        The traced march of (unheated, installed, one failed, one stuck on, least).
+    closure : float
+        The worst of the marches that sized the heater.
+
+    Raises
+    ------
+    SizingError
+        When even a very warm room cannot keep its water at the floor.
+    """
+    fleet = fleets([scene.plan], scene.weather)[0]
+    sizing = tried_in_spells(fleet)
+    if not np.isfinite(sizing.needed_w[0]):
+        raise SizingError(
+            f"even a room at {sizing.setpoint_c[0, 0]:.0f} degC does not keep the water at the floor;"
+            " heat the water instead"
+        )
+    shown = _shown(scene, sizing)
+    margin = shown.coldest_c[LEAST_W].min(keepdims=True) - scene.plan.keep.floor_c + ROUNDING_K
+    if margin[0] < 0:
+        sizing = borne_out(fleet, sizing, margin)
+        shown = _shown(scene, sizing)
+    return _choice(scene.plan, sizing, shown), shown, float(sizing.free.closure.max())
+
+
+def _shown(scene: Scene, sizing: Sizing) -> Run:
+    """The plan with no heater, with what is installed, with faults, and with the least."""
     needed_w = float(sizing.needed_w[0])
-    owned = scene.plan.heater.units_w
-    recommended = sold_pair(needed_w * (1.0 + scene.plan.heater.reserve))
-    installed = owned or recommended
+    installed = installed_heaters(scene.plan, needed_w)
     total, largest = sum(installed), max(installed, default=0.0)
-    watts = np.array([0.0, total, total - largest, total])
-    control = Control(np.repeat(sizing.setpoint_c, 4, axis=1), watts, np.array([0.0, 0.0, 0.0, largest]))
-    shown = scene.march(control, trace=True)
-    choice = HeaterChoice(
+    watts = np.array([0.0, total, total - largest, total, needed_w])
+    stuck = np.array([0.0, 0.0, 0.0, largest, 0.0])
+    return scene.march(Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck), trace=True)
+
+
+def _choice(plan: Plan, sizing: Sizing, shown: Run) -> HeaterChoice:
+    needed_w = float(sizing.needed_w[0])
+    installed = installed_heaters(plan, needed_w)
+    total = sum(installed)
+    holds = bool(plan.heater.units_w) and total >= needed_w
+    return HeaterChoice(
         needed_w=needed_w,
         setpoint_c=float(sizing.setpoint_c.min()),
         installed_w=installed,
-        buy_w=() if owned and total >= needed_w else recommended,
+        buy_w=() if holds else sold_pair(needed_w * (1.0 + plan.heater.reserve)),
         coldest_c=float(shown.coldest_c[1].min()),
         hours_below=float(shown.hours_below[1].sum()),
         one_failed_c=float(shown.coldest_c[2].min()),
         stuck_on_c=min(BOILING_C, float(shown.warmest_c[3].max())),
         peak_duty=float(shown.peak_w[1].max() / total) if total else 0.0,
     )
-    return choice, shown

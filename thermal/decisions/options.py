@@ -24,10 +24,10 @@ class Options:
     insulating: Insulating | None = None
 
 
-def options_of(
+def all_options(
     scene: Scene, budget: float | None = None, executor: Executor | None = None, steps: Steps = silent
 ) -> Options:
-    """Packages and floors of a plan, marched together.
+    """Packages, floors, other ways and single parts of a plan.
 
     Parameters
     ----------
@@ -36,16 +36,6 @@ def options_of(
     executor : Executor, optional
         Where the blocks of designs are marched.
     """
-    packages, floors = package_plans(scene.plan), floor_plans(scene.plan)
-    found = outcomes(scene, packages + floors, executor, steps)
-    split = len(packages)
-    return Options(compared(scene.plan, found[:split], budget), floor_steps(scene.plan, found[split:]))
-
-
-def all_options(
-    scene: Scene, budget: float | None = None, executor: Executor | None = None, steps: Steps = silent
-) -> Options:
-    """The same with the other ways to run the plan, and what each part would need alone."""
     aside = executor and executor.submit(needed_resistances, scene)
     packages, floors, others = package_plans(scene.plan), floor_plans(scene.plan), way_plans(scene.plan)
     found = outcomes(scene, packages + floors + others, executor, steps)

@@ -14,10 +14,10 @@ from thermal.air import Array
 from thermal.climate.spells import coldest_days
 from thermal.climate.winters import excerpt
 from thermal.decisions.fleet import Fleet, fleets
-from thermal.decisions.heater import sold_pair
+from thermal.decisions.heater import installed_heaters, sold_pair
 from thermal.decisions.outage import HORIZON_H, dark, drained
 from thermal.decisions.season import JOULES_PER_KWH, median_and_worst, other_months
-from thermal.decisions.sizing import Sizing, sized
+from thermal.decisions.sizing import ROUNDING_K, UNLIMITED_W, Sizing, borne_out, tried_in_spells
 from thermal.march import Run
 from thermal.network import Control
 from thermal.plan import Plan, Power
@@ -52,6 +52,9 @@ class Outcome:
     load_w: float
     fits: bool | None
     closure: float
+    floor_c: float
+    coldest_unheated_c: float | None  # None where not tested
+    coldest_as_base_c: float | None  # with the base's heater
 
 
 @dataclass(frozen=True)
@@ -69,15 +72,27 @@ class _Marched:
     fleet: Fleet
     sizing: Sizing
     installed: tuple[tuple[float, ...], ...]
-    run: Run
+    run: Run  # the designs as installed first
+    coldest_c: Array  # with no heater and with the base's, (2, design); not a number where not tested
     outage_h: Array
 
 
 def outcomes(
-    scene: Scene, plans: Sequence[Plan], executor: Executor | None = None, steps: Steps = silent
+    scene: Scene,
+    plans: Sequence[Plan],
+    executor: Executor | None = None,
+    steps: Steps = silent,
+    tested: range = range(0),
 ) -> list[Outcome]:
-    """Every plan's outcome, in order; the first is the base whose median winter counts for all."""
-    marched = _marches(scene, fleets(plans, scene.weather), executor, steps)
+    """Every plan's outcome, in order; the first is the base whose median winter counts for all.
+
+    Parameters
+    ----------
+    tested : range
+        Places of plans, of the base's shape, that are also marched with no heater and with the base's.
+    """
+    groups = fleets(plans, scene.weather)
+    marched = _marches(scene, groups, tested, executor, steps)
     base = next(one for one in marched if 0 in one.fleet.places)
     first = base.run.heater_j[int(np.flatnonzero(base.fleet.places == 0)[0])]
     median, _ = median_and_worst(scene.weather, first)
@@ -92,28 +107,62 @@ def outcomes(
     return [found[place] for place in range(len(plans))]
 
 
-def _marches(scene: Scene, groups: list[Fleet], executor: Executor | None, steps: Steps) -> list[_Marched]:
+def _marches(
+    scene: Scene, groups: list[Fleet], tested: range, executor: Executor | None, steps: Steps
+) -> list[_Marched]:
     """Every fleet's marches; where there is an executor the small fleets go there whole, beside the others' blocks."""
     aside = {
-        place: executor.submit(_march, scene, fleet)
+        place: executor.submit(_march, scene, fleet, tested)
         for place, fleet in enumerate(groups)
         if executor is not None and len(groups) > 1 and len(fleet.plans) * len(scene.weather.winters) < LEAST
     }
-    here = {place: _march(scene, fleet, executor, steps) for place, fleet in enumerate(groups) if place not in aside}
+    here = {
+        place: _march(scene, fleet, tested, executor, steps) for place, fleet in enumerate(groups) if place not in aside
+    }
     return [aside[place].result() if place in aside else here[place] for place in range(len(groups))]
 
 
-def _march(scene: Scene, fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> _Marched:
-    """Size a fleet, install a heater in each design, and march it through every winter."""
-    sizing = sized(fleet, executor, steps)
+def _march(
+    scene: Scene, fleet: Fleet, tested: range, executor: Executor | None = None, steps: Steps = silent
+) -> _Marched:
+    """Size a fleet, install a heater in each design, and march it through every winter.
+
+    The least heaters, so far borne out by cold spells only, march along; where one falls short in a whole winter all
+    is done again with what whole winters ask for.
+    """
+    sizing = tried_in_spells(fleet, executor, steps)
+    found, margins = _through_winters(scene, fleet, sizing, tested, executor, steps)
+    if (margins < 0).any():
+        sizing = borne_out(fleet, sizing, margins, executor)
+        found, _ = _through_winters(scene, fleet, sizing, tested, executor, steps)
+    return found
+
+
+def _through_winters(
+    scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, executor: Executor | None, steps: Steps
+) -> tuple[_Marched, Array]:
+    """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
     installed = tuple(
         _installed(plan, float(needed)) for plan, needed in zip(fleet.plans, sizing.needed_w, strict=True)
     )
-    watts = np.array([sum(units) for units in installed])
+    designs, base = len(fleet.plans), np.flatnonzero(fleet.places == 0)
+    every, extra = np.arange(designs), np.flatnonzero(np.isin(fleet.places, tested)) if base.size else base
+    index = np.concatenate([every, every, extra, extra])
+    least = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
+    as_base = installed_heaters(fleet.plans[base[0]], float(least[base[0]])) if base.size else ()
+    own = [sum(units) for units in installed]
+    watts = np.concatenate([own, least, np.zeros(len(extra)), np.full(len(extra), sum(as_base))])
     watch = Watch(weights=price_weights(scene)[None], damp=True)
-    control = Control(sizing.setpoint_c, watts, np.zeros(len(watts)))
-    run = studied(fleet.network, scene.drive, control, fleet.floor_c, watch=watch, executor=executor, steps=steps)
-    return _Marched(fleet, sizing, installed, run, _outage_h(fleet, sizing, executor))
+    control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
+    run = studied(
+        fleet.network.take(index), scene.drive, control, fleet.floor_c[index],
+        watch=watch, executor=executor, steps=steps,
+    )  # fmt: skip
+    coldest = run.coldest_c.min(axis=1)
+    margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - fleet.floor_c + ROUNDING_K, 0.0)
+    with_others = np.full((2, designs), np.nan)
+    with_others[:, extra] = coldest[2 * designs :].reshape(2, -1)
+    return _Marched(fleet, sizing, installed, run, with_others, _outage_h(fleet, sizing, executor)), margins
 
 
 def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
@@ -166,11 +215,11 @@ def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calend
     ]
     _, worst = median_and_worst(scene.weather, run.heater_j[i])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
-    needed, outage = float(one.sizing.needed_w[i]), float(one.outage_h[i])
+    needed = float(one.sizing.needed_w[i])
     load = sum(one.installed[i]) + plan.electric_w
     circuit, owned = plan.power.circuit_w, plan.heater.units_w
     return Outcome(
-        needed_w=needed if np.isfinite(needed) else None,
+        needed_w=_known(needed),
         setpoint_c=float(one.sizing.setpoint_c[:, i].min()),
         installed_w=one.installed[i],
         owned_holds=sum(owned) >= needed if owned else None,
@@ -181,13 +230,20 @@ def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calend
         worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
-        outage_h=outage if np.isfinite(outage) else None,
+        outage_h=_known(one.outage_h[i]),
         condensation_h=float(run.damp_h[0, i, median]),
         mould_h=float(run.damp_h[1, i, median]),
         load_w=load,
         fits=None if circuit is None else load <= tables.continuous_share() * circuit,
         closure=float(max(run.closure[i].max(), one.sizing.free.closure[i].max())),
+        floor_c=plan.keep.floor_c,
+        coldest_unheated_c=_known(one.coldest_c[0, i]),
+        coldest_as_base_c=_known(one.coldest_c[1, i]),
     )
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
 
 
 def _month_costs(power: Power, one: _Marched, i: int, winter: int, times: pd.DatetimeIndex, months: int) -> Array:

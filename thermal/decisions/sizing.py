@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -52,6 +52,13 @@ class Sizing:
 
 def sized(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
     """Size the heater of every design of a fleet, within 1 W."""
+    tried = tried_in_spells(fleet, executor, steps)
+    margin = margin_in_winters(fleet, tried.setpoint_c, executor)
+    return borne_out(fleet, tried, margin(np.arange(fleet.network.designs), tried.needed_w[None])[0], executor)
+
+
+def tried_in_spells(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
+    """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
     designs = fleet.network.designs
     drive, every = fleet.weather.drive, np.arange(designs)
     setpoint, holds = fleet.setpoint_c, np.ones(designs, dtype=bool)
@@ -66,32 +73,59 @@ def sized(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent)
     winter = np.tile(np.arange(rows.shape[1]), len(rows))
     spells = excerpt(fleet.weather, winter, rows.ravel(), SPELL_H)
 
-    def above_floor(at: Array, watts: Array, where: Drive, begin: Array | None) -> Array:
-        index = np.tile(at, len(watts))
-        control = Control(setpoint[:, index], watts.ravel(), np.zeros(len(index)))
-        floor, first = fleet.floor_c[index], None if begin is None else begin[:, index]
-        run = studied(fleet.network.take(index), where, control, floor, start_c=first, executor=executor)
-        return (run.coldest_c.min(axis=1) - floor).reshape(watts.shape)
-
     def in_spells(at: Array, watts: Array) -> Array:
-        return above_floor(at, watts, spells, start) - SPELL_MARGIN_K
+        return _above_floor(fleet, setpoint, at, watts, spells, start, executor) - SPELL_MARGIN_K
 
-    def in_winters(at: Array, watts: Array) -> Array:
-        return above_floor(at, watts, drive, None) + ROUNDING_K
-
-    high = np.maximum(free.peak_w.max(axis=1), 0.0)
     needless = in_spells(every, np.zeros((1, designs)))[0] >= 0
-    tried = np.where(needless, 0.0, smallest_each(in_spells, np.zeros(designs), high, TOLERANCE_W))
-    return Sizing(np.where(holds, _confirmed(in_winters, tried, high), np.inf), setpoint, free)
+    tried = np.where(needless, 0.0, smallest_each(in_spells, np.zeros(designs), _most_w(free), TOLERANCE_W))
+    return Sizing(np.where(holds, tried, np.inf), setpoint, free)
 
 
-def _confirmed(margin: Margin, tried: Array, high: Array) -> Array:
-    """The watts found in spells where whole winters bear them out, else those found in whole winters."""
-    found = tried.copy()
-    short = np.flatnonzero(margin(np.arange(len(tried)), tried[None])[0] < 0)
-    if short.size:
-        found[short] = smallest_each(lambda at, watts: margin(short[at], watts), tried[short], high[short], TOLERANCE_W)
-    return found
+def margin_in_winters(fleet: Fleet, setpoint: Array, executor: Executor | None) -> Margin:
+    """Kelvin above the floor over whole winters, for candidates of some designs."""
+    drive = fleet.weather.drive
+    return lambda at, watts: _above_floor(fleet, setpoint, at, watts, drive, None, executor) + ROUNDING_K
+
+
+def borne_out(fleet: Fleet, tried: Sizing, margins: Array, executor: Executor | None = None) -> Sizing:
+    """The watts tried where whole winters bear them out, else those found in whole winters.
+
+    Parameters
+    ----------
+    margins : Array, shape (design,)
+        Kelvin above the floor over whole winters with the watts tried.
+    """
+    short = np.flatnonzero((margins < 0) & np.isfinite(tried.needed_w))
+    if not short.size:
+        return tried
+    margin, high = margin_in_winters(fleet, tried.setpoint_c, executor), _most_w(tried.free)
+    needed = tried.needed_w.copy()
+    needed[short] = smallest_each(
+        lambda at, watts: margin(short[at], watts), tried.needed_w[short], high[short], TOLERANCE_W
+    )
+    return replace(tried, needed_w=needed)
+
+
+def _most_w(free: Run) -> Array:
+    """What unlimited heat took at most, enough for every design. [W]"""
+    return np.maximum(free.peak_w.max(axis=1), 0.0)
+
+
+def _above_floor(
+    fleet: Fleet,
+    setpoint: Array,
+    at: Array,
+    watts: Array,
+    drive: Drive,
+    start_c: Array | None,
+    executor: Executor | None,
+) -> Array:
+    """Kelvin that candidates of some designs stay above their floors, shape as watts."""
+    index = np.tile(at, len(watts))
+    control = Control(setpoint[:, index], np.minimum(watts.ravel(), UNLIMITED_W), np.zeros(len(index)))
+    floor, first = fleet.floor_c[index], None if start_c is None else start_c[:, index]
+    run = studied(fleet.network.take(index), drive, control, floor, start_c=first, executor=executor)
+    return (run.coldest_c.min(axis=1) - floor).reshape(watts.shape)
 
 
 def _room_setpoints(fleet: Fleet, executor: Executor | None) -> tuple[Array, Array]:

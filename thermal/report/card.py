@@ -5,16 +5,17 @@ from __future__ import annotations
 from thermal.decisions.outage import AIR_PUMP_W, BATTERY_H, Endurance, Outage
 from thermal.plan import Plan
 from thermal.report.html import rendered
+from thermal.report.tables import Rows
 from thermal.units import SHOWN
 
 
 def card(plan: Plan, outage: Outage) -> str:
     """The card as HTML; every text of the plan is escaped."""
-    content = {"title": plan.title, "outage": outage, "rows": endurance_rows(plan, outage)}
+    content = {"title": plan.title, "outage": outage, "rows": endurance_table(plan, outage)}
     return rendered("card.html", {**content, "steps": steps(plan), "battery": battery(outage)})
 
 
-def endurance_rows(plan: Plan, outage: Outage) -> list[tuple[str, str, str, str]]:
+def endurance_table(plan: Plan, outage: Outage) -> Rows:
     """One row a limit: hours from the worst day, one in ten, the usual day."""
     units = SHOWN[plan.units]
     floor = units.text("temperature", plan.keep.floor_c, 0)
@@ -29,7 +30,7 @@ def endurance_rows(plan: Plan, outage: Outage) -> list[tuple[str, str, str, str]
         _row("tank at the floor, wrapped in blankets", outage.with_blanket),
         _row("tank at the floor, lid and blankets", outage.with_both),
     ]
-    return rows
+    return Rows(("hours until", "worst day", "one day in ten", "usual day"), tuple(rows))
 
 
 def steps(plan: Plan) -> list[str]:

@@ -29,6 +29,7 @@ FILLS = (
     "#555555",
     "#BBBBBB",
 )
+OUTAGE_SHOWN_H = 72
 HATCHES = ("", "//", "", "\\\\", "..", "", "xx", "", "--", "oo")
 STYLE = {
     "font.size": 9,
@@ -125,9 +126,37 @@ def design_chart(answer: Answer) -> Figure:
     return figure
 
 
+def outage_chart(answer: Answer) -> Figure:
+    """The tank after a power cut on the worst day, as it is and with lid and blankets."""
+    outage, units, plan = answer.outage, shown_units(answer), answer.scene.plan
+    with mpl.rc_context(STYLE):
+        figure = blank_figure(7.2, 2.9)
+        axes = figure.subplots()
+        hours = np.arange(OUTAGE_SHOWN_H + 1)
+        for curve, label, colour, style in (
+            (outage.curve_c, "tank as it is", BLUE, (0, (5, 2))),
+            (outage.curve_lid_c, "with foam lid and blankets", ORANGE, "-"),
+        ):
+            shown = units.value("temperature", np.array(curve[: len(hours)]))
+            axes.plot(hours, shown, color=colour, ls=style, lw=1.6, label=label)
+        limits = [("floor", plan.keep.floor_c)] + ([("deadly", outage.lethal_c)] if outage.lethal_c is not None else [])
+        for name, limit in limits:
+            level = units.value("temperature", limit)
+            axes.axhline(level, color=INK, lw=0.8, ls=(0, (1, 2)))
+            axes.annotate(name, (OUTAGE_SHOWN_H, level), fontsize=8, ha="right", va="bottom")
+        axes.set_xticks(range(0, OUTAGE_SHOWN_H + 1, 12))
+        axes.set_xlabel(f"hours after the power fails, worst day ({outage.worst_start[:10]})")
+        axes.set_ylabel(units.unit("temperature"))
+        axes.margins(x=0)
+        axes.legend(frameon=False, fontsize=8)
+    return figure
+
+
 def png(figure: Figure) -> bytes:
     """A figure as PNG bytes."""
     buffer = io.BytesIO()
+    figure.get_layout_engine().execute(figure)  # once; saving would lay it out twice
+    figure.set_layout_engine("none")
     figure.savefig(buffer, format="png", dpi=130)
     return buffer.getvalue()
 

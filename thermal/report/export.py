@@ -13,10 +13,13 @@ import pandas as pd
 from thermal.decisions.answer import Answer
 from thermal.decisions.outage import Outage
 from thermal.decisions.season import INSTALLED, UNHEATED, hours_of, paths_of
+from thermal.decisions.whole import Whole
+from thermal.report.compare import floors_json, packages_json
+from thermal.report.spread import spread_json
 
 
 def answer_json(answer: Answer) -> dict[str, Any]:
-    """The keys people's scripts depend on; more may come, none is renamed."""
+    """The keys people's scripts depend on, but for packages; more may come, none is renamed."""
     season = answer.season
     design = {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w}
     damp = answer.damp
@@ -31,7 +34,6 @@ def answer_json(answer: Answer) -> dict[str, Any]:
             "design_hour": design,
             "circuit": asdict(answer.circuit),
             "outage": outage_json(answer.outage),
-            "packages": [],  # filled once measures are compared
             "moisture": {
                 "condensation_hours": damp.condensation_hours,
                 "mould_hours": damp.mould_hours,
@@ -39,6 +41,18 @@ def answer_json(answer: Answer) -> dict[str, Any]:
             },
             "warnings": [asdict(one) for one in answer.warnings],
             "closure": answer.closure,
+        }
+    )
+
+
+def whole_json(whole: Whole) -> dict[str, Any]:
+    """Everything `run` says."""
+    return plain(
+        {
+            **answer_json(whole.answer),
+            "packages": packages_json(whole.options.comparison.packages),
+            "floors": floors_json(whole.options),
+            "spread": spread_json(whole.spread),
         }
     )
 

@@ -6,104 +6,155 @@ from pathlib import Path
 from typing import Any
 
 from thermal.decisions.answer import Answer
+from thermal.decisions.whole import Whole
 from thermal.files import slug, write_whole
-from thermal.report import charts, export, words
-from thermal.report.card import battery, card, endurance_rows
+from thermal.report import charts, export, options, spread, words
+from thermal.report.card import battery, card, endurance_table
+from thermal.report.compare import option_pictures, packages_csv
 from thermal.report.html import embedded, rendered
+from thermal.report.tables import Rows, money
 
 
-def write_report(answer: Answer, folder: Path) -> Path:
-    """Write page, charts, CSV and JSON into a folder of the plan's own; the page's path is returned."""
+def write_report(whole: Whole, pictures: dict[str, bytes], folder: Path) -> Path:
+    """Write page, charts, CSV and JSON into a folder of the plan's own; the page's path is returned.
+
+    pictures : as `answer_pictures` gives them
+    """
+    answer = whole.answer
     place = folder / slug(answer.scene.plan.title)
-    pictures = pictures_of(answer)
+    pictures = {**pictures, **option_pictures(answer.scene.plan, whole.options)}
     for name, picture in pictures.items():
         write_whole(place / f"{name}.png", picture)
     write_whole(place / "hourly.csv", export.hourly_csv(answer))
     write_whole(place / "paths.csv", export.paths_csv(answer))
     write_whole(place / "monthly.csv", export.monthly_csv(answer))
-    write_whole(place / "answer.json", export.dumped(export.answer_json(answer)))
+    write_whole(place / "packages.csv", packages_csv(whole.options))
+    write_whole(place / "answer.json", export.dumped(export.whole_json(whole)))
     write_whole(place / "outage-card.html", card(answer.scene.plan, answer.outage))
-    return write_whole(place / "report.html", page(answer, pictures))
+    return write_whole(place / "report.html", page(whole, pictures))
 
 
-def pictures_of(answer: Answer) -> dict[str, bytes]:
-    """Every chart as PNG."""
+def answer_pictures(answer: Answer) -> dict[str, bytes]:
+    """The charts that the answer alone makes, as PNG."""
     return {
         "winter": charts.png(charts.winter_chart(answer)),
         "months": charts.png(charts.months_chart(answer)),
         "design": charts.png(charts.design_chart(answer)),
+        "outage": charts.png(charts.outage_chart(answer)),
     }
 
 
-def page(answer: Answer, pictures: dict[str, bytes]) -> str:
+def page(whole: Whole, pictures: dict[str, bytes]) -> str:
     """The HTML page; every text of the plan is escaped."""
-    return rendered("page.html", {**_content(answer), "charts": embedded(pictures)})
+    content = {**_found(whole.answer), **_weighed(whole), "charts": embedded(pictures)}
+    return rendered("page.html", {**content, "alts": _alts(whole)})
 
 
-def _content(answer: Answer) -> dict[str, Any]:
+def _found(answer: Answer) -> dict[str, Any]:
+    """What the answer itself fills in."""
     units, season, plan = words.shown_units(answer), answer.season, answer.scene.plan
-    median = season.bills[season.median]
     return {
         "title": plan.title,
         "verdict": words.verdict(answer),
-        "figures": headline(answer),
         "basis": words.basis(answer.scene),
-        "warnings": answer.warnings,
-        "outage": answer.outage,
-        "outage_rows": endurance_rows(plan, answer.outage),
-        "battery": battery(answer.outage),
+        "stops": [one.text for one in answer.warnings if not one.belief],
+        "beliefs": [one.text for one in answer.warnings if one.belief],
         "winters": winters_table(answer),
-        "median": median.label,
-        "currency": plan.power.currency,
-        "months": [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months],
-        "design_at": season.design_at.replace("T", " "),
+        "median": season.bills[season.median].label,
+        "months": months_table(answer),
+        "design_at": season.design_at[:16].replace("T", " "),
         "design_w": units.text("power", season.design_w, 0),
+        "outage": answer.outage,
+        "outage_rows": endurance_table(plan, answer.outage),
+        "battery": battery(answer.outage),
+        "damp": words.damp(answer),
         "cautions": words.cautions(answer),
         "assumptions": words.assumptions(answer),
         "climate": answer.scene.climate.header,
         "closure": f"{answer.closure:.0e}",
-        "alts": _alts(answer),
     }
 
 
-def headline(answer: Answer) -> list[tuple[str, str]]:
-    """The four figures people ask for first."""
+def _weighed(whole: Whole) -> dict[str, Any]:
+    """What packages, floors and samples fill in."""
+    plan, found = whole.answer.scene.plan, whole.options
+    return {
+        "figures": headline(whole),
+        "samples": whole.spread.samples,
+        "sureness": spread.sureness(plan, whole.spread),
+        "buy": words.buy_list(whole),
+        "floor_sentence": options.floor_sentence(plan, found),
+        "advice": options.advice(plan, found),
+        "count": len(found.comparison.packages),
+        "ladder": options.ladder_table(plan, found),
+        "packages": options.packages_table(plan, found),
+        "bands": spread.bands_table(plan, whole.spread),
+        "drivers": spread.brief_drivers(whole.spread),
+        "presets": spread.presets_table(plan),
+    }
+
+
+def headline(whole: Whole) -> list[tuple[str, str, str]]:
+    """The four figures people ask for first, each with its band."""
+    answer, bands = whole.answer, whole.spread.bands
     units, season, heater = words.shown_units(answer), answer.season, answer.heater
-    median = season.bills[season.median]
+    median, currency = season.bills[season.median], answer.scene.plan.power.currency
+
+    def band(name: str, form: Any) -> str:
+        return spread.between(bands.get(name), form)
+
     return [
-        ("coldest water without heat", units.text("temperature", answer.coldest.coldest_c)),
-        ("least heater", units.text("power", round(heater.needed_w, -1), 0)),
-        ("heat, median winter", f"{median.kwh:,.0f} kWh"),
-        ("cost, median winter", f"{median.cost:,.0f} {answer.scene.plan.power.currency}"),
-    ]
+        ("coldest water without heat", units.text("temperature", answer.coldest.coldest_c),
+         band("coldest_unheated_c", lambda c: units.text("temperature", c))),
+        ("least heater", units.text("power", round(heater.needed_w, -1), 0),
+         band("needed_w", lambda w: units.text("power", round(w, -1), 0))),
+        ("heat, median winter", f"{median.kwh:,.0f} kWh", band("kwh", lambda kwh: f"{round(kwh, -1):,.0f} kWh")),
+        ("cost, median winter", f"{median.cost:,.0f} {currency}",
+         band("cost", lambda paid: f"{money(paid)} {currency}")),
+    ]  # fmt: skip
 
 
-def winters_table(answer: Answer) -> dict[str, Any]:
+def winters_table(answer: Answer) -> Rows:
     """One row a winter."""
     units, currency = words.shown_units(answer), answer.scene.plan.power.currency
-    heads = ["winter", "coldest unheated", "on", "hours below floor", "heater kWh", currency]
-    rows = [
-        (
-            bill.label + ("" if bill.complete else " (part)"),
-            units.text("temperature", cold.coldest_c),
-            cold.coldest_at[:10],
-            f"{cold.hours_below:,.0f}",
-            f"{bill.kwh:,.0f}",
-            f"{bill.cost:,.0f}",
-        )
-        for bill, cold in zip(answer.season.bills, answer.unheated, strict=True)
-    ]
-    return {"heads": heads, "rows": rows}
+    return Rows(
+        ("winter", "coldest unheated", "on", "hours below floor", "heater kWh", currency),
+        tuple(
+            (
+                bill.label + ("" if bill.complete else " (part)"),
+                units.text("temperature", cold.coldest_c),
+                cold.coldest_at[:10],
+                f"{cold.hours_below:,.0f}",
+                f"{bill.kwh:,.0f}",
+                f"{bill.cost:,.0f}",
+            )
+            for bill, cold in zip(answer.season.bills, answer.unheated, strict=True)
+        ),
+    )
 
 
-def _alts(answer: Answer) -> dict[str, str]:
+def months_table(answer: Answer) -> Rows:
+    """Heat and money of each month of the median winter, and their sum."""
     season = answer.season
+    rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
+    median = season.bills[season.median]
+    rows.append(("winter", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
+    return Rows(("month", "heater kWh", answer.scene.plan.power.currency), tuple(rows))
+
+
+def _alts(whole: Whole) -> dict[str, str]:
+    answer = whole.answer
+    season, units = answer.season, words.shown_units(answer)
     largest = max(season.design_paths_w, key=lambda name: season.design_paths_w[name])
     dearest = max(season.months, key=lambda month: month.kwh)
+    curve = answer.outage.curve_c
     return {
         "winter": f"Temperatures of outdoors, room and water through winter {answer.coldest.label}. "
         + words.verdict(answer),
         "months": f"Bars of heat by path for each month; most heat in {dearest.month}, {dearest.kwh:.0f} kWh.",
         "design": f"Bars of heat by path at {season.design_at}; the largest is {largest},"
         f" {season.design_paths_w[largest]:.0f} W.",
+        "outage": f"Tank temperature after a power cut on the worst day: from {units.text('temperature', curve[0])} to"
+        f" {units.text('temperature', curve[24])} within a day.",
+        **options.alts(answer.scene.plan, whole.options),
     }

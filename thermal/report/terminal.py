@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich import box
 from rich.console import Console
 from rich.markup import escape
@@ -11,38 +13,54 @@ from thermal.climate.series import Climate
 from thermal.decisions.answer import Answer
 from thermal.decisions.options import Options
 from thermal.decisions.outage import Outage
+from thermal.decisions.spread import Spread
+from thermal.decisions.whole import Whole
 from thermal.plan import Plan
-from thermal.report import options, words
-from thermal.report.card import endurance_rows
+from thermal.report import options, spread, words
+from thermal.report.card import endurance_table
 from thermal.report.page import headline, winters_table
 from thermal.report.tables import Rows
 from thermal.scene import Scene
 
 
-def print_answer(answer: Answer, console: Console) -> None:
+def print_whole(whole: Whole, console: Console) -> None:
     """The whole answer on one screen."""
+    answer = whole.answer
+    plan = answer.scene.plan
     console.print(f"[bold]{escape(words.verdict(answer))}[/]")
+    console.print(escape(spread.sureness(plan, whole.spread)))
     console.print(escape(words.basis(answer.scene)), style="dim")
-    console.print(pairs(headline(answer)))
-    winters = winters_table(answer)
-    console.print(table(winters["heads"], winters["rows"]))
-    season = answer.season
-    months = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
-    console.print(table(["month", "heater kWh", answer.scene.plan.power.currency], months))
-    paths = sorted(season.design_paths_w.items(), key=lambda pair: -pair[1])
-    rows = [(name, f"{watts:,.0f}") for name, watts in paths if abs(watts) >= 0.5]
-    console.print(table([f"heat at {season.design_at[:16].replace('T', ' ')}", "W"], rows))
-    print_outage(answer.scene.plan, answer.outage, console)
+    figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(whole)]
+    console.print(pairs(figures))
+    console.print(rows(winters_table(answer)))
+    console.print(escape(words.where_heat_goes(answer)))
+    if plan.measures:
+        console.print(escape(options.advice(plan, whole.options)))
+    console.print(escape(options.floor_sentence(plan, whole.options)))
+    console.print(escape(f"Power cut: {answer.outage.first}"))
+    console.print(rows(Rows(*_shortened(endurance_table(plan, answer.outage)))))
     for one in answer.warnings:
         if not one.belief:
             console.print(f"[bold]![/] {escape(one.text)}")
-    console.print(escape(words.cautions(answer)[0]), style="dim")
+    console.print(escape(words.CAUTIONS[0]), style="dim")
+
+
+def _shortened(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """The first row of endurance and the last: as it is, and with all that helps."""
+    return table.heads, (table.cells[0], table.cells[-1])
 
 
 def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
     """Oxygen first, then hours to each limit."""
     console.print(f"[bold]Power cut.[/] {escape(outage.first)}")
-    console.print(table(["hours until", "worst day", "one in ten", "usual"], list(endurance_rows(plan, outage))))
+    console.print(rows(endurance_table(plan, outage)))
+
+
+def print_spread(plan: Plan, found: Spread, console: Console) -> None:
+    """Bands, and what to measure first."""
+    console.print(f"[bold]{escape(spread.sureness(plan, found))}[/]")
+    console.print(rows(spread.bands_table(plan, found)))
+    console.print(rows(spread.drivers_table(found)))
 
 
 def print_heater(answer: Answer, console: Console) -> None:
@@ -97,11 +115,11 @@ def print_climates(climates: list[Climate], console: Console) -> None:
     console.print(table(["name", "place", "kind", "hours from – to", "filled"], rows, left=4))
 
 
-def pairs(rows: list[tuple[str, str]]) -> Table:
+def pairs(rows: Sequence[tuple[str, ...]]) -> Table:
     """Labels and values side by side."""
     grid = Table(box=None, show_header=False, pad_edge=False)
-    for label, value in rows:
-        grid.add_row(escape(label), escape(value))
+    for row in rows:
+        grid.add_row(*(escape(one) for one in row))
     return grid
 
 

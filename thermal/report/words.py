@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from thermal.decisions.answer import Answer
+from thermal.decisions.whole import Whole
 from thermal.scene import Scene
 from thermal.units import SHOWN, Shown
 
+PAYS_WITHIN_WINTERS = 5.0  # measures that pay back later are not put on the list
 CAUTIONS = (
     "Electricity beside water can kill: RCD/GFCI on every circuit, drip loops, sockets above the rim, no extension"
     " cords. Local codes and a licensed electrician decide.",
@@ -83,6 +85,56 @@ def cautions(answer: Answer) -> tuple[str, ...]:
     if plan.keep.species:
         said.append(f"Change the temperature of {plan.keep.species[0]} by no more than 1-3 K a day (from memory).")
     return tuple(said)
+
+
+def where_heat_goes(answer: Answer) -> str:
+    """The largest losses at the hardest hour."""
+    season = answer.season
+    losses = {name: watts for name, watts in season.design_paths_w.items() if watts > 0}
+    total = sum(losses.values())
+    ranked = sorted(losses, key=lambda name: -losses[name])[:4]
+    parts = ", ".join(f"{name} {losses[name] / total:.0%}" for name in ranked)
+    return f"At the hardest hour ({season.design_at[:16].replace('T', ' ')}) heat leaves by {parts}." if parts else ""
+
+
+def damp(answer: Answer) -> str:
+    """Whether the room runs wet."""
+    found, plan = answer.damp, answer.scene.plan
+    if not found.side:
+        return "The room's air is given, so its walls are not judged."
+    winter = answer.season.bills[answer.season.median].label
+    if not found.condensation_hours and not found.mould_hours:
+        return f"In winter {winter} the {found.side} neither runs wet nor stays humid enough for mould."
+    changes = f"{plan.room.air_changes_per_h:g} air changes an hour"
+    return (
+        f"In winter {winter} water condenses on the {found.side} for {found.condensation_hours:,} h, and its surface is"
+        f" above 80 % humidity, where mould grows in time, for {found.mould_hours:,} h ({changes}). Covers on the water"
+        " help most: what does not evaporate cannot condense."
+    )
+
+
+def buy_list(whole: Whole) -> list[str]:
+    """What to buy, for this plan."""
+    answer, ladder = whole.answer, whole.options.comparison.ladder
+    heater, plan = answer.heater, answer.scene.plan
+    bought = []
+    if heater.buy_w:
+        setting = shown_units(answer).text("temperature", heater.setpoint_c)
+        bought.append(f"Heaters: {_units(heater.buy_w)}, each with its own thermostat, set to {setting}.")
+    elif heater.needed_w > 0:
+        bought.append(f"No heater: {_units(heater.installed_w)} is there and holds.")
+    if heater.needed_w > 0:
+        bought.append("An RCD/GFCI for their circuit, an over-temperature cut-out, guards round the heaters.")
+    bought.append(
+        "A thermometer with an alarm, a battery air pump, and a spare heater or lid for the day of a failure."
+    )
+    currency = plan.power.currency
+    for step in [one for one in ladder if one.cost <= PAYS_WITHIN_WINTERS * one.saves]:
+        bought.append(
+            f"{step.measure}: {step.cost:,.0f} {currency}, saves {step.saves:,.0f} {currency} a winter; then"
+            f" {_round_w(step.package.outcome.needed_w or 0.0)} W suffice."
+        )
+    return bought
 
 
 def assumptions(answer: Answer) -> tuple[str, ...]:

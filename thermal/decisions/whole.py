@@ -1,0 +1,59 @@
+"""Everything `run` says: the answer, what could be done instead, and how sure it is; worked out side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor, ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import TypeVar
+
+from thermal.decisions.answer import Answer, answer_of
+from thermal.decisions.floors import floor_plans, floor_steps
+from thermal.decisions.options import Options
+from thermal.decisions.outcomes import outcomes
+from thermal.decisions.packages import compared, package_plans
+from thermal.decisions.spread import Spread, hypercube, sampled_plans, summed_up, unknowns
+from thermal.scene import Scene
+from thermal.study import Steps, silent
+
+SAMPLES = 48  # enough for a band; `spread` draws more
+SEED = 0
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Whole:
+    """The answer with its options and its bands."""
+
+    answer: Answer
+    options: Options
+    spread: Spread
+
+
+def whole_answer(
+    scene: Scene, meanwhile: Callable[[Answer], T], executor: Executor | None = None, steps: Steps = silent
+) -> tuple[Whole, T]:
+    """The answer to a plan, while its packages, floors and samples are marched in the executor.
+
+    Parameters
+    ----------
+    meanwhile : callable
+        What to do with the answer while the rest is still marching; what it gives comes along.
+    """
+    with ThreadPoolExecutor(1) as aside:
+        weighing = aside.submit(weighed, scene, executor, steps)
+        answer = answer_of(scene)
+        beside = meanwhile(answer)
+        return Whole(answer, *weighing.result()), beside
+
+
+def weighed(scene: Scene, executor: Executor | None = None, steps: Steps = silent) -> tuple[Options, Spread]:
+    """Packages, floors and samples of a plan in one study."""
+    plan = scene.plan
+    packages, floors = package_plans(plan), floor_plans(plan)
+    drawn = hypercube(list(unknowns(plan)), SAMPLES, SEED)
+    plans = [*packages, *floors, plan, *sampled_plans(plan, drawn, SAMPLES)]
+    first, last = len(packages), len(packages) + len(floors)
+    found = outcomes(scene, plans, executor, steps, tested=range(last, len(plans)))
+    options = Options(compared(plan, found[:first]), floor_steps(plan, found[first:last]))
+    return options, summed_up(plan, drawn, found[last], found[last + 1 :], SEED)
