@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from thermal.planfile import read_plan
     from thermal.scene import scene_of
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 __all__ = ["__version__", "answer_of", "load_climate", "read_plan", "scene_of"]
 
 _HOMES = {
