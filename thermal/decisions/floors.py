@@ -9,7 +9,7 @@ from thermal import tables
 from thermal.decisions.outcomes import Outcome
 from thermal.plan import Plan
 
-FLOORS_C = tuple(float(c) for c in range(2, 31, 2))
+FLOORS_C = tuple(float(c) for c in range(2, 31))
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class FloorStep:
 
 
 def swept_floors(plan: Plan) -> tuple[float, ...]:
-    """Floors to try: every other kelvin, the plan's own, and one kelvin more than that. [degC]"""
+    """Floors to try: every kelvin, the plan's own, and one kelvin more than that. [degC]"""
     own = plan.keep.floor_c
     return tuple(sorted({*FLOORS_C, own, own + 1.0}))
 

@@ -30,6 +30,7 @@ FILLS = (
     "#BBBBBB",
 )
 OUTAGE_SHOWN_H = 72
+DPI = 130
 HATCHES = ("", "//", "", "\\\\", "..", "", "xx", "", "--", "oo")
 STYLE = {
     "font.size": 9,
@@ -157,7 +158,7 @@ def png(figure: Figure) -> bytes:
     buffer = io.BytesIO()
     figure.get_layout_engine().execute(figure)  # once; saving would lay it out twice
     figure.set_layout_engine("none")
-    figure.savefig(buffer, format="png", dpi=130)
+    figure.savefig(buffer, format="png", dpi=DPI)
     return buffer.getvalue()
 
 
@@ -165,7 +166,7 @@ def blank_figure(width: float, height: float) -> Figure:
     """An empty figure, in inches."""
     from matplotlib.figure import Figure
 
-    return Figure(figsize=(width, height), layout="constrained")
+    return Figure(figsize=(width, height), layout="constrained", dpi=DPI)
 
 
 def _temperatures(answer: Answer, winter: int) -> list[tuple[str, np.ndarray, str, object, float]]:

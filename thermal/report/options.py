@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from string import ascii_uppercase
 
-from thermal.decisions.floors import next_kelvin
+from thermal.decisions.floors import next_kelvin, working_between
 from thermal.decisions.options import Options
 from thermal.decisions.packages import Package
 from thermal.plan import Plan
@@ -104,17 +104,19 @@ def ladder_table(plan: Plan, options: Options) -> Rows:
 
 
 def floors_table(plan: Plan, options: Options) -> Rows:
-    """What each floor asks for, and the species it begins to be warm enough for."""
+    """What every other floor asks for, and the species it begins to be warm enough for."""
     units, own = SHOWN[plan.units], plan.keep.floor_c
+    steps = [step for step in options.floors if step.floor_c % 2 == 0 or step.floor_c in (own, own + 1.0)]
+    below = [-99.0, *(step.floor_c for step in steps)]
     return Rows(
         ("floor", "warm enough for", "least W", "kWh", f"{plan.power.currency} a winter"),
         tuple(
             (
                 units.text("temperature", step.floor_c, 0) + (" (yours)" if step.floor_c == own else ""),
-                ", ".join(step.species), watts(step.outcome.needed_w), f"{step.outcome.kwh:,.0f}",
-                money(step.outcome.cost),
+                ", ".join(working_between(colder, step.floor_c)), watts(step.outcome.needed_w),
+                f"{step.outcome.kwh:,.0f}", money(step.outcome.cost),
             )
-            for step in options.floors
+            for step, colder in zip(steps, below, strict=False)
         ),
         left=2,
     )  # fmt: skip
