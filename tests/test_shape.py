@@ -18,7 +18,7 @@ LEVELS = (
     {"planfile", "assemble", "step", "climate"},
     {"prepare", "ledger", "trace", "watch"},
     {"march", "accounts"},
-    {"study", "scene"},
+    {"study", "scene", "start"},
     {"decisions"},
     {"report"},
     {"cli"},

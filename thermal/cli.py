@@ -42,6 +42,49 @@ def demo(json: Json = None, units: Units = None, reports: Reports = Path("report
 
 
 @app.command()
+def start(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The plan file to write.")],
+    place: Annotated[str, typer.Option("--place", help="garage, workshop, basement or shed.")] = "garage",
+    units: Annotated[str, typer.Option("--units", help="metric or us.")] = "metric",
+    yes: Annotated[bool, typer.Option("--yes", help="Take the usual answer to every question not given.")] = False,
+    given: Annotated[
+        list[str] | None, typer.Option("--answer", metavar="KEY=VALUE", help='Such as tank_across="5 ft"; may repeat.')
+    ] = None,
+    force: Annotated[bool, typer.Option("--force", help="Write over a file that is there.")] = False,
+) -> None:
+    """Write a commented plan from about ten plain questions."""
+    from thermal.files import write_whole
+    from thermal.layers import nearest
+    from thermal.start import QUESTIONS, places, started, usual_answers
+
+    if place not in places():
+        raise OverwinterError(f"--place {place!r} is not a kind of room; {nearest(place, places())}")
+    if units not in ("metric", "us"):
+        raise OverwinterError(f"--units {units!r}: a plan is begun in metric or us units")
+    if file.exists() and not force:
+        raise OverwinterError(f"{file} is there already; choose another name, or --force")
+    answers = {**usual_answers(place, units), **_pairs(given or [], [one.key for one in QUESTIONS])}
+    for one in QUESTIONS:
+        if not yes and not any(pair.startswith(f"{one.key}=") for pair in given or []):
+            answers[one.key] = typer.prompt(one.asks, default=answers[one.key])
+    write_whole(file, started(place, units, answers))
+    typer.echo(f"Written: {file}, {places()[place]}. Next: overwinter check {file}, then overwinter run {file}")
+
+
+def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
+    """Answers such as tank_across="5 ft"."""
+    from thermal.layers import nearest
+
+    found = {}
+    for pair in given:
+        key, equals, value = pair.partition("=")
+        if not equals or key not in known:
+            raise OverwinterError(f"--answer {pair!r}: {key!r} is not asked; {nearest(key, known)}")
+        found[key] = value
+    return found
+
+
+@app.command()
 def run(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Give the whole answer to a plan and write its report."""
     _answer(plan, json, units, reports)
