@@ -6,12 +6,13 @@ import subprocess
 import sys
 import tomllib
 
+import jsonschema
 import numpy as np
 import pytest
 
 from thermal import tables
 from thermal.errors import PlanError
-from thermal.planfile import plan_of
+from thermal.planfile import plan_of, schema
 from thermal.scene import scene_of
 from thermal.start import places, started, usual_answers
 
@@ -45,6 +46,17 @@ def test_the_four_places_do_what_such_rooms_do():
     assert 100 < kwh["shed"] < 3000
     bare = scene_of(plan_of({**tomllib.loads(started("shed", "metric", usual_answers("shed", "metric"))), "hut": None}))
     assert bare.march(bare.heaters(np.array([5000.0]))).heater_j[0].max() / 3.6e6 > 1.3 * kwh["shed"]
+
+
+@pytest.mark.parametrize("place", sorted(places()))
+def test_editors_accept_what_we_write(place, workshop):
+    """jsonschema, an outside validator, against the schema that `check --schema` prints."""
+    jsonschema.Draft202012Validator.check_schema(schema())
+    judge = jsonschema.Draft202012Validator(schema())
+    for document in (workshop, tomllib.loads(started(place, "us", usual_answers(place, "us")))):
+        assert list(judge.iter_errors(document)) == []
+    workshop["tank"][0]["diametre"] = workshop["tank"][0].pop("diameter")
+    assert any("diametre" in one.message for one in judge.iter_errors(workshop))
 
 
 def test_answers_find_their_way_into_the_plan():

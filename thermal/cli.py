@@ -163,12 +163,22 @@ def spread(
 
 
 @app.command()
-def check(plan: PlanFile, json: Json = None, units: Units = None) -> None:
+def check(
+    plan: Annotated[Path | None, typer.Argument(metavar="PLAN", help="The plan file (TOML).")] = None,
+    json: Json = None,
+    units: Units = None,
+    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of plan files, for editors.")] = False,
+) -> None:
     """Print what was understood of a plan, or every fault in it."""
     from dataclasses import asdict
 
+    from thermal import planfile
     from thermal.report.understood import print_plan
 
+    if schema:
+        return _show(json or "-", planfile.schema, lambda console: None)
+    if plan is None:
+        raise OverwinterError("check: name a plan file, or ask for --schema")
     understood = _read(plan, units)
     figures = {key: value for key, value in asdict(understood).items() if key != "source"}
     _show(json, lambda: figures, lambda console: print_plan(understood, console))

@@ -69,6 +69,25 @@ def read_plan(path: Path | str) -> Plan:
     return plan_of(read_document(Path(path)), str(path))
 
 
+def schema() -> dict[str, Any]:
+    """JSON Schema of the plan file, for editors: the keys and tables; what a text may say `check` tells."""
+    keys: dict[str, Any] = _as_written(entries.PlanEntry.model_json_schema())
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **keys}
+
+
+def _as_written(node: Any) -> Any:
+    """A schema of parsed values turned into one of what people write: numbers may carry a unit, hours are text."""
+    if isinstance(node, list):
+        return [_as_written(one) for one in node]
+    if not isinstance(node, dict):
+        return node
+    if node.get("type") == "number":
+        return {**node, "type": ["number", "string"]}
+    if node.get("type") == "array" and node.get("items", {}).get("type") in ("number", "integer"):
+        return {"type": ["array", "string"], "items": {"type": ["number", "string"]}, "title": node.get("title", "")}
+    return {key: _as_written(one) for key, one in node.items()}
+
+
 def variant(plan: Plan, settings: Mapping[str, object], draw: Draw = likely) -> Plan:
     """A plan with some settings changed, its measures left out; presets drawn anew.
 
