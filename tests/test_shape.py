@@ -20,7 +20,7 @@ LEVELS = (
     {"march", "accounts"},
     {"study", "scene", "start"},
     {"decisions"},
-    {"report"},
+    {"report", "notebook"},
     {"cli"},
     {"__main__", "__init__"},
 )
