@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from loky import get_reusable_executor
 
 from thermal.march import march
 from thermal.planfile import plan_of
@@ -22,3 +23,24 @@ def test_a_study_runs_on_threads_as_on_processes(workshop):
     whole = march(network, short, control, 10.0)
     assert spread.coldest_c == pytest.approx(whole.coldest_c, abs=1e-9)
     assert studied(network, short, control, 10.0).heater_j == pytest.approx(whole.heater_j, rel=1e-9)
+
+
+def test_a_study_runs_on_another_librarys_executor(workshop):
+    """loky's reusable pool of processes, pickled by cloudpickle: what a cluster's executor would ask of a block."""
+    scene = scene_of(plan_of({**workshop, "measure": []}))
+    network, control = scene.network.take(np.zeros(130, dtype=int)), scene.heaters(np.linspace(0.0, 1500.0, 130))
+    short = replace(scene.drive, end_h=np.full(3, 24 * 20), marks=np.zeros((0, 3), dtype=int))
+    seen = []
+
+    def steps(runs, count):
+        for run in runs:
+            seen.append(count)
+            yield run
+
+    pool = get_reusable_executor(max_workers=2)
+    try:
+        spread = studied(network, short, control, 10.0, executor=pool, steps=steps)
+    finally:
+        pool.shutdown()
+    assert seen == [2, 2]
+    assert spread.coldest_c == pytest.approx(march(network, short, control, 10.0).coldest_c, abs=1e-9)
