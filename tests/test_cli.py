@@ -112,7 +112,7 @@ def test_every_command_of_the_readme_is_known():
 
     readme = (Path(__file__).resolve().parents[1] / "README.md").read_text("utf-8")
     lines = sorted(set(re.findall(r"`overwinter ((?:climate )?[a-z]+)", readme)))
-    assert {"check", "run", "heater", "compare", "outage", "climate fetch", "climate add"} <= set(lines)
+    assert {"check", "run", "heater", "compare", "outage", "spread", "fit", "start", "climate add"} <= set(lines)
     for line in lines:
         done = overwinter(*line.split(), "--help", cwd=Path.cwd())
         assert done.returncode == 0, line

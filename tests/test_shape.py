@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "thermal"
 LEVELS = (
     {"errors", "air", "plan"},
     {"units", "tables", "files", "paths"},
-    {"layers", "network", "elimination", "prices"},
+    {"layers", "network", "elimination", "prices", "factors"},
     {"written", "exchange"},
     {"entries"},
     {"resolve", "envelope"},

@@ -163,6 +163,35 @@ def spread(
 
 
 @app.command()
+def fit(
+    plan: PlanFile,
+    log: Annotated[Path, typer.Argument(metavar="LOG", help="A logger's CSV: time, outdoor, room, water, watts.")],
+    json: Json = None,
+    units: Units = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="The fitted plan; PLAN-fitted.toml.")
+    ] = None,
+    hours: Annotated[Path | None, typer.Option("--hours", metavar="FILE", help="Measured v. modelled, as CSV.")] = None,
+) -> None:
+    """Fit the plan to a logger's file and write the fitted plan."""
+    from thermal.climate.log import read_log
+    from thermal.decisions.fit import fitted
+    from thermal.files import write_whole
+    from thermal.report.fit import fit_json, fitted_plan, hours_csv
+    from thermal.report.terminal import print_fit
+    from thermal.scene import scene_of
+
+    understood, logged = _read(plan, units), read_log(log)
+    found = fitted(scene_of(understood, plan.parent), logged)
+    text = fitted_plan(plan.read_text("utf-8-sig"), understood, found.factors)
+    path = write_whole(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
+    if hours is not None:
+        write_whole(hours, hours_csv(found, logged))
+    _show(json, lambda: fit_json(found), lambda console: print_fit(found, console))
+    typer.echo(f"Fitted plan: {path}", err=json == "-")
+
+
+@app.command()
 def check(
     plan: Annotated[Path | None, typer.Argument(metavar="PLAN", help="The plan file (TOML).")] = None,
     json: Json = None,

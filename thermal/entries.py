@@ -262,6 +262,16 @@ class MeasureEntry(Entry):
     set: Annotated[dict[str, Any], Field(min_length=1, max_length=20)]
 
 
+class FitEntry(Entry):
+    """[fit]"""
+
+    air_change: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
+    room: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
+    mass: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
+    water: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
+    cover: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
+
+
 class UnknownEntry(Entry):
     """[[unknown]]"""
 
@@ -307,6 +317,7 @@ class PlanEntry(Entry):
     water: WaterEntry = WaterEntry()
     measure: Annotated[list[MeasureEntry], Field(max_length=12)] = []
     unknown: Annotated[list[UnknownEntry], Field(max_length=30)] = []
+    fit: FitEntry = FitEntry()
 
     @model_validator(mode="after")
     def _hut_in_its_room(self) -> PlanEntry:

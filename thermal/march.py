@@ -7,7 +7,7 @@ hours of small batches.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -127,7 +127,8 @@ def march(
         watcher.before(state, h)
         setpoints = held.setpoint_c[h : h + 24] if len(held.setpoint_c) > 24 else held.setpoint_c
         weather = channels[h : h + 24].take(winter, axis=2)
-        _march_day(tool, state, weather, setpoints, held, day, substeps)
+        limits = (held.min_w, held.max_w) if held.given_w is None else (held.given_w[h : h + 24],) * 2
+        _march_day(tool, state, weather, replace(held, setpoint_c=setpoints), limits, day, substeps)
         ledger.add(day, weather)
         if ledger.counting:
             watcher.add(day, weather, h, tool.dt_s)
@@ -150,9 +151,23 @@ def _each_column(start_c: Array, winters: int) -> Array:
 
 
 def _march_day(
-    tool: Stepper, state: State, weather: Array, setpoint_c: Array, control: Control, day: Day, substeps: int
+    tool: Stepper,
+    state: State,
+    weather: Array,
+    control: Control,
+    limits: tuple[Array, Array],
+    day: Day,
+    substeps: int,
 ) -> None:
-    """The steps of one day, written to `day`. weather has shape (24, channel, column)."""
+    """The steps of one day, written to `day`.
+
+    Parameters
+    ----------
+    weather : Array, shape (24, channel, column)
+    limits : pair of Array, shape (column,) or (24, column)
+        Least and most heat. [W]
+    """
+    hourly = control.given_w is not None
     known = tool.known(weather)
     for kept in (day.fixed, day.ice_j, day.terms, day.term_steps):
         kept.clear()
@@ -169,7 +184,8 @@ def _march_day(
         elif switch:
             fixed = tool.factored(fixed, state, hour)
         if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:
-            hold = Hold(setpoint_c[hour], control.min_w, control.max_w)
+            low, high = (limit[hour] if hourly else limit for limit in limits)
+            hold = Hold(control.setpoint_c[hour], low, high)
             term = tool.term(fixed, known, tool.source[hour], hold)
         for step in range(hour * substeps, (hour + 1) * substeps):
             tool.advance(term, state, known, hour, day, step)

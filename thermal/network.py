@@ -152,17 +152,19 @@ class Control:
     """An ideal thermostat for each design.
 
     setpoint_c has shape (24, design) or (hour, design); max_w and min_w shape (design,). A min_w above zero
-    is a heater stuck on, below zero a cooler.
+    is a heater stuck on, below zero a cooler. given_w, shape (hour, design), is what a heater is known to have given:
+    then thermostat and limits count for nothing.
     """
 
     setpoint_c: Array
     max_w: Array
     min_w: Array
+    given_w: Array | None = None
 
     @cached_property
     def varies(self) -> bool:
-        """Whether any setpoint changes within the day."""
-        return bool((self.setpoint_c != self.setpoint_c[0]).any())
+        """Whether the heater's orders change within the day."""
+        return self.given_w is not None or bool((self.setpoint_c != self.setpoint_c[0]).any())
 
     def take(self, index: Array) -> Control:
         """The designs picked by an index array."""

@@ -211,6 +211,17 @@ class Unknown:
 
 
 @dataclass(frozen=True)
+class Factors:
+    """What a fit found presets to be off by; 1 is as written."""
+
+    air_change: float = 1.0
+    room: float = 1.0  # U of the sides facing outdoors and attic
+    mass: float = 1.0  # heat capacity of slab and sides
+    water: float = 1.0  # loss through walls of tanks and beds
+    cover: float = 1.0  # evaporation
+
+
+@dataclass(frozen=True)
 class Plan:
     """One fully specified design."""
 

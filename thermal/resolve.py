@@ -8,9 +8,11 @@ from collections.abc import Callable
 
 from thermal import entries, layers, tables
 from thermal.air import CP_WATER, RHO_WATER
+from thermal.factors import scaled
 from thermal.paths.walls import R_INSIDE, R_OUTSIDE, combined_resistance
 from thermal.plan import (
     ClimateChoice,
+    Factors,
     FloorSlab,
     Heater,
     Hut,
@@ -48,6 +50,11 @@ def resolved_plan(entry: entries.PlanEntry, draw: Draw = likely) -> Plan:
 
     `draw` is called with the name of each unknown, such as "room.air_changes"; the same name may come twice.
     """
+    return scaled(_as_written(entry, draw), Factors(**entry.fit.model_dump()))
+
+
+def _as_written(entry: entries.PlanEntry, draw: Draw) -> Plan:
+    """The plan before what a fit found."""
     keep, heater, climate = entry.keep, entry.heater, entry.climate
     floor_c = keep.coldest_allowed_c
     highs = [tables.species()[name.lower()].high_c for name in keep.species]

@@ -11,6 +11,7 @@ from rich.table import Table
 
 from thermal.climate.series import Climate
 from thermal.decisions.answer import Answer
+from thermal.decisions.fit import Fit
 from thermal.decisions.options import Options
 from thermal.decisions.outage import Outage
 from thermal.decisions.spread import Spread
@@ -18,6 +19,7 @@ from thermal.decisions.whole import Whole
 from thermal.plan import Plan
 from thermal.report import options, spread, words
 from thermal.report.card import endurance_table
+from thermal.report.fit import fit_sentence, fit_table, ties
 from thermal.report.page import headline, winters_table
 from thermal.report.tables import Rows
 from thermal.scene import Scene
@@ -103,6 +105,14 @@ def print_options(scene: Scene, found: Options, budget: float | None, console: C
     console.print(escape(options.insulating_sentence(plan, found)))
     console.print(pairs(list(options.insulating_table(plan, found).cells)))
     console.print(escape(words.CAUTIONS[0]), style="dim")
+
+
+def print_fit(found: Fit, console: Console) -> None:
+    """Factors, what the log cannot tell, how well it follows."""
+    console.print(f"[bold]{escape(fit_sentence(found))}[/]")
+    console.print(rows(fit_table(found)))
+    for one in ties(found):
+        console.print(f"[bold]![/] {escape(one)}")
 
 
 def print_climates(climates: list[Climate], console: Console) -> None:
