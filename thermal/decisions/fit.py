@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from concurrent.futures import Executor
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -31,6 +30,7 @@ BOUND, BOUND_K = np.log(20.0), 15.0
 TIED = 0.95  # correlation from which two factors cannot be told apart
 Z_95 = 1.96
 LEAST_SIGMA_K = 0.02
+MOST_OFF_K = 1.0  # over the hours held out, beyond which a fit is refused; our judgement
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def time_constant(hours: float, before_c: float, after_c: float, air_c: float) -
     return float(hours / np.log((before_c - air_c) / (after_c - air_c)))
 
 
-def fitted(scene: Scene, log: Log, executor: Executor | None = None) -> Fit:
+def fitted(scene: Scene, log: Log) -> Fit:
     """Fit a plan's factors to a log.
 
     Raises
@@ -112,9 +112,10 @@ def fitted(scene: Scene, log: Log, executor: Executor | None = None) -> Fit:
     free = [name for name in NAMES if name in _in_play(scene.plan)]
     cannot: list[str] = []
     while free:
-        theta, covariance, sigma = _solved(case, free)
+        theta, covariance = _solved(case, free)
         error = np.sqrt(np.diag(covariance))[: len(free)]
-        worst = _least_known(error, covariance, free)
+        beyond = np.flatnonzero(np.abs(theta[: len(free)]) > 0.99 * BOUND)
+        worst = int(beyond[0]) if beyond.size else _least_known(error, covariance, free)
         if worst is None:
             break
         cannot.append(free.pop(worst))
@@ -123,7 +124,13 @@ def fitted(scene: Scene, log: Log, executor: Executor | None = None) -> Fit:
             "the log cannot tell: no air change, wall or cover follows from it. Log water, room and outdoors through"
             " some cold days with the heater's watts, at least two weeks"
         )
-    return _told(case, free, cannot, theta, covariance, sigma)
+    found = _told(case, free, cannot, theta, covariance)
+    if found.held_out_rms_k > MOST_OFF_K:
+        raise SizingError(
+            f"even the best fit is off by {found.held_out_rms_k:.1f} K over the last third of the log: something else"
+            " warms or cools the system. Were the heater's watts logged? Is the tank the plan's?"
+        )
+    return found
 
 
 def _least_known(error: Array, covariance: Array, free: list[str]) -> int | None:
@@ -232,10 +239,10 @@ def _residuals(case: _Case, water: Array, room: Array, rows: Array, sigma: tuple
     return np.concatenate(parts)
 
 
-def _solved(case: _Case, free: list[str]) -> tuple[Array, Array, tuple[float, float]]:
+def _solved(case: _Case, free: list[str]) -> tuple[Array, Array]:
     """Levenberg-Marquardt on the logarithms of the factors and the two start temperatures.
 
-    Source: Marquardt 1963, J. SIAM 11:431. Returns parameters, covariance, and the noise of water and room.
+    Source: Marquardt 1963, J. SIAM 11:431. Returns parameters and their covariance.
     """
     count = len(free) + len(START)
     steps = np.array([STEP] * len(free) + [STEP_K] * len(START))
@@ -257,7 +264,7 @@ def _solved(case: _Case, free: list[str]) -> tuple[Array, Array, tuple[float, fl
         if costs[best] >= np.square(residual[:, 0]).sum() * (1.0 - 1e-6):
             break
         theta, damping = candidates[best], float(dampings[best])
-    return theta, np.linalg.inv(normal + np.diag(np.full(count, 1e-9))), sigma
+    return theta, np.linalg.inv(normal + np.diag(np.full(count, 1e-9)))
 
 
 def _march_each(case: _Case, free: list[str], tried: Array) -> tuple[Array, Array]:
@@ -279,9 +286,7 @@ def _rms(measured: Array | None, modelled: Array, rows: Array) -> float | None:
     return None if measured is None else float(np.sqrt(np.nanmean(np.square(measured[rows] - modelled[rows]))))
 
 
-def _told(
-    case: _Case, free: list[str], cannot: list[str], theta: Array, covariance: Array, sigma: tuple[float, float]
-) -> Fit:
+def _told(case: _Case, free: list[str], cannot: list[str], theta: Array, covariance: Array) -> Fit:
     error = np.sqrt(np.diag(covariance))
     water, room = _march_each(case, free, np.vstack([theta, np.zeros_like(theta)]))
     judge = (case.log.water_c, water) if case.log.water_c is not None else (case.log.room_c, room)
