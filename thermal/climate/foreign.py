@@ -45,7 +45,7 @@ def understood(path: Path, zone: str | None = None) -> Understood:
     ClimateError
         When no time or air temperature can be made out, or local stamps have no zone.
     """
-    text, said = _text(path)
+    text, said = decoded(path)
     table = _table(path, text, said)
     index = _stamps(path, table, zone, said)
     air = _column(table, AIR_WORDS)
@@ -65,7 +65,14 @@ def understood(path: Path, zone: str | None = None) -> Understood:
     return Understood(_tidied(path, hours, said), tuple(said), typical)
 
 
-def _text(path: Path) -> tuple[str, list[str]]:
+def decoded(path: Path) -> tuple[str, list[str]]:
+    """A file's text, gzipped or not, and what was said about its letters.
+
+    Raises
+    ------
+    ClimateError
+        When it cannot be read or is too large.
+    """
     try:
         raw = path.read_bytes()
     except OSError as fault:

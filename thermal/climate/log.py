@@ -11,9 +11,9 @@ import numpy as np
 import pandas as pd
 
 from thermal.air import Array
+from thermal.climate.foreign import decoded
 from thermal.errors import ClimateError
 
-LARGEST_BYTES = 50 << 20
 LONGEST_GAP_H = 6  # of outdoor air and watts, which drive the model; bridged by straight lines
 HEADINGS = {
     "time": ("time", "date", "timestamp", "local_time"),
@@ -76,13 +76,7 @@ def read_log(path: Path) -> Log:
 
 
 def _table(path: Path) -> pd.DataFrame:
-    try:
-        raw = path.read_bytes()
-    except OSError as fault:
-        raise ClimateError(f"{path}: cannot be read ({fault.strerror or fault})") from fault
-    if len(raw) > LARGEST_BYTES:
-        raise ClimateError(f"{path}: is larger than {LARGEST_BYTES >> 20} MiB")
-    text = raw.decode("utf-8-sig", errors="replace")
+    text, _ = decoded(path)
     separator = ";" if text.split("\n", 1)[0].count(";") else ","
     try:
         return pd.read_csv(io.StringIO(text), sep=separator, decimal="," if separator == ";" else ".", comment="#")
