@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pandas as pd
 import pytest
 
 from thermal.decisions import floors, resistance
 from thermal.decisions.alternatives import heat_pump, way_plans, ways
+from thermal.decisions.options import Options
 from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import compared, package_plans
 from thermal.planfile import plan_of, variant
+from thermal.report.compare import option_pictures
+from thermal.report.options import alts
 from thermal.scene import scene_of
 
 
@@ -116,3 +121,13 @@ def test_a_plan_with_a_hut_is_also_tried_without(scene_with):
     assert "without the hut" in names
     assert "heat the water" in names
     assert way_plans(plan)[names.index("without the hut")].hut is None
+
+
+def test_where_nothing_holds_the_page_still_says_so(base):
+    """Found reading the change: pictures' texts took the first of an empty list."""
+    scene, one = base
+    none = replace(one, needed_w=None)
+    found = Options(compared(replace(scene.plan, measures=()), [none]), ())
+    assert "no heater" in alts(scene.plan, found)["packages"]
+    assert found.comparison.undominated == ()
+    assert option_pictures(scene.plan, found)["packages"].startswith(b"\x89PNG")

@@ -50,13 +50,6 @@ class Sizing:
     free: Run
 
 
-def sized(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
-    """Size the heater of every design of a fleet, within 1 W."""
-    tried = tried_in_spells(fleet, executor, steps)
-    margin = margin_in_winters(fleet, tried.setpoint_c, executor)
-    return borne_out(fleet, tried, margin(np.arange(fleet.network.designs), tried.needed_w[None])[0], executor)
-
-
 def tried_in_spells(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
     """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
     designs = fleet.network.designs

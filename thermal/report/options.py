@@ -179,6 +179,8 @@ def alts(plan: Plan, options: Options) -> dict[str, str]:
     front = [options.comparison.packages[place] for place in options.comparison.undominated]
     steps = [step for step in options.floors if step.outcome.needed_w is not None]
     units, currency = SHOWN[plan.units], plan.power.currency
+    if not front or not steps:
+        return dict.fromkeys(("packages", "floors"), "Nothing to show: no heater of this kind holds the floor.")
     first, last = steps[0], steps[-1]
     return {
         "packages": f"Price of each package against the cost of a winter. {len(front)} packages that nothing beats run"
