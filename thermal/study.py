@@ -10,9 +10,10 @@ import os
 import sys
 import warnings
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -23,7 +24,7 @@ from thermal.watch import Watch
 
 BLOCK = 2048  # columns: beyond, memory is slower than numpy's calls are dear
 LEAST = 192  # columns: a smaller block is not worth handing to another process
-Steps = Callable[[Iterable[Run], int], Iterable[Run]]  # passes runs on and shows progress; told how many will come
+Steps = Callable[[Iterable[Any], int], Iterable[Any]]  # passes results on and shows progress; told how many will come
 
 
 @dataclass(frozen=True)
@@ -38,9 +39,24 @@ class Block:
     watch: Watch
 
 
-def silent(runs: Iterable[Run], count: int) -> Iterable[Run]:
+class Here(Executor):
+    """Work done at once in this process: for a study that is itself one of several side by side."""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """What the function gives, as a future that is already done; its errors are raised at once."""
+        done: Future[Any] = Future()
+        done.set_result(fn(*args, **kwargs))
+        return done
+
+
+def silent(results: Iterable[Any], count: int) -> Iterable[Any]:
     """No progress shown."""
-    return runs
+    return results
+
+
+def workers(executor: Executor | None) -> int:
+    """How many blocks an executor is thought to march at once."""
+    return 1 if isinstance(executor, Here) else os.cpu_count() or 1
 
 
 @contextmanager
@@ -83,7 +99,7 @@ def studied(
     Run
         Without a trace.
     """
-    blocks = _blocks(network, drive, control, floor_c, start_c, watch)
+    blocks = _blocks(network, drive, control, floor_c, start_c, watch, workers(executor))
     if len(blocks) == 1:
         return _joined(list(steps(map(_marched, blocks), 1)))
     if executor is not None:
@@ -97,12 +113,18 @@ def _marched(block: Block) -> Run:
 
 
 def _blocks(
-    network: Network, drive: Drive, control: Control, floor_c: Array | float, start_c: Array | None, watch: Watch
+    network: Network,
+    drive: Drive,
+    control: Control,
+    floor_c: Array | float,
+    start_c: Array | None,
+    watch: Watch,
+    at_once: int,
 ) -> list[Block]:
-    """The designs in blocks of about equal size, at least one a core where that pays."""
+    """The designs in blocks of about equal size, at least one for each worker where that pays."""
     designs, winters = network.designs, len(drive.end_h)
     columns = designs * winters
-    count = max(-(-columns // BLOCK), min(os.cpu_count() or 1, columns // LEAST), 1)
+    count = max(-(-columns // BLOCK), min(at_once, columns // LEAST), 1)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (designs,))
     return [
         Block(

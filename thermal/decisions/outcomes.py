@@ -22,7 +22,7 @@ from thermal.march import Run
 from thermal.network import Control
 from thermal.plan import Plan, Power
 from thermal.scene import Scene
-from thermal.study import LEAST, Steps, silent, studied
+from thermal.study import BLOCK, Here, Steps, silent, studied, workers
 from thermal.watch import Watch
 
 
@@ -54,7 +54,6 @@ class Outcome:
     closure: float
     floor_c: float
     coldest_unheated_c: float | None  # None where not tested
-    coldest_as_base_c: float | None  # with the base's heater
 
 
 @dataclass(frozen=True)
@@ -73,7 +72,7 @@ class _Marched:
     sizing: Sizing
     installed: tuple[tuple[float, ...], ...]
     run: Run  # the designs as installed first
-    coldest_c: Array  # with no heater and with the base's, (2, design); not a number where not tested
+    unheated_c: Array  # coldest with no heater, (design,); not a number where not tested
     outage_h: Array
 
 
@@ -89,7 +88,8 @@ def outcomes(
     Parameters
     ----------
     tested : range
-        Places of plans, of the base's shape, that are also marched with no heater and with the base's.
+        Places of plans, of the base's shape, that get the base's heater whatever they need, and are also marched
+        with none.
     """
     groups = fleets(plans, scene.weather)
     marched = _marches(scene, groups, tested, executor, steps)
@@ -110,16 +110,24 @@ def outcomes(
 def _marches(
     scene: Scene, groups: list[Fleet], tested: range, executor: Executor | None, steps: Steps
 ) -> list[_Marched]:
-    """Every fleet's marches; where there is an executor the small fleets go there whole, beside the others' blocks."""
+    """Every fleet's marches.
+
+    A fleet no bigger than one worker's share goes to the executor whole, which spares numpy calls; the others are
+    marched block by block beside it.
+    """
+    columns = [len(fleet.plans) * len(scene.weather.winters) for fleet in groups]
+    share = min(BLOCK, sum(columns) // workers(executor))
     aside = {
-        place: executor.submit(_march, scene, fleet, tested)
+        place: executor.submit(_march, scene, fleet, tested, Here())
         for place, fleet in enumerate(groups)
-        if executor is not None and len(groups) > 1 and len(fleet.plans) * len(scene.weather.winters) < LEAST
+        if executor is not None and len(groups) > 1 and columns[place] <= share
     }
     here = {
         place: _march(scene, fleet, tested, executor, steps) for place, fleet in enumerate(groups) if place not in aside
     }
-    return [aside[place].result() if place in aside else here[place] for place in range(len(groups))]
+    done = steps((job.result() for job in aside.values()), len(aside)) if aside else ()
+    found = {**here, **dict(zip(aside, done, strict=True))}
+    return [found[place] for place in range(len(groups))]
 
 
 def _march(
@@ -142,16 +150,15 @@ def _through_winters(
     scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, executor: Executor | None, steps: Steps
 ) -> tuple[_Marched, Array]:
     """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
-    installed = tuple(
-        _installed(plan, float(needed)) for plan, needed in zip(fleet.plans, sizing.needed_w, strict=True)
-    )
     designs, base = len(fleet.plans), np.flatnonzero(fleet.places == 0)
     every, extra = np.arange(designs), np.flatnonzero(np.isin(fleet.places, tested)) if base.size else base
-    index = np.concatenate([every, every, extra, extra])
+    index = np.concatenate([every, every, extra])
     least = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
     as_base = installed_heaters(fleet.plans[base[0]], float(least[base[0]])) if base.size else ()
-    own = [sum(units) for units in installed]
-    watts = np.concatenate([own, least, np.zeros(len(extra)), np.full(len(extra), sum(as_base))])
+    installed = tuple(
+        as_base if i in extra else _installed(plan, float(sizing.needed_w[i])) for i, plan in enumerate(fleet.plans)
+    )
+    watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
     watch = Watch(weights=price_weights(scene)[None], damp=True)
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
     run = studied(
@@ -160,9 +167,9 @@ def _through_winters(
     )  # fmt: skip
     coldest = run.coldest_c.min(axis=1)
     margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - fleet.floor_c + ROUNDING_K, 0.0)
-    with_others = np.full((2, designs), np.nan)
-    with_others[:, extra] = coldest[2 * designs :].reshape(2, -1)
-    return _Marched(fleet, sizing, installed, run, with_others, _outage_h(fleet, sizing, executor)), margins
+    unheated = np.full(designs, np.nan)
+    unheated[extra] = coldest[2 * designs :]
+    return _Marched(fleet, sizing, installed, run, unheated, _outage_h(fleet, sizing, executor)), margins
 
 
 def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
@@ -237,8 +244,7 @@ def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calend
         fits=None if circuit is None else load <= tables.continuous_share() * circuit,
         closure=float(max(run.closure[i].max(), one.sizing.free.closure[i].max())),
         floor_c=plan.keep.floor_c,
-        coldest_unheated_c=_known(one.coldest_c[0, i]),
-        coldest_as_base_c=_known(one.coldest_c[1, i]),
+        coldest_unheated_c=_known(one.unheated_c[i]),
     )
 
 

@@ -156,7 +156,7 @@ def summed_up(plan: Plan, drawn: dict[str, Array], likely: Outcome, found: Seque
         "hours_to_floor": [one.outage_h for one in every],
     }
     bands = {name: _band(values) for name, values in figures.items() if None not in values}  # type: ignore[arg-type]
-    holds = [(one.coldest_as_base_c or 0.0) >= one.floor_c - ROUNDING_K for one in found]
+    holds = [one.coldest_c >= one.floor_c - ROUNDING_K for one in found]
     heater_w = installed_heaters(plan, likely.needed_w or 0.0)
     drivers = _drivers(drawn, found) if drawn and len(found) > len(drawn) + 1 else ()
     return Spread(len(found), seed, bands, float(np.mean(holds)), heater_w, drivers)

@@ -14,7 +14,7 @@ from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import compared, package_plans
 from thermal.decisions.spread import Spread, hypercube, sampled_plans, summed_up, unknowns
 from thermal.scene import Scene
-from thermal.study import Steps, silent
+from thermal.study import BLOCK, Here, Steps, silent
 
 SAMPLES = 48  # enough for a band; `spread` draws more
 SEED = 0
@@ -40,8 +40,12 @@ def whole_answer(
     meanwhile : callable
         What to do with the answer while the rest is still marching; what it gives comes along.
     """
+    few = 2 ** len(scene.plan.measures) * len(scene.weather.winters) <= BLOCK // 2
     with ThreadPoolExecutor(1) as aside:
-        weighing = aside.submit(weighed, scene, executor, steps)
+        if few and executor is not None:  # one process for the answer, one for the rest
+            weighing = executor.submit(weighed, scene, Here())
+        else:
+            weighing = aside.submit(weighed, scene, executor, steps)
         answer = answer_of(scene)
         beside = meanwhile(answer)
         return Whole(answer, *weighing.result()), beside
