@@ -156,7 +156,7 @@ def _stored(network: Network, hours: Hours, nodes: list[int]) -> Array:
     lumps = network.vessels.lumps
     content = sum(capacity[node] * np.append(hours.start_c[node], hours.end(node, lumps)) for node in nodes)
     ice = np.vstack([hours.start_ice_j, hours.trace.ice_j[:, :, hours.column]]).sum(axis=1)
-    return np.diff(content - ice) / 3600.0
+    return np.asarray(np.diff(content - ice) / 3600.0)
 
 
 def _balanced(paths: Paths, heater: Array, what: str) -> Paths:

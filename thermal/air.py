@@ -6,10 +6,13 @@ Vapour pressure is one exponential, cheap inside the hourly march, and within 0.
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from typing import Any
 
-Array = NDArray[np.float64]
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[Any]  # of either precision
+Numbers = float | Array
 
 ZERO_C_K = 273.15
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018
@@ -23,7 +26,7 @@ RHO_WATER = 999.5  # kg/m3 near 12 degC (IAPWS-95)
 FUSION_J_PER_KG = 333_550.0  # J/kg, melting of ice at 0 degC; CRC Handbook
 
 
-def pressure_at(elevation_m: ArrayLike) -> Array:
+def pressure_at(elevation_m: Numbers) -> Array:
     """Standard-atmosphere pressure at a height above sea level. [Pa]
 
     Source: ASHRAE Fundamentals 2017 ch. 1 eq. 3 (U.S. Standard Atmosphere).
@@ -31,7 +34,7 @@ def pressure_at(elevation_m: ArrayLike) -> Array:
     return SEA_LEVEL_PA * (1.0 - 2.25577e-5 * np.asarray(elevation_m)) ** 5.2559
 
 
-def saturation_pressure(temperature_c: ArrayLike) -> Array:
+def saturation_pressure(temperature_c: Numbers) -> Array:
     """Saturation vapour pressure, over ice below 0 degC. [Pa]
 
     Both branches meet at 0 degC; the smaller of the two is the stable phase, so no branch is needed.
@@ -44,7 +47,7 @@ def saturation_pressure(temperature_c: ArrayLike) -> Array:
     return 611.2 * np.exp(np.minimum(over_water, over_ice))
 
 
-def water_saturation_pressure(temperature_c: ArrayLike) -> Array:
+def water_saturation_pressure(temperature_c: Numbers) -> Array:
     """Saturation vapour pressure over liquid water, also below 0 degC. [Pa]
 
     Weather stations report relative humidity against this one, whatever the temperature (WMO-No. 8, 4.A).
@@ -53,7 +56,7 @@ def water_saturation_pressure(temperature_c: ArrayLike) -> Array:
     return 611.2 * np.exp(17.67 - (17.67 * 243.5) / (t + 243.5))
 
 
-def humidity_ratio(vapour_pa: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) -> Array:
+def humidity_ratio(vapour_pa: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
     """Water vapour per dry air from its partial pressure. [kg/kg]
 
     Source: ASHRAE Fundamentals 2017 ch. 1 eq. 20.
@@ -62,19 +65,19 @@ def humidity_ratio(vapour_pa: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) 
     return VAPOUR_RATIO * p / (pressure_pa - p)
 
 
-def vapour_pressure(ratio: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) -> Array:
+def vapour_pressure(ratio: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
     """Partial pressure of the vapour in air of a humidity ratio (inverse of `humidity_ratio`). [Pa]"""
     w = np.asarray(ratio)
     return w * pressure_pa / (VAPOUR_RATIO + w)
 
 
-def dry_air_density(temperature_c: ArrayLike, vapour_pa: ArrayLike, pressure_pa: ArrayLike) -> Array:
+def dry_air_density(temperature_c: Numbers, vapour_pa: Numbers, pressure_pa: Numbers) -> Array:
     """Mass of DRY air in a cubic metre of moist air. [kg/m3]"""
     kelvin = np.asarray(temperature_c) + ZERO_C_K
     return (pressure_pa - np.asarray(vapour_pa)) / (GAS_CONSTANT_DRY_AIR * kelvin)
 
 
-def latent_heat(temperature_c: ArrayLike) -> Array:
+def latent_heat(temperature_c: Numbers) -> Array:
     """Heat of evaporation of water. [J/kg]
 
     Linear fit to IAPWS-95 between 0 and 40 degC, within 0.05 %.
@@ -82,12 +85,12 @@ def latent_heat(temperature_c: ArrayLike) -> Array:
     return 2.5009e6 - CP_VAPOUR_SLOPE * np.asarray(temperature_c)
 
 
-def air_conductivity(temperature_c: ArrayLike) -> Array:
+def air_conductivity(temperature_c: Numbers) -> Array:
     """Heat conductivity of dry air. [W/mK] Linear fit to CoolProp, -10 to 40 degC, within 0.2 %."""
     return 0.02437 + 7.52e-5 * np.asarray(temperature_c)
 
 
-def air_kinematic_viscosity(temperature_c: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) -> Array:
+def air_kinematic_viscosity(temperature_c: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
     """Kinematic viscosity of dry air. [m2/s]
 
     Sutherland's law for the dynamic viscosity (White, Viscous Fluid Flow, 3rd ed., table 1-2) over the

@@ -22,7 +22,7 @@ class Entry(BaseModel):
 class ShowEntry(Entry):
     """[show]"""
 
-    units: written.word(("metric", "us", "imperial"), "a unit system") = "metric"  # type: ignore[valid-type]
+    units: Annotated[str, written.word(("metric", "us", "imperial"), "a unit system")] = "metric"
 
 
 class ClimateEntry(Entry):
@@ -45,7 +45,9 @@ class KeepEntry(Entry):
     """[keep]"""
 
     floor: written.WaterTemperature | None = None
-    species: Annotated[list[written.word(tables.species, "a species we have figures for")], Field(max_length=20)] = []  # type: ignore[valid-type]
+    species: Annotated[
+        list[Annotated[str, written.word(tables.species, "a species we have figures for")]], Field(max_length=20)
+    ] = []
     thermostat: written.WaterTemperature | None = None
     upper: written.WaterTemperature | None = None
     cheap_hours: written.WaterTemperature | None = None
@@ -78,7 +80,7 @@ class TankEntry(Entry):
     """[[tank]]"""
 
     name: Annotated[str, Field(max_length=80)] = "tank"
-    shape: written.word(("round", "rectangular"), "a shape") = "rectangular"  # type: ignore[valid-type]
+    shape: Annotated[str, written.word(("round", "rectangular"), "a shape")] = "rectangular"
     diameter: written.Length | None = None
     length: written.Length | None = None
     width: written.Length | None = None
@@ -110,9 +112,9 @@ class BedEntry(TankEntry):
     """[[bed]]"""
 
     name: Annotated[str, Field(max_length=80)] = "bed"
-    fill: written.word(tables.fills, "a bed fill") = "gravel"  # type: ignore[valid-type]
-    flooding: written.word(("flood and drain", "constant"), "a way of flooding") = "flood and drain"  # type: ignore[valid-type]
-    wet: written.number(0.0, 2.0, "a share of open-water evaporation") | None = None  # type: ignore[valid-type]
+    fill: Annotated[str, written.word(tables.fills, "a bed fill")] = "gravel"
+    flooding: Annotated[str, written.word(("flood and drain", "constant"), "a way of flooding")] = "flood and drain"
+    wet: Annotated[float, written.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
     stands_on: written.Base = "frame"
 
 
@@ -130,7 +132,7 @@ class SideEntry(Entry):
     name: Annotated[str, Field(max_length=80)] = "side"
     area: written.Area
     build: Annotated[str, BeforeValidator(written.read_build)]
-    faces: written.word(("outdoors", "house", "attic", "ground"), "what a side can face") = "outdoors"  # type: ignore[valid-type]
+    faces: Annotated[str, written.word(("outdoors", "house", "attic", "ground"), "what a side can face")] = "outdoors"
     stud_share: written.Share | None = None
     stud: written.Layers | None = None
 
@@ -149,7 +151,7 @@ class FloorEntry(Entry):
     build: Annotated[str, BeforeValidator(written.read_floor_build)] = "bare slab"
     edge: written.Resistance = 0.0
     edge_depth: written.Length | None = None
-    soil: written.word(tables.soils, "a ground") = "clay or silt"  # type: ignore[valid-type]
+    soil: Annotated[str, written.word(tables.soils, "a ground")] = "clay or silt"
 
 
 class LightsEntry(Entry):
@@ -168,7 +170,7 @@ class RoomEntry(Entry):
     height: written.Length
     air_changes: Annotated[float | str, BeforeValidator(written.read_air_changes)] = "ordinary"
     leakage_area: written.LeakageArea = 0.0
-    door_openings: written.number(0.0, 500.0, "door openings a day") = 0.0  # type: ignore[valid-type]
+    door_openings: Annotated[float, written.number(0.0, 500.0, "door openings a day")] = 0.0
     temperature: written.AirTemperature | None = None
     humidity: written.Share = 0.6
     house_temperature: written.AirTemperature = 20.0
@@ -190,7 +192,7 @@ class HutEntry(Entry):
     width: written.Length
     height: written.Length
     build: Annotated[str, BeforeValidator(written.read_hut_build)] = "plastic curtain"
-    air_changes: written.number(0.0, 50.0, "air changes an hour") | None = None  # type: ignore[valid-type]
+    air_changes: Annotated[float, written.number(0.0, 50.0, "air changes an hour")] | None = None
 
 
 class GainEntry(Entry):
@@ -199,13 +201,13 @@ class GainEntry(Entry):
     name: Annotated[str, Field(max_length=80)] = "gain"
     power: written.Watts
     hours: written.Times = ALWAYS
-    where: written.word(("water", "room"), "a place for heat") = "room"  # type: ignore[valid-type]
+    where: Annotated[str, written.word(("water", "room"), "a place for heat")] = "room"
 
 
 class HeaterEntry(Entry):
     """[heater]"""
 
-    where: written.word(("water", "room"), "a place for heat") = "water"  # type: ignore[valid-type]
+    where: Annotated[str, written.word(("water", "room"), "a place for heat")] = "water"
     units: Annotated[list[written.Watts], Field(max_length=20)] = []
     reserve: written.Share = 0.2
 
@@ -214,7 +216,7 @@ class PeriodEntry(Entry):
     """[[power.period]]"""
 
     months: list[Annotated[int, Field(ge=1, le=12)]] = list(range(1, 13))
-    weekdays: list[written.word(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), "a weekday")] = [  # type: ignore[valid-type]
+    weekdays: list[Annotated[str, written.word(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), "a weekday")]] = [
         "mon", "tue", "wed", "thu", "fri", "sat", "sun",
     ]  # fmt: skip
     hours: written.Times = ALWAYS
@@ -258,18 +260,18 @@ class MeasureEntry(Entry):
     """[[measure]]"""
 
     name: Annotated[str, Field(max_length=120)]
-    cost: written.number(0.0, 1e7, "a cost")  # type: ignore[valid-type]
+    cost: Annotated[float, written.number(0.0, 1e7, "a cost")]
     set: Annotated[dict[str, Any], Field(min_length=1, max_length=20)]
 
 
 class FitEntry(Entry):
     """[fit]"""
 
-    air_change: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
-    room: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
-    mass: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
-    water: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
-    cover: written.number(0.02, 50.0, "a factor") = 1.0  # type: ignore[valid-type]
+    air_change: Annotated[float, written.number(0.02, 50.0, "a factor")] = 1.0
+    room: Annotated[float, written.number(0.02, 50.0, "a factor")] = 1.0
+    mass: Annotated[float, written.number(0.02, 50.0, "a factor")] = 1.0
+    water: Annotated[float, written.number(0.02, 50.0, "a factor")] = 1.0
+    cover: Annotated[float, written.number(0.02, 50.0, "a factor")] = 1.0
 
 
 class UnknownEntry(Entry):

@@ -20,11 +20,8 @@ def scaled(plan: Plan, factors: Factors) -> Plan:
         sides=tuple(_side(one, factors) for one in room.sides),
         floor=replace(room.floor, mass_j_per_m2k=room.floor.mass_j_per_m2k * factors.mass),
     )
-    vessels = {
-        name: tuple(_vessel(one, factors) for one in group)
-        for name, group in (("tanks", plan.tanks), ("beds", plan.beds))
-    }
-    return replace(plan, room=changed, **vessels)
+    tanks, beds = (tuple(_vessel(one, factors) for one in group) for group in (plan.tanks, plan.beds))
+    return replace(plan, room=changed, tanks=tanks, beds=beds)
 
 
 def _side(side: Side, factors: Factors) -> Side:

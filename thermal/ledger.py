@@ -75,7 +75,7 @@ class Ledger:
             steps = len(day.watts) // 24
             for step, (mean, fixed) in enumerate(zip(self._means(day), day.fixed, strict=True)):
                 outdoor = weather[step // steps, OUTDOOR]
-                self.lost_sum += fixed.leak_w_per_k * (mean[room.node] - outdoor)  # type: ignore[operator]
+                self.lost_sum += fixed.leak_w_per_k * (mean[room.node] - outdoor)
 
     def _means(self, day: Day) -> list[Array]:
         assert day.mean_c is not None
@@ -132,4 +132,4 @@ class Ledger:
             return stored
         bed, tank = vessels.lumps
         moved = np.where(state.running, 0.0, vessels.drained_j_per_k)
-        return stored + moved * (state.temperature_c[tank] - state.temperature_c[bed])
+        return np.asarray(stored + moved * (state.temperature_c[tank] - state.temperature_c[bed]))

@@ -136,7 +136,7 @@ class Network:
     @property
     def designs(self) -> int:
         """How many designs the batch holds."""
-        return self.capacity_j_per_k.shape[-1]
+        return int(self.capacity_j_per_k.shape[-1])
 
     def take(self, index: Array) -> Network:
         """The designs picked by an index array, repeats allowed."""

@@ -189,14 +189,15 @@ def _hut(entry: entries.HutEntry, draw: Draw) -> Hut:
 
 def _room(entry: entries.RoomEntry, draw: Draw) -> Room:
     changes = entry.air_changes
-    worded = isinstance(changes, str)
     floor = entry.floor
     known_floor = tables.floors().get(floor.build)
     return Room(
         length_m=entry.length,
         width_m=entry.width,
         height_m=entry.height,
-        air_changes_per_h=draw(f"air changes: {changes}", tables.leakage()[changes]) if worded else changes,
+        air_changes_per_h=draw(f"air changes: {changes}", tables.leakage()[changes])
+        if isinstance(changes, str)
+        else changes,
         leakiness=str(changes),
         leakage_area_cm2=entry.leakage_area * 1e4,
         door_openings_per_day=entry.door_openings,

@@ -282,7 +282,7 @@ class Stepper:
         multiply(self.outdoor_w_per_k, weather[OUTDOOR], out=self.product_outdoor)
         add(self.flux_outdoor, self.product_outdoor, out=self.flux_outdoor)
         if fixed.latent_relief is not None:
-            self._evaporated(fixed, state, weather, hour, day, step)
+            self._evaporated(fixed, fixed.latent_relief, state, weather, hour, day, step)
         substituted(fixed.factors, flux[-1], target, term.min_w, term.max_w, day.watts[step])
         add(day.mean_sum, self.flux_booked, out=day.mean_sum)
         day.fixed.append(fixed)
@@ -303,7 +303,9 @@ class Stepper:
         np.copyto(self.flux_lumps, water)
         state.water_c = water
 
-    def _evaporated(self, fixed: Fixed, state: State, weather: Array, hour: int, day: Day, step: int) -> None:
+    def _evaporated(
+        self, fixed: Fixed, relief: Array, state: State, weather: Array, hour: int, day: Day, step: int
+    ) -> None:
         """The room's humidity after the step; its latent heat goes into the flux."""
         room, flux = self.network.room_air, self.work.flux
         ratio, gained = day.ratio[step], day.gained_w[step]
@@ -316,7 +318,7 @@ class Stepper:
                 flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
             surfaces = flux[room.radiant_node]
             surfaces += condensing
-        np.multiply(fixed.latent_relief, ratio, out=gained)
+        np.multiply(relief, ratio, out=gained)
         np.add(self.flux_lumps, gained, out=self.flux_lumps)
         state.ratio = ratio
 

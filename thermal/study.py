@@ -142,4 +142,5 @@ def _blocks(
 def _joined(runs: list[Run]) -> Run:
     """Runs of a study's blocks as one; the design axis is the last but one of every array."""
     names = [one.name for one in fields(Run) if one.name != "trace"]
-    return replace(runs[0], **{name: np.concatenate([getattr(run, name) for run in runs], axis=-2) for name in names})
+    whole: dict[str, Any] = {name: np.concatenate([getattr(run, name) for run in runs], axis=-2) for name in names}
+    return replace(runs[0], **whole)

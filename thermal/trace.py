@@ -68,10 +68,11 @@ class Recorder:
         every = [fixed.coefficients for fixed in day.fixed if fixed.coefficients is not None]
         mass = np.stack([c.mass_kg_s for c in every]).astype(float)
         evaporation = mass * (np.stack([c.water_ratio for c in every]) - np.stack(day.ratio)[:, None])
+        enthalpies = [fixed.enthalpy_j_per_kg for fixed in day.fixed]
         zero = np.zeros(1)
         return {
             "evaporation_kg_s": evaporation,
-            "latent_w": evaporation * np.stack([fixed.enthalpy_j_per_kg for fixed in day.fixed]),
+            "latent_w": evaporation * np.stack([enthalpy for enthalpy in enthalpies if enthalpy is not None]),
             "convection_w_per_k": np.stack([c.convection_w_per_k for c in every]).astype(float),
             "longwave_w_per_k": np.stack([c.longwave_w_per_k for c in every]).astype(float),
             "wall_w_per_k": np.stack([c.wall_w_per_k for c in every]).astype(float),

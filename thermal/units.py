@@ -9,12 +9,15 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from thermal.air import Array
 
 if TYPE_CHECKING:
     import pint
 
 R_IMPERIAL = 0.1761101838  # m2K/W for one ft2 h degF/Btu (exact from the foot, pound and Btu_IT definitions)
+N = TypeVar("N", float, Array)
 LONGEST = 80  # characters; no honest quantity is longer
 
 
@@ -57,7 +60,7 @@ _SPOKEN = {
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[Any]:
     """The one pint registry; made on first use because making it takes a quarter of a second."""
     import pint
 
@@ -137,7 +140,7 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
         ) from fault
 
 
-def _noun(quantity: pint.Quantity) -> str:
+def _noun(quantity: pint.Quantity[Any]) -> str:
     for kind in (LENGTH, AREA, VOLUME, VOLUME_FLOW, POWER, TEMPERATURE, SPEED):
         if quantity.check(registry().Unit(kind.si).dimensionality):
             return kind.noun
@@ -151,7 +154,7 @@ class Shown:
     name: str
     table: dict[str, tuple[str, float, float]]
 
-    def value(self, quantity: str, si: float) -> float:
+    def value(self, quantity: str, si: N) -> N:
         """An SI number in the shown unit of a quantity such as "temperature" or "volume"."""
         _, factor, offset = self.table[quantity]
         return si * factor + offset

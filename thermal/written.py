@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BeforeValidator
 
@@ -14,8 +14,8 @@ from thermal.plan import ALWAYS, Hours
 from thermal.units import Kind
 
 
-def quantity(kind: Kind, low: float, high: float, above: bool = False) -> Any:
-    """A pydantic type for a written quantity within bounds (`above`: the lower one excluded)."""
+def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
+    """A reader of a written quantity within bounds (`above`: the lower one excluded)."""
 
     def read(value: object) -> float:
         number = units.parse(value, kind)  # type: ignore[arg-type]
@@ -23,11 +23,11 @@ def quantity(kind: Kind, low: float, high: float, above: bool = False) -> Any:
             raise ValueError(f"{value!r} is out of range: {kind.noun} here is between {low:g} and {high:g} {kind.si}")
         return number
 
-    return Annotated[float, BeforeValidator(read)]
+    return BeforeValidator(read)
 
 
-def number(low: float, high: float, what: str) -> Any:
-    """A pydantic type for a bare number within bounds."""
+def number(low: float, high: float, what: str) -> BeforeValidator:
+    """A reader of a bare number within bounds."""
 
     def read(value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
@@ -36,11 +36,11 @@ def number(low: float, high: float, what: str) -> Any:
             raise ValueError(f"{value!r} is out of range: {what} is between {low:g} and {high:g}")
         return float(value)
 
-    return Annotated[float, BeforeValidator(read)]
+    return BeforeValidator(read)
 
 
-def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str) -> Any:
-    """A pydantic type for one of a set of words."""
+def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str) -> BeforeValidator:
+    """A reader of one of a set of words."""
 
     def read(value: object) -> str:
         words = known() if callable(known) else known
@@ -48,7 +48,7 @@ def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str)
             raise ValueError(f"{value!r} is not {what}; {layers.nearest(str(value)[:60], words)}")
         return next(one for one in words if one.lower() == value.strip().lower())
 
-    return Annotated[str, BeforeValidator(read)]
+    return BeforeValidator(read)
 
 
 def read_hours(value: object) -> Hours:
@@ -155,24 +155,24 @@ def read_circuit(value: object) -> str:
     return str(value).strip()
 
 
-Length = quantity(units.LENGTH, 0.0, 200.0, above=True)
-Area = quantity(units.AREA, 0.0, 1e4, above=True)
-Flow = quantity(units.VOLUME_FLOW, 0.0, 0.1)
-Volume = quantity(units.VOLUME, 0.0, 1e3)
-Energy = quantity(units.ENERGY, 0.0, 1e6)
-Watts = quantity(units.POWER, 0.0, 1e5)
-WaterTemperature = quantity(units.TEMPERATURE, 0.0, 40.0)
-AirTemperature = quantity(units.TEMPERATURE, -60.0, 50.0)
-Elevation = quantity(units.LENGTH, -430.0, 6000.0)
-Share = quantity(units.SHARE, 0.0, 1.0)
-Resistance = quantity(units.RESISTANCE, 0.0, 20.0)
-Depth = quantity(units.LENGTH, 0.03, 20.0)
-LeakageArea = quantity(units.AREA, 0.0, 2.0)
+Length = Annotated[float, quantity(units.LENGTH, 0.0, 200.0, above=True)]
+Area = Annotated[float, quantity(units.AREA, 0.0, 1e4, above=True)]
+Flow = Annotated[float, quantity(units.VOLUME_FLOW, 0.0, 0.1)]
+Volume = Annotated[float, quantity(units.VOLUME, 0.0, 1e3)]
+Energy = Annotated[float, quantity(units.ENERGY, 0.0, 1e6)]
+Watts = Annotated[float, quantity(units.POWER, 0.0, 1e5)]
+WaterTemperature = Annotated[float, quantity(units.TEMPERATURE, 0.0, 40.0)]
+AirTemperature = Annotated[float, quantity(units.TEMPERATURE, -60.0, 50.0)]
+Elevation = Annotated[float, quantity(units.LENGTH, -430.0, 6000.0)]
+Share = Annotated[float, quantity(units.SHARE, 0.0, 1.0)]
+Resistance = Annotated[float, quantity(units.RESISTANCE, 0.0, 20.0)]
+Depth = Annotated[float, quantity(units.LENGTH, 0.03, 20.0)]
+LeakageArea = Annotated[float, quantity(units.AREA, 0.0, 2.0)]
 Times = Annotated[Hours, BeforeValidator(read_hours)]
 Layers = Annotated[str, BeforeValidator(read_layers)]
 Base = Annotated[str, BeforeValidator(read_base)]
 TopWord = Annotated[str, BeforeValidator(read_top)]
-Price = number(0.0, 1e4, "a price")
+Price = Annotated[float, number(0.0, 1e4, "a price")]
 
 
 def number_within(value: float | str) -> tuple[float, str]:

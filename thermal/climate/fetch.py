@@ -59,9 +59,12 @@ def fetched(request: Request, told: Callable[[str], None], steps: Callable[[list
             chosen, winter = archive.best_station(stations, year, request.observed_only, told)
             write_whole(parts / "station.json", json.dumps({"request": _key(request), "station": asdict(chosen)}))
         else:
-            winter = archive.fetched_winter(chosen, year, request.observed_only)
-        if winter is None:
-            raise ClimateError(f"{chosen.name} has no hours of winter {year}; those before it are kept, ask for others")
+            again = archive.fetched_winter(chosen, year, request.observed_only)
+            if again is None:
+                raise ClimateError(
+                    f"{chosen.name} has no hours of winter {year}; those before it are kept, ask for others"
+                )
+            winter = again
         write_whole(parts / f"{year}.csv.gz", packed(winter.hours))
         write_whole(parts / f"{year}.json", json.dumps({"credit": winter.credit}))
         told(_said(chosen, winter))

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import gzip
+import io
 import tomllib
+import zlib
 from dataclasses import fields
 from pathlib import Path
 
@@ -13,6 +16,7 @@ from thermal.climate.series import Climate, Header, climate_from
 from thermal.errors import ClimateError
 
 PLAUSIBLE_C = (-70.0, 60.0)
+POSSIBLE = {"rh_pct": (0.0, 100.5), "wind_m_s": (0.0, 120.0)}  # anything beyond counts as missing
 LARGEST_BYTES = 50 << 20
 
 
@@ -73,12 +77,35 @@ def read_header(path: Path) -> Header:
     return Header(**{"name": stem, "place": stem, **{key: value for key, value in words.items() if key in known}})
 
 
-def _table(path: Path) -> pd.DataFrame:
+def unpacked(path: Path) -> bytes:
+    """A file's bytes, gzipped or not.
+
+    Raises
+    ------
+    ClimateError
+        When it cannot be read, or is too large packed or unpacked.
+    """
+    too_large = ClimateError(f"{path} is larger than {LARGEST_BYTES >> 20} MiB")
     try:
         if path.stat().st_size > LARGEST_BYTES:
-            raise ClimateError(f"{path} is larger than {LARGEST_BYTES >> 20} MiB")
-        table = pd.read_csv(path, encoding="utf-8-sig")
-    except (OSError, ValueError, EOFError) as fault:  # pandas' parser errors are ValueErrors
+            raise too_large
+        raw = path.read_bytes()
+        if raw[:2] == b"\x1f\x8b":
+            with gzip.open(io.BytesIO(raw)) as file:
+                raw = file.read(LARGEST_BYTES + 1)
+    except (EOFError, gzip.BadGzipFile, zlib.error) as fault:
+        raise ClimateError(f"{path} is a broken gzip file") from fault
+    except OSError as fault:
+        raise ClimateError(f"{path} cannot be read ({fault.strerror or fault})") from fault
+    if len(raw) > LARGEST_BYTES:
+        raise too_large
+    return raw
+
+
+def _table(path: Path) -> pd.DataFrame:
+    try:
+        table = pd.read_csv(io.BytesIO(unpacked(path)), encoding="utf-8-sig")
+    except (ValueError, OverflowError) as fault:  # pandas' parser errors are ValueErrors
         raise ClimateError(f"the climate file {path} cannot be read: {fault}") from fault
     missing = [name for name in ("time_utc", "air_c") if name not in table]
     if missing:
@@ -92,7 +119,9 @@ def _table(path: Path) -> pd.DataFrame:
         raise ClimateError(f"{path}, line {first + 2}: time_utc is not an ISO 8601 time")
     for name in table.columns:
         if name != "flag":
-            table[name] = pd.to_numeric(table[name], errors="coerce").astype(float)
+            low, high = POSSIBLE.get(str(name), (-1e9, 1e9))
+            number = pd.to_numeric(table[name], errors="coerce").astype(float)
+            table[name] = number.where(number.between(low, high))
     table.index = pd.DatetimeIndex(stamps, name="time_utc")
     if table["air_c"].notna().sum() < 24:
         raise ClimateError(f"{path} has fewer than 24 air temperatures")

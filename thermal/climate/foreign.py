@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import numpy as np
 import pandas as pd
 
-from thermal.climate.files import LARGEST_BYTES, PLAUSIBLE_C
+from thermal.climate.files import PLAUSIBLE_C, unpacked
 from thermal.errors import ClimateError
 
 TIME_WORDS = ("time_utc", "time_hour", "datetime", "date_time", "timestamp", "dt", "time", "valid", "date", "zeit", "")
@@ -73,19 +73,7 @@ def decoded(path: Path) -> tuple[str, list[str]]:
     ClimateError
         When it cannot be read or is too large.
     """
-    try:
-        raw = path.read_bytes()
-    except OSError as fault:
-        raise ClimateError(f"{path} cannot be read ({fault.strerror or fault})") from fault
-    if len(raw) > LARGEST_BYTES:
-        raise ClimateError(f"{path} is larger than {LARGEST_BYTES >> 20} MiB")
-    if raw[:2] == b"\x1f\x8b":
-        import gzip
-
-        try:
-            raw = gzip.decompress(raw)
-        except (OSError, EOFError) as fault:
-            raise ClimateError(f"{path} is a broken gzip file") from fault
+    raw = unpacked(path)
     try:
         return raw.decode("utf-8-sig"), []
     except UnicodeDecodeError:

@@ -135,4 +135,4 @@ def climate_from(table: pd.DataFrame, header: Header) -> Climate:
 
 def hour_of_year(index: pd.DatetimeIndex) -> np.ndarray:
     """Hours since the first of January of each stamp's own year."""
-    return ((index.day_of_year - 1) * 24 + index.hour).to_numpy(dtype=float)
+    return np.asarray((index.day_of_year - 1) * 24 + index.hour, dtype=float)

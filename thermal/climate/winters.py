@@ -193,7 +193,7 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
 
     def stacked(columns: list[np.ndarray]) -> Array:
         ends = [np.append(column, np.repeat(column[-1], max(0, length + 1 - len(column)))) for column in columns]
-        points = np.stack([column[: length + 1] for column in ends], axis=1)
+        points: Array = np.stack([column[: length + 1] for column in ends], axis=1)
         return 0.5 * (points[:-1] + points[1:])
 
     outdoor = [part["air_c"].to_numpy(dtype=float) for _, part in cut]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -173,15 +174,15 @@ def _drive(scene: Scene, log: Log) -> Drive:
     vapour = 0.75 * air.water_saturation_pressure(outdoor)
     noon = hour_of_year(log.times.normalize() + pd.Timedelta(hours=12))
     season = 2 * np.pi * (noon - weather.harmonic.coldest_h) / YEAR_H
-    columns = (
-        outdoor,
-        air.humidity_ratio(vapour, weather.pressure_pa),
-        np.full(hours, 3.0),
-        np.cos(season),
-        np.sin(season),
-    )
+    columns: dict[str, Any] = {
+        "outdoor_c": outdoor[:, None],
+        "humidity_ratio": air.humidity_ratio(vapour, weather.pressure_pa)[:, None],
+        "wind_m_s": np.full((hours, 1), 3.0),
+        "season_cos": np.cos(season)[:, None],
+        "season_sin": np.sin(season)[:, None],
+    }
     return Drive(
-        *(column[:, None] for column in columns), pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
+        **columns, pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
         marks=np.zeros((0, 1), dtype=int),
     )  # fmt: skip
 

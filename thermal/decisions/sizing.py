@@ -77,7 +77,11 @@ def tried_in_spells(fleet: Fleet, executor: Executor | None = None, steps: Steps
 def margin_in_winters(fleet: Fleet, setpoint: Array, executor: Executor | None) -> Margin:
     """Kelvin above the floor over whole winters, for candidates of some designs."""
     drive = fleet.weather.drive
-    return lambda at, watts: _above_floor(fleet, setpoint, at, watts, drive, None, executor) + ROUNDING_K
+
+    def margin(at: Array, watts: Array) -> Array:
+        return _above_floor(fleet, setpoint, at, watts, drive, None, executor) + ROUNDING_K
+
+    return margin
 
 
 def borne_out(fleet: Fleet, tried: Sizing, margins: Array, executor: Executor | None = None) -> Sizing:
@@ -101,7 +105,7 @@ def borne_out(fleet: Fleet, tried: Sizing, margins: Array, executor: Executor | 
 
 def _most_w(free: Run) -> Array:
     """What unlimited heat took at most, enough for every design. [W]"""
-    return np.maximum(free.peak_w.max(axis=1), 0.0)
+    return np.asarray(np.maximum(free.peak_w.max(axis=1), 0.0))
 
 
 def _above_floor(
@@ -118,7 +122,7 @@ def _above_floor(
     control = Control(setpoint[:, index], np.minimum(watts.ravel(), UNLIMITED_W), np.zeros(len(index)))
     floor, first = fleet.floor_c[index], None if start_c is None else start_c[:, index]
     run = studied(fleet.network.take(index), drive, control, floor, start_c=first, executor=executor)
-    return (run.coldest_c.min(axis=1) - floor).reshape(watts.shape)
+    return np.reshape(run.coldest_c.min(axis=1) - floor, watts.shape)
 
 
 def _room_setpoints(fleet: Fleet, executor: Executor | None) -> tuple[Array, Array]:
@@ -131,7 +135,7 @@ def _room_setpoints(fleet: Fleet, executor: Executor | None) -> tuple[Array, Arr
         index = np.tile(at, len(setpoints))
         control = Control(np.tile(setpoints.ravel(), (24, 1)), np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
         run = studied(fleet.network.take(index), drive, control, floor[index], executor=executor)
-        return (run.coldest_c.min(axis=1) - floor[index]).reshape(setpoints.shape)
+        return np.reshape(run.coldest_c.min(axis=1) - floor[index], setpoints.shape)
 
     holds = margin(np.arange(len(floor)), high[None])[0] >= 0
     found = high.copy()

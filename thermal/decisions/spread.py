@@ -146,7 +146,7 @@ def spread_of(
 def summed_up(plan: Plan, drawn: dict[str, Array], likely: Outcome, found: Sequence[Outcome], seed: int) -> Spread:
     """Bands and drivers of the likely plan's and the samples' outcomes, all of them tested."""
     every = [likely, *found]
-    figures = {
+    figures: dict[str, list[float | None]] = {
         "coldest_unheated_c": [one.coldest_unheated_c for one in every],
         "needed_w": [one.needed_w for one in every],
         "kwh": [one.kwh for one in every],

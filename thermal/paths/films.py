@@ -7,7 +7,6 @@ Air properties are taken at one film temperature a call, so a caller may fix the
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from thermal.air import (
     PRANDTL_AIR,
@@ -15,6 +14,7 @@ from thermal.air import (
     STEFAN_BOLTZMANN,
     ZERO_C_K,
     Array,
+    Numbers,
     air_conductivity,
     air_kinematic_viscosity,
 )
@@ -22,7 +22,7 @@ from thermal.air import (
 GRAVITY = 9.80665  # m/s2
 
 
-def rayleigh_per_kelvin(height_m: ArrayLike, film_c: ArrayLike, pressure_pa: ArrayLike = SEA_LEVEL_PA) -> Array:
+def rayleigh_per_kelvin(height_m: Numbers, film_c: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
     """Rayleigh number of a plate for each kelvin between surface and air. [1/K]
 
     Ra = g beta dT L^3 / (nu alpha) with beta = 1/T_film and alpha = nu/Pr.
@@ -32,7 +32,7 @@ def rayleigh_per_kelvin(height_m: ArrayLike, film_c: ArrayLike, pressure_pa: Arr
     return GRAVITY * np.asarray(height_m) ** 3 * PRANDTL_AIR / (kelvin * nu * nu)
 
 
-def vertical_plate_nusselt(ra: ArrayLike, pr: ArrayLike = PRANDTL_AIR) -> Array:
+def vertical_plate_nusselt(ra: Numbers, pr: Numbers = PRANDTL_AIR) -> Array:
     """Mean Nusselt number of a vertical plate in still air.
 
     Source: Churchill & Chu 1975, Int. J. Heat Mass Transfer 18:1323, all-Rayleigh form (Cengel eq. 9-21).
@@ -41,13 +41,13 @@ def vertical_plate_nusselt(ra: ArrayLike, pr: ArrayLike = PRANDTL_AIR) -> Array:
     return (root + slope * np.asarray(ra) ** (1.0 / 6.0)) ** 2
 
 
-def churchill_chu_terms(pr: ArrayLike = PRANDTL_AIR) -> tuple[float, Array]:
+def churchill_chu_terms(pr: Numbers = PRANDTL_AIR) -> tuple[float, Array]:
     """The two constants a, b of Nu = (a + b Ra^(1/6))^2 for a vertical plate (Churchill & Chu 1975)."""
     return 0.825, 0.387 / (1.0 + (0.492 / np.asarray(pr)) ** (9.0 / 16.0)) ** (8.0 / 27.0)
 
 
 def vertical_film_terms(
-    height_m: ArrayLike, film_c: ArrayLike = 10.0, pressure_pa: ArrayLike = SEA_LEVEL_PA
+    height_m: Numbers, film_c: Numbers = 10.0, pressure_pa: Numbers = SEA_LEVEL_PA
 ) -> tuple[Array, Array]:
     """Constants a, b of h_c = (a + b dT^(1/6))^2 [W/m2K] for a plate of one height.
 
@@ -63,7 +63,7 @@ def vertical_film_terms(
     return root * scale, slope * scale * rayleigh_per_kelvin(height_m, film_c, pressure_pa) ** (1.0 / 6.0)
 
 
-def radiative_coefficient(mean_c: ArrayLike, emissivity: ArrayLike) -> Array:
+def radiative_coefficient(mean_c: Numbers, emissivity: Numbers) -> Array:
     """Linearised longwave coefficient h_r = 4 eps sigma Tm^3. [W/m2K]
 
     mean_c is the mean of the two surfaces' temperatures. Source: ISO 6946:2017 annex C.

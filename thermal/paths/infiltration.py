@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from thermal.air import Array
+from thermal.air import Array, Numbers
 
 # Stack and wind coefficients of the basic model, ASHRAE Fundamentals 2005 ch. 27 tables 6, 7 (from memory).
 STACK_COEFFICIENT = {1: 0.000145, 2: 0.000290, 3: 0.000435}
@@ -16,15 +15,15 @@ WIND_COEFFICIENT = {
 }
 
 
-def air_change_flow(air_changes_per_h: ArrayLike, volume_m3: ArrayLike) -> Array:
+def air_change_flow(air_changes_per_h: Numbers, volume_m3: Numbers) -> Array:
     """Volume flow of outside air from an air-change rate. [m3/s]"""
     return np.asarray(air_changes_per_h, dtype=float) * volume_m3 / 3600.0
 
 
 def leakage_flow(
-    leakage_area_cm2: ArrayLike,
-    temperature_difference_k: ArrayLike,
-    wind_m_s: ArrayLike,
+    leakage_area_cm2: Numbers,
+    temperature_difference_k: Numbers,
+    wind_m_s: Numbers,
     stories: int = 1,
     shelter_class: int = 3,
 ) -> Array:

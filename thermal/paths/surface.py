@@ -8,16 +8,15 @@ cold garage.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from thermal.air import CP_AIR, CP_VAPOUR_SLOPE, CP_WATER, VAPOUR_RATIO, Array
+from thermal.air import CP_AIR, CP_VAPOUR_SLOPE, CP_WATER, VAPOUR_RATIO, Array, Numbers
 
 FREE_CONVECTION = 35.0 / 3600.0  # Shah's K for still air [kg/s per m2 ...], Shah 2014, ASHRAE Trans. 120(2)
 FORCED_FLOOR = 5.0e-5 / 3600.0  # kg/(s m2 Pa), air moved by ordinary ventilation, Shah 2014
 LEWIS_TWO_THIRDS = 0.908  # Le^(2/3) of vapour in air, Le = 0.866 (Cengel, Heat and Mass Transfer, table 14-4 range)
 
 
-def cube_root(x: ArrayLike) -> Array:
+def cube_root(x: Numbers) -> Array:
     """Cube root of non-negative numbers (negative ones count as zero), worked out in single precision.
 
     numpy's cbrt takes 17 ns an element, single-precision exp and log together 5; a coefficient known to
@@ -25,11 +24,12 @@ def cube_root(x: ArrayLike) -> Array:
     """
     given = np.asarray(x)
     single = np.maximum(given, 1e-30).astype(np.float32, copy=False)
-    return np.exp(np.log(single) * np.float32(1.0 / 3.0)).astype(given.dtype, copy=False)
+    root: Array = np.exp(np.log(single) * np.float32(1.0 / 3.0))
+    return root.astype(given.dtype, copy=False)
 
 
 def mass_transfer_coefficient(
-    rho_water: ArrayLike, rho_room: ArrayLike, w_water: ArrayLike, w_room: ArrayLike, pressure_pa: ArrayLike
+    rho_water: Numbers, rho_room: Numbers, w_water: Numbers, w_room: Numbers, pressure_pa: Numbers
 ) -> Array:
     """Evaporation for each unit of humidity-ratio difference. [kg/(s m2)]
 
@@ -47,7 +47,7 @@ def mass_transfer_coefficient(
     return np.maximum(free, slope)
 
 
-def convective_coefficient(mass_transfer: ArrayLike) -> Array:
+def convective_coefficient(mass_transfer: Numbers) -> Array:
     """Sensible coefficient that belongs to a mass-transfer coefficient. [W/m2K]
 
     h_c = g cp Le^(2/3): the Chilton-Colburn analogy, Cengel, Heat and Mass Transfer, eq. 14-89.
@@ -55,7 +55,7 @@ def convective_coefficient(mass_transfer: ArrayLike) -> Array:
     return np.asarray(mass_transfer) * (CP_AIR * LEWIS_TWO_THIRDS)
 
 
-def replaced_vapour_enthalpy(water_c: ArrayLike, tap_c: ArrayLike) -> Array:
+def replaced_vapour_enthalpy(water_c: Numbers, tap_c: Numbers) -> Array:
     """Heat each kilogram of evaporation takes when tap water replaces it. [J/kg]
 
     Latent heat at the water's temperature plus warming the make-up water up to it.

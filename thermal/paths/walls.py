@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from thermal.air import Array
+from thermal.air import Array, Numbers
 
 # Surface resistances [m2K/W], ISO 6946:2017 table 7.
 R_INSIDE = {"horizontal": 0.13, "up": 0.10, "down": 0.17}
@@ -13,7 +13,7 @@ R_OUTSIDE = 0.04
 R_MOULD = 0.25  # inside film behind which mould is judged, ISO 13788:2012 section 4.4.1
 
 
-def layer_resistance(thickness_m: ArrayLike, conductivity_w_per_mk: ArrayLike) -> Array:
+def layer_resistance(thickness_m: Numbers, conductivity_w_per_mk: Numbers) -> Array:
     """Thermal resistance of one homogeneous layer. [m2K/W] Source: ISO 6946:2017 eq. 3."""
     return np.asarray(thickness_m, dtype=float) / conductivity_w_per_mk
 

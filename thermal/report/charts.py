@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import matplotlib as mpl
 import numpy as np
@@ -32,7 +32,7 @@ FILLS = (
 OUTAGE_SHOWN_H = 72
 DPI = 130
 HATCHES = ("", "//", "", "\\\\", "..", "", "xx", "", "--", "oo")
-STYLE = {
+STYLE: dict[Any, Any] = {
     "font.size": 9,
     "axes.spines.top": False,
     "axes.spines.right": False,
@@ -119,8 +119,8 @@ def design_chart(answer: Answer) -> Figure:
         figure = blank_figure(7.2, 0.6 + 0.26 * len(names))
         axes = figure.subplots()
         values = [paths[name] for name in names]
-        axes.barh(names, values, color=[BLUE if value >= 0 else GREEN for value in values])
-        axes.bar_label(axes.containers[0], fmt="%.0f", padding=3, fontsize=8)
+        bars = axes.barh(names, values, color=[BLUE if value >= 0 else GREEN for value in values])
+        axes.bar_label(bars, fmt="%.0f", padding=3, fontsize=8)
         axes.axvline(0, color=INK, lw=0.6)
         axes.set_xlabel("W leaving the water (gains negative)")
         axes.margins(x=0.12)
@@ -156,7 +156,9 @@ def outage_chart(answer: Answer) -> Figure:
 def png(figure: Figure) -> bytes:
     """A figure as PNG bytes."""
     buffer = io.BytesIO()
-    figure.get_layout_engine().execute(figure)  # once; saving would lay it out twice
+    layout = figure.get_layout_engine()
+    assert layout is not None
+    layout.execute(figure)  # once; saving would lay it out twice
     figure.set_layout_engine("none")
     figure.savefig(buffer, format="png", dpi=DPI)
     return buffer.getvalue()
@@ -169,14 +171,14 @@ def blank_figure(width: float, height: float) -> Figure:
     return Figure(figsize=(width, height), layout="constrained", dpi=DPI)
 
 
-def _temperatures(answer: Answer, winter: int) -> list[tuple[str, np.ndarray, str, object, float]]:
+def _temperatures(answer: Answer, winter: int) -> list[tuple[str, np.ndarray, str, Any, float]]:
     """Label, hourly degC, colour, line style and width of each line."""
     scene = answer.scene
     heated, bare = (hours_of(scene, answer.shown, winter, design) for design in (INSTALLED, UNHEATED))
     lumps = scene.network.vessels.lumps if scene.network.vessels else ()
-    lines = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
+    lines: list[tuple[str, np.ndarray, str, Any, float]] = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
     if "air" in scene.network.nodes:
         lines.append(("room", heated.mean(scene.network.nodes.index("air")), GREEN, "-", 0.8))
     lines.append(("water, no heater", bare.end(lumps[-1], lumps), BLUE, (0, (5, 2)), 1.4))
     lines.append(("water, heated", heated.end(lumps[-1], lumps), ORANGE, "-", 1.6))
-    return lines  # type: ignore[return-value]
+    return lines

@@ -61,8 +61,8 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
         rows.append((one.label, covered, *(f"{cell:.1f}" for cell in cells), f"{one.degree_hours:,.0f}", filled))
     heads = ["winter", "covered", "coldest hour", "day", "3 days", "week", f"K·h under {floor_c:g} °C", "filled h"]
     console.print(table(heads, rows, left=2))
-    for one in weather.refused:
-        console.print(f"[bold]![/] {escape(one)}")
+    for refused in weather.refused:
+        console.print(f"[bold]![/] {escape(refused)}")
     if header.kind == "typical year":
         console.print("[bold]![/] A typical year leaves out rare cold spells; the plan's coldest_night puts one in.")
 

@@ -23,7 +23,7 @@ def answer_json(answer: Answer) -> dict[str, Any]:
     season = answer.season
     design = {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w}
     damp = answer.damp
-    return plain(
+    found: dict[str, Any] = plain(
         {
             "plan": asdict(answer.scene.plan),
             "climate": _climate_json(answer),
@@ -43,11 +43,12 @@ def answer_json(answer: Answer) -> dict[str, Any]:
             "closure": answer.closure,
         }
     )
+    return found
 
 
 def whole_json(whole: Whole) -> dict[str, Any]:
     """Everything `run` says."""
-    return plain(
+    found: dict[str, Any] = plain(
         {
             **answer_json(whole.answer),
             "packages": packages_json(whole.options.comparison.packages),
@@ -55,6 +56,7 @@ def whole_json(whole: Whole) -> dict[str, Any]:
             "spread": spread_json(whole.spread),
         }
     )
+    return found
 
 
 def outage_json(outage: Outage) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any
 
@@ -24,7 +25,7 @@ def sureness(plan: Plan, found: Spread) -> str:
 def bands_table(plan: Plan, found: Spread) -> Rows:
     """Every figure with its band."""
     units, currency = SHOWN[plan.units], plan.power.currency
-    shown = {
+    shown: dict[str, tuple[str, Callable[[float], str]]] = {
         "coldest_unheated_c": ("coldest water without heat", lambda c: units.text("temperature", c)),
         "needed_w": ("least heater, W", watts),
         "kwh": ("kWh, median winter", lambda kwh: f"{kwh:,.0f}"),

@@ -117,7 +117,7 @@ def print_fit(found: Fit, console: Console) -> None:
 
 def print_climates(climates: list[Climate], console: Console) -> None:
     """One row a series."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for climate in climates:
         hours, header = climate.hours, climate.header
         span = f"{hours.index[0]:%Y-%m-%d} – {hours.index[-1]:%Y-%m-%d}"
