@@ -20,6 +20,7 @@ from thermal.planfile import schema
 
 PLANS = Path(__file__).resolve().parent.parent / "thermal" / "plans"
 BASE = tomllib.loads((PLANS / "workshop.toml").read_text("utf-8"))
+HELD = sorted(fuzz.places(BASE), key=str)
 KEYS = sorted({*fuzz.places(BASE), *fuzz.schema_keys(schema())}, key=str)
 
 
@@ -47,7 +48,10 @@ def plans(draw):
     document["measure"] = document["measure"][:1]
     for _ in range(draw(st.integers(1, 4))):
         path = draw(st.sampled_from(KEYS))
-        if draw(st.integers(0, 4)) == 0:
+        what = draw(st.sampled_from(["nudge", "nudge", "nudge", "nudge", "drop", "put"]))
+        if what == "nudge":
+            fuzz.nudge(document, draw(st.sampled_from(HELD)), 10.0 ** draw(st.floats(-2.0, 2.0)))
+        elif what == "drop":
             fuzz.drop(document, path)
         else:
             fuzz.put(document, path, draw(fuzz.VALUES))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
 import sys
 import warnings
 from collections.abc import Callable, Iterable, Iterator
@@ -61,15 +62,25 @@ def workers(executor: Executor | None) -> int:
 
 @contextmanager
 def processes() -> Iterator[Executor]:
-    """A pool of processes, one a core.
+    """A pool of processes, one a core; whoever breaks off takes them down.
 
-    Forked where that is possible: a spawned one would import the caller's script again.
+    Forked where that is possible: a spawned one would import the caller's script again. Ctrl-C is the parent's to
+    answer, so that the terminal does not fill with the children's last words.
     """
     method = "fork" if sys.platform == "linux" else None
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle
-        with ProcessPoolExecutor(os.cpu_count(), multiprocessing.get_context(method)) as pool:
-            yield pool
+        ignore = (signal.SIGINT, signal.SIG_IGN)
+        with ProcessPoolExecutor(os.cpu_count(), multiprocessing.get_context(method), signal.signal, ignore) as pool:
+            pool.submit(
+                os.getpid
+            )  # forks them all now: once another thread holds a lock, a fork would keep it for ever
+            try:
+                yield pool
+            except BaseException:
+                for child in multiprocessing.active_children():
+                    child.terminate()
+                raise
 
 
 def studied(

@@ -18,6 +18,7 @@ from thermal.errors import ClimateError
 PLAUSIBLE_C = (-70.0, 60.0)
 POSSIBLE = {"rh_pct": (0.0, 100.5), "wind_m_s": (0.0, 120.0)}  # anything beyond counts as missing
 LARGEST_BYTES = 50 << 20
+LONGEST_YEARS = 100
 
 
 def folders() -> list[Path]:
@@ -102,6 +103,22 @@ def unpacked(path: Path) -> bytes:
     return raw
 
 
+def checked_span(path: Path, times: pd.DatetimeIndex) -> None:
+    """See that a file's times span at most `LONGEST_YEARS`.
+
+    Raises
+    ------
+    ClimateError
+        When they span more: one mistyped year would ask for millions of hours.
+    """
+    years = (times.max() - times.min()) / pd.Timedelta(days=365.25) if len(times) else 0.0
+    if years > LONGEST_YEARS:
+        raise ClimateError(
+            f"{path} spans {years:,.0f} years, from {times.min():%Y-%m-%d} to {times.max():%Y-%m-%d};"
+            f" at most {LONGEST_YEARS} are taken"
+        )
+
+
 def _table(path: Path) -> pd.DataFrame:
     try:
         table = pd.read_csv(io.BytesIO(unpacked(path)), encoding="utf-8-sig")
@@ -123,6 +140,7 @@ def _table(path: Path) -> pd.DataFrame:
             number = pd.to_numeric(table[name], errors="coerce").astype(float)
             table[name] = number.where(number.between(low, high))
     table.index = pd.DatetimeIndex(stamps, name="time_utc")
+    checked_span(path, table.index)
     if table["air_c"].notna().sum() < 24:
         raise ClimateError(f"{path} has fewer than 24 air temperatures")
     odd = table["air_c"][(table["air_c"] < PLAUSIBLE_C[0]) | (table["air_c"] > PLAUSIBLE_C[1])]

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import numpy as np
 import pandas as pd
 
-from thermal.climate.files import PLAUSIBLE_C, unpacked
+from thermal.climate.files import PLAUSIBLE_C, checked_span, unpacked
 from thermal.errors import ClimateError
 
 TIME_WORDS = ("time_utc", "time_hour", "datetime", "date_time", "timestamp", "dt", "time", "valid", "date", "zeit", "")
@@ -234,9 +234,8 @@ def _tidied(path: Path, hours: pd.DataFrame, said: list[str]) -> pd.DataFrame:
         hours = hours.groupby(level=0).mean()
     if hours["air_c"].notna().sum() < 24:
         raise ClimateError(f"{path} has fewer than 24 air temperatures")
+    checked_span(path, hours.index)
     span = int((hours.index[-1] - hours.index[0]) / pd.Timedelta("1h")) + 1
-    if span > 100 * 8784:
-        raise ClimateError(f"{path} spans {span / 8766:.0f} years; at most 100 are taken")
     whole = (hours.index == hours.index.floor("h")).all()
     missing = max(0, span - len(hours))
     said.append(f"{len(hours):,} rows from {hours.index[0]:%Y-%m-%d %H:%M} to {hours.index[-1]:%Y-%m-%d %H:%M} UTC")

@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from thermal.air import Array
+from thermal.climate.files import checked_span
 from thermal.climate.foreign import decoded
 from thermal.errors import ClimateError
 
@@ -47,11 +48,7 @@ def read_log(path: Path) -> Log:
     found = {key: _heading(table, words) for key, words in HEADINGS.items()}
     if found["time"] is None:
         raise ClimateError(f"{path}: no column of times; head it 'time'")
-    try:
-        times = pd.to_datetime(table[found["time"]], format="ISO8601")
-    except (ValueError, TypeError) as fault:
-        raise ClimateError(f"{path}: times are not ISO 8601 such as 2026-01-31 18:00 ({fault})") from fault
-    times = pd.DatetimeIndex(times.dt.tz_localize(None) if times.dt.tz is not None else times)
+    times = _times(table[found["time"]], path)
     columns = {
         key: _numbers(table[name], str(name)) for key, name in found.items() if key != "time" and name is not None
     }
@@ -82,6 +79,21 @@ def _table(path: Path) -> pd.DataFrame:
         return pd.read_csv(io.StringIO(text), sep=separator, decimal="," if separator == ";" else ".", comment="#")
     except (ValueError, pd.errors.ParserError) as fault:
         raise ClimateError(f"{path}: is not a table of comma- or semicolon-separated values ({fault})") from fault
+
+
+def _times(column: pd.Series, path: Path) -> pd.DatetimeIndex:
+    """Local times; a zone's offset is dropped, since a logger shows the clock of its place."""
+    if not len(column):
+        raise ClimateError(f"{path}: has a heading but no rows")
+    written = column.astype(str).str.replace(r"\s*(?:Z|[+-]\d\d:?\d\d)$", "", regex=True)
+    times = pd.DatetimeIndex(pd.to_datetime(written, format="ISO8601", errors="coerce"))
+    if times.isna().any():
+        first = int(times.isna().argmax())
+        raise ClimateError(
+            f"{path}, line {first + 2}: {str(column.iloc[first])[:40]!r} is not a time such as 2026-01-31 18:00"
+        )
+    checked_span(path, times)
+    return times
 
 
 def _heading(table: pd.DataFrame, words: tuple[str, ...]) -> str | None:
