@@ -141,7 +141,7 @@ def test_factors_change_what_they_name(workshop):
     [
         ("a,b\n1,2\n", "no column of times"),
         ("time,outdoor\n2026-01-01,1\n", "neither a 'water' nor a 'room'"),
-        ("time,water\nyesterday,1\n", "not ISO 8601"),
+        ("time,water\nyesterday,1\n", "is not a time such as"),
     ],
 )
 def test_broken_logs_are_refused_in_words(tmp_path, text, said):
