@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from tests import fuzz
 from thermal.climate.log import Log, read_log
 from thermal.decisions.fit import fitted, steady_conductance, time_constant
 from thermal.decisions.season import hours_of
@@ -103,6 +104,30 @@ def test_rules_of_one_line():
     """Cengel, Heat and Mass Transfer, eq. 4-4 by hand: from 10 K to 10/e K in tau; 25 W over 5 K is 5 W/K."""
     assert time_constant(30.0, 15.0, 5.0 + 10.0 / np.e, 5.0) == pytest.approx(30.0)
     assert steady_conductance(25.0, 11.0, 6.0) == 5.0
+
+
+def test_rules_of_one_line_by_command(tmp_path, workshop_text):
+    """The same by hand on the demo's water: C / tau, and watts over kelvin."""
+    (tmp_path / "plan.toml").write_text(workshop_text, "utf-8")
+    plan = read_plan(tmp_path / "plan.toml")
+    capacity = sum(one.capacity_j_per_k for one in plan.tanks + plan.beds)
+
+    def rule(*arguments):
+        code, _, err = fuzz.ended("fit", str(tmp_path / "plan.toml"), *arguments, "--json", str(tmp_path / "rule.json"))
+        assert code == 0, err
+        return fuzz.read_json(tmp_path / "rule.json")
+
+    assert rule("--steady", "25 W, 11 degC, 6 degC")["measured_w_per_k"] == pytest.approx(5.0)
+    cooled = rule("--cooled", "15 degC, 10 degC, 5 degC, 12 h")
+    assert cooled["time_constant_h"] == pytest.approx(12.0 / np.log(2.0))
+    assert cooled["measured_w_per_k"] == pytest.approx(capacity / (12.0 / np.log(2.0) * 3600.0))
+    for wrong in (
+        ("--cooled", "5 degC, 10 degC, 2 degC, 8 h"),
+        ("--steady", "25 W, 11 degC"),
+        ("--cooled", "a, b, c, d"),
+        (),
+    ):
+        assert fuzz.ended("fit", str(tmp_path / "plan.toml"), *wrong)[0] == 2
 
 
 def write_log(path, log, fahrenheit=False):

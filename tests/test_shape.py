@@ -21,6 +21,8 @@ LEVELS = (
     {"study", "scene", "start"},
     {"decisions"},
     {"report", "notebook"},
+    {"shown"},
+    {"cli_climate"},
     {"cli"},
     {"__main__", "__init__"},
 )

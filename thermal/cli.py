@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from thermal.cli_climate import climate_app
 from thermal.errors import OverwinterError
+from thermal.shown import Json, progress, show
 
 if TYPE_CHECKING:
     from thermal.decisions.answer import Answer
     from thermal.plan import Plan
-    from thermal.study import Steps
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -21,13 +22,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="Plan the heat of fish and plants through the winter: will it hold, which heater, what it costs.",
 )
-climate_app = typer.Typer(no_args_is_help=True, help="Hourly climates: list them, look at one.")
 app.add_typer(climate_app, name="climate")
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
-Json = Annotated[
-    str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON; - for the terminal.")
-]
 Units = Annotated[str | None, typer.Option("--units", help="metric, us or imperial; for shown figures only.")]
 Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Where reports go.")]
 
@@ -51,6 +48,7 @@ def start(
         list[str] | None, typer.Option("--answer", metavar="KEY=VALUE", help='Such as tank_across="5 ft"; may repeat.')
     ] = None,
     force: Annotated[bool, typer.Option("--force", help="Write over a file that is there.")] = False,
+    json: Json = None,
 ) -> None:
     """Write a commented plan from about ten plain questions."""
     from thermal.files import write_whole
@@ -68,7 +66,12 @@ def start(
         if not yes and not any(pair.startswith(f"{one.key}=") for pair in given or []):
             answers[one.key] = typer.prompt(one.asks, default=answers[one.key])
     write_whole(file, started(place, units, answers))
-    typer.echo(f"Written: {file}, {places()[place]}. Next: overwinter check {file}, then overwinter run {file}")
+    then = f"Next: overwinter check {file}, then overwinter run {file}"
+    show(
+        json,
+        lambda: {"file": str(file), "place": place, "units": units, "answers": answers},
+        lambda console: typer.echo(f"Written: {file}, {places()[place]}. {then}"),
+    )
 
 
 def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
@@ -98,9 +101,7 @@ def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
 
     answer = _answered(plan, units)
     wanted = ("heater", "circuit", "warnings", "closure")
-    _show(
-        json, lambda: {key: answer_json(answer)[key] for key in wanted}, lambda console: print_heater(answer, console)
-    )
+    show(json, lambda: {key: answer_json(answer)[key] for key in wanted}, lambda console: print_heater(answer, console))
 
 
 @app.command()
@@ -114,7 +115,7 @@ def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Repo
     answer = _answered(plan, units)
     found, its_plan = answer.outage, answer.scene.plan
     path = write_whole(reports / slug(its_plan.title) / "outage-card.html", card(its_plan, found))
-    _show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
+    show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
     typer.echo(f"Card: {path}", err=json == "-")
 
 
@@ -135,9 +136,9 @@ def compare(
 
     scene = scene_of(_read(plan, units), plan.parent)
     with processes() as pool:
-        found = all_options(scene, budget, pool, _progress("packages"))
+        found = all_options(scene, budget, pool, progress("packages"))
     page = write_comparison(scene, found, budget, reports)
-    _show(json, lambda: compare_json(scene, found), lambda console: print_options(scene, found, budget, console))
+    show(json, lambda: compare_json(scene, found), lambda console: print_options(scene, found, budget, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
 
@@ -158,36 +159,53 @@ def spread(
 
     scene = scene_of(_read(plan, units), plan.parent)
     with processes() as pool:
-        found = spread_of(scene, samples, seed, pool, _progress("draws"))
-    _show(json, lambda: spread_json(found), lambda console: print_spread(scene.plan, found, console))
+        found = spread_of(scene, samples, seed, pool, progress("draws"))
+    show(json, lambda: spread_json(found), lambda console: print_spread(scene.plan, found, console))
 
 
 @app.command()
 def fit(
     plan: PlanFile,
-    log: Annotated[Path, typer.Argument(metavar="LOG", help="A logger's CSV: time, outdoor, room, water, watts.")],
+    log: Annotated[
+        Path | None, typer.Argument(metavar="LOG", help="A logger's CSV: time, outdoor, room, water, watts.")
+    ] = None,
     json: Json = None,
     units: Units = None,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="The fitted plan; PLAN-fitted.toml.")
     ] = None,
     hours: Annotated[Path | None, typer.Option("--hours", metavar="FILE", help="Measured v. modelled, as CSV.")] = None,
+    steady: Annotated[
+        str | None,
+        typer.Option("--steady", help='Without a log: "25 W, 11 degC, 6 degC": watts that held water over air.'),
+    ] = None,
+    cooled: Annotated[
+        str | None,
+        typer.Option("--cooled", help='Without a log: "12 degC, 9.5 degC, 2 degC, 8 h": before, after, air, how long.'),
+    ] = None,
 ) -> None:
-    """Fit the plan to a logger's file and write the fitted plan."""
+    """Fit the plan to a logger's file and write the fitted plan; or one figure from a thermometer and a clock."""
     from thermal.climate.log import read_log
     from thermal.decisions.fit import fitted
     from thermal.files import write_whole
     from thermal.report.fit import fit_json, fitted_plan, hours_csv
     from thermal.report.terminal import print_fit
+    from thermal.report.thumb import rule_json, rule_sentence, ruled
     from thermal.scene import scene_of
 
-    understood, logged = _read(plan, units), read_log(log)
+    understood = _read(plan, units)
+    if steady is not None or cooled is not None:
+        rule = ruled(understood, steady, cooled)
+        return show(json, lambda: rule_json(rule), lambda console: typer.echo(rule_sentence(understood, rule)))
+    if log is None:
+        raise OverwinterError("fit: name a logger's file, or give --steady or --cooled")
+    logged = read_log(log)
     found = fitted(scene_of(understood, plan.parent), logged)
     text = fitted_plan(plan.read_text("utf-8-sig"), understood, found.factors)
     path = write_whole(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
         write_whole(hours, hours_csv(found, logged))
-    _show(json, lambda: fit_json(found), lambda console: print_fit(found, console))
+    show(json, lambda: fit_json(found), lambda console: print_fit(found, console))
     typer.echo(f"Fitted plan: {path}", err=json == "-")
 
 
@@ -202,115 +220,15 @@ def check(
     from dataclasses import asdict
 
     from thermal import planfile
-    from thermal.report.understood import print_plan
+    from thermal.report.understood import plan_figures, print_plan
 
     if schema:
-        return _show(json or "-", planfile.schema, lambda console: None)
+        return show(json or "-", planfile.schema, lambda console: None)
     if plan is None:
         raise OverwinterError("check: name a plan file, or ask for --schema")
     understood = _read(plan, units)
     figures = {key: value for key, value in asdict(understood).items() if key != "source"}
-    _show(json, lambda: figures, lambda console: print_plan(understood, console))
-
-
-@climate_app.command("list")
-def climate_list(json: Json = None) -> None:
-    """List every climate series at hand."""
-    from dataclasses import asdict
-
-    from thermal.climate.files import available, load_climate
-    from thermal.report.terminal import print_climates
-
-    found = [load_climate(name) for name in available()]
-    _show(json, lambda: [asdict(one.header) for one in found], lambda console: print_climates(found, console))
-
-
-@climate_app.command("show")
-def climate_show(
-    name: str,
-    json: Json = None,
-    floor: Annotated[str, typer.Option("--floor", help="Degree-hours are counted under this.")] = "10 degC",
-    chart: Annotated[Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG.")] = None,
-) -> None:
-    """Show one climate series: place, source, design temperatures, cold spells, coverage."""
-    from thermal import units
-    from thermal.climate.files import load_climate
-    from thermal.files import write_whole
-    from thermal.report.climates import climate_chart, climate_json, print_climate
-
-    found = load_climate(name)
-    try:
-        floor_c = units.parse(floor, units.TEMPERATURE)
-    except ValueError as fault:
-        raise OverwinterError(f"--floor: {fault}") from fault
-    if chart is not None:
-        write_whole(chart, climate_chart(found))
-    _show(json, lambda: climate_json(found, floor_c), lambda console: print_climate(found, floor_c, console))
-
-
-@climate_app.command("add")
-def climate_add(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A CSV of hours, in whatever dress.")],
-    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
-    zone: Annotated[str | None, typer.Option("--zone", help="Zone of local times, such as America/Chicago.")] = None,
-    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)] = 45.0,
-    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)] = 0.0,
-    elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above the sea.")] = 0.0,
-    place: Annotated[str, typer.Option("--place", help="Where it was measured.")] = "",
-    licence: Annotated[str, typer.Option("--licence")] = "",
-) -> None:
-    """Take anyone's CSV of hours into the climates folder, and say what was understood."""
-    from thermal.climate.fetch import FOLDER
-    from thermal.climate.foreign import understood
-    from thermal.climate.series import Header
-    from thermal.climate.store import checked_name, write_series
-
-    checked_name(name)
-    table = understood(file, zone)
-    header = Header(
-        name=name, place=place or name, latitude=lat, longitude=lon, elevation_m=elevation, timezone=zone or "UTC",
-        kind="typical year" if table.typical else "given", source=file.name, licence=licence,
-        processing="; ".join(table.said),
-    )  # fmt: skip
-    path = write_series(FOLDER, header, table.hours)
-    for sentence in table.said:
-        typer.echo(f"  {sentence}")
-    typer.echo(f'Added: {path}; use it with series = "{name}"')
-
-
-@climate_app.command("fetch")
-def climate_fetch(
-    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)],
-    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)],
-    winters: Annotated[str, typer.Option("--winters", help="Starting years, such as 2015-2024.")],
-    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
-    elevation: Annotated[float | None, typer.Option("--elevation", help="Of your place, metres above the sea.")] = None,
-    observed_only: Annotated[
-        bool, typer.Option("--observed-only", help="Leave out hours from weather models.")
-    ] = False,
-) -> None:
-    """Fetch winters of the best station near a place; a broken-off call goes on where it stopped."""
-    from rich.progress import track
-
-    from thermal.climate.fetch import Request, fetched
-
-    request = Request(lat, lon, elevation, _years(winters), name, observed_only)
-    path = fetched(
-        request,
-        told=lambda sentence: typer.echo(f"  {sentence}", err=True),
-        steps=lambda years: track(years, description="winters", transient=True),
-    )
-    typer.echo(f'Fetched: {path}; use it with series = "{name}"')
-
-
-def _years(text: str) -> tuple[int, ...]:
-    """Years such as "2015-2024" or "2016"."""
-    import re
-
-    match = re.fullmatch(r"\s*(\d{4})\s*(?:-\s*(\d{4})\s*)?", text)
-    if not match or int(match[2] or match[1]) < int(match[1]) or int(match[2] or match[1]) - int(match[1]) >= 100:
-        raise OverwinterError(f"--winters {text!r} is not a run of years; write such as 2015-2024")
-    return tuple(range(int(match[1]), int(match[2] or match[1]) + 1))
+    show(json, lambda: {**figures, **plan_figures(understood)}, lambda console: print_plan(understood, console))
 
 
 def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
@@ -324,9 +242,9 @@ def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> N
 
     scene = scene_of(_read(path, units), path.parent)
     with processes() as pool:
-        whole, pictures = whole_answer(scene, answer_pictures, pool, _progress("packages and draws"))
+        whole, pictures = whole_answer(scene, answer_pictures, pool, progress("packages and draws"))
     page = write_report(whole, pictures, reports)
-    _show(json, lambda: whole_json(whole), lambda console: print_whole(whole, console))
+    show(json, lambda: whole_json(whole), lambda console: print_whole(whole, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
 
@@ -350,30 +268,6 @@ def _read(path: Path, units: str | None) -> Plan:
         raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, SHOWN)}")
     plan = read_plan(path)
     return replace(plan, units=units) if units else plan
-
-
-def _progress(what: str) -> Steps:
-    """A progress bar over the blocks of a study, on the error stream; nothing where that is not a terminal."""
-    from rich.console import Console
-    from rich.progress import track
-
-    console = Console(stderr=True)
-    return lambda runs, count: track(runs, what, total=count, console=console, transient=True)
-
-
-def _show(json: str | None, content: Any, printed: Any) -> None:
-    """Print for people, or write JSON to a file or the terminal."""
-    from rich.console import Console
-
-    from thermal.files import write_whole
-    from thermal.report.export import dumped, plain
-
-    if json == "-":
-        sys.stdout.write(dumped(plain(content())))
-        return
-    if json is not None:
-        write_whole(Path(json), dumped(plain(content())))
-    printed(Console(highlight=False, soft_wrap=False))
 
 
 def main() -> None:
