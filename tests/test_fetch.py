@@ -23,6 +23,8 @@ from thermal.climate.winters import winters_of
 from thermal.errors import ClimateError
 
 YEARS = (2018, 2019, 2020)
+YEARS_ASKED = range(2015, 2026)  # by README's own call
+NEIGHBOURS = ("NEAR1", "FAR02")
 
 
 def year_file(year: int, hours: pd.DatetimeIndex | None = None, source: str = "isd_lite") -> bytes:

@@ -17,7 +17,7 @@ from thermal.decisions.fit import fitted, steady_conductance, time_constant
 from thermal.decisions.season import hours_of
 from thermal.errors import OverwinterError
 from thermal.factors import scaled
-from thermal.plan import Factors
+from thermal.plan import Factors, Plan
 from thermal.planfile import plan_of, read_plan
 from thermal.report.fit import fitted_plan
 from thermal.scene import scene_of
@@ -26,21 +26,25 @@ TRUTH = Factors(room=1.3, mass=1.2, water=0.8)
 DAYS, FROM_DAY = 21, 70
 
 
-@pytest.fixture(scope="module")
-def truth(scene_with):
-    """Three weeks of a whole winter's march of the plan with other walls, masses and tanks."""
-    plan = scene_with({"climate.winters": [2016]}).plan
-    scene = scene_of(scaled(plan, TRUTH))
+def made_up_log(plan: Plan, factors: Factors) -> Log:
+    """Three weeks out of the first winter's march of a plan with other walls, masses and tanks."""
+    scene = scene_of(scaled(plan, factors))
     run = scene.march(scene.heaters(np.array([900.0])), trace=True)
     hours, part = hours_of(scene, run, 0, 0), slice(24 * FROM_DAY, 24 * (FROM_DAY + DAYS))
     tank = hours.trace.water_c[:, -1, hours.column]
-    return plan, Log(
+    return Log(
         times=scene.weather.winters[0].times()[part],
         outdoor_c=hours.outdoor_c[part],
         room_c=hours.mean(scene.network.nodes.index("air"))[part],
         water_c=(0.5 * (tank + np.append(tank[0], tank[:-1])))[part],
         heater_w=hours.trace.heater_w[part, hours.column],
     )
+
+
+@pytest.fixture(scope="module")
+def truth(scene_with):
+    plan = scene_with({"climate.winters": [2016]}).plan
+    return plan, made_up_log(plan, TRUTH)
 
 
 def noisy(log: Log, seed: int) -> Log:

@@ -177,11 +177,11 @@ def fit(
     hours: Annotated[Path | None, typer.Option("--hours", metavar="FILE", help="Measured v. modelled, as CSV.")] = None,
     steady: Annotated[
         str | None,
-        typer.Option("--steady", help='Without a log: "25 W, 11 degC, 6 degC": watts that held water over air.'),
+        typer.Option("--steady", help="Without a log: watts, water, air, held steady."),
     ] = None,
     cooled: Annotated[
         str | None,
-        typer.Option("--cooled", help='Without a log: "12 degC, 9.5 degC, 2 degC, 8 h": before, after, air, how long.'),
+        typer.Option("--cooled", help="Without a log: before, after, air, hours."),
     ] = None,
 ) -> None:
     """Fit the plan to a logger's file and write the fitted plan; or one figure from a thermometer and a clock."""

@@ -52,12 +52,11 @@ def ruled(plan: Plan, steady: str | None, cooled: str | None) -> Rule:
 
 def rule_sentence(plan: Plan, rule: Rule) -> str:
     """What was found beside what the plan says."""
-    shown = SHOWN[plan.units]
+    units_of = SHOWN[plan.units]
+    measured, dry = (units_of.text("conductance", one) for one in (rule.measured_w_per_k, rule.plan_dry_w_per_k))
     return (
-        f"The water loses {shown.text('conductance', rule.measured_w_per_k)} (time constant {rule.time_constant_h:,.0f} h);"
-        f" walls, bottoms and dry surfaces of the plan come to {shown.text('conductance', rule.plan_dry_w_per_k)}, and"
-        " evaporation is on top of that. Far less measured than that: the plan is too careless about insulation it has;"
-        " far more: look for a leak or a wet wall."
+        f"The water loses {measured} (time constant {rule.time_constant_h:,.0f} h); walls, bottoms and dry surfaces of"
+        f" the plan come to {dry}, evaporation not counted."
     )
 
 
