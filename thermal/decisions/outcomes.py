@@ -47,7 +47,7 @@ class Outcome:
     worst_cost: float
     months: tuple[tuple[str, float, float], ...]  # month, kWh, cost
     outage_h: float | None
-    condensation_h: float
+    condensation_h: float  # as mould_h not a number in a study of tested plans only, which nobody asks for damp
     mould_h: float
     load_w: float
     fits: bool | None
@@ -159,7 +159,7 @@ def _through_winters(
         as_base if i in extra else _installed(plan, float(sizing.needed_w[i])) for i, plan in enumerate(fleet.plans)
     )
     watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
-    watch = Watch(weights=price_weights(scene)[None], damp=True)
+    watch = Watch(weights=price_weights(scene)[None], damp=len(extra) < designs)
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
     run = studied(
         fleet.network.take(index), scene.drive, control, fleet.floor_c[index],
@@ -223,6 +223,7 @@ def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calend
     _, worst = median_and_worst(scene.weather, run.heater_j[i])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
     needed = float(one.sizing.needed_w[i])
+    damp = run.damp_h[:, i, median] if np.isnan(one.unheated_c).any() else (np.nan, np.nan)
     load = sum(one.installed[i]) + plan.electric_w
     circuit, owned = plan.power.circuit_w, plan.heater.units_w
     return Outcome(
@@ -238,8 +239,8 @@ def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calend
         worst_cost=float(costs[worst].sum()),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
         outage_h=_known(one.outage_h[i]),
-        condensation_h=float(run.damp_h[0, i, median]),
-        mould_h=float(run.damp_h[1, i, median]),
+        condensation_h=float(damp[0]),
+        mould_h=float(damp[1]),
         load_w=load,
         fits=None if circuit is None else load <= tables.continuous_share() * circuit,
         closure=float(max(run.closure[i].max(), one.sizing.free.closure[i].max())),
