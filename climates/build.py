@@ -79,7 +79,7 @@ HEADERS = {
     "springfield-il": (
         springfield,
         dict(
-            place="Abraham Lincoln Capital Airport, Springfield, Illinois",
+            place="Springfield airport, Illinois",
             latitude=39.845, longitude=-89.684, elevation_m=179.7, timezone="America/Chicago", kind="observed",
             source="hourly air temperature in the sample data of the opendsm 1.2.7 package (USAF 724390);"
             " origin not stated there, by its station number NOAA ISD (inferred)",
