@@ -68,17 +68,18 @@ def processes() -> Iterator[Executor]:
     answer, so that the terminal does not fill with the children's last words.
     """
     method = "fork" if sys.platform == "linux" else None
+    others = set(multiprocessing.active_children())
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle
         ignore = (signal.SIGINT, signal.SIG_IGN)
         with ProcessPoolExecutor(os.cpu_count(), multiprocessing.get_context(method), signal.signal, ignore) as pool:
-            pool.submit(
-                os.getpid
-            )  # forks them all now: once another thread holds a lock, a fork would keep it for ever
+            # This forks them all now: once another thread holds a lock, a fork would keep it for ever.
+            pool.submit(os.getpid)
+            mine = set(multiprocessing.active_children()) - others
             try:
                 yield pool
             except BaseException:
-                for child in multiprocessing.active_children():
+                for child in mine:
                     child.terminate()
                 raise
 
