@@ -104,8 +104,8 @@ def test_a_log_without_rows_is_told(folder):
 
 
 def test_a_log_with_a_mistyped_year_is_told(folder):
-    """Found while setting limits: hours of eight centuries were laid out."""
-    (folder / "log.csv").write_text("time,water\n2016-12-20 00:00,10\n2816-12-20 01:00,10\n", "utf-8")
+    """Found while setting limits: hours of centuries were laid out."""
+    (folder / "log.csv").write_text("time,water\n2016-12-20 00:00,10\n2216-12-20 01:00,10\n", "utf-8")
     code, _, err = fuzz.ended("fit", "plan.toml", "log.csv")
     assert code == 2
     assert "at most 100" in err
