@@ -49,9 +49,11 @@ def failing_test(term: str) -> str | None:
         if text.count(old) != 1:
             raise SystemExit(f"{term}: {old!r} stands {text.count(old)} times in {file}; mend tests/mutations.py")
         (place / file).write_text(text.replace(old, new), "utf-8")
-        command = [sys.executable, "-m", "pytest", "tests/published", "-x", "-q", "-p", "no:cacheprovider"]
+        command = [sys.executable, "-m", "pytest", "tests/published", "-x", "-q", "-n", "0", "-p", "no:cacheprovider"]
         environment = {**os.environ, "PYTHONPATH": folder, "PYTHONDONTWRITEBYTECODE": "1"}
         done = subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True, timeout=600)
+    if done.returncode not in (0, 1):
+        raise SystemExit(f"{term}: the tests did not run (pytest ended with {done.returncode})\n{done.stdout[-2000:]}")
     found = re.search(r"^(?:FAILED|ERROR) (\S.*?)(?: - |$)", done.stdout, re.MULTILINE)
     return found[1] if done.returncode == 1 and found else None
 

@@ -37,10 +37,10 @@ def ruled(plan: Plan, steady: str | None, cooled: str | None) -> Rule:
         watts, water, air = _read(
             "--steady", steady, '"25 W, 11 degC, 6 degC"', (units.POWER, *[units.TEMPERATURE] * 2)
         )
-        if water <= air:
-            raise OverwinterError(f"--steady {steady!r}: watts that hold the water leave it warmer than the air")
+        if water <= air or watts <= 0:
+            raise OverwinterError(f"--steady {steady!r}: some watts hold the water, and leave it warmer than the air")
         ua = steady_conductance(watts, water, air)
-        return Rule(ua, dry, capacity / ua / 3600.0 if ua > 0 else float("inf"))
+        return Rule(ua, dry, capacity / ua / 3600.0)
     before, after, air, hours = _read(
         "--cooled", cooled or "", '"12 degC, 9.5 degC, 2 degC, 8 h"', (*[units.TEMPERATURE] * 3, None)
     )
