@@ -128,6 +128,7 @@ def test_rules_of_one_line_by_command(tmp_path, workshop_text):
     for wrong in (
         ("--cooled", "5 degC, 10 degC, 2 degC, 8 h"),
         ("--steady", "25 W, 11 degC"),
+        ("--steady", "0 W, 11 degC, 6 degC"),
         ("--cooled", "a, b, c, d"),
         (),
     ):

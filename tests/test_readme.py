@@ -31,7 +31,7 @@ def commands() -> list[str]:
 
 
 def test_every_command_of_readme_runs(shelf, tmp_path):  # noqa: F811
-    """In README's order, with the plan that `start` writes, a made-up log and a made-up weather archive on 127.0.0.1."""
+    """In README's order, with the plan `start` writes, a made-up log and a made-up weather archive on 127.0.0.1."""
     shelf.update({f"/{year}/{name}.csv.gz": year_file(year) for year in YEARS_ASKED for name in NEIGHBOURS})
     (tmp_path / "hours.csv").write_text(fuzz.short_hours(), "utf-8")
     garage = plan_of(tomllib.loads(started("garage", "metric", usual_answers("garage", "metric"))))
