@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[Any]  # of either precision
 Numbers = float | Array
+Precision = type[np.float32] | type[float]
 
 ZERO_C_K = 273.15
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from thermal.air import Array
+from thermal.air import Array, Precision
 
 
 class Scratch(NamedTuple):
@@ -59,23 +59,23 @@ class Factors(NamedTuple):
     backward: tuple[tuple[Array, Array, Array, Array, tuple[Array, ...]], ...]  # coefficient, both, product, own, rows
 
 
-def scratch(nodes: int, designs: int) -> Scratch:
+def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:
     """Room to substitute in."""
-    return Scratch(np.zeros((nodes, designs)), np.zeros((nodes, designs)))
+    return Scratch(np.zeros((nodes, designs), precision), np.zeros((nodes, designs), precision))
 
 
-def system(nodes: int, designs: int) -> System:
+def system(nodes: int, designs: int, precision: Precision = float) -> System:
     """An empty network of some nodes."""
-    block = np.zeros((nodes + nodes * (nodes - 1) // 2, designs))
+    block = np.zeros((nodes + nodes * (nodes - 1) // 2, designs), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
     return System(block, block[:nodes], rows)
 
 
-def part(whole: System, first: int) -> System:
+def part(whole: System, first: int, precision: Precision) -> System:
     """A copy of the network from one node on."""
     nodes, designs = whole.diagonal.shape
-    rest = system(nodes - first, designs)
+    rest = system(nodes - first, designs, precision)
     rest.diagonal[:] = whole.diagonal[first:]
     for row, own in enumerate(rest.rows):
         own[:] = whole.rows[first + row]
@@ -108,7 +108,7 @@ def pivots_of(net: System, stop: tuple[int, ...], rows: range, work: Scratch, fi
     pivots = []
     for row in rows:
         here, count = row - first, stop[row] - row - 1
-        coefficient = np.zeros((count + 1, net.diagonal.shape[1]))
+        coefficient = np.zeros_like(net.block[: count + 1])
         share, to = coefficient[1:], net.rows[here][:count]
         product = work.product[row : stop[row]]
         cross = tuple(

@@ -100,8 +100,10 @@ class VapourBalance(NamedTuple):
         np.multiply(condensing, self.wet, out=new)
         new += self.wet_shift
         np.minimum(new, self.ceiling, out=new)
-        np.minimum(new, condensing * self.dry, out=new)
-        condensing -= self.demand_w * new
+        condensing *= self.dry
+        np.minimum(new, condensing, out=new)
+        condensing -= new  # nothing at all where the dry balance holds
+        condensing *= self.demand_w
 
 
 def vapour_balance(
@@ -134,10 +136,10 @@ def vapour_balance(
     wet = 1.0 / (demand + condensing)
     return VapourBalance(
         held_w=held,
-        offered_w=change * outside_ratio + np.add.reduce(mass * c.water_ratio, axis=0, dtype=float),
+        offered_w=change * outside_ratio + np.add.reduce(mass * c.water_ratio, axis=0),
         demand_w=demand,
         dry=1.0 / demand,
         wet=wet,
         wet_shift=condensing * w_side * wet,
-        ceiling=w_air.astype(float),
+        ceiling=w_air,
     )

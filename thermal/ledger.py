@@ -7,7 +7,8 @@ import numpy as np
 from thermal.air import Array
 from thermal.errors import ClosureError
 from thermal.network import Drive
-from thermal.step import OUTDOOR, Day, State, Stepper
+from thermal.state import Day, State
+from thermal.step import OUTDOOR, Stepper
 
 CLOSURE_LIMIT = 1e-6
 KEPT = ("coldest_c", "warmest_c", "hours_below", "heater_j", "peak_w")
@@ -33,7 +34,7 @@ class Ledger:
         self.marked_j = np.zeros((marks, n))
         self.found = {name: np.zeros(n) for name in KEPT}
         self.start_j = self._stored(state)
-        self.mean_sum = np.zeros_like(tool.flux_booked)
+        self.mean_sum = np.zeros(tool.flux_booked.shape)
         self.heater_sum = np.zeros(n)
         self.lost_sum = np.zeros(n)  # left by evaporation and through conductances that change
 
@@ -41,45 +42,57 @@ class Ledger:
         """From here on the winter's own hours."""
         self.counting = True
 
-    def add(self, day: Day, weather: Array) -> None:
-        """Book one day. weather has shape (24, channel, column)."""
-        dt_s = self.tool.dt_s
-        watts = np.add.reduce(day.all_watts, axis=0)
+    def add(self, day: Day, state: State, weather: Array) -> None:
+        """Book one day, temperatures still counted from its base. weather has shape (24, channel, column)."""
+        dt_s, base_c = self.tool.dt_s, state.base.temperature_c
+        watts = np.add.reduce(day.all_watts, axis=0, dtype=float)
         self.mean_sum += day.mean_sum
+        self.mean_sum += len(day.watts) * base_c[self.tool.booked]
         self.heater_sum += watts
-        self.lost_sum -= np.add.reduce(day.all_gained_w, axis=(0, 1))
-        for fixed, steps in zip(day.terms, day.term_steps, strict=True):
-            if fixed.latent_w is not None:  # the part of evaporation that is fixed between renewals
-                self.lost_sum += steps * np.add.reduce(fixed.latent_w, axis=0)
-        self.lost_sum -= np.add.reduce(day.all_condensing_w, axis=0)
+        self._evaporated(day)
+        self.lost_sum -= np.add.reduce(day.all_condensing_w, axis=0, dtype=float)
         self.lost_sum -= day.freezing_j / dt_s
-        self._changing(day, weather)
+        self._changing(day, base_c, weather)
         if self.counting:
-            water = day.all_water_c[:, -1] if self.tool.network.vessels else np.stack(self._means(day))[:, -1]
-            np.minimum(self.coldest_c, np.minimum.reduce(water, axis=0), out=self.coldest_c)
-            np.maximum(self.warmest_c, np.maximum.reduce(water, axis=0), out=self.warmest_c)
+            last_c = base_c[-1]
+            water = day.all_mean_k[:, -1]
+            if self.tool.network.vessels is not None:
+                water, last_c = day.all_water_k[:, -1], base_c[self.tool.lumps][-1]
+            np.minimum(self.coldest_c, last_c + np.minimum.reduce(water, axis=0), out=self.coldest_c)
+            np.maximum(self.warmest_c, last_c + np.maximum.reduce(water, axis=0), out=self.warmest_c)
             np.maximum(self.peak_w, np.maximum.reduce(day.all_watts, axis=0), out=self.peak_w)
-            self.hours_below += np.add.reduce(water < self.floor_c, axis=0) * (dt_s / 3600.0)
+            below = water < (self.floor_c - last_c).astype(water.dtype)
+            self.hours_below += np.add.reduce(below, axis=0) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
 
-    def _changing(self, day: Day, weather: Array) -> None:
+    def _evaporated(self, day: Day) -> None:
+        """Heat of evaporation: into dry air, less what the air's humidity spares."""
+        first = 0
+        for fixed, steps in zip(day.terms, day.term_steps, strict=True):
+            if fixed.latent_w is not None and fixed.latent_relief is not None:
+                ratio = np.add.reduce(day.all_ratio[first : first + steps], axis=0, dtype=float)
+                self.lost_sum += np.add.reduce(steps * fixed.latent_w - fixed.latent_relief * ratio, axis=0)
+            first += steps
+
+    def _changing(self, day: Day, base_c: Array, weather: Array) -> None:
         """Loss through conductances to the outside that change from hour to hour."""
         room = self.tool.network.room_air
         if room is None:
             return
         if room.node is None:
+            water_c = base_c[self.tool.lumps]
             for mean, fixed in zip(self._means(day), day.fixed, strict=True):
                 conductance = fixed.to_air_w_per_k + fixed.longwave_w_per_k  # type: ignore[operator]
-                self.lost_sum += (conductance * mean[self.tool.lumps]).sum(axis=0)
+                self.lost_sum += (conductance * (water_c + mean[self.tool.lumps])).sum(axis=0)
         elif self.tool.leaky:
             steps = len(day.watts) // 24
             for step, (mean, fixed) in enumerate(zip(self._means(day), day.fixed, strict=True)):
                 outdoor = weather[step // steps, OUTDOOR]
-                self.lost_sum += fixed.leak_w_per_k * (mean[room.node] - outdoor)
+                self.lost_sum += fixed.leak_w_per_k * (base_c[room.node] + mean[room.node] - outdoor)
 
     def _means(self, day: Day) -> list[Array]:
-        assert day.mean_c is not None
-        return day.mean_c
+        assert day.mean_k is not None
+        return day.mean_k
 
     def note(self, h: int, drive: Drive, winter: Array) -> None:
         """Note the energy of every column with a mark at row h, and the results of every winter that ends."""

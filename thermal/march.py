@@ -1,6 +1,6 @@
 """The march: all designs and winters side by side, one implicit step after the other.
 
-Every hour takes the mean outdoor conditions of that hour; energy is conserved exactly and checked in every run.
+Every hour takes the mean outdoor conditions of that hour; energy is conserved and checked in every run.
 Column i of a batch equals the march of design i alone. Reductions are kept, not histories; a trace keeps the
 hours of small batches.
 """
@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermal.air import Array
+from thermal.air import Array, Precision
+from thermal.errors import ClosureError
 from thermal.ledger import Ledger
 from thermal.network import Control, Drive, Network
 from thermal.prepare import settled, stepper, unsettled
-from thermal.step import HOUR_S, RENEW_H, Day, Hold, State, Stepper, blank_day
+from thermal.state import Day, Hold, State, blank_day
+from thermal.step import HOUR_S, RENEW_H, Stepper
 from thermal.trace import Recorder, Trace
 from thermal.watch import Watch, Watcher
 
@@ -103,37 +105,61 @@ def march(
     ClosureError
         When the energy ledger of any column does not close to 1e-6 of the heat that passed.
     """
+    given = network, drive, control, floor_c, substeps, trace, start_c, watch
+    if substeps == 1 and network.vessels is not None:
+        try:
+            return _marched(*given, np.float32)
+        except ClosureError:
+            pass  # so little passes that single precision cannot tell it from what stays
+    return _marched(*given, float)
+
+
+def _marched(
+    network: Network,
+    drive: Drive,
+    control: Control,
+    floor_c: Array | float,
+    substeps: int,
+    trace: bool,
+    start_c: Array | None,
+    watch: Watch,
+    precision: Precision,
+) -> Run:
+    """`march` in one precision: single will do for hourly steps of water, shorter steps want double."""
     winters = len(drive.end_h)
     design = np.repeat(np.arange(network.designs), winters)
     winter = np.tile(np.arange(winters), network.designs)
     wide, held = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
     channels = drive.channels()
-    tool = stepper(wide, HOUR_S / substeps, drive.pressure_pa)
+    weather_of = channels.astype(precision)
+    tool = stepper(wide, HOUR_S / substeps, drive.pressure_pa, precision)
     if start_c is None:
-        state = settled(wide, drive, held, winter)
+        state = settled(wide, drive, held, winter, precision)
     else:
-        state = unsettled(wide, _each_column(start_c, winters), channels[0][:, winter])
+        state = unsettled(wide, _each_column(start_c, winters), channels[0][:, winter], precision)
     tool.adopt(state)
     ledger = Ledger(tool, state, floor, len(drive.marks))
     recorder = Recorder(substeps) if trace else None
     watcher = Watcher(watch, wide, drive, winter, floor)
-    day = blank_day(wide, 24 * substeps, trace or watch.damp or tool.wants_means, tool.booked)
+    always = held.min_w.astype(precision), held.max_w.astype(precision)
+    day = blank_day(wide, 24 * substeps, trace or watch.damp or tool.wants_means, tool.booked, precision)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
             ledger.start_counting()
             if recorder:
                 recorder.start(state)
+        tool.rebase(state)
         watcher.before(state, h)
         setpoints = held.setpoint_c[h : h + 24] if len(held.setpoint_c) > 24 else held.setpoint_c
-        weather = channels[h : h + 24].take(winter, axis=2)
-        limits = (held.min_w, held.max_w) if held.given_w is None else (held.given_w[h : h + 24],) * 2
+        weather = weather_of[h : h + 24] if winters == 1 else weather_of[h : h + 24].take(winter, axis=2)
+        limits = always if held.given_w is None else (held.given_w[h : h + 24].astype(precision),) * 2
         _march_day(tool, state, weather, replace(held, setpoint_c=setpoints), limits, day, substeps)
-        ledger.add(day, weather)
+        ledger.add(day, state, weather)
         if ledger.counting:
-            watcher.add(day, weather, h, tool.dt_s)
+            watcher.add(day, state, weather, h, tool.dt_s)
             if recorder:
-                recorder.add(day)
+                recorder.add(day, state, tool.lumps)
         ledger.note(h + 24, drive, winter)
         watcher.note(h + 24)
     hours = int(drive.end_h.max())
@@ -186,6 +212,6 @@ def _march_day(
         if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:
             low, high = (limit[hour] if hourly else limit for limit in limits)
             hold = Hold(control.setpoint_c[hour], low, high)
-            term = tool.term(fixed, known, tool.source[hour], hold)
+            term = tool.term(fixed, state, known, tool.source[hour], hold)
         for step in range(hour * substeps, (hour + 1) * substeps):
             tool.advance(term, state, known, hour, day, step)

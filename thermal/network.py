@@ -13,7 +13,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from thermal.air import Array
+from thermal.air import Array, Precision
 
 T = TypeVar("T")
 
@@ -217,11 +217,11 @@ def by_night(vessels: Vessels) -> Vessels:
     return vessels if same else replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
 
 
-def single_precision(vessels: Vessels) -> Vessels:
-    """The same vessels with their arrays in single precision."""
-    arrays = {one.name: getattr(vessels, one.name) for one in fields(vessels)}
-    narrow = {name: array.astype(np.float32) for name, array in arrays.items() if isinstance(array, np.ndarray)}
-    return replace(vessels, **narrow)  # type: ignore[arg-type]
+def in_precision(value: T, precision: Precision) -> T:
+    """The same vessels or air with their arrays in single or double precision."""
+    arrays = {one.name: getattr(value, one.name) for one in fields(value)}  # type: ignore[arg-type]
+    cast = {name: array.astype(precision) for name, array in arrays.items() if isinstance(array, np.ndarray)}
+    return replace(value, **cast)  # type: ignore[type-var]
 
 
 def joined(networks: list[Network]) -> Network:

@@ -7,10 +7,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermal.air import Array
+from thermal.air import Array, Precision
 from thermal.elimination import System, eliminate, factors_of, part, pivots_of, scratch, stops, system
-from thermal.network import Control, Drive, Network, Vessels, by_night, single_precision
-from thermal.step import HUMIDITY, Hold, State, Stepper, blank_day, by_lump
+from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
+from thermal.state import Base, Hold, State, blank_day
+from thermal.step import HUMIDITY, Stepper, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
 
@@ -26,22 +27,24 @@ def fitted_theta(a: Array) -> Array:
     return np.where(small, 0.5 + a / 12.0, -1.0 / np.expm1(-safe) - 1.0 / safe)
 
 
-def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
+def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precision) -> Stepper:
     """A network made ready for steps of dt_s."""
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
     lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else slice(0, 0)
     net = _constant_links(network)
     pairs, constant = _changing(network)
-    stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs)
+    stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs, precision)
     heat = network.capacity_j_per_k / dt_s
     theta = fitted_theta(_lump_conductance(network, net.diagonal[lumps]) / heat[lumps])
     water = net.diagonal[lumps].copy()
     np.add(net.diagonal, heat, out=net.diagonal)
     net.diagonal[lumps] = water  # the capacity of water changes with the pump and is added each time
-    heat[lumps] /= theta
-    once = pivots_of(net, stop, range(constant), work)
+    inverse_theta = (1.0 / theta).astype(precision)
+    heat[lumps] = network.capacity_j_per_k[lumps] * inverse_theta / dt_s
+    whole = part(net, 0, precision)
+    once = pivots_of(whole, stop, range(constant), work)
     eliminate(once)
-    reduced, changing = part(net, constant), part(net, constant)
+    reduced, changing = part(whole, constant, precision), part(whole, constant, precision)
     later = pivots_of(changing, stop, range(constant, n - 1), work, constant)
     kinds, source = _distinct_hours(network.source_w)
     switching, outdoor = _switching(vessels), _rows_used(network.outdoor_w_per_k)
@@ -49,17 +52,20 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
     return Stepper(
         network=network,
         dt_s=dt_s,
+        precision=precision,
         pressure_pa=pressure_pa,
         vessel_lump=_vessel_lumps(vessels),
         lumps=lumps,
-        vessels_single=_day_and_night(vessels),
+        covered=_day_and_night(vessels, precision),
+        room_air=in_precision(room, precision) if room else None,
         source=source,
-        sources_w=network.source_w[kinds],
+        sources_w=network.source_w[kinds].astype(precision),
+        season_w=network.season_w.astype(precision),
         switching=switching,
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         work=work,
-        outdoor_w_per_k=network.outdoor_w_per_k[outdoor],
-        product_outdoor=np.zeros_like(network.outdoor_w_per_k[outdoor]),
+        outdoor_w_per_k=network.outdoor_w_per_k[outdoor].astype(precision),
+        product_outdoor=np.zeros_like(work.flux[outdoor]),
         flux_outdoor=work.flux[outdoor],
         flux_lumps=work.flux[lumps],
         booked=booked,
@@ -68,19 +74,19 @@ def stepper(network: Network, dt_s: float, pressure_pa: float) -> Stepper:
         reduced=reduced,
         changing=changing,
         factors=factors_of(once + later, changing.diagonal[-1]),
-        heat_w_per_k=heat,
-        theta=theta,
-        inverse_theta=1.0 / theta,
+        heat_w_per_k=heat.astype(precision),
+        theta=theta.astype(precision),
+        inverse_theta=inverse_theta,
         drains=_drains(vessels),
     )
 
 
-def _day_and_night(vessels: Vessels | None) -> tuple[Vessels, Vessels] | None:
+def _day_and_night(vessels: Vessels | None, precision: Precision) -> tuple[Vessels, Vessels] | None:
     """The vessels as the coefficients take them, by day and by night."""
     if vessels is None:
         return None
-    day, night = single_precision(vessels), by_night(vessels)
-    return day, day if night is vessels else single_precision(night)
+    day, night = in_precision(vessels, precision), by_night(vessels)
+    return day, day if night is vessels else in_precision(night, precision)
 
 
 def _constant_links(network: Network) -> System:
@@ -155,47 +161,39 @@ def _lump_conductance(network: Network, linked: Array) -> Array:
     return own + vessels.flow_w_per_k.max(axis=0) if len(vessels.lumps) > 1 else own
 
 
-def settled(network: Network, drive: Drive, control: Control, winter: Array) -> State:
+def settled(network: Network, drive: Drive, control: Control, winter: Array, precision: Precision) -> State:
     """A near-steady state under the mean weather of the first days, to start the spin-up from."""
-    mean = drive.channels()[: max(drive.spin_up_h, 24)].mean(axis=0)[:, winter]
+    mean = drive.channels()[: max(drive.spin_up_h, 24)].mean(axis=0)[:, winter].astype(precision)
     steady = replace(network, source_w=np.repeat(network.source_w.mean(axis=0)[None], 24, axis=0))
-    tool = stepper(steady, SETTLE_DT_S, drive.pressure_pa)
-    state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean)
+    tool = stepper(steady, SETTLE_DT_S, drive.pressure_pa, precision)
+    state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
     hold = Hold(control.setpoint_c.mean(axis=0), control.min_w, control.max_w)
     tool.adopt(state)
-    day = blank_day(network, SETTLE_STEPS, False, tool.booked)
+    day = blank_day(network, SETTLE_STEPS, False, tool.booked, precision)
     known = tool.known(np.broadcast_to(mean, (24, *mean.shape)))
     for step in range(SETTLE_STEPS):
-        term = tool.term(tool.renewed(state, known, 0), known, 0, hold)
+        term = tool.term(tool.renewed(state, known, 0), state, known, 0, hold)
         tool.advance(term, state, known, 0, day, step)
+        tool.rebase(state)
     state.ice_j, state.icy, state.ratio = np.zeros_like(state.ice_j), False, state.ratio.copy()
     return state
 
 
-def unsettled(network: Network, start_c: Array, weather: Array) -> State:
+def unsettled(network: Network, start_c: Array, weather: Array, precision: Precision) -> State:
     """A state of given temperatures, the room's air as dry as outdoors, the pump as at midnight."""
-    vessels, room = network.vessels, network.room_air
-    if vessels is None or room is None:
-        none = np.zeros((0, network.designs))
-        return State(
-            start_c.copy(),
-            none,
-            np.zeros(network.designs),
-            none,
-            none,
-            False,
-            np.ones(network.designs, dtype=bool),
-            start_c,
-        )
+    vessels, room, n = network.vessels, network.room_air, network.designs
+    ratio = weather[HUMIDITY] if room is None or room.node is not None else room.given_ratio
+    none = np.zeros((0, n), precision)
     return State(
-        temperature_c=start_c.copy(),
-        water_c=np.zeros_like(vessels.ice_limit_j),
-        ratio=room.given_ratio.copy() if room.node is None else weather[HUMIDITY].copy(),
-        wall_excess=np.full(vessels.wall_r.shape, 0.5, np.float32),
-        ice_j=np.zeros_like(vessels.ice_limit_j),
+        base=Base(start_c, none, none, none, none, -np.inf),
+        above_k=np.zeros(start_c.shape, precision),
+        water_k=none,
+        ratio=np.broadcast_to(ratio, (n,)).astype(precision),
+        wall_excess=np.full(vessels.wall_r.shape, 0.5, precision) if vessels else none,
+        ice_j=np.zeros_like(vessels.ice_limit_j) if vessels else none,
         icy=False,
-        running=vessels.flow_w_per_k[0] > 0,
-        renewed_c=start_c.astype(np.float32),
+        running=vessels.flow_w_per_k[0] > 0 if vessels else np.ones(n, dtype=bool),
+        renewed_c=start_c.astype(precision),
     )
 
 

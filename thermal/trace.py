@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from thermal.air import Array
-from thermal.step import Day, State
+from thermal.state import Day, State
 
 
 @dataclass(frozen=True)
@@ -42,21 +42,22 @@ class Recorder:
 
     def __init__(self, substeps: int) -> None:
         self.substeps = substeps
-        self.begun: State | None = None
+        self.begun: tuple[Array, Array] | None = None  # temperatures and ice
         self.days: list[dict[str, Array]] = []
 
     def start(self, state: State) -> None:
         """Keep the state before the first hour."""
-        self.begun = replace(state, temperature_c=state.temperature_c.copy(), ice_j=state.ice_j.copy())
+        self.begun = state.temperature_c, state.ice_j.copy()
 
-    def add(self, day: Day) -> None:
-        """Keep one day."""
+    def add(self, day: Day, state: State, lumps: slice) -> None:
+        """Keep one day, temperatures still counted from its base."""
+        base_c = state.base.temperature_c
         kept = {
-            "mean_c": np.stack(day.mean_c or []),
-            "water_c": np.stack(day.water_c),
-            "heater_w": np.stack(day.watts),
-            "ratio": np.stack(day.ratio),
-            "condensing_w": np.stack(day.condensing_w),
+            "mean_c": base_c + day.all_mean_k,
+            "water_c": base_c[lumps] + day.all_water_k,
+            "heater_w": day.all_watts.astype(float),
+            "ratio": day.all_ratio.astype(float),
+            "condensing_w": day.all_condensing_w.astype(float),
         }
         if day.ice_j:
             kept["ice_j"] = np.stack(day.ice_j)
@@ -67,7 +68,7 @@ class Recorder:
         """What each vessel gave off, from the coefficients that held."""
         every = [fixed.coefficients for fixed in day.fixed if fixed.coefficients is not None]
         mass = np.stack([c.mass_kg_s for c in every]).astype(float)
-        evaporation = mass * (np.stack([c.water_ratio for c in every]) - np.stack(day.ratio)[:, None])
+        evaporation = mass * (np.stack([c.water_ratio for c in every]) - day.all_ratio[:, None].astype(float))
         enthalpies = [fixed.enthalpy_j_per_kg for fixed in day.fixed]
         zero = np.zeros(1)
         return {
@@ -85,7 +86,7 @@ class Recorder:
             return None
         names = [name for name in Trace.__dataclass_fields__ if not name.startswith("start")]
         hours = {name: self._hourly(name) for name in names}
-        return Trace(**hours, start_c=self.begun.temperature_c, start_ice_j=self.begun.ice_j)
+        return Trace(**hours, start_c=self.begun[0], start_ice_j=self.begun[1])
 
     def _hourly(self, name: str) -> Array:
         steps = [day[name] for day in self.days if name in day]

@@ -13,7 +13,8 @@ from thermal import air
 from thermal.air import Array
 from thermal.network import Drive, Network, RoomAir
 from thermal.paths.walls import R_INSIDE, R_MOULD
-from thermal.step import OUTDOOR, Day, State
+from thermal.state import Day, State
+from thermal.step import OUTDOOR
 
 MOULD_RH = 0.80  # surface humidity above which mould grows in time, ISO 13788:2012
 
@@ -48,6 +49,7 @@ class Watcher:
         weights = 0 if watch.weights is None else len(watch.weights)
         snapshots = 0 if watch.snapshot_h is None else len(watch.snapshot_h)
         self.floor_c = floor_c
+        self.tank = network.vessels.lumps[-1] if network.vessels else nodes - 1
         self.watch, self.room, self.drive, self.winter = watch, network.room_air, drive, winter
         self.weighted = np.zeros((weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
@@ -66,26 +68,28 @@ class Watcher:
             due = rows[self.winter] == h
             kept[:, due] = state.temperature_c[:, due]
 
-    def add(self, day: Day, weather: Array, h: int, dt_s: float) -> None:
-        """Book the day that began at row h."""
+    def add(self, day: Day, state: State, weather: Array, h: int, dt_s: float) -> None:
+        """Book the day that began at row h, temperatures still counted from its base."""
+        base_c = state.base.temperature_c
         if self.watch.weights is not None:
             per_hour = len(day.all_watts) // 24
             for total, weight in zip(self.weighted, self.watch.weights[:, h : h + 24], strict=True):
                 hourly = np.repeat(weight, per_hour, axis=0).take(self.winter, axis=1)
                 total += dt_s * np.einsum("hc,hc->c", hourly, day.all_watts)
         if self.watch.damp and self.room is not None and self.room.node is not None:
-            self._add_damp(day, weather, self.room, dt_s / 3600.0)
+            self._add_damp(day, base_c, weather, self.room, dt_s / 3600.0)
         if self.watch.first_below:
-            below = day.all_water_c[:, -1] < self.floor_c
+            below = day.all_water_k[:, -1] < (self.floor_c - base_c[self.tank]).astype(day.all_water_k.dtype)
             hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
             np.minimum(self.found["first_below_h"], hours, out=self.found["first_below_h"])
 
-    def _add_damp(self, day: Day, weather: Array, room: RoomAir, hours: float) -> None:
-        inside = day.all_mean_c[:, room.node]
+    def _add_damp(self, day: Day, base_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
+        temperatures = base_c.astype(day.all_mean_k.dtype)
+        inside = temperatures[room.node] + day.all_mean_k[:, room.node]
         if room.beyond_node is None:
             beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
         else:
-            beyond = day.all_mean_c[:, room.beyond_node]
+            beyond = temperatures[room.beyond_node] + day.all_mean_k[:, room.beyond_node]
         for total, damp in zip(
             self.damp, damp_hours(inside, beyond, day.all_ratio, room.coldness, self.drive.pressure_pa), strict=True
         ):

@@ -47,7 +47,7 @@ def test_the_books_close(workshop, scene_with, name):
     scene = scene_with()
     network = network_of(workshop, scene, **VARIANTS[name])
     run = march(network.take(np.zeros(3, int)), scene.drive, thermostat(11.0, np.array([0.0, 500.0, 1e9])), 10.0)
-    assert run.closure.max() < 1e-9
+    assert run.closure.max() < 1e-6  # DESIGN section 4
 
 
 def test_column_i_equals_run_i_alone(workshop, scene_with):

@@ -34,4 +34,4 @@ def leakage_flow(
     """
     stack = STACK_COEFFICIENT[stories] * np.abs(temperature_difference_k)
     wind = WIND_COEFFICIENT[stories][shelter_class - 1] * np.square(wind_m_s)
-    return np.asarray(leakage_area_cm2, dtype=float) / 1000.0 * np.sqrt(stack + wind)
+    return np.asarray(leakage_area_cm2) / 1000.0 * np.sqrt(stack + wind)

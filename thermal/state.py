@@ -1,0 +1,151 @@
+"""What a step reads and writes: the state, what holds for some hours, the buffers of a day.
+
+Temperatures are kept in two parts: where a node stood at the day's beginning, in double precision, and how far it
+is above that now, in the precision of the march. Single precision is half the memory and so nearly twice as fast,
+but a step moves water by thousandths of a kelvin: it resolves them only when it counts from nearby.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from thermal.air import Array, Precision
+from thermal.elimination import Factors
+from thermal.exchange import Coefficients, VapourBalance
+from thermal.network import Network
+
+
+class Hold(NamedTuple):
+    """Setpoint [degC] and limits [W] of the heater in the last node."""
+
+    setpoint_c: Array
+    min_w: Array
+    max_w: Array
+
+
+class Base(NamedTuple):
+    """Where the temperatures stood when the day began, and what follows from it alone."""
+
+    temperature_c: Array  # (node, column), double
+    still_w: Array  # (node, column): heat into every node at these temperatures, through what never changes
+    over_air_k: Array  # (lump, column): water above the air of the room,
+    over_radiant_k: Array  # its surfaces,
+    bed_over_tank_k: Array  # (column,), and the bed above the tank
+    to_freezing_k: float  # how far below the base any column's water might freeze, negative
+
+
+@dataclass(slots=True)
+class State:
+    """Everything a step hands to the next, one column a design-winter; written to in place."""
+
+    base: Base
+    above_k: Array  # (node, column): above the base; the stepper's own flux once it has adopted the state
+    water_k: Array  # its rows of water
+    ratio: Array  # humidity ratio of the room's air, (column,)
+    wall_excess: Array  # (vessel, column)
+    ice_j: Array  # latent heat given up by freezing, (lump, column)
+    icy: bool  # whether any column has ice
+    running: Array  # whether the pump runs, (column,)
+    renewed_c: Array  # temperatures at the last renewal of coefficients, (node, column)
+
+    @property
+    def temperature_c(self) -> Array:
+        """Temperatures now, (node, column), double."""
+        return self.base.temperature_c + self.above_k
+
+
+class Fixed(NamedTuple):
+    """What holds until the next renewal."""
+
+    factors: Factors
+    heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
+    lump_j_per_k: Array  # (lump, column), double
+    drift_w: Array  # (node, column): heat into every node at the base temperatures
+    coefficients: Coefficients | None = None
+    to_air_w_per_k: Array | None = None  # (lump, column): walls and open surface
+    longwave_w_per_k: Array | None = None  # (lump, column)
+    vapour: VapourBalance | None = None
+    enthalpy_j_per_kg: Array | None = None  # (vessel, column)
+    latent_w: Array | None = None  # (lump, column): heat of evaporation into bone-dry air, less given air's heat
+    latent_relief: Array | None = None  # (lump, column): less of it for each unit of the air's humidity ratio
+    leak_w_per_k: Array | None = None
+
+
+class Day(NamedTuple):
+    """What the steps of one day did, step by step; overwritten the next day. Flows in W.
+
+    Every list holds one row for each step: views of one array, made once, because making a view in every step
+    would cost as much as the arithmetic of a single design. The whole arrays stand beside them.
+    """
+
+    all_mean_k: Array  # (step, node, column); empty unless kept
+    all_ratio: Array  # (step, column)
+    all_water_k: Array  # (step, lump, column)
+    all_watts: Array  # (step, column)
+    all_condensing_w: Array  # (step, column)
+
+    mean_k: list[Array] | None  # (node, column): temperatures at which heat flowed, above the base; if kept
+    mean_sum: Array  # (booked node, column): their sum over the day
+    water_k: list[Array]  # (lump, column): at the end of the step, above the base
+    watts: list[Array]  # the heater
+    ratio: list[Array]  # humidity ratio of the air at the end
+    condensing_w: list[Array]
+    gained_w: Array  # (lump, column): what humid air spares the water of the heat of dry evaporation, now
+    freezing_j: Array  # (column,): heat that freezing gave, all day
+    ice_j: list[Array]  # (lump, column)
+    fixed: list[Fixed]
+    terms: list[Fixed]  # each set of coefficients once, with
+    term_steps: list[int]  # how many steps it held
+
+
+class Known(NamedTuple):
+    """What is known of a day before it is marched; by hour. One column where all share a winter."""
+
+    weather: list[Array]  # (channel, column)
+    humidity: Array  # (hour, column)
+    season_w: Array  # (node, column): the ground's
+
+
+class Term(NamedTuple):
+    """What holds for some hours: coefficients, and the heat and setpoint that go with them."""
+
+    fixed: Fixed
+    steady_w: Array  # (node, column): sources, season, dry evaporation, and what flows at the base temperatures
+    reach_w_per_k: Array  # the heater's target for each degree the last node is above its base, (column,)
+    target_w: Array  # and the rest of it
+    min_w: Array
+    max_w: Array
+
+
+def blank_day(network: Network, steps: int, keep: bool, booked: slice, precision: Precision) -> Day:
+    """Room for the steps of a day; `keep` for those of every node, `booked` the rows whose sum is wanted."""
+    n, nodes = network.designs, len(network.nodes)
+    lumps = len(network.vessels.lumps) if network.vessels else 0
+
+    def rows(*shape: int) -> Array:
+        return np.zeros((*shape, n), precision)
+
+    means, water = rows(steps if keep else 0, nodes), rows(steps, lumps)
+    watts, condensing, ratio = rows(steps), rows(steps), rows(steps)
+    return Day(
+        all_mean_k=means,
+        all_ratio=ratio,
+        all_water_k=water,
+        all_watts=watts,
+        all_condensing_w=condensing,
+        mean_k=list(means) if keep else None,
+        mean_sum=rows(len(range(nodes)[booked])),
+        water_k=list(water),
+        watts=list(watts),
+        ratio=list(ratio),
+        condensing_w=list(condensing),
+        gained_w=rows(lumps),
+        freezing_j=np.zeros(n),
+        ice_j=[],
+        fixed=[],
+        terms=[],
+        term_steps=[],
+    )
