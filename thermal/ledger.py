@@ -50,7 +50,7 @@ class Ledger:
         self.mean_sum += len(day.watts) * base_c[self.tool.booked]
         self.heater_sum += watts
         self._evaporated(day)
-        self.lost_sum -= np.add.reduce(day.all_condensing_w, axis=0, dtype=float)
+        self.lost_sum -= np.add.reduce(day.all_condensing_w, axis=0)
         self.lost_sum -= day.freezing_j / dt_s
         self._changing(day, base_c, weather)
         if self.counting:
@@ -62,7 +62,7 @@ class Ledger:
             np.maximum(self.warmest_c, last_c + np.maximum.reduce(water, axis=0), out=self.warmest_c)
             np.maximum(self.peak_w, np.maximum.reduce(day.all_watts, axis=0), out=self.peak_w)
             below = water < (self.floor_c - last_c).astype(water.dtype)
-            self.hours_below += np.add.reduce(below, axis=0) * (dt_s / 3600.0)
+            self.hours_below += np.add.reduce(below.view(np.uint8), axis=0, dtype=np.uint16) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
 
     def _evaporated(self, day: Day) -> None:
@@ -70,7 +70,7 @@ class Ledger:
         first = 0
         for fixed, steps in zip(day.terms, day.term_steps, strict=True):
             if fixed.latent_w is not None and fixed.latent_relief is not None:
-                ratio = np.add.reduce(day.all_ratio[first : first + steps], axis=0, dtype=float)
+                ratio = np.add.reduce(day.all_ratio[first : first + steps], axis=0)
                 self.lost_sum += np.add.reduce(steps * fixed.latent_w - fixed.latent_relief * ratio, axis=0)
             first += steps
 

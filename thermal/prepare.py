@@ -59,6 +59,8 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         covered=_day_and_night(vessels, precision),
         room_air=in_precision(room, precision) if room else None,
         source=source,
+        beyond_w_per_k=(network.outdoor_w_per_k + network.fixed_w_per_k).astype(precision),
+        link_w_per_k=network.link_w_per_k.astype(precision),
         sources_w=network.source_w[kinds].astype(precision),
         season_w=network.season_w.astype(precision),
         switching=switching,

@@ -30,10 +30,10 @@ class Base(NamedTuple):
     """Where the temperatures stood when the day began, and what follows from it alone."""
 
     temperature_c: Array  # (node, column), double
+    near_c: Array  # the same in the precision of the march
     still_w: Array  # (node, column): heat into every node at these temperatures, through what never changes
     over_air_k: Array  # (lump, column): water above the air of the room,
-    over_radiant_k: Array  # its surfaces,
-    bed_over_tank_k: Array  # (column,), and the bed above the tank
+    over_radiant_k: Array  # and above its surfaces
     to_freezing_k: float  # how far below the base any column's water might freeze, negative
 
 

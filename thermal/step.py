@@ -42,6 +42,8 @@ class Stepper:
     covered: tuple[Vessels, Vessels] | None  # by day and by night, for the coefficients
     room_air: RoomAir | None
     source: tuple[int, ...]  # row of `sources_w` for each hour of the day
+    beyond_w_per_k: Array  # (node, column): to outdoors and all that is constant
+    link_w_per_k: Array  # (link, column)
     sources_w: Array  # the distinct hours' sources, (kind, node, column)
     season_w: Array  # (2, node, column)
     switching: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
@@ -81,21 +83,20 @@ class Stepper:
 
     def rebase(self, state: State) -> None:
         """Count temperatures from where they are now."""
-        network, vessels, room = self.network, self.network.vessels, self.network.room_air
-        t = state.temperature_c
-        still = -(network.outdoor_w_per_k + network.fixed_w_per_k) * t
-        for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
+        room, exact = self.room_air, state.temperature_c
+        t = exact.astype(self.precision)
+        still = -self.beyond_w_per_k * t
+        for (i, j), conductance in zip(self.network.links, self.link_w_per_k, strict=True):
             heat = conductance * (t[i] - t[j])
             still[i] -= heat
             still[j] += heat
         water = t[self.lumps]
         over_air, over_radiant = (
-            (water - (0.0 if room is None or node is None else t[node])).astype(self.precision)
+            water if room is None or node is None else water - t[node]
             for node in ((room.node, room.radiant_node) if room else (None, None))
         )
-        bed_over_tank = (water[0] - water[-1]).astype(self.precision) if vessels else over_air
-        freezing = NEAR_FREEZING_K - float(water.min()) if vessels else -np.inf
-        state.base = Base(t, still.astype(self.precision), over_air, over_radiant, bed_over_tank, freezing)
+        freezing = NEAR_FREEZING_K - float(water.min()) if water.size else -np.inf
+        state.base = Base(exact, t, still, over_air, over_radiant, freezing)
         state.above_k[:] = 0.0
         state.water_k = state.above_k[self.lumps].copy()
 
@@ -105,7 +106,7 @@ class Stepper:
         if room is None or self.covered is None:
             return self.factored(Fixed(self.factors, self.heat_w_per_k, lump_j, state.base.still_w), state, hour)
         vessels = self.covered[hour in NIGHT]
-        now = state.temperature_c.astype(self.precision)
+        now = state.base.near_c + state.above_k
         t = now - state.renewed_c
         t *= LEAD
         t += now
@@ -176,7 +177,8 @@ class Stepper:
                 flow = vessels.flow_w_per_k[hour]
                 net.diagonal[lumps] += flow
                 net.rows[lumps.start][0] += flow
-                heat_w = flow * state.base.bed_over_tank_k
+                bed_c, tank_c = state.base.near_c[self.lumps]
+                heat_w = flow * (bed_c - tank_c)
                 drift[vessels.lumps[0]] -= heat_w
                 drift[vessels.lumps[1]] += heat_w
             net.diagonal[lumps] += heat[self.lumps]
@@ -296,9 +298,9 @@ def frozen(water_c: Array, ice_j: Array, capacity_j_per_k: Array, limit_j: Array
 
 
 def by_lump(rows: Array, vessels: Vessels) -> Array:
-    """Sum of vessel rows for each lump; one's own array."""
+    """Sum of vessel rows for each lump; the rows themselves where every lump has one vessel."""
     if len(rows) == len(vessels.lumps):
-        return rows.copy()
+        return rows
     return np.asarray(np.add.reduceat(rows, vessels.first_rows, axis=0))
 
 
@@ -338,4 +340,4 @@ def _drift_water(drift_w: Array, fixed: Fixed, base: Base, lumps: slice, room: R
         if node is not None:
             drift_w[node] += np.add.reduce(heat_w, axis=0)
     if fixed.leak_w_per_k is not None:
-        drift_w[room.node] -= fixed.leak_w_per_k * base.temperature_c[room.node].astype(drift_w.dtype)
+        drift_w[room.node] -= fixed.leak_w_per_k * base.near_c[room.node]
