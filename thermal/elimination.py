@@ -1,7 +1,7 @@
 """Solving the implicit step: a symmetric network eliminated node by node.
 
 Every entry is a vector over designs, so the order of nodes is the only loop. The factors last as long as the
-conductances do; each step only substitutes, in place, through views made once with the factors.
+conductances do; each step only substitutes. Both are lists of elementary operations on views made once.
 """
 
 from __future__ import annotations
@@ -21,21 +21,13 @@ class Scratch(NamedTuple):
     product: Array
 
 
-class Pivot(NamedTuple):
-    """One eliminated node: views made once of everything its elimination and substitution touch."""
+class Operation(NamedTuple):
+    """One elementary step of a sweep: out = ufunc(x, y), on views made once."""
 
-    coefficient: Array  # (1 + later node, design): 1/diagonal, then the node's share in each later node
-    inverse: Array  # its first row
-    share: Array  # its other rows
-    to: Array  # conductances to the later nodes, (later node, design)
-    own_diagonal: Array
-    later_diagonal: Array
-    cross: tuple[tuple[Array, Array, Array, Array], ...]  # for each later node but the last: links it gains
-    own: Array  # of the scratch flux: the node's row,
-    later: Array  # the rows after it that it is linked to,
-    both: Array  # and the two together
-    product_later: Array
-    product_both: Array
+    ufunc: np.ufunc
+    x: Array
+    y: Array
+    out: Array
 
 
 class System(NamedTuple):
@@ -50,13 +42,13 @@ class System(NamedTuple):
 
 
 class Factors(NamedTuple):
-    """The pivots of all nodes but the last, the last node's diagonal, and the two sweeps over the scratch flux."""
+    """What eliminating the nodes but the last takes, and the two sweeps over the scratch flux."""
 
-    pivots: tuple[Pivot, ...]
-    diagonal: Array
+    elimination: tuple[Operation, ...]
+    diagonal: Array  # the last node's
     inverse: Array
-    forward: tuple[tuple[Array, Array, Array, Array], ...]  # share, own, product, later
-    backward: tuple[tuple[Array, Array, Array, Array, tuple[Array, ...]], ...]  # coefficient, both, product, own, rows
+    forward: tuple[Operation, ...]
+    backward: tuple[Operation, ...]
 
 
 def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:
@@ -93,62 +85,73 @@ def stops(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[int, ...]:
     return tuple(result)
 
 
-def pivots_of(net: System, stop: tuple[int, ...], rows: range, work: Scratch, first: int = 0) -> tuple[Pivot, ...]:
-    """The pivots of some nodes of a network, not yet worked out.
+def factors_of(
+    net: System,
+    stop: tuple[int, ...],
+    first: int,
+    work: Scratch,
+    before: Factors | None = None,
+    until: int | None = None,
+) -> Factors:
+    """The factors of a network, laid out but not yet worked out: `eliminate` does that.
 
     Parameters
     ----------
     stop : tuple of int
         From `stops`, for all nodes.
-    rows : range
-        Nodes to eliminate, numbered as in `stop`; the network's own rows count from `first`.
+    first, until : int
+        Nodes to eliminate, numbered as in `stop`; the network's own rows count from `first`. All but the last node
+        when `until` is None.
     work : Scratch
         Where the substitution will happen.
+    before : Factors, optional
+        Of the nodes before `first`: their sweeps become part of these.
     """
-    pivots = []
-    for row in rows:
+    elimination: list[Operation] = []
+    forward: list[Operation] = []
+    backward: list[Operation] = []
+    for row in range(first, len(stop) - 1 if until is None else until):
         here, count = row - first, stop[row] - row - 1
-        coefficient = np.zeros_like(net.block[: count + 1])
-        share, to = coefficient[1:], net.rows[here][:count]
+        coefficient = np.zeros_like(net.block[: count + 1])  # 1/diagonal, then the node's share in each later node
+        inverse, share, to = coefficient[0], coefficient[1:], net.rows[here][:count]
+        own, later = work.flux[row], work.flux[row + 1 : stop[row]]
         product = work.product[row : stop[row]]
-        cross = tuple(
-            (share[k], to[k + 1 :], net.rows[here + 1 + k][: count - 1 - k], work.product[: count - 1 - k])
-            for k in range(count - 1)
-        )
-        both = work.flux[row : stop[row]]
-        pivots.append(
-            Pivot(
-                coefficient, coefficient[0], share, to, net.diagonal[here], net.diagonal[here + 1 : here + 1 + count],
-                cross, both[0], both[1:], both, product[1:], product,
-            )
-        )  # fmt: skip
-    return tuple(pivots)
+        ones = np.ones_like(inverse)
+        elimination.append(Operation(np.divide, ones, net.diagonal[here], inverse))
+        if count:
+            diagonal = net.diagonal[here + 1 : here + 1 + count]
+            elimination += _scaled(to, inverse, share)
+            elimination.append(Operation(np.multiply, share, to, product[1:]))
+            elimination.append(Operation(np.subtract, diagonal, product[1:], diagonal))
+            forward += [*_scaled(share, own, product[1:]), Operation(np.add, later, product[1:], later)]
+        for k in range(count - 1):  # neighbours become linked
+            gains, passed = net.rows[here + 1 + k][: count - 1 - k], product[: count - 1 - k]
+            elimination += [*_scaled(to[k + 1 :], share[k], passed), Operation(np.add, gains, passed, gains)]
+        backward[:0] = _swept_back(coefficient, work.flux[row : stop[row]], product)
+    ahead, behind = (before.forward, before.backward) if before else ((), ())
+    last = net.diagonal[-1]
+    return Factors(tuple(elimination), last, np.zeros_like(last), (*ahead, *forward), (*backward, *behind))
 
 
-def factors_of(pivots: tuple[Pivot, ...], diagonal: Array) -> Factors:
-    """Factors with their sweeps; diagonal is the last node's."""
-    linked = [one for one in pivots if len(one.share)]
-    return Factors(
-        pivots,
-        diagonal,
-        np.zeros_like(diagonal),
-        tuple((one.share, one.own, one.product_later, one.later) for one in linked),
-        tuple(
-            (one.coefficient, one.both, one.product_both, one.own, tuple(one.product_both)) for one in reversed(pivots)
-        ),
-    )
+def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
+    """Rows times one row: a broadcast costs numpy twice the call, one over an array without axes does not."""
+    return [Operation(np.multiply, rows, by.reshape(()) if by.size == 1 else by, out)]
 
 
-def eliminate(pivots: tuple[Pivot, ...]) -> None:
-    """Work the pivots out in order, in place: later diagonals shrink, neighbours become linked."""
-    for one in pivots:
-        np.divide(1.0, one.own_diagonal, out=one.inverse)
-        np.multiply(one.to, one.inverse, out=one.share)
-        np.multiply(one.share, one.to, out=one.product_later)
-        np.subtract(one.later_diagonal, one.product_later, out=one.later_diagonal)
-        for share, to, gains, product in one.cross:
-            np.multiply(share, to, out=product)
-            np.add(gains, product, out=gains)
+def _swept_back(coefficient: Array, flux: Array, product: Array) -> list[Operation]:
+    """A node's temperature from its flux, the first row, and the temperatures after it."""
+    own = flux[0]
+    if len(flux) == 1:
+        return [Operation(np.multiply, coefficient[0], own, own)]
+    sums = [Operation(np.add, product[0], product[1], own), *(Operation(np.add, own, x, own) for x in product[2:])]
+    return [Operation(np.multiply, coefficient, flux, product), *sums]  # plain sums are quicker than a reduction
+
+
+def eliminate(factors: Factors) -> None:
+    """Work the factors out, in place: later diagonals shrink, neighbours become linked."""
+    for ufunc, x, y, out in factors.elimination:
+        ufunc(x, y, out)
+    np.divide(1.0, factors.diagonal, out=factors.inverse)
 
 
 def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
@@ -165,20 +168,12 @@ def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, ma
     watts : Array, shape (design,)
         Receives the heater's power, between min_w and max_w.
     """
-    multiply, add = np.multiply, np.add
-    for share, own, product, later in factors.forward:
-        multiply(share, own, product)
-        add(later, product, later)
+    for ufunc, x, y, out in factors.forward:
+        ufunc(x, y, out)
     np.subtract(target_w, last, watts)
     np.maximum(watts, min_w, out=watts)
     np.minimum(watts, max_w, out=watts)
-    add(last, watts, last)
-    multiply(last, factors.inverse, last)
-    for coefficient, both, product, own, rows in factors.backward:
-        multiply(coefficient, both, product)
-        if len(rows) > 1:
-            add(rows[0], rows[1], own)  # plain sums are quicker than a reduction
-            for row in rows[2:]:
-                add(own, row, own)
-        else:
-            np.copyto(own, rows[0])
+    np.add(last, watts, last)
+    np.multiply(last, factors.inverse, last)
+    for ufunc, x, y, out in factors.backward:
+        ufunc(x, y, out)

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.air import Array, Precision
-from thermal.elimination import System, eliminate, factors_of, part, pivots_of, scratch, stops, system
+from thermal.elimination import System, eliminate, factors_of, part, scratch, stops, system
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
 from thermal.state import Base, Hold, State, blank_day
 from thermal.step import HUMIDITY, Stepper, by_lump
@@ -30,25 +30,23 @@ def fitted_theta(a: Array) -> Array:
 def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precision) -> Stepper:
     """A network made ready for steps of dt_s."""
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
+    beyond = network.outdoor_w_per_k + network.fixed_w_per_k
     lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else slice(0, 0)
     net = _constant_links(network)
     pairs, constant = _changing(network)
     stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs, precision)
-    heat = network.capacity_j_per_k / dt_s
-    theta = fitted_theta(_lump_conductance(network, net.diagonal[lumps]) / heat[lumps])
-    water = net.diagonal[lumps].copy()
-    np.add(net.diagonal, heat, out=net.diagonal)
-    net.diagonal[lumps] = water  # the capacity of water changes with the pump and is added each time
+    theta = fitted_theta(_lump_conductance(network, net.diagonal[lumps]) * dt_s / network.capacity_j_per_k[lumps])
     inverse_theta = (1.0 / theta).astype(precision)
-    heat[lumps] = network.capacity_j_per_k[lumps] * inverse_theta / dt_s
     whole = part(net, 0, precision)
-    once = pivots_of(whole, stop, range(constant), work)
+    heat = (network.capacity_j_per_k / dt_s).astype(precision)
+    heat[lumps] = 0.0  # the capacity of water changes with the pump and is added each time
+    whole.diagonal[:] += heat
+    heat[lumps] = network.capacity_j_per_k[lumps] * inverse_theta / dt_s
+    once = factors_of(whole, stop, 0, work, until=constant)
     eliminate(once)
-    reduced, changing = part(whole, constant, precision), part(whole, constant, precision)
-    later = pivots_of(changing, stop, range(constant, n - 1), work, constant)
+    changing = part(whole, constant, precision)
     kinds, source = _distinct_hours(network.source_w)
-    switching, outdoor = _switching(vessels), _rows_used(network.outdoor_w_per_k)
-    booked = _rows_used(network.outdoor_w_per_k + network.fixed_w_per_k)
+    outdoor, booked = _rows_used(network.outdoor_w_per_k), _rows_used(beyond)
     return Stepper(
         network=network,
         dt_s=dt_s,
@@ -59,11 +57,11 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         covered=_day_and_night(vessels, precision),
         room_air=in_precision(room, precision) if room else None,
         source=source,
-        beyond_w_per_k=(network.outdoor_w_per_k + network.fixed_w_per_k).astype(precision),
+        beyond_w_per_k=beyond.astype(precision),
         link_w_per_k=network.link_w_per_k.astype(precision),
         sources_w=network.source_w[kinds].astype(precision),
         season_w=network.season_w.astype(precision),
-        switching=switching,
+        switching=_switching(vessels),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         work=work,
         outdoor_w_per_k=network.outdoor_w_per_k[outdoor].astype(precision),
@@ -73,10 +71,10 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         booked=booked,
         flux_booked=work.flux[booked],
         constant=constant,
-        reduced=reduced,
+        reduced=part(whole, constant, precision),
         changing=changing,
-        factors=factors_of(once + later, changing.diagonal[-1]),
-        heat_w_per_k=heat.astype(precision),
+        factors=factors_of(changing, stop, constant, work, before=once),
+        heat_w_per_k=heat,
         theta=theta.astype(precision),
         inverse_theta=inverse_theta,
         drains=_drains(vessels),

@@ -9,12 +9,13 @@ kelvins above those of the day's beginning (`thermal.state`), so that single pre
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from thermal.air import CP_AIR, Array, Precision, dry_air_density, vapour_pressure
 from thermal.elimination import Factors, Scratch, System, eliminate, substituted
-from thermal.exchange import Coefficients, VapourBalance, coefficients, vapour_balance
+from thermal.exchange import Coefficients, VapourBalance, coefficients, total, vapour_balance
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.infiltration import leakage_flow
 from thermal.paths.surface import replaced_vapour_enthalpy
@@ -182,8 +183,7 @@ class Stepper:
                 drift[vessels.lumps[0]] -= heat_w
                 drift[vessels.lumps[1]] += heat_w
             net.diagonal[lumps] += heat[self.lumps]
-        eliminate(self.factors.pivots[first:])
-        np.divide(1.0, self.factors.diagonal, out=self.factors.inverse)
+        eliminate(self.factors)
         return fixed._replace(heat_w_per_k=heat, lump_j_per_k=lump_j_per_k, drift_w=drift)
 
     def switched(self, state: State, hour: int) -> None:
@@ -301,7 +301,8 @@ def by_lump(rows: Array, vessels: Vessels) -> Array:
     """Sum of vessel rows for each lump; the rows themselves where every lump has one vessel."""
     if len(rows) == len(vessels.lumps):
         return rows
-    return np.asarray(np.add.reduceat(rows, vessels.first_rows, axis=0))
+    bounds = (*vessels.first_rows, len(rows))
+    return np.stack([total(rows[first:stop]) for first, stop in pairwise(bounds)])
 
 
 def _link_water(net: System, fixed: Fixed, lumps: slice, room: RoomAir, first: int) -> None:
@@ -317,7 +318,7 @@ def _link_water(net: System, fixed: Fixed, lumps: slice, room: RoomAir, first: i
         (room.node - first, fixed.to_air_w_per_k),
         (room.radiant_node - first, fixed.longwave_w_per_k),
     ):
-        diagonal[node] += np.add.reduce(conductance, axis=0)
+        diagonal[node] += total(conductance)
         if node < lumps.start:
             net.rows[node][lumps.start - node - 1 : lumps.stop - node - 1] += conductance
         else:
@@ -338,6 +339,6 @@ def _drift_water(drift_w: Array, fixed: Fixed, base: Base, lumps: slice, room: R
         heat_w = conductance * over_k
         drift_w[lumps] -= heat_w
         if node is not None:
-            drift_w[node] += np.add.reduce(heat_w, axis=0)
+            drift_w[node] += total(heat_w)
     if fixed.leak_w_per_k is not None:
         drift_w[room.node] -= fixed.leak_w_per_k * base.near_c[room.node]
