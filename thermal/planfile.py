@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
@@ -62,6 +62,12 @@ def plan_of(document: Document, place: str = "plan", draw: Draw = likely) -> Pla
     if faults:
         raise PlanError(place, faults)
     return plan
+
+
+def drawn_plans(document: Document, draws: Sequence[Draw]) -> list[Plan]:
+    """The plans of one document without measures and unknowns, its presets drawn again and again."""
+    entry = _checked(document, "plan")
+    return [replace(resolved_plan(entry, draw), source=document) for draw in draws]
 
 
 def read_plan(path: Path | str) -> Plan:

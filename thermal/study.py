@@ -23,7 +23,7 @@ from thermal.march import NOTHING, Run, march
 from thermal.network import Control, Drive, Network
 from thermal.watch import Watch
 
-BLOCK = 2048  # columns: beyond, memory is slower than numpy's calls are dear
+BLOCK = 4096  # columns: beyond, memory is slower than numpy's calls are dear
 LEAST = 192  # columns: a smaller block is not worth handing to another process
 Steps = Callable[[Iterable[Any], int], Iterable[Any]]  # passes results on and shows progress; told how many will come
 

@@ -16,7 +16,7 @@ from thermal.air import Array
 from thermal.decisions.heater import installed_heaters
 from thermal.decisions.outcomes import Outcome, outcomes
 from thermal.plan import Plan
-from thermal.planfile import plan_of, variant, with_settings
+from thermal.planfile import drawn_plans, plan_of, variant, with_settings
 from thermal.resolve import Draw
 from thermal.scene import Scene
 from thermal.study import Steps, silent
@@ -111,14 +111,22 @@ def triangular_quantile(u: float, spread: tables.Spread) -> float:
 def sampled_plans(plan: Plan, drawn: dict[str, Array], samples: int) -> list[Plan]:
     """The plan once for each sample, its measures left out."""
     document = {**plan.source, "measure": [], "unknown": []}
-    return [_sampled(plan, document, drawn, i) for i in range(samples)]
+    draws = [_draw(drawn, i) for i in range(samples)]
+    if plan.unknowns:
+        found = [plan_of(with_settings(document, _given(plan, draw)), "unknown", draw) for draw in draws]
+    else:
+        found = drawn_plans(document, draws)
+    return [replace(one, units=plan.units, source=plan.source) for one in found]
 
 
-def _sampled(plan: Plan, document: dict[str, object], drawn: dict[str, Array], i: int) -> Plan:
-    draw: Draw = lambda name, spread: triangular_quantile(drawn[name][i], spread) if name in drawn else spread[1]  # noqa: E731
-    given = {one.key: one.value(draw(one.name, (one.low, one.likely, one.high))) for one in plan.unknowns}
-    sample = plan_of(with_settings(document, given) if given else document, "unknown", draw)
-    return replace(sample, units=plan.units, source=plan.source)
+def _draw(drawn: dict[str, Array], i: int) -> Draw:
+    """The values of one sample."""
+    return lambda name, spread: triangular_quantile(drawn[name][i], spread) if name in drawn else spread[1]
+
+
+def _given(plan: Plan, draw: Draw) -> dict[str, object]:
+    """What a sample sets in the plan's file."""
+    return {one.key: one.value(draw(one.name, (one.low, one.likely, one.high))) for one in plan.unknowns}
 
 
 def spread_of(
