@@ -51,18 +51,17 @@ def coefficients(
     wall_excess : Array, shape (vessel, design)
         As left by the previous call; the wall film depends on it but weakly.
     """
-    vapour = air.water_saturation_pressure(water_c)
-    w_water = air.humidity_ratio(vapour, pressure_pa)
-    rho_water = air.dry_air_density(water_c, vapour, pressure_pa)
-    rho_room = air.dry_air_density(air_c, air.vapour_pressure(ratio, pressure_pa), pressure_pa)
+    w_water = air.humidity_ratio(air.water_saturation_pressure(water_c), pressure_pa)
+    rho_water = air.dry_air_density_of_ratio(water_c, w_water, pressure_pa)
+    rho_room = air.dry_air_density_of_ratio(air_c, ratio, pressure_pa)
     g = surface.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
     h_c = surface.convective_coefficient(g)
     h_r = films.radiative_coefficient(0.5 * (water_c + radiant_c), EMISSIVITY_WATER)
     through_lid = vessels.surface_m2 / (1.0 + vessels.lid_r * (h_c + h_r))
 
     excess_k = np.abs(wall_excess * (water_c - air_c))
-    sixth_root = surface.cube_root(np.sqrt(excess_k))
-    h_wall = np.square(vessels.film_a + vessels.film_b * sixth_root) + h_r * (EMISSIVITY_WALL / EMISSIVITY_WATER)
+    h_film = np.square(vessels.film_a + vessels.film_b * surface.root(excess_k, 6))
+    h_wall = h_film + h_r * (EMISSIVITY_WALL / EMISSIVITY_WATER)
     excess = 1.0 / (1.0 + vessels.wall_r * h_wall)
     return Coefficients(
         mass_kg_s=g * (vessels.surface_m2 * vessels.evaporation),
@@ -78,25 +77,25 @@ class VapourBalance(NamedTuple):
     """The vapour balance of the room's air, its coefficients fixed for some steps; shape (design,).
 
     evaporation - air change - condensation = change of what the air holds, implicit in the air's humidity.
-    Kept in watts of latent heat, so that what condenses is heat at once.
+    What condenses comes as its heat.
     """
 
-    held_w: Array  # by what the air holds over the step's length, for each unit of humidity ratio
-    offered_w: Array  # vapour offered by air change and by the water surfaces, (hour, design)
-    demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio
+    held_kg_s: Array  # by what the air holds over the step's length, for each unit of humidity ratio
+    offered_kg_s: Array  # vapour offered by air change and by the water surfaces, (hour, design)
+    demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio, as heat
     dry: Array  # 1/demand
     wet: Array  # 1/(demand + condensing)
     wet_shift: Array  # humidity ratio that the wet side feeds back
     ceiling: Array  # humidity ratio at which the air itself is saturated
 
-    def advance(self, ratio: Array, offered_w: Array, new: Array, condensing: Array) -> None:
+    def advance(self, ratio: Array, offered_kg_s: Array, new: Array, condensing: Array) -> None:
         """Humidity ratio after a step into `new`, the heat of what condenses [W] into `condensing`.
 
         The air gives up vapour to the coldest side when that lies below its dew point, and as fog all that it
         cannot hold; of the three balances the driest is the true one.
         """
-        np.multiply(self.held_w, ratio, out=condensing)
-        condensing += offered_w
+        np.multiply(self.held_kg_s, ratio, out=condensing)
+        condensing += offered_kg_s
         np.multiply(condensing, self.wet, out=new)
         new += self.wet_shift
         np.minimum(new, self.ceiling, out=new)
@@ -138,19 +137,16 @@ def vapour_balance(
         Its humidity ratio in the hours the balance is for.
     """
     w_side, w_air = air.humidity_ratio(air.saturation_pressure(cold_c), pressure_pa)
-    held = room.mass_kg * (CONDENSATION_J_PER_KG / dt_s)
-    change = CONDENSATION_J_PER_KG * change_kg_s
-    mass = CONDENSATION_J_PER_KG * c.mass_kg_s
-    demand = held + change
-    demand += total(mass)
-    condensing = CONDENSATION_J_PER_KG * room.condensing_kg_s
-    wet = 1.0 / (demand + condensing)
+    held = room.mass_kg * (1.0 / dt_s)
+    demand = held + change_kg_s
+    demand += total(c.mass_kg_s)
+    wet = 1.0 / (demand + room.condensing_kg_s)
     return VapourBalance(
-        held_w=held,
-        offered_w=change * outside_ratio + total(mass * c.water_ratio),
-        demand_w=demand,
+        held_kg_s=held,
+        offered_kg_s=change_kg_s * outside_ratio + total(c.mass_kg_s * c.water_ratio),
+        demand_w=demand * CONDENSATION_J_PER_KG,
         dry=1.0 / demand,
         wet=wet,
-        wet_shift=condensing * w_side * wet,
+        wet_shift=room.condensing_kg_s * w_side * wet,
         ceiling=w_air,
     )

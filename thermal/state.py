@@ -105,8 +105,9 @@ class Known(NamedTuple):
     """What is known of a day before it is marched; by hour. One column where all share a winter."""
 
     weather: list[Array]  # (channel, column)
+    outdoor_c: list[Array]  # its outdoor air, (column,), without axes for one column: numpy is quicker then
     humidity: Array  # (hour, column)
-    season_w: Array  # (node, column): the ground's
+    steady_w: list[Array]  # (node, column): sources and the ground's season, for each kind of hour
 
 
 class Term(NamedTuple):

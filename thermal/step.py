@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermal.air import CP_AIR, Array, Precision, dry_air_density, vapour_pressure
+from thermal.air import CP_AIR, Array, Precision, dry_air_density_of_ratio
 from thermal.elimination import Factors, Scratch, System, eliminate, substituted
 from thermal.exchange import Coefficients, VapourBalance, coefficients, total, vapour_balance
 from thermal.network import Network, RoomAir, Vessels
@@ -74,7 +74,8 @@ class Stepper:
     def known(self, weather: Array) -> Known:
         """A day's weather, shape (24, channel, column), and what follows from it alone."""
         season = self.season_w[0] * weather[0, COSINE] + self.season_w[1] * weather[0, SINE]
-        return Known(list(weather), weather[:, HUMIDITY], season)
+        outdoor = [row.reshape(()) if row.size == 1 else row for row in weather[:, OUTDOOR]]
+        return Known(list(weather), outdoor, weather[:, HUMIDITY], [sources + season for sources in self.sources_w])
 
     def adopt(self, state: State) -> None:
         """Step this state from now on, in the place where the steps are solved."""
@@ -153,8 +154,7 @@ class Stepper:
         change, leak = room.change_kg_s, None
         if self.leaky:
             weather = known.weather[hour]
-            vapour = vapour_pressure(weather[HUMIDITY], self.pressure_pa)
-            density = dry_air_density(weather[OUTDOOR], vapour, self.pressure_pa)
+            density = dry_air_density_of_ratio(weather[OUTDOOR], weather[HUMIDITY], self.pressure_pa)
             kg_s = density * leakage_flow(room.leak_cm2, cold[1] - weather[OUTDOOR], weather[WIND])
             change, leak = change + kg_s, kg_s * CP_AIR
         brought = known.humidity[hour : hour + RENEW_H]
@@ -216,8 +216,7 @@ class Stepper:
 
         A heater in water aims beyond the mean of the step, where the water's new value lies.
         """
-        steady = self.sources_w[kind] + known.season_w
-        steady += fixed.drift_w
+        steady = known.steady_w[kind] + fixed.drift_w
         if fixed.latent_w is not None:
             steady[self.lumps] -= fixed.latent_w
         diagonal = fixed.factors.diagonal
@@ -235,7 +234,7 @@ class Stepper:
         multiply(fixed.heat_w_per_k, flux, out=flux)
         add(flux, term.steady_w, out=flux)
         weather = known.weather[hour]
-        multiply(self.outdoor_w_per_k, weather[OUTDOOR], out=self.product_outdoor)
+        multiply(self.outdoor_w_per_k, known.outdoor_c[hour], out=self.product_outdoor)
         add(self.flux_outdoor, self.product_outdoor, out=self.flux_outdoor)
         if fixed.latent_relief is not None:
             self._evaporated(fixed, fixed.latent_relief, state, weather, hour, day, step)
@@ -276,7 +275,7 @@ class Stepper:
             np.copyto(ratio, state.ratio)
         else:
             condensing = day.condensing_w[step]
-            fixed.vapour.advance(state.ratio, fixed.vapour.offered_w[hour % RENEW_H], ratio, condensing)
+            fixed.vapour.advance(state.ratio, fixed.vapour.offered_kg_s[hour % RENEW_H], ratio, condensing)
             if fixed.leak_w_per_k is not None:
                 flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
             surfaces = flux[room.radiant_node]

@@ -16,16 +16,16 @@ FORCED_FLOOR = 5.0e-5 / 3600.0  # kg/(s m2 Pa), air moved by ordinary ventilatio
 LEWIS_TWO_THIRDS = 0.908  # Le^(2/3) of vapour in air, Le = 0.866 (Cengel, Heat and Mass Transfer, table 14-4 range)
 
 
-def cube_root(x: Numbers) -> Array:
-    """Cube root of non-negative numbers (negative ones count as zero), worked out in single precision.
+def root(x: Numbers, degree: int) -> Array:
+    """Root of non-negative numbers (negative ones count as zero), worked out in single precision.
 
     numpy's cbrt takes 17 ns an element, single-precision exp and log together 5; a coefficient known to
     20 % does not miss the other nine digits.
     """
     given = np.asarray(x)
     single = np.maximum(given, 1e-30).astype(np.float32, copy=False)
-    root: Array = np.exp(np.log(single) * np.float32(1.0 / 3.0))
-    return root.astype(given.dtype, copy=False)
+    found: Array = np.exp(np.log(single) * np.float32(1.0 / degree))
+    return found.astype(given.dtype, copy=False)
 
 
 def mass_transfer_coefficient(
@@ -41,7 +41,7 @@ def mass_transfer_coefficient(
     Source: Shah 2014, ASHRAE Trans. 120(2) SE-14-001: E = 35 rho_w (rho_r - rho_w)^(1/3) (W_w - W_r) kg/m2h,
     at least 5e-5 (p_w - p_r).
     """
-    free = (FREE_CONVECTION * rho_water) * cube_root(np.subtract(rho_room, rho_water))
+    free = (FREE_CONVECTION * rho_water) * root(np.subtract(rho_room, rho_water), 3)
     # (p_w - p_r)/(W_w - W_r) without the 0/0 of equal humidities: p = W P/(eps + W).
     slope = (FORCED_FLOOR * VAPOUR_RATIO * pressure_pa) / (np.add(VAPOUR_RATIO, w_water) * np.add(VAPOUR_RATIO, w_room))
     return np.maximum(free, slope)
