@@ -80,10 +80,10 @@ class Ledger:
         if room is None:
             return
         if room.node is None:
-            water_c = base_c[self.tool.lumps]
+            above_air = base_c[self.tool.lumps] - room.given_c
             for mean, fixed in zip(self._means(day), day.fixed, strict=True):
                 conductance = fixed.to_air_w_per_k + fixed.longwave_w_per_k  # type: ignore[operator]
-                self.lost_sum += (conductance * (water_c + mean[self.tool.lumps])).sum(axis=0)
+                self.lost_sum += (conductance * (above_air + mean[self.tool.lumps])).sum(axis=0)
         elif self.tool.leaky:
             steps = len(day.watts) // 24
             for step, (mean, fixed) in enumerate(zip(self._means(day), day.fixed, strict=True)):

@@ -194,7 +194,7 @@ def _march_day(
         Least and most heat. [W]
     """
     hourly = control.given_w is not None
-    known = tool.known(weather)
+    known = tool.known(state, weather)
     for kept in (day.fixed, day.ice_j, day.terms, day.term_steps):
         kept.clear()
     day.freezing_j[:] = 0.0

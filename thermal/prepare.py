@@ -57,9 +57,9 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         covered=_day_and_night(vessels, precision),
         room_air=in_precision(room, precision) if room else None,
         source=source,
-        beyond_w_per_k=beyond.astype(precision),
+        beyond_w_per_k=beyond,
         link_w_per_k=network.link_w_per_k.astype(precision),
-        sources_w=network.source_w[kinds].astype(precision),
+        sources_w=network.source_w[kinds],
         season_w=network.season_w.astype(precision),
         switching=_switching(vessels),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
@@ -170,8 +170,8 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
     hold = Hold(control.setpoint_c.mean(axis=0), control.min_w, control.max_w)
     tool.adopt(state)
     day = blank_day(network, SETTLE_STEPS, False, tool.booked, precision)
-    known = tool.known(np.broadcast_to(mean, (24, *mean.shape)))
     for step in range(SETTLE_STEPS):
+        known = tool.known(state, np.broadcast_to(mean, (24, *mean.shape)))
         term = tool.term(tool.renewed(state, known, 0), state, known, 0, hold)
         tool.advance(term, state, known, 0, day, step)
         tool.rebase(state)

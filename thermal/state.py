@@ -31,7 +31,7 @@ class Base(NamedTuple):
 
     temperature_c: Array  # (node, column), double
     near_c: Array  # the same in the precision of the march
-    still_w: Array  # (node, column): heat into every node at these temperatures, through what never changes
+    still_w: Array  # (node, column): heat into every node at these temperatures, through constant links
     over_air_k: Array  # (lump, column): water above the air of the room,
     over_radiant_k: Array  # and above its surfaces
     to_freezing_k: float  # how far below the base any column's water might freeze, negative
@@ -69,7 +69,7 @@ class Fixed(NamedTuple):
     longwave_w_per_k: Array | None = None  # (lump, column)
     vapour: VapourBalance | None = None
     enthalpy_j_per_kg: Array | None = None  # (vessel, column)
-    latent_w: Array | None = None  # (lump, column): heat of evaporation into bone-dry air, less given air's heat
+    latent_w: Array | None = None  # (lump, column): heat of evaporation into bone-dry air
     latent_relief: Array | None = None  # (lump, column): less of it for each unit of the air's humidity ratio
     leak_w_per_k: Array | None = None
 
@@ -107,7 +107,7 @@ class Known(NamedTuple):
     weather: list[Array]  # (channel, column)
     outdoor_c: list[Array]  # its outdoor air, (column,), without axes for one column: numpy is quicker then
     humidity: Array  # (hour, column)
-    steady_w: list[Array]  # (node, column): sources and the ground's season, for each kind of hour
+    steady_w: list[Array]  # (node, column): sources, season and loss at the base, for each kind of hour
 
 
 class Term(NamedTuple):

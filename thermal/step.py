@@ -43,9 +43,9 @@ class Stepper:
     covered: tuple[Vessels, Vessels] | None  # by day and by night, for the coefficients
     room_air: RoomAir | None
     source: tuple[int, ...]  # row of `sources_w` for each hour of the day
-    beyond_w_per_k: Array  # (node, column): to outdoors and all that is constant
+    beyond_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
     link_w_per_k: Array  # (link, column)
-    sources_w: Array  # the distinct hours' sources, (kind, node, column)
+    sources_w: Array  # the distinct hours' sources, (kind, node, column), double
     season_w: Array  # (2, node, column)
     switching: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     leaky: bool
@@ -71,11 +71,13 @@ class Stepper:
         room = self.network.room_air
         return room is None or room.node is None or self.leaky
 
-    def known(self, weather: Array) -> Known:
-        """A day's weather, shape (24, channel, column), and what follows from it alone."""
+    def known(self, state: State, weather: Array) -> Known:
+        """A day's weather, shape (24, channel, column), and what follows from it and the day's base."""
         season = self.season_w[0] * weather[0, COSINE] + self.season_w[1] * weather[0, SINE]
+        lost = self.beyond_w_per_k * state.base.temperature_c
+        steady = [(sources - lost).astype(self.precision) + season for sources in self.sources_w]
         outdoor = [row.reshape(()) if row.size == 1 else row for row in weather[:, OUTDOOR]]
-        return Known(list(weather), outdoor, weather[:, HUMIDITY], [sources + season for sources in self.sources_w])
+        return Known(list(weather), outdoor, weather[:, HUMIDITY], steady)
 
     def adopt(self, state: State) -> None:
         """Step this state from now on, in the place where the steps are solved."""
@@ -87,16 +89,19 @@ class Stepper:
         """Count temperatures from where they are now."""
         room, exact = self.room_air, state.temperature_c
         t = exact.astype(self.precision)
-        still = -self.beyond_w_per_k * t
+        still = np.zeros_like(t)
         for (i, j), conductance in zip(self.network.links, self.link_w_per_k, strict=True):
             heat = conductance * (t[i] - t[j])
             still[i] -= heat
             still[j] += heat
         water = t[self.lumps]
-        over_air, over_radiant = (
-            water if room is None or node is None else water - t[node]
-            for node in ((room.node, room.radiant_node) if room else (None, None))
-        )
+        over_air, over_radiant = water, water
+        if room is not None:
+            given_c = self.network.room_air.given_c  # type: ignore[union-attr]
+            over_air, over_radiant = (
+                (exact[self.lumps] - (given_c if node is None else exact[node])).astype(self.precision)
+                for node in (room.node, room.radiant_node)
+            )
         freezing = NEAR_FREEZING_K - float(water.min()) if water.size else -np.inf
         state.base = Base(exact, t, still, over_air, over_radiant, freezing)
         state.above_k[:] = 0.0
@@ -122,9 +127,7 @@ class Stepper:
         longwave = by_lump(c.longwave_w_per_k, vessels)
         latent = by_lump(relief * c.water_ratio, vessels)
         vapour, leak = None, None
-        if room.node is None:
-            latent -= (to_air + longwave) * room.given_c
-        else:
+        if room.node is not None:
             beyond = known.weather[hour][OUTDOOR] if room.beyond_node is None else t[room.beyond_node]
             vapour, leak = self._room_air(c, room, air, beyond, known, hour)
         state.wall_excess, state.renewed_c = c.wall_excess, now
