@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.assemble import assembled
-from thermal.march import march
+from thermal.march import _marched, march
 from thermal.network import joined, thermostat
 from thermal.planfile import plan_of, with_settings
+from thermal.watch import Watch
 
 SHORT_DAYS = 60
 
@@ -60,6 +61,19 @@ def test_column_i_equals_run_i_alone(workshop, scene_with):
         alone = march(network, scene.drive, thermostat(11.0, watts[i]), 10.0)
         for name in ("coldest_c", "warmest_c", "heater_j", "peak_w"):
             np.testing.assert_allclose(getattr(together, name)[i], getattr(alone, name)[0], rtol=1e-9, atol=1e-9)
+
+
+def test_single_precision_moves_nothing_that_matters(workshop, scene_with):
+    """Double precision is the reference; 1e-4 K is a hundredth of what the hourly step itself is off."""
+    scene = scene_with()
+    network = network_of(workshop, scene).take(np.zeros(3, int))
+    control = thermostat(11.0, np.array([0.0, 500.0, 1e9]))
+    single = march(network, scene.drive, control, 10.0)
+    double = _marched(network, scene.drive, control, 10.0, 1, False, None, Watch(), float)
+    assert double.closure.max() < 1e-9
+    np.testing.assert_allclose(single.coldest_c, double.coldest_c, atol=1e-4)
+    np.testing.assert_allclose(single.heater_j, double.heater_j, rtol=1e-5)
+    np.testing.assert_allclose(single.hours_below, double.hours_below, atol=1.0)
 
 
 def test_halving_the_step_moves_the_water_little(workshop, scene_with):
