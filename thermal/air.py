@@ -21,7 +21,7 @@ STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018
 VAPOUR_RATIO = 0.621945  # molar mass of water over that of dry air; ASHRAE Fundamentals 2017 ch. 1
 GAS_CONSTANT_DRY_AIR = 287.042  # J/kgK; ASHRAE Fundamentals 2017 ch. 1
 SEA_LEVEL_PA = 101325.0
-LOG_TRIPLE = math.log(611.2)  # of the saturation pressure at 0 degC in Pa, one factor of both formulas below
+LOG_AT_FREEZING = math.log(611.2)  # of the saturation pressure at 0 degC in Pa, both formulas' first factor
 CP_AIR = 1006.0  # J/kgK, dry air near 10 degC (CoolProp: 1005.9)
 CP_WATER = 4190.0  # J/kgK, liquid near 12 degC (IAPWS-95: 4192)
 CP_VAPOUR_SLOPE = 2370.0  # J/kgK, how fast the latent heat falls with temperature (see `latent_heat`)
@@ -45,8 +45,8 @@ def saturation_pressure(temperature_c: Numbers) -> Array:
     annex 4.B.
     """
     t = np.asarray(temperature_c)
-    over_water = (LOG_TRIPLE + 17.67) - (17.67 * 243.5) / (t + 243.5)
-    over_ice = (LOG_TRIPLE + 22.46) - (22.46 * 272.62) / (t + 272.62)
+    over_water = (LOG_AT_FREEZING + 17.67) - (17.67 * 243.5) / (t + 243.5)
+    over_ice = (LOG_AT_FREEZING + 22.46) - (22.46 * 272.62) / (t + 272.62)
     return np.exp(np.minimum(over_water, over_ice))
 
 
@@ -56,7 +56,7 @@ def water_saturation_pressure(temperature_c: Numbers) -> Array:
     Weather stations report relative humidity against this one, whatever the temperature (WMO-No. 8, 4.A).
     """
     t = np.asarray(temperature_c)
-    return np.exp((LOG_TRIPLE + 17.67) - (17.67 * 243.5) / (t + 243.5))
+    return np.exp((LOG_AT_FREEZING + 17.67) - (17.67 * 243.5) / (t + 243.5))
 
 
 def humidity_ratio(vapour_pa: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
@@ -74,14 +74,11 @@ def vapour_pressure(ratio: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Arra
     return w * pressure_pa / (VAPOUR_RATIO + w)
 
 
-def dry_air_density(temperature_c: Numbers, vapour_pa: Numbers, pressure_pa: Numbers) -> Array:
-    """Mass of DRY air in a cubic metre of moist air. [kg/m3]"""
-    kelvin = np.asarray(temperature_c) + ZERO_C_K
-    return (pressure_pa - np.asarray(vapour_pa)) / (GAS_CONSTANT_DRY_AIR * kelvin)
+def dry_air_density(temperature_c: Numbers, ratio: Numbers, pressure_pa: Numbers) -> Array:
+    """Mass of DRY air in a cubic metre of moist air, from its humidity ratio [kg/kg]. [kg/m3]
 
-
-def dry_air_density_of_ratio(temperature_c: Numbers, ratio: Numbers, pressure_pa: Numbers) -> Array:
-    """The same from the humidity ratio. [kg/m3] (p - p_v) = p eps/(eps + W)"""
+    The gas law at the dry air's partial pressure p eps/(eps + W), from ASHRAE Fundamentals 2017 ch. 1 eq. 20.
+    """
     kelvin = np.asarray(temperature_c) + ZERO_C_K
     return (VAPOUR_RATIO / GAS_CONSTANT_DRY_AIR * pressure_pa) / (kelvin * (VAPOUR_RATIO + np.asarray(ratio)))
 

@@ -52,8 +52,8 @@ def coefficients(
         As left by the previous call; the wall film depends on it but weakly.
     """
     w_water = air.humidity_ratio(air.water_saturation_pressure(water_c), pressure_pa)
-    rho_water = air.dry_air_density_of_ratio(water_c, w_water, pressure_pa)
-    rho_room = air.dry_air_density_of_ratio(air_c, ratio, pressure_pa)
+    rho_water = air.dry_air_density(water_c, w_water, pressure_pa)
+    rho_room = air.dry_air_density(air_c, ratio, pressure_pa)
     g = surface.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
     h_c = surface.convective_coefficient(g)
     h_r = films.radiative_coefficient(0.5 * (water_c + radiant_c), EMISSIVITY_WATER)

@@ -108,13 +108,13 @@ def march(
     given = network, drive, control, floor_c, substeps, trace, start_c, watch
     if substeps == 1 and network.vessels is not None:
         try:
-            return _marched(*given, np.float32)
+            return march_in(*given, np.float32)
         except ClosureError:
             pass  # so little passes that single precision cannot tell it from what stays
-    return _marched(*given, float)
+    return march_in(*given, float)
 
 
-def _marched(
+def march_in(
     network: Network,
     drive: Drive,
     control: Control,

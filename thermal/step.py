@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermal.air import CP_AIR, Array, Precision, dry_air_density_of_ratio
+from thermal.air import CP_AIR, Array, Precision, dry_air_density
 from thermal.elimination import Factors, Scratch, System, eliminate, substituted
 from thermal.exchange import Coefficients, VapourBalance, coefficients, total, vapour_balance
 from thermal.network import Network, RoomAir, Vessels
@@ -157,7 +157,7 @@ class Stepper:
         change, leak = room.change_kg_s, None
         if self.leaky:
             weather = known.weather[hour]
-            density = dry_air_density_of_ratio(weather[OUTDOOR], weather[HUMIDITY], self.pressure_pa)
+            density = dry_air_density(weather[OUTDOOR], weather[HUMIDITY], self.pressure_pa)
             kg_s = density * leakage_flow(room.leak_cm2, cold[1] - weather[OUTDOOR], weather[WIND])
             change, leak = change + kg_s, kg_s * CP_AIR
         brought = known.humidity[hour : hour + RENEW_H]

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.assemble import assembled
-from thermal.march import _marched, march
+from thermal.march import march, march_in
 from thermal.network import joined, thermostat
 from thermal.planfile import plan_of, with_settings
 from thermal.watch import Watch
@@ -47,8 +47,10 @@ VARIANTS = {
 def test_the_books_close(workshop, scene_with, name):
     scene = scene_with()
     network = network_of(workshop, scene, **VARIANTS[name])
-    run = march(network.take(np.zeros(3, int)), scene.drive, thermostat(11.0, np.array([0.0, 500.0, 1e9])), 10.0)
-    assert run.closure.max() < 1e-6  # DESIGN section 4
+    control = thermostat(11.0, np.array([0.0, 500.0, 1e9]))
+    given = network.take(np.zeros(3, int)), scene.drive, control, 10.0, 1, False, None, Watch()
+    assert march_in(*given, np.float32).closure.max() < 1e-6  # DESIGN section 4; `march` would turn to double
+    assert march_in(*given, float).closure.max() < 1e-9
 
 
 def test_column_i_equals_run_i_alone(workshop, scene_with):
@@ -68,9 +70,10 @@ def test_single_precision_moves_nothing_that_matters(workshop, scene_with):
     scene = scene_with()
     network = network_of(workshop, scene).take(np.zeros(3, int))
     control = thermostat(11.0, np.array([0.0, 500.0, 1e9]))
-    single = march(network, scene.drive, control, 10.0)
-    double = _marched(network, scene.drive, control, 10.0, 1, False, None, Watch(), float)
-    assert double.closure.max() < 1e-9
+    single, double = (
+        march_in(network, scene.drive, control, 10.0, 1, False, None, Watch(), precision)
+        for precision in (np.float32, float)
+    )
     np.testing.assert_allclose(single.coldest_c, double.coldest_c, atol=1e-4)
     np.testing.assert_allclose(single.heater_j, double.heater_j, rtol=1e-5)
     np.testing.assert_allclose(single.hours_below, double.hours_below, atol=1.0)

@@ -33,11 +33,16 @@ def deviation(row: dict[str, Any]) -> float:
     return off / abs(row["value"]) if row["of"] == "rel" else off
 
 
-def _surface(water_c: float, air_c: float, rh: float, pressure_pa: float = 101325.0):
+def _ratios(water_c: float, air_c: float, rh: float, pressure_pa: float):
+    """Humidity ratios of air saturated at the water, and of the room's."""
     p_water, p_air = air.saturation_pressure(water_c), rh * air.saturation_pressure(air_c)
-    rho_water = air.dry_air_density(water_c, p_water, pressure_pa)
-    rho_room = air.dry_air_density(air_c, p_air, pressure_pa)
-    w_water, w_air = air.humidity_ratio(p_water, pressure_pa), air.humidity_ratio(p_air, pressure_pa)
+    return air.humidity_ratio(p_water, pressure_pa), air.humidity_ratio(p_air, pressure_pa)
+
+
+def _surface(water_c: float, air_c: float, rh: float, pressure_pa: float = 101325.0):
+    w_water, w_air = _ratios(water_c, air_c, rh, pressure_pa)
+    rho_water = air.dry_air_density(water_c, w_water, pressure_pa)
+    rho_room = air.dry_air_density(air_c, w_air, pressure_pa)
     return surface.mass_transfer_coefficient(rho_water, rho_room, w_water, w_air, pressure_pa), w_water - w_air
 
 
@@ -47,9 +52,9 @@ def shah_evaporation(water_c: float, air_c: float, rh: float) -> float:
 
 
 def shah_density_difference(water_c: float, air_c: float, rh: float) -> float:
-    p_water, p_air = air.saturation_pressure(water_c), rh * air.saturation_pressure(air_c)
     sea = air.SEA_LEVEL_PA
-    return air.dry_air_density(air_c, p_air, sea) - air.dry_air_density(water_c, p_water, sea)
+    w_water, w_air = _ratios(water_c, air_c, rh, sea)
+    return air.dry_air_density(air_c, w_air, sea) - air.dry_air_density(water_c, w_water, sea)
 
 
 def surface_evaporation(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
