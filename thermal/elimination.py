@@ -51,6 +51,15 @@ class Factors(NamedTuple):
     backward: tuple[Operation, ...]
 
 
+def between(net: System, node: int, others: tuple[int, ...]) -> Array:
+    """View of the conductances between a node and one or two others, shape (other, design)."""
+    nodes = len(net.diagonal)
+    starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
+    pairs = [(min(node, other), max(node, other)) for other in others]
+    places = [int(starts[low]) + high - low - 1 for low, high in pairs]
+    return net.block[places[0] : places[-1] + 1 : max(places[-1] - places[0], 1)]
+
+
 def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:
     """Room to substitute in."""
     return Scratch(np.zeros((nodes, designs), precision), np.zeros((nodes, designs), precision))

@@ -76,36 +76,37 @@ def coefficients(
 class VapourBalance(NamedTuple):
     """The vapour balance of the room's air, its coefficients fixed for some steps; shape (design,).
 
-    evaporation - air change - condensation = change of what the air holds, implicit in the air's humidity.
-    What condenses comes as its heat.
+    evaporation - air change - condensation = change of what the air holds, implicit in the air's humidity. Solved
+    for that, the new humidity ratio is a share of the old plus what the hour brings, with a dry coldest side and
+    with a wet one.
     """
 
-    held_kg_s: Array  # by what the air holds over the step's length, for each unit of humidity ratio
-    offered_kg_s: Array  # vapour offered by air change and by the water surfaces, (hour, design)
-    demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio, as heat
-    dry: Array  # 1/demand
-    wet: Array  # 1/(demand + condensing)
-    wet_shift: Array  # humidity ratio that the wet side feeds back
+    dry_share: Array
+    dry_gain: Array  # (hour, design)
+    wet_share: Array
+    wet_gain: Array  # (hour, design)
     ceiling: Array  # humidity ratio at which the air itself is saturated
+    demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio, as heat
 
-    def advance(self, ratio: Array, offered_kg_s: Array, new: Array, condensing: Array) -> None:
-        """Humidity ratio after a step into `new`, the heat of what condenses [W] into `condensing`.
+    def advance(self, ratio: Array, hours: list[int], news: list[Array], dries: list[Array]) -> None:
+        """Humidity ratio after each step into `news`, what it would be without condensation into `dries`.
 
         The air gives up vapour to the coldest side when that lies below its dew point, and as fog all that it
-        cannot hold; of the three balances the driest is the true one.
+        cannot hold; of the three balances the driest is the true one. `hours` tells each step's hour.
         """
-        np.multiply(self.held_kg_s, ratio, out=condensing)
-        condensing += offered_kg_s
-        np.multiply(condensing, self.wet, out=new)
-        new += self.wet_shift
-        np.minimum(new, self.ceiling, out=new)
-        condensing *= self.dry
-        np.minimum(new, condensing, out=new)
-        condensing -= new  # nothing at all where the dry balance holds
-        condensing *= self.demand_w
+        multiply, add, minimum = np.multiply, np.add, np.minimum
+        dry_gain, wet_gain = list(self.dry_gain), list(self.wet_gain)
+        for hour, new, dry in zip(hours, news, dries, strict=True):
+            multiply(self.dry_share, ratio, dry)
+            add(dry, dry_gain[hour], dry)
+            multiply(self.wet_share, ratio, new)
+            add(new, wet_gain[hour], new)
+            minimum(new, self.ceiling, out=new)
+            minimum(new, dry, out=new)
+            ratio = new
 
 
-def total(rows: Array) -> Array:
+def total(rows: Array | list[Array]) -> Array:
     """Sum over the first axis, row after row, so that no column's sum depends on how many stand beside it.
 
     A reduction pairs rows as memory lies. May return the only row itself.
@@ -140,13 +141,17 @@ def vapour_balance(
     held = room.mass_kg * (1.0 / dt_s)
     demand = held + change_kg_s
     demand += total(c.mass_kg_s)
+    dry = 1.0 / demand
     wet = 1.0 / (demand + room.condensing_kg_s)
+    offered = change_kg_s * outside_ratio + total(c.mass_kg_s * c.water_ratio)
+    wet_gain = offered + room.condensing_kg_s * w_side  # what the wet side would feed back
+    wet_gain *= wet
+    offered *= dry
     return VapourBalance(
-        held_kg_s=held,
-        offered_kg_s=change_kg_s * outside_ratio + total(c.mass_kg_s * c.water_ratio),
-        demand_w=demand * CONDENSATION_J_PER_KG,
-        dry=1.0 / demand,
-        wet=wet,
-        wet_shift=room.condensing_kg_s * w_side * wet,
+        dry_share=held * dry,
+        dry_gain=offered,
+        wet_share=held * wet,
+        wet_gain=wet_gain,
         ceiling=w_air,
+        demand_w=demand * CONDENSATION_J_PER_KG,
     )

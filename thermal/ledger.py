@@ -6,8 +6,9 @@ import numpy as np
 
 from thermal.air import Array
 from thermal.errors import ClosureError
+from thermal.exchange import total
 from thermal.network import Drive
-from thermal.state import Day, State
+from thermal.state import Day, Exchange, State
 from thermal.step import OUTDOOR, Stepper
 
 CLOSURE_LIMIT = 1e-6
@@ -67,12 +68,12 @@ class Ledger:
 
     def _evaporated(self, day: Day) -> None:
         """Heat of evaporation: into dry air, less what the air's humidity spares."""
-        first = 0
-        for fixed, steps in zip(day.terms, day.term_steps, strict=True):
-            if fixed.latent_w is not None and fixed.latent_relief is not None:
-                ratio = np.add.reduce(day.all_ratio[first : first + steps], axis=0)
-                self.lost_sum += np.add.reduce(steps * fixed.latent_w - fixed.latent_relief * ratio, axis=0)
-            first += steps
+        if not day.terms:
+            return
+        steps = len(day.watts) // len(day.terms)
+        ratios = np.add.reduce(day.all_ratio.reshape(len(day.terms), steps, -1), axis=1)
+        terms = zip(day.terms, ratios, strict=True)
+        self.lost_sum += total(total([steps * water.latent_w - water.latent_relief * ratio for water, ratio in terms]))
 
     def _changing(self, day: Day, base_c: Array, weather: Array) -> None:
         """Loss through conductances to the outside that change from hour to hour."""
@@ -81,18 +82,20 @@ class Ledger:
             return
         if room.node is None:
             above_air = base_c[self.tool.lumps] - room.given_c
-            for mean, fixed in zip(self._means(day), day.fixed, strict=True):
-                conductance = fixed.to_air_w_per_k + fixed.longwave_w_per_k  # type: ignore[operator]
+            for mean, water in self._means(day):
+                conductance = water.to_air_w_per_k + water.longwave_w_per_k
                 self.lost_sum += (conductance * (above_air + mean[self.tool.lumps])).sum(axis=0)
         elif self.tool.leaky:
             steps = len(day.watts) // 24
-            for step, (mean, fixed) in enumerate(zip(self._means(day), day.fixed, strict=True)):
+            for step, (mean, water) in enumerate(self._means(day)):
                 outdoor = weather[step // steps, OUTDOOR]
-                self.lost_sum += fixed.leak_w_per_k * (base_c[room.node] + mean[room.node] - outdoor)
+                self.lost_sum += water.leak_w_per_k * (base_c[room.node] + mean[room.node] - outdoor)
 
-    def _means(self, day: Day) -> list[Array]:
+    def _means(self, day: Day) -> list[tuple[Array, Exchange]]:
+        """Temperatures of every step with the coefficients they go with."""
         assert day.mean_k is not None
-        return day.mean_k
+        steps = len(day.mean_k) // len(day.terms)
+        return [(mean, day.terms[step // steps]) for step, mean in enumerate(day.mean_k)]
 
     def note(self, h: int, drive: Drive, winter: Array) -> None:
         """Note the energy of every column with a mark at row h, and the results of every winter that ends."""

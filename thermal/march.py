@@ -195,8 +195,8 @@ def _march_day(
     """
     hourly = control.given_w is not None
     known = tool.known(state, weather)
-    for kept in (day.fixed, day.ice_j, day.terms, day.term_steps):
-        kept.clear()
+    day.ice_j.clear()
+    day.terms.clear()
     day.freezing_j[:] = 0.0
     day.mean_sum[:] = 0.0
     for hour in range(24):
@@ -205,13 +205,14 @@ def _march_day(
             tool.switched(state, hour)
         if renew:
             fixed = tool.renewed(state, known, hour)
-            day.terms.append(fixed)
-            day.term_steps.append(RENEW_H * substeps)
+            tool.foresee(fixed.water, state, known, hour, day, hour * substeps)
+            if fixed.water is not None:
+                day.terms.append(fixed.water)
         elif switch:
-            fixed = tool.factored(fixed, state, hour)
+            fixed = tool.factored(fixed.water, state, hour)
         if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:
             low, high = (limit[hour] if hourly else limit for limit in limits)
             hold = Hold(control.setpoint_c[hour], low, high)
-            term = tool.term(fixed, state, known, tool.source[hour], hold)
+            term = tool.term(fixed, state, known, hour, hold)
         for step in range(hour * substeps, (hour + 1) * substeps):
-            tool.advance(term, state, known, hour, day, step)
+            tool.advance(term, state, day, step)

@@ -8,10 +8,10 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.air import Array, Precision
-from thermal.elimination import System, eliminate, factors_of, part, scratch, stops, system
+from thermal.elimination import System, between, eliminate, factors_of, part, scratch, stops, system
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
-from thermal.state import Base, Hold, State, blank_day
-from thermal.step import HUMIDITY, Stepper, by_lump
+from thermal.state import Base, Hold, Inflow, State, Ties, blank_day
+from thermal.step import HOUR_S, HUMIDITY, RENEW_H, Stepper, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
 
@@ -31,7 +31,7 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
     """A network made ready for steps of dt_s."""
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
     beyond = network.outdoor_w_per_k + network.fixed_w_per_k
-    lumps = slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else slice(0, 0)
+    lumps = _lump_rows(vessels)
     net = _constant_links(network)
     pairs, constant = _changing(network)
     stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs, precision)
@@ -46,7 +46,8 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
     eliminate(once)
     changing = part(whole, constant, precision)
     kinds, source = _distinct_hours(network.source_w)
-    outdoor, booked = _rows_used(network.outdoor_w_per_k), _rows_used(beyond)
+    booked, seasonal = _run(beyond), _run(np.abs(network.season_w).sum(axis=0))
+    outdoor, inflow = _inflow(network, lumps, dt_s, precision)
     return Stepper(
         network=network,
         dt_s=dt_s,
@@ -57,22 +58,27 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         covered=_day_and_night(vessels, precision),
         room_air=in_precision(room, precision) if room else None,
         source=source,
-        beyond_w_per_k=beyond,
+        beyond_w_per_k=beyond[booked],
         link_w_per_k=network.link_w_per_k.astype(precision),
-        sources_w=network.source_w[kinds],
-        season_w=network.season_w.astype(precision),
+        pump_w_per_k=vessels.flow_w_per_k.astype(precision) if vessels else np.zeros((24, 0), precision),
+        source_w=network.source_w[kinds[0]],
+        more_w=[(network.source_w[kind] - network.source_w[kinds[0]]).astype(precision) for kind in kinds[1:]],
+        season_w=network.season_w[:, seasonal].astype(precision),
+        seasonal=seasonal,
         switching=_switching(vessels),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         work=work,
         outdoor_w_per_k=network.outdoor_w_per_k[outdoor].astype(precision),
-        product_outdoor=np.zeros_like(work.flux[outdoor]),
-        flux_outdoor=work.flux[outdoor],
+        inflow=inflow,
+        flux_fed=work.flux[inflow.rows],
+        flux_last=work.flux[-1],
         flux_lumps=work.flux[lumps],
         booked=booked,
         flux_booked=work.flux[booked],
         constant=constant,
         reduced=part(whole, constant, precision),
         changing=changing,
+        ties=_ties(network, changing, constant),
         factors=factors_of(changing, stop, constant, work, before=once),
         heat_w_per_k=heat,
         theta=theta.astype(precision),
@@ -111,6 +117,42 @@ def _changing(network: Network) -> tuple[list[tuple[int, int]], int]:
     return pairs, min(*vessels.lumps, *around, len(network.nodes) - 1)
 
 
+def _ties(network: Network, net: System, first: int) -> Ties:
+    """Where the water's conductances stand in the changing network, whose rows count from `first`."""
+    vessels, room = network.vessels, network.room_air
+    if vessels is None:
+        return Ties(net.diagonal[:0], np.zeros(0), ())
+    lumps = tuple(lump - first for lump in vessels.lumps)
+    pump = between(net, lumps[0], lumps[1:])[0] if len(lumps) > 1 else np.zeros(0)
+    own = net.diagonal[lumps[0] : lumps[-1] + 1 : max(lumps[-1] - lumps[0], 1)]
+    if room is None or room.node is None or room.radiant_node is None:
+        return Ties(own, pump, ())
+    around = room.node - first, room.radiant_node - first
+    return Ties(own, pump, tuple((net.diagonal[node], between(net, node, lumps)) for node in around))
+
+
+def _inflow(network: Network, lumps: slice, dt_s: float, precision: Precision) -> tuple[slice, Inflow]:
+    """The rows linked to outdoors, the room's air among them, and room for what flows in during a term."""
+    room, outdoor = network.room_air, np.asarray(network.outdoor_w_per_k.any(axis=-1))
+    inside = [node for node in (room.node, room.radiant_node) if node is not None] if room else []
+    outdoor[inside] = True
+    fed = outdoor.copy()
+    fed[lumps] = True
+    linked, rows = _run(outdoor), _run(fed)
+    steps, first = max(1, round(RENEW_H * HOUR_S / dt_s)), rows.start
+    heat = np.zeros((steps, rows.stop - first, network.designs), precision)
+    air, surfaces = (heat[:, node - first] for node in inside) if inside else (heat[:, 0:0],) * 2
+    return linked, Inflow(
+        rows=rows,
+        each=list(heat),
+        hours=[step * RENEW_H // steps for step in range(steps)],
+        outdoors=heat[:, max(linked.start - first, 0) : max(linked.stop - first, 0)],
+        lumps=heat[:, max(lumps.start - first, 0) : max(lumps.stop - first, 0) : lumps.step],
+        air=air,
+        surfaces=surfaces,
+    )
+
+
 def _distinct_hours(source_w: Array) -> tuple[list[int], tuple[int, ...]]:
     """First hour of each distinct source, and which of them each hour of the day has."""
     kinds: list[int] = []
@@ -141,10 +183,17 @@ def _drains(vessels: Vessels | None) -> bool:
 def _vessel_lumps(vessels: Vessels | None) -> slice | list[int]:
     """Node of each vessel row; a slice, which is quicker, where every lump has one vessel."""
     if vessels is None or len(vessels.surface_m2) == len(vessels.lumps):
-        return slice(vessels.lumps[0], vessels.lumps[-1] + 1) if vessels else []
+        return _lump_rows(vessels)
     bounds = (*vessels.first_rows, len(vessels.surface_m2))
     spans = zip(vessels.lumps, bounds, bounds[1:], strict=False)
     return [lump for lump, first, stop in spans for _ in range(first, stop)]
+
+
+def _lump_rows(vessels: Vessels | None) -> slice:
+    """The water nodes, one or two."""
+    if vessels is None:
+        return slice(0, 0)
+    return slice(vessels.lumps[0], vessels.lumps[-1] + 1, max(vessels.lumps[-1] - vessels.lumps[0], 1))
 
 
 def _lump_conductance(network: Network, linked: Array) -> Array:
@@ -172,8 +221,9 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
     day = blank_day(network, SETTLE_STEPS, False, tool.booked, precision)
     for step in range(SETTLE_STEPS):
         known = tool.known(state, np.broadcast_to(mean, (24, *mean.shape)))
-        term = tool.term(tool.renewed(state, known, 0), state, known, 0, hold)
-        tool.advance(term, state, known, 0, day, step)
+        fixed = tool.renewed(state, known, 0)
+        tool.foresee(fixed.water, state, known, 0, day, step)
+        tool.advance(tool.term(fixed, state, known, 0, hold), state, day, step)
         tool.rebase(state)
     state.ice_j, state.icy, state.ratio = np.zeros_like(state.ice_j), False, state.ratio.copy()
     return state
@@ -185,7 +235,7 @@ def unsettled(network: Network, start_c: Array, weather: Array, precision: Preci
     ratio = weather[HUMIDITY] if room is None or room.node is not None else room.given_ratio
     none = np.zeros((0, n), precision)
     return State(
-        base=Base(start_c, none, none, none, none, -np.inf),
+        base=Base(start_c, none, none, none, none, none, -np.inf),
         above_k=np.zeros(start_c.shape, precision),
         water_k=none,
         ratio=np.broadcast_to(ratio, (n,)).astype(precision),
@@ -197,7 +247,7 @@ def unsettled(network: Network, start_c: Array, weather: Array, precision: Preci
     )
 
 
-def _rows_used(rows: Array) -> slice:
-    """The smallest run of rows that holds every non-zero one."""
-    used = np.flatnonzero(rows.any(axis=-1))
-    return slice(int(used[0]), int(used[-1]) + 1) if used.size else slice(0, 0)
+def _run(rows: Array) -> slice:
+    """The smallest run of rows, or of flags, that holds every one that is not zero."""
+    rows = np.flatnonzero(rows.reshape(len(rows), -1).any(axis=-1))
+    return slice(int(rows[0]), int(rows[-1]) + 1) if rows.size else slice(0, 0)

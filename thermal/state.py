@@ -33,7 +33,8 @@ class Base(NamedTuple):
     near_c: Array  # the same in the precision of the march
     still_w: Array  # (node, column): heat into every node at these temperatures, through constant links
     over_air_k: Array  # (lump, column): water above the air of the room,
-    over_radiant_k: Array  # and above its surfaces
+    over_radiant_k: Array  # above its surfaces,
+    over_tank_k: Array  # and the first lump above the last, (column,)
     to_freezing_k: float  # how far below the base any column's water might freeze, negative
 
 
@@ -57,21 +58,26 @@ class State:
         return self.base.temperature_c + self.above_k
 
 
+class Exchange(NamedTuple):
+    """What water and air exchange until the next renewal."""
+
+    coefficients: Coefficients
+    enthalpy_j_per_kg: Array  # (vessel, column)
+    to_air_w_per_k: Array  # (lump, column): walls and open surface
+    longwave_w_per_k: Array  # (lump, column)
+    latent_w: Array  # (lump, column): heat of evaporation into bone-dry air
+    latent_relief: Array  # (lump, column): less of it for each unit of the air's humidity ratio
+    vapour: VapourBalance | None  # None where the air's humidity is given
+    leak_w_per_k: Array | None  # what cracks add to the room's air change, (column,)
+
+
 class Fixed(NamedTuple):
     """What holds until the next renewal."""
 
     factors: Factors
     heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
     lump_j_per_k: Array  # (lump, column), double
-    drift_w: Array  # (node, column): heat into every node at the base temperatures
-    coefficients: Coefficients | None = None
-    to_air_w_per_k: Array | None = None  # (lump, column): walls and open surface
-    longwave_w_per_k: Array | None = None  # (lump, column)
-    vapour: VapourBalance | None = None
-    enthalpy_j_per_kg: Array | None = None  # (vessel, column)
-    latent_w: Array | None = None  # (lump, column): heat of evaporation into bone-dry air
-    latent_relief: Array | None = None  # (lump, column): less of it for each unit of the air's humidity ratio
-    leak_w_per_k: Array | None = None
+    water: Exchange | None  # None without water
 
 
 class Day(NamedTuple):
@@ -93,28 +99,43 @@ class Day(NamedTuple):
     watts: list[Array]  # the heater
     ratio: list[Array]  # humidity ratio of the air at the end
     condensing_w: list[Array]
-    gained_w: Array  # (lump, column): what humid air spares the water of the heat of dry evaporation, now
     freezing_j: Array  # (column,): heat that freezing gave, all day
-    ice_j: list[Array]  # (lump, column)
-    fixed: list[Fixed]
-    terms: list[Fixed]  # each set of coefficients once, with
-    term_steps: list[int]  # how many steps it held
+    ice_j: list[Array]  # (lump, column); if means are kept
+    terms: list[Exchange]  # what each term's coefficients were; none without water
+
+
+class Ties(NamedTuple):
+    """Where the changing network holds the water's conductances: views of its rows."""
+
+    lumps: Array  # the lumps' own diagonals
+    pump: Array  # between bed and tank, (column,); nothing without a bed
+    room: tuple[tuple[Array, Array], ...]  # for air and surfaces: diagonal, links to the lumps; none where air is given
+
+
+class Inflow(NamedTuple):
+    """Heat that weather and vapour bring, for the steps of a term: views of one array, overwritten by the next."""
+
+    rows: slice  # the nodes it goes to
+    each: list[Array]  # (node, column), for each step
+    hours: list[int]  # the hour of each step, from the term's first
+    outdoors: Array  # (step, node linked to outdoors, column)
+    lumps: Array  # (step, lump, column)
+    air: Array  # (step, column): the room's air; nothing where that is given
+    surfaces: Array  # and its surfaces
 
 
 class Known(NamedTuple):
     """What is known of a day before it is marched; by hour. One column where all share a winter."""
 
-    weather: list[Array]  # (channel, column)
-    outdoor_c: list[Array]  # its outdoor air, (column,), without axes for one column: numpy is quicker then
-    humidity: Array  # (hour, column)
-    steady_w: list[Array]  # (node, column): sources, season and loss at the base, for each kind of hour
+    weather: Array  # (hour, channel, column)
+    steady_w: list[Array]  # (node, column): the same but for what the water gives off, for each kind of hour
 
 
 class Term(NamedTuple):
     """What holds for some hours: coefficients, and the heat and setpoint that go with them."""
 
     fixed: Fixed
-    steady_w: Array  # (node, column): sources, season, dry evaporation, and what flows at the base temperatures
+    steady_w: Array  # (node, column): heat at the base temperatures, were outdoors at 0 degC and the air bone-dry
     reach_w_per_k: Array  # the heater's target for each degree the last node is above its base, (column,)
     target_w: Array  # and the rest of it
     min_w: Array
@@ -143,10 +164,7 @@ def blank_day(network: Network, steps: int, keep: bool, booked: slice, precision
         watts=list(watts),
         ratio=list(ratio),
         condensing_w=list(condensing),
-        gained_w=rows(lumps),
         freezing_j=np.zeros(n),
         ice_j=[],
-        fixed=[],
         terms=[],
-        term_steps=[],
     )

@@ -19,7 +19,7 @@ from thermal.exchange import Coefficients, VapourBalance, coefficients, total, v
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.infiltration import leakage_flow
 from thermal.paths.surface import replaced_vapour_enthalpy
-from thermal.state import Base, Day, Fixed, Hold, Known, State, Term
+from thermal.state import Base, Day, Exchange, Fixed, Hold, Inflow, Known, State, Term, Ties
 
 HOUR_S = 3600.0
 RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
@@ -42,16 +42,20 @@ class Stepper:
     lumps: slice  # water nodes; empty for a bare room
     covered: tuple[Vessels, Vessels] | None  # by day and by night, for the coefficients
     room_air: RoomAir | None
-    source: tuple[int, ...]  # row of `sources_w` for each hour of the day
-    beyond_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
+    source: tuple[int, ...]  # kind of each hour of the day: which sources it has
+    beyond_w_per_k: Array  # (booked node, column), double: to outdoors and all that is constant
     link_w_per_k: Array  # (link, column)
-    sources_w: Array  # the distinct hours' sources, (kind, node, column), double
-    season_w: Array  # (2, node, column)
+    pump_w_per_k: Array  # circulation between bed and tank, (hour, column)
+    source_w: Array  # the first kind of hour's sources, (node, column), double
+    more_w: list[Array]  # what each other kind has more, (node, column)
+    season_w: Array  # (2, node with a season, column)
+    seasonal: slice  # those nodes
     switching: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     leaky: bool
     constant: int  # nodes that are eliminated once: no link of theirs ever changes
     reduced: System  # what is left after that
     changing: System  # the same with the hour's conductances, overwritten
+    ties: Ties  # where in it the water's conductances stand
     factors: Factors
     heat_w_per_k: Array  # (node, column), as in `Fixed` while the pump runs
     theta: Array  # (lump, column)
@@ -59,8 +63,9 @@ class Stepper:
     drains: bool  # whether any bed ever drains
     work: Scratch
     outdoor_w_per_k: Array  # (row linked to outdoors, column)
-    product_outdoor: Array  # room for its product
-    flux_outdoor: Array  # views of the scratch flux: rows linked to outdoors,
+    inflow: Inflow
+    flux_fed: Array  # views of the scratch flux: the rows of the inflow,
+    flux_last: Array  # the heated node,
     flux_lumps: Array  # the water,
     booked: slice  # and the rows whose conductances to the outside never change
     flux_booked: Array
@@ -73,11 +78,12 @@ class Stepper:
 
     def known(self, state: State, weather: Array) -> Known:
         """A day's weather, shape (24, channel, column), and what follows from it and the day's base."""
-        season = self.season_w[0] * weather[0, COSINE] + self.season_w[1] * weather[0, SINE]
-        lost = self.beyond_w_per_k * state.base.temperature_c
-        steady = [(sources - lost).astype(self.precision) + season for sources in self.sources_w]
-        outdoor = [row.reshape(()) if row.size == 1 else row for row in weather[:, OUTDOOR]]
-        return Known(list(weather), outdoor, weather[:, HUMIDITY], steady)
+        exact = self.source_w.copy()
+        exact[self.booked] -= self.beyond_w_per_k * state.base.temperature_c[self.booked]
+        steady = exact.astype(self.precision)
+        steady += state.base.still_w
+        steady[self.seasonal] += self.season_w[0] * weather[0, COSINE] + self.season_w[1] * weather[0, SINE]
+        return Known(weather, [steady, *(steady + more for more in self.more_w)])
 
     def adopt(self, state: State) -> None:
         """Step this state from now on, in the place where the steps are solved."""
@@ -87,7 +93,7 @@ class Stepper:
 
     def rebase(self, state: State) -> None:
         """Count temperatures from where they are now."""
-        room, exact = self.room_air, state.temperature_c
+        room, exact = self.network.room_air, state.temperature_c
         t = exact.astype(self.precision)
         still = np.zeros_like(t)
         for (i, j), conductance in zip(self.network.links, self.link_w_per_k, strict=True):
@@ -95,23 +101,23 @@ class Stepper:
             still[i] -= heat
             still[j] += heat
         water = t[self.lumps]
-        over_air, over_radiant = water, water
+        over_air, over_radiant, over_tank = water, water, water[:0]
         if room is not None:
-            given_c = self.network.room_air.given_c  # type: ignore[union-attr]
             over_air, over_radiant = (
-                (exact[self.lumps] - (given_c if node is None else exact[node])).astype(self.precision)
+                (exact[self.lumps] - (room.given_c if node is None else exact[node])).astype(self.precision)
                 for node in (room.node, room.radiant_node)
             )
+            over_tank = over_air[0] - over_air[-1]
         freezing = NEAR_FREEZING_K - float(water.min()) if water.size else -np.inf
-        state.base = Base(exact, t, still, over_air, over_radiant, freezing)
+        state.base = Base(exact, t, still, over_air, over_radiant, over_tank, freezing)
         state.above_k[:] = 0.0
         state.water_k = state.above_k[self.lumps].copy()
 
     def renewed(self, state: State, known: Known, hour: int) -> Fixed:
         """Coefficients and factors for the state now."""
-        room, lump_j = self.room_air, self.network.capacity_j_per_k[self.lumps]
+        room = self.room_air
         if room is None or self.covered is None:
-            return self.factored(Fixed(self.factors, self.heat_w_per_k, lump_j, state.base.still_w), state, hour)
+            return self.factored(None, state, hour)
         vessels = self.covered[hour in NIGHT]
         now = state.base.near_c + state.above_k
         t = now - state.renewed_c
@@ -121,31 +127,24 @@ class Stepper:
         air = room.given_c if room.node is None else t[room.node]
         radiant = air if room.radiant_node is None else t[room.radiant_node]
         c = coefficients(vessels, water, air, radiant, state.ratio, state.wall_excess, self.pressure_pa)
+        state.wall_excess, state.renewed_c = c.wall_excess, now
         enthalpy = replaced_vapour_enthalpy(water, vessels.tap_c)
         relief = c.mass_kg_s * enthalpy
-        to_air = by_lump(c.convection_w_per_k + c.wall_w_per_k, vessels)
-        longwave = by_lump(c.longwave_w_per_k, vessels)
-        latent = by_lump(relief * c.water_ratio, vessels)
         vapour, leak = None, None
         if room.node is not None:
-            beyond = known.weather[hour][OUTDOOR] if room.beyond_node is None else t[room.beyond_node]
+            beyond = known.weather[hour, OUTDOOR] if room.beyond_node is None else t[room.beyond_node]
             vapour, leak = self._room_air(c, room, air, beyond, known, hour)
-        state.wall_excess, state.renewed_c = c.wall_excess, now
-        fixed = Fixed(
-            self.factors,
-            self.heat_w_per_k,
-            lump_j,
-            state.base.still_w,
-            c,
-            to_air,
-            longwave,
-            vapour,
-            enthalpy,
-            latent,
-            by_lump(relief, vessels),
-            leak,
+        water_side = Exchange(
+            coefficients=c,
+            enthalpy_j_per_kg=enthalpy,
+            to_air_w_per_k=by_lump(c.convection_w_per_k + c.wall_w_per_k, vessels),
+            longwave_w_per_k=by_lump(c.longwave_w_per_k, vessels),
+            latent_w=by_lump(relief * c.water_ratio, vessels),
+            latent_relief=by_lump(relief, vessels),
+            vapour=vapour,
+            leak_w_per_k=leak,
         )
-        return self.factored(fixed, state, hour)
+        return self.factored(water_side, state, hour)
 
     def _room_air(
         self, c: Coefficients, room: RoomAir, air: Array, beyond: Array, known: Known, hour: int
@@ -160,34 +159,32 @@ class Stepper:
             density = dry_air_density(weather[OUTDOOR], weather[HUMIDITY], self.pressure_pa)
             kg_s = density * leakage_flow(room.leak_cm2, cold[1] - weather[OUTDOOR], weather[WIND])
             change, leak = change + kg_s, kg_s * CP_AIR
-        brought = known.humidity[hour : hour + RENEW_H]
+        brought = known.weather[hour : hour + RENEW_H, HUMIDITY]
         return vapour_balance(room, c, cold, change, brought, self.dt_s, self.pressure_pa), leak
 
-    def factored(self, fixed: Fixed, state: State, hour: int) -> Fixed:
-        """The same coefficients with the matrix of the hour's pump flow; the stepper's factors are overwritten."""
-        room, first, net = self.room_air, self.constant, self.changing
-        np.copyto(net.block, self.reduced.block)
-        lumps = slice(self.lumps.start - first, self.lumps.stop - first)
-        heat, lump_j_per_k, drift = self.heat_w_per_k, fixed.lump_j_per_k, state.base.still_w
-        if self.covered is not None and room is not None:
-            vessels, drift = self.covered[0], drift.copy()
-            _link_water(net, fixed, lumps, room, first)
-            _drift_water(drift, fixed, state.base, self.lumps, room)
-            if len(vessels.lumps) > 1:
-                if self.drains:
-                    lump_j_per_k = self._lump_capacity(state.running)
-                    heat = heat.copy()
-                    heat[self.lumps] = lump_j_per_k * self.inverse_theta / self.dt_s
-                flow = vessels.flow_w_per_k[hour]
-                net.diagonal[lumps] += flow
-                net.rows[lumps.start][0] += flow
-                bed_c, tank_c = state.base.near_c[self.lumps]
-                heat_w = flow * (bed_c - tank_c)
-                drift[vessels.lumps[0]] -= heat_w
-                drift[vessels.lumps[1]] += heat_w
-            net.diagonal[lumps] += heat[self.lumps]
+    def factored(self, water: Exchange | None, state: State, hour: int) -> Fixed:
+        """These coefficients with the matrix of the hour's pump flow; the stepper's factors are overwritten."""
+        np.copyto(self.changing.block, self.reduced.block)
+        heat, lump_j_per_k = self.heat_w_per_k, self.network.capacity_j_per_k[self.lumps]
+        if self.drains:
+            lump_j_per_k = self._lump_capacity(state.running)
+            heat = heat.copy()
+            heat[self.lumps] = lump_j_per_k * self.inverse_theta / self.dt_s
+        if water is not None:
+            own, ties = water.to_air_w_per_k + water.longwave_w_per_k, self.ties
+            if ties.pump.size:
+                own += self.pump_w_per_k[hour]
+                np.add(ties.pump, self.pump_w_per_k[hour], ties.pump)
+            own += heat[self.lumps]
+            np.add(ties.lumps, own, ties.lumps)
+            for (node, links), conductance in zip(ties.room, (water.to_air_w_per_k, water.longwave_w_per_k)):  # noqa: B905
+                np.add(node, total(conductance), node)
+                np.add(links, conductance, links)
+            if water.leak_w_per_k is not None:
+                air = ties.room[0][0]
+                np.add(air, water.leak_w_per_k, air)
         eliminate(self.factors)
-        return fixed._replace(heat_w_per_k=heat, lump_j_per_k=lump_j_per_k, drift_w=drift)
+        return Fixed(self.factors, heat, lump_j_per_k, water)
 
     def switched(self, state: State, hour: int) -> None:
         """The pumps as they are from this hour on: draining beds give their water to the tank, or take it back."""
@@ -214,47 +211,88 @@ class Stepper:
         capacity[1] += moved
         return capacity
 
-    def term(self, fixed: Fixed, state: State, known: Known, kind: int, hold: Hold) -> Term:
-        """What stays the same from now on: heat into every node of one kind of hour, and the setpoint as heat.
+    def foresee(self, water: Exchange | None, state: State, known: Known, hour: int, day: Day, first: int) -> None:
+        """The humidity of the steps from row `first` of the day on, and what vapour and weather bring in them.
+
+        Within a term the air's humidity depends on no temperature, so it runs ahead of them.
+        """
+        inflow = self.inflow
+        steps = slice(first, first + len(inflow.each))
+        ratio = day.all_ratio[steps]
+        outdoor = known.weather[hour : hour + RENEW_H, OUTDOOR]
+        if len(inflow.each) != RENEW_H:
+            outdoor = outdoor[inflow.hours]
+        np.multiply(self.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors)
+        if water is None:
+            return
+        if water.leak_w_per_k is not None:
+            np.add(inflow.air, water.leak_w_per_k * outdoor, inflow.air)
+        if water.vapour is None:
+            ratio[:] = state.ratio
+        else:
+            condensing = day.all_condensing_w[steps]
+            water.vapour.advance(state.ratio, inflow.hours, day.ratio[steps], day.condensing_w[steps])
+            condensing -= ratio  # nothing at all where the dry balance holds
+            condensing *= water.vapour.demand_w
+            np.add(inflow.surfaces, condensing, inflow.surfaces)
+        np.multiply(water.latent_relief, ratio[:, None], out=inflow.lumps)
+        state.ratio = day.ratio[first + len(inflow.each) - 1]
+
+    def term(self, fixed: Fixed, state: State, known: Known, hour: int, hold: Hold) -> Term:
+        """What stays the same from this hour on: heat into every node, and the setpoint as heat.
 
         A heater in water aims beyond the mean of the step, where the water's new value lies.
         """
-        steady = known.steady_w[kind] + fixed.drift_w
-        if fixed.latent_w is not None:
-            steady[self.lumps] -= fixed.latent_w
+        steady = known.steady_w[self.source[hour]]
+        if fixed.water is not None and self.room_air is not None:
+            steady = steady.copy()
+            self._lose(steady, fixed.water, self.room_air, state.base, hour)
         diagonal = fixed.factors.diagonal
         theta: Array | float = self.theta[-1] if self.lumps.stop == len(steady) else 1.0
         reach = diagonal * (1.0 - theta)
         above_k = (hold.setpoint_c - state.base.temperature_c[-1]).astype(self.precision)
         return Term(fixed, steady, reach, diagonal * theta * above_k, hold.min_w, hold.max_w)
 
-    def advance(self, term: Term, state: State, known: Known, hour: int, day: Day, step: int) -> None:
-        """One step, booked as row `step` of the day. hour is local."""
-        fixed, flux = term.fixed, self.work.flux
+    def _lose(self, heat_w: Array, water: Exchange, room: RoomAir, base: Base, hour: int) -> None:
+        """Let the water lose heat to air, surfaces and dry evaporation at the base temperatures, in place."""
+        lost = water.to_air_w_per_k * base.over_air_k
+        radiated = water.longwave_w_per_k * base.over_radiant_k
+        if room.node is not None:
+            heat_w[room.node] += total(lost)
+            heat_w[room.radiant_node] += total(radiated)
+            if water.leak_w_per_k is not None:
+                heat_w[room.node] -= water.leak_w_per_k * base.near_c[room.node]
+        lost += radiated
+        lost += water.latent_w
+        if self.ties.pump.size:
+            pumped = self.pump_w_per_k[hour] * base.over_tank_k
+            lost[0] += pumped
+            lost[1] -= pumped
+        heat_w[self.lumps] -= lost
+
+    def advance(self, term: Term, state: State, day: Day, step: int) -> None:
+        """One step, booked as row `step` of the day."""
+        fixed, flux, fed = term.fixed, self.work.flux, self.inflow.each
         multiply, add = np.multiply, np.add
-        target = term.reach_w_per_k * flux[-1]
-        target += term.target_w
-        multiply(fixed.heat_w_per_k, flux, out=flux)
-        add(flux, term.steady_w, out=flux)
-        weather = known.weather[hour]
-        multiply(self.outdoor_w_per_k, known.outdoor_c[hour], out=self.product_outdoor)
-        add(self.flux_outdoor, self.product_outdoor, out=self.flux_outdoor)
-        if fixed.latent_relief is not None:
-            self._evaporated(fixed, fixed.latent_relief, state, weather, hour, day, step)
-        substituted(fixed.factors, flux[-1], target, term.min_w, term.max_w, day.watts[step])
-        add(day.mean_sum, self.flux_booked, out=day.mean_sum)
-        day.fixed.append(fixed)
+        target = multiply(term.reach_w_per_k, self.flux_last)
+        add(target, term.target_w, target)
+        multiply(fixed.heat_w_per_k, flux, flux)
+        add(flux, term.steady_w, flux)
+        add(self.flux_fed, fed[step % len(fed)], self.flux_fed)
+        substituted(fixed.factors, self.flux_last, target, term.min_w, term.max_w, day.watts[step])
+        add(day.mean_sum, self.flux_booked, day.mean_sum)
         if day.mean_k is not None:
             np.copyto(day.mean_k[step], flux)
-        if fixed.latent_relief is None:
+        if fixed.water is None:
             return
         water, before = day.water_k[step], state.water_k
-        np.subtract(self.flux_lumps, before, out=water)
-        multiply(water, self.inverse_theta, out=water)
-        add(water, before, out=water)
+        np.subtract(self.flux_lumps, before, water)
+        multiply(water, self.inverse_theta, water)
+        add(water, before, water)
         if state.icy or np.minimum.reduce(water, axis=None) < state.base.to_freezing_k:
             self._freeze(water, fixed, state, day)
-        day.ice_j.append(state.ice_j)
+        if day.mean_k is not None:
+            day.ice_j.append(state.ice_j)
         np.copyto(self.flux_lumps, water)
         state.water_k = water
 
@@ -267,25 +305,6 @@ class Stepper:
         state.icy = bool(state.ice_j.any())
         np.add(day.freezing_j, given, out=day.freezing_j)
         np.subtract(water_c, base_c, out=water_k, casting="same_kind")
-
-    def _evaporated(
-        self, fixed: Fixed, relief: Array, state: State, weather: Array, hour: int, day: Day, step: int
-    ) -> None:
-        """The room's humidity after the step; its latent heat goes into the flux."""
-        room, flux = self.network.room_air, self.work.flux
-        ratio, gained = day.ratio[step], day.gained_w
-        if fixed.vapour is None or room is None or room.radiant_node is None:
-            np.copyto(ratio, state.ratio)
-        else:
-            condensing = day.condensing_w[step]
-            fixed.vapour.advance(state.ratio, fixed.vapour.offered_kg_s[hour % RENEW_H], ratio, condensing)
-            if fixed.leak_w_per_k is not None:
-                flux[room.node] += fixed.leak_w_per_k * weather[OUTDOOR]
-            surfaces = flux[room.radiant_node]
-            surfaces += condensing
-        np.multiply(relief, ratio, out=gained)
-        np.add(self.flux_lumps, gained, out=self.flux_lumps)
-        state.ratio = ratio
 
 
 def frozen(water_c: Array, ice_j: Array, capacity_j_per_k: Array, limit_j: Array) -> tuple[Array, Array]:
@@ -305,42 +324,3 @@ def by_lump(rows: Array, vessels: Vessels) -> Array:
         return rows
     bounds = (*vessels.first_rows, len(rows))
     return np.stack([total(rows[first:stop]) for first, stop in pairwise(bounds)])
-
-
-def _link_water(net: System, fixed: Fixed, lumps: slice, room: RoomAir, first: int) -> None:
-    """Add the water's conductances to air and surfaces, in place; rows count from `first`."""
-    assert fixed.to_air_w_per_k is not None
-    assert fixed.longwave_w_per_k is not None
-    diagonal = net.diagonal
-    diagonal[lumps] += fixed.to_air_w_per_k
-    diagonal[lumps] += fixed.longwave_w_per_k
-    if room.node is None or room.radiant_node is None:
-        return
-    for node, conductance in (
-        (room.node - first, fixed.to_air_w_per_k),
-        (room.radiant_node - first, fixed.longwave_w_per_k),
-    ):
-        diagonal[node] += total(conductance)
-        if node < lumps.start:
-            net.rows[node][lumps.start - node - 1 : lumps.stop - node - 1] += conductance
-        else:
-            for lump in range(lumps.start, lumps.stop):
-                net.rows[lump][node - lump - 1] += conductance[lump - lumps.start]
-    if fixed.leak_w_per_k is not None:
-        diagonal[room.node - first] += fixed.leak_w_per_k
-
-
-def _drift_water(drift_w: Array, fixed: Fixed, base: Base, lumps: slice, room: RoomAir) -> None:
-    """Add what the water's conductances pass at the base temperatures, in place."""
-    assert fixed.to_air_w_per_k is not None
-    assert fixed.longwave_w_per_k is not None
-    for node, conductance, over_k in (
-        (room.node, fixed.to_air_w_per_k, base.over_air_k),
-        (room.radiant_node, fixed.longwave_w_per_k, base.over_radiant_k),
-    ):
-        heat_w = conductance * over_k
-        drift_w[lumps] -= heat_w
-        if node is not None:
-            drift_w[node] += total(heat_w)
-    if fixed.leak_w_per_k is not None:
-        drift_w[room.node] -= fixed.leak_w_per_k * base.near_c[room.node]

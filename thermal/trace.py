@@ -59,25 +59,26 @@ class Recorder:
             "ratio": day.all_ratio.astype(float),
             "condensing_w": day.all_condensing_w.astype(float),
         }
-        if day.ice_j:
+        if day.terms:
             kept["ice_j"] = np.stack(day.ice_j)
             kept |= self._exchanged(day)
         self.days.append(kept)
 
     def _exchanged(self, day: Day) -> dict[str, Array]:
         """What each vessel gave off, from the coefficients that held."""
-        every = [fixed.coefficients for fixed in day.fixed if fixed.coefficients is not None]
+        water = [one for one in day.terms for _ in range(len(day.watts) // len(day.terms))]
+        every = [one.coefficients for one in water]
         mass = np.stack([c.mass_kg_s for c in every]).astype(float)
         evaporation = mass * (np.stack([c.water_ratio for c in every]) - day.all_ratio[:, None].astype(float))
-        enthalpies = [fixed.enthalpy_j_per_kg for fixed in day.fixed]
+        enthalpies = [one.enthalpy_j_per_kg for one in water]
         zero = np.zeros(1)
         return {
             "evaporation_kg_s": evaporation,
-            "latent_w": evaporation * np.stack([enthalpy for enthalpy in enthalpies if enthalpy is not None]),
+            "latent_w": evaporation * np.stack(enthalpies),
             "convection_w_per_k": np.stack([c.convection_w_per_k for c in every]).astype(float),
             "longwave_w_per_k": np.stack([c.longwave_w_per_k for c in every]).astype(float),
             "wall_w_per_k": np.stack([c.wall_w_per_k for c in every]).astype(float),
-            "leak_w_per_k": np.stack([zero if one.leak_w_per_k is None else one.leak_w_per_k for one in day.fixed]),
+            "leak_w_per_k": np.stack([zero if one.leak_w_per_k is None else one.leak_w_per_k for one in water]),
         }
 
     def trace(self) -> Trace | None:
