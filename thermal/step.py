@@ -175,8 +175,8 @@ class Stepper:
             if ties.pump.size:
                 own += self.pump_w_per_k[hour]
                 np.add(ties.pump, self.pump_w_per_k[hour], ties.pump)
-            own += heat[self.lumps]
             np.add(ties.lumps, own, ties.lumps)
+            np.add(ties.lumps, heat[self.lumps], ties.lumps)  # the largest last, so that it is rounded once
             for (node, links), conductance in zip(ties.room, (water.to_air_w_per_k, water.longwave_w_per_k)):  # noqa: B905
                 np.add(node, total(conductance), node)
                 np.add(links, conductance, links)
