@@ -25,8 +25,8 @@ TERMS = {
     "flow": ("thermal/assemble.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
     "vapour": (
         "thermal/exchange.py",
-        "+ total(c.mass_kg_s * c.water_ratio",
-        "+ 1.3 * total(c.mass_kg_s * c.water_ratio",
+        "dry_gain += total(",
+        "dry_gain += 1.3 * total(",
     ),
     "heater": ("thermal/elimination.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
     "pump heat": ("thermal/assemble.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),

@@ -44,10 +44,7 @@ def saturation_pressure(temperature_c: Numbers) -> Array:
     Source: over water Bolton 1980, Mon. Weather Rev. 108:1046 eq. 10; over ice the Magnus form of WMO-No. 8 (2018)
     annex 4.B.
     """
-    t = np.asarray(temperature_c)
-    over_water = (LOG_AT_FREEZING + 17.67) - (17.67 * 243.5) / (t + 243.5)
-    over_ice = (LOG_AT_FREEZING + 22.46) - (22.46 * 272.62) / (t + 272.62)
-    return np.exp(np.minimum(over_water, over_ice))
+    return np.exp(np.minimum(_log_over_water(temperature_c), _log_over_ice(temperature_c)))
 
 
 def water_saturation_pressure(temperature_c: Numbers) -> Array:
@@ -55,8 +52,19 @@ def water_saturation_pressure(temperature_c: Numbers) -> Array:
 
     Weather stations report relative humidity against this one, whatever the temperature (WMO-No. 8, 4.A).
     """
-    t = np.asarray(temperature_c)
-    return np.exp((LOG_AT_FREEZING + 17.67) - (17.67 * 243.5) / (t + 243.5))
+    return np.exp(_log_over_water(temperature_c))
+
+
+def _log_over_water(temperature_c: Numbers) -> Array:
+    exponent = (-17.67 * 243.5) / (np.asarray(temperature_c) + 243.5)
+    exponent += LOG_AT_FREEZING + 17.67
+    return exponent
+
+
+def _log_over_ice(temperature_c: Numbers) -> Array:
+    exponent = (-22.46 * 272.62) / (np.asarray(temperature_c) + 272.62)
+    exponent += LOG_AT_FREEZING + 22.46
+    return exponent
 
 
 def humidity_ratio(vapour_pa: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
@@ -65,7 +73,9 @@ def humidity_ratio(vapour_pa: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> A
     Source: ASHRAE Fundamentals 2017 ch. 1 eq. 20.
     """
     p = np.asarray(vapour_pa)
-    return VAPOUR_RATIO * p / (pressure_pa - p)
+    ratio = VAPOUR_RATIO * p
+    ratio /= pressure_pa - p
+    return ratio
 
 
 def vapour_pressure(ratio: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:

@@ -125,8 +125,7 @@ def factors_of(
         inverse, share, to = coefficient[0], coefficient[1:], net.rows[here][:count]
         own, later = work.flux[row], work.flux[row + 1 : stop[row]]
         product = work.product[row : stop[row]]
-        ones = np.ones_like(inverse)
-        elimination.append(Operation(np.divide, ones, net.diagonal[here], inverse))
+        elimination.append(Operation(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
         if count:
             diagonal = net.diagonal[here + 1 : here + 1 + count]
             elimination += _scaled(to, inverse, share)

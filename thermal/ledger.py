@@ -73,7 +73,9 @@ class Ledger:
         steps = len(day.watts) // len(day.terms)
         ratios = np.add.reduce(day.all_ratio.reshape(len(day.terms), steps, -1), axis=1)
         terms = zip(day.terms, ratios, strict=True)
-        self.lost_sum += total(total([steps * water.latent_w - water.latent_relief * ratio for water, ratio in terms]))
+        self.lost_sum += total(
+            [steps * total(water.latent_w) - total(water.latent_relief) * ratio for water, ratio in terms]
+        )
 
     def _changing(self, day: Day, base_c: Array, weather: Array) -> None:
         """Loss through conductances to the outside that change from hour to hour."""

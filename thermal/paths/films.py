@@ -69,4 +69,7 @@ def radiative_coefficient(mean_c: Numbers, emissivity: Numbers) -> Array:
     mean_c is the mean of the two surfaces' temperatures. Source: ISO 6946:2017 annex C.
     """
     kelvin = np.asarray(mean_c) + ZERO_C_K
-    return (4.0 * STEFAN_BOLTZMANN) * emissivity * (kelvin * kelvin * kelvin)
+    cube = kelvin * kelvin
+    cube *= kelvin
+    cube *= (4.0 * STEFAN_BOLTZMANN) * emissivity
+    return cube

@@ -24,7 +24,9 @@ def root(x: Numbers, degree: int) -> Array:
     """
     given = np.asarray(x)
     single = np.maximum(given, 1e-30).astype(np.float32, copy=False)
-    found: Array = np.exp(np.log(single) * np.float32(1.0 / degree))
+    exponent = np.log(single)
+    exponent *= np.float32(1.0 / degree)
+    found: Array = np.exp(exponent)
     return found.astype(given.dtype, copy=False)
 
 
@@ -41,9 +43,13 @@ def mass_transfer_coefficient(
     Source: Shah 2014, ASHRAE Trans. 120(2) SE-14-001: E = 35 rho_w (rho_r - rho_w)^(1/3) (W_w - W_r) kg/m2h,
     at least 5e-5 (p_w - p_r).
     """
-    free = (FREE_CONVECTION * rho_water) * root(np.subtract(rho_room, rho_water), 3)
+    free = root(np.subtract(rho_room, rho_water), 3)
+    free *= rho_water
+    free *= FREE_CONVECTION
     # (p_w - p_r)/(W_w - W_r) without the 0/0 of equal humidities: p = W P/(eps + W).
-    slope = (FORCED_FLOOR * VAPOUR_RATIO * pressure_pa) / (np.add(VAPOUR_RATIO, w_water) * np.add(VAPOUR_RATIO, w_room))
+    humid = np.add(VAPOUR_RATIO, w_water)
+    humid *= np.add(VAPOUR_RATIO, w_room)
+    slope = (FORCED_FLOOR * VAPOUR_RATIO * pressure_pa) / humid
     return np.maximum(free, slope)
 
 
@@ -60,4 +66,6 @@ def replaced_vapour_enthalpy(water_c: Numbers, tap_c: Numbers) -> Array:
 
     Latent heat at the water's temperature plus warming the make-up water up to it.
     """
-    return (2.5009e6 - CP_WATER * np.asarray(tap_c)) + (CP_WATER - CP_VAPOUR_SLOPE) * np.asarray(water_c)
+    heat = (CP_WATER - CP_VAPOUR_SLOPE) * np.asarray(water_c)
+    heat += 2.5009e6 - CP_WATER * np.asarray(tap_c)
+    return heat
