@@ -124,7 +124,7 @@ def factors_of(
         coefficient = np.zeros_like(net.block[: count + 1])  # 1/diagonal, then the node's share in each later node
         inverse, share, to = coefficient[0], coefficient[1:], net.rows[here][:count]
         own, later = work.flux[row], work.flux[row + 1 : stop[row]]
-        product = work.product[row : stop[row]]
+        product = work.product[: count + 1]  # the same rows for every node: they stay in the cache
         elimination.append(Operation(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
         if count:
             diagonal = net.diagonal[here + 1 : here + 1 + count]

@@ -16,7 +16,7 @@ from thermal.errors import ClosureError
 from thermal.ledger import Ledger
 from thermal.network import Control, Drive, Network
 from thermal.prepare import settled, stepper, unsettled
-from thermal.state import Day, Hold, State, blank_day
+from thermal.state import Day, State, blank_day
 from thermal.step import HOUR_S, RENEW_H, Stepper
 from thermal.trace import Recorder, Trace
 from thermal.watch import Watch, Watcher
@@ -210,9 +210,10 @@ def _march_day(
                 day.terms.append(fixed.water)
         elif switch:
             fixed = tool.factored(fixed.water, state, hour)
-        if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:
+        if hour == 0 or control.varies:
             low, high = (limit[hour] if hourly else limit for limit in limits)
-            hold = Hold(control.setpoint_c[hour], low, high)
+            hold = tool.hold(state, control.setpoint_c[hour], low, high)
+        if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:
             term = tool.term(fixed, state, known, hour, hold)
         for step in range(hour * substeps, (hour + 1) * substeps):
             tool.advance(term, state, day, step)

@@ -10,7 +10,7 @@ import numpy as np
 from thermal.air import Array, Precision
 from thermal.elimination import System, between, eliminate, factors_of, part, scratch, stops, system
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
-from thermal.state import Base, Hold, Inflow, State, Ties, blank_day
+from thermal.state import Base, Inflow, State, Ties, blank_day
 from thermal.step import HOUR_S, HUMIDITY, RENEW_H, Stepper, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
@@ -37,6 +37,7 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
     stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs, precision)
     theta = fitted_theta(_lump_conductance(network, net.diagonal[lumps]) * dt_s / network.capacity_j_per_k[lumps])
     inverse_theta = (1.0 / theta).astype(precision)
+    weight = theta[-1] if lumps.stop == n else np.ones(network.designs)
     whole = part(net, 0, precision)
     heat = (network.capacity_j_per_k / dt_s).astype(precision)
     heat[lumps] = 0.0  # the capacity of water changes with the pump and is added each time
@@ -81,8 +82,9 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         ties=_ties(network, changing, constant),
         factors=factors_of(changing, stop, constant, work, before=once),
         heat_w_per_k=heat,
-        theta=theta.astype(precision),
         inverse_theta=inverse_theta,
+        new_weight=weight.astype(precision),
+        old_weight=(1.0 - weight).astype(precision),
         drains=_drains(vessels),
     )
 
@@ -216,13 +218,14 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
     steady = replace(network, source_w=np.repeat(network.source_w.mean(axis=0)[None], 24, axis=0))
     tool = stepper(steady, SETTLE_DT_S, drive.pressure_pa, precision)
     state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
-    hold = Hold(control.setpoint_c.mean(axis=0), control.min_w, control.max_w)
+    setpoint_c = control.setpoint_c.mean(axis=0)
     tool.adopt(state)
     day = blank_day(network, SETTLE_STEPS, False, tool.booked, precision)
     for step in range(SETTLE_STEPS):
         known = tool.known(state, np.broadcast_to(mean, (24, *mean.shape)))
         fixed = tool.renewed(state, known, 0)
         tool.foresee(fixed.water, state, known, 0, day, step)
+        hold = tool.hold(state, setpoint_c, control.min_w, control.max_w)
         tool.advance(tool.term(fixed, state, known, 0, hold), state, day, step)
         tool.rebase(state)
     state.ice_j, state.icy, state.ratio = np.zeros_like(state.ice_j), False, state.ratio.copy()

@@ -19,9 +19,9 @@ from thermal.network import Network
 
 
 class Hold(NamedTuple):
-    """Setpoint [degC] and limits [W] of the heater in the last node."""
+    """What the heater in the last node is held to, (column,)."""
 
-    setpoint_c: Array
+    aim_k: Array  # setpoint above the base, times the weight of the step's new value
     min_w: Array
     max_w: Array
 

@@ -58,8 +58,9 @@ class Stepper:
     ties: Ties  # where in it the water's conductances stand
     factors: Factors
     heat_w_per_k: Array  # (node, column), as in `Fixed` while the pump runs
-    theta: Array  # (lump, column)
-    inverse_theta: Array
+    inverse_theta: Array  # (lump, column)
+    new_weight: Array  # theta of the heated node: how much its new value counts in a step's mean, (column,)
+    old_weight: Array
     drains: bool  # whether any bed ever drains
     work: Scratch
     outdoor_w_per_k: Array  # (row linked to outdoors, column)
@@ -238,20 +239,19 @@ class Stepper:
         np.multiply(water.latent_relief, ratio[:, None], out=inflow.lumps)
         state.ratio = day.ratio[first + len(inflow.each) - 1]
 
-    def term(self, fixed: Fixed, state: State, known: Known, hour: int, hold: Hold) -> Term:
-        """What stays the same from this hour on: heat into every node, and the setpoint as heat.
+    def hold(self, state: State, setpoint_c: Array, min_w: Array, max_w: Array) -> Hold:
+        """A thermostat's orders. A heater in water aims beyond the mean of a step, where the new value lies."""
+        above_k = (setpoint_c - state.base.temperature_c[-1]).astype(self.precision)
+        return Hold(self.new_weight * above_k, min_w, max_w)
 
-        A heater in water aims beyond the mean of the step, where the water's new value lies.
-        """
+    def term(self, fixed: Fixed, state: State, known: Known, hour: int, hold: Hold) -> Term:
+        """What stays the same from this hour on: heat into every node, and the setpoint as heat."""
         steady = known.steady_w[self.source[hour]]
         if fixed.water is not None and self.room_air is not None:
             steady = steady.copy()
             self._lose(steady, fixed.water, self.room_air, state.base, hour)
         diagonal = fixed.factors.diagonal
-        theta: Array | float = self.theta[-1] if self.lumps.stop == len(steady) else 1.0
-        reach = diagonal * (1.0 - theta)
-        above_k = (hold.setpoint_c - state.base.temperature_c[-1]).astype(self.precision)
-        return Term(fixed, steady, reach, diagonal * theta * above_k, hold.min_w, hold.max_w)
+        return Term(fixed, steady, diagonal * self.old_weight, diagonal * hold.aim_k, hold.min_w, hold.max_w)
 
     def _lose(self, heat_w: Array, water: Exchange, room: RoomAir, base: Base, hour: int) -> None:
         """Let the water lose heat to air, surfaces and dry evaporation at the base temperatures, in place."""
@@ -289,7 +289,7 @@ class Stepper:
         np.subtract(self.flux_lumps, before, water)
         multiply(water, self.inverse_theta, water)
         add(water, before, water)
-        if state.icy or np.minimum.reduce(water, axis=None) < state.base.to_freezing_k:
+        if state.icy or water.item(water.argmin()) < state.base.to_freezing_k:  # quicker than a minimum
             self._freeze(water, fixed, state, day)
         if day.mean_k is not None:
             day.ice_j.append(state.ice_j)
