@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from thermal import air
-from thermal.air import Array
+from thermal.air import Array, Numbers
 from thermal.network import RoomAir, Vessels
 from thermal.paths import films, surface
 
@@ -19,6 +19,8 @@ EMISSIVITY_WATER = 0.95  # Cengel, Heat and Mass Transfer, table A-18
 EMISSIVITY_WALL = 0.90  # plastics, paint, wood: from memory
 CONDENSATION_J_PER_KG = 2.5e6  # latent heat near 0 degC, where walls run wet
 SURFACE_FILM = 2.5  # W/m2K convective part of an inside film, ISO 6946:2017 annex C
+ONE, HALF, WALL_TO_WATER = air.constant(1.0), air.constant(0.5), air.constant(EMISSIVITY_WALL / EMISSIVITY_WATER)
+CONDENSATION = air.constant(CONDENSATION_J_PER_KG)
 
 
 class Coefficients(NamedTuple):
@@ -39,7 +41,7 @@ def coefficients(
     radiant_c: Array,
     ratio: Array,
     wall_excess: Array,
-    pressure_pa: float,
+    pressure_pa: Numbers,
 ) -> Coefficients:
     """Every transfer coefficient of the vessels at one state. In place: fresh memory would double a batch's time.
 
@@ -57,11 +59,11 @@ def coefficients(
     g = surface.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
     h_c = surface.convective_coefficient(g)
     mean_c = water_c + radiant_c
-    mean_c *= 0.5
+    mean_c *= HALF
     h_r = films.radiative_coefficient(mean_c, EMISSIVITY_WATER)
     lid = h_c + h_r
     lid *= vessels.lid_r
-    lid += 1.0
+    lid += ONE
     through_lid = vessels.surface_m2 / lid
 
     excess_k = water_c - air_c
@@ -70,11 +72,11 @@ def coefficients(
     h_film *= vessels.film_b
     h_film += vessels.film_a
     h_film *= h_film
-    h_wall = h_r * (EMISSIVITY_WALL / EMISSIVITY_WATER)
+    h_wall = h_r * WALL_TO_WATER
     h_wall += h_film
     wall = vessels.wall_r * h_wall
-    wall += 1.0
-    excess = 1.0 / wall
+    wall += ONE
+    excess = ONE / wall
     h_wall *= vessels.wall_m2
     h_wall *= excess
     h_c *= through_lid
@@ -141,10 +143,10 @@ def vapour_balance(
     cold_c: Array,
     change_kg_s: Array,
     outside_ratio: Array,
-    dt_s: float,
-    pressure_pa: float,
+    held_kg_s: Array,
+    pressure_pa: Numbers,
 ) -> VapourBalance:
-    """The vapour balance for steps of dt_s.
+    """The vapour balance for steps of one length.
 
     Parameters
     ----------
@@ -154,20 +156,21 @@ def vapour_balance(
         Dry outside air taken in.
     outside_ratio : Array, shape (hour, design)
         Its humidity ratio in the hours the balance is for.
+    held_kg_s : Array, shape (design,)
+        Dry air in the room over the length of a step.
     """
     w_side, w_air = air.humidity_ratio(air.saturation_pressure(cold_c), pressure_pa)
-    held = room.mass_kg * (1.0 / dt_s)
-    demand = held + change_kg_s
+    demand = held_kg_s + change_kg_s
     demand += total(c.mass_kg_s)
-    dry = 1.0 / demand
-    wet = 1.0 / (demand + room.condensing_kg_s)
+    dry = ONE / demand
+    wet = ONE / (demand + room.condensing_kg_s)
     dry_gain = change_kg_s * outside_ratio
     dry_gain += total(c.mass_kg_s * c.water_ratio)
     w_side *= room.condensing_kg_s  # what the wet side would feed back
     wet_gain = dry_gain + w_side
     wet_gain *= wet
     dry_gain *= dry
-    demand *= CONDENSATION_J_PER_KG
-    wet *= held
-    dry *= held
+    demand *= CONDENSATION
+    wet *= held_kg_s
+    dry *= held_kg_s
     return VapourBalance(dry, dry_gain, wet, wet_gain, ceiling=w_air, demand_w=demand)

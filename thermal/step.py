@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermal.air import CP_AIR, Array, Precision, dry_air_density
+from thermal.air import CP_AIR, Array, Precision, constant, dry_air_density
 from thermal.elimination import Factors, Scratch, System, eliminate, substituted
 from thermal.exchange import Coefficients, VapourBalance, coefficients, total, vapour_balance
 from thermal.network import Network, RoomAir, Vessels
@@ -24,9 +24,9 @@ from thermal.state import Base, Day, Exchange, Fixed, Hold, Inflow, Known, State
 HOUR_S = 3600.0
 RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; RENEW_H divides both ends
-HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
+HOTTEST_C = constant(45.0)  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
 NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond single precision's rounding
-LEAD = 0.5  # coefficients are taken at the temperatures expected in the middle of their term
+LEAD = constant(0.5)  # coefficients are taken at the temperatures expected in the middle of their term
 OUTDOOR, HUMIDITY, WIND, COSINE, SINE = range(5)  # channels of `Drive`
 
 
@@ -37,7 +37,8 @@ class Stepper:
     network: Network
     dt_s: float
     precision: Precision
-    pressure_pa: float
+    pressure_pa: Array  # without axes
+    held_kg_s: Array  # dry air in the room over a step's length, (column,)
     vessel_lump: slice | list[int]  # node of each vessel row
     lumps: slice  # water nodes; empty for a bare room
     covered: tuple[Vessels, Vessels] | None  # by day and by night, for the coefficients
@@ -161,7 +162,7 @@ class Stepper:
             kg_s = density * leakage_flow(room.leak_cm2, cold[1] - weather[OUTDOOR], weather[WIND])
             change, leak = change + kg_s, kg_s * CP_AIR
         brought = known.weather[hour : hour + RENEW_H, HUMIDITY]
-        return vapour_balance(room, c, cold, change, brought, self.dt_s, self.pressure_pa), leak
+        return vapour_balance(room, c, cold, change, brought, self.held_kg_s, self.pressure_pa), leak
 
     def factored(self, water: Exchange | None, state: State, hour: int) -> Fixed:
         """These coefficients with the matrix of the hour's pump flow; the stepper's factors are overwritten."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.air import (
+    KELVIN,
     PRANDTL_AIR,
     SEA_LEVEL_PA,
     STEFAN_BOLTZMANN,
@@ -68,8 +69,8 @@ def radiative_coefficient(mean_c: Numbers, emissivity: Numbers) -> Array:
 
     mean_c is the mean of the two surfaces' temperatures. Source: ISO 6946:2017 annex C.
     """
-    kelvin = np.asarray(mean_c) + ZERO_C_K
-    cube = kelvin * kelvin
+    kelvin = np.asarray(mean_c) + KELVIN
+    cube: Array = kelvin * kelvin
     cube *= kelvin
     cube *= (4.0 * STEFAN_BOLTZMANN) * emissivity
     return cube

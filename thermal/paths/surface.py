@@ -9,11 +9,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from thermal.air import CP_AIR, CP_VAPOUR_SLOPE, CP_WATER, VAPOUR_RATIO, Array, Numbers
+from thermal.air import CP_AIR, CP_VAPOUR_SLOPE, CP_WATER, RATIO, VAPOUR_RATIO, Array, Numbers, constant
 
 FREE_CONVECTION = 35.0 / 3600.0  # Shah's K for still air [kg/s per m2 ...], Shah 2014, ASHRAE Trans. 120(2)
 FORCED_FLOOR = 5.0e-5 / 3600.0  # kg/(s m2 Pa), air moved by ordinary ventilation, Shah 2014
 LEWIS_TWO_THIRDS = 0.908  # Le^(2/3) of vapour in air, Le = 0.866 (Cengel, Heat and Mass Transfer, table 14-4 range)
+
+FREE, FORCED = constant(FREE_CONVECTION), constant(FORCED_FLOOR * VAPOUR_RATIO)
+SENSIBLE = constant(CP_AIR * LEWIS_TWO_THIRDS)
+LATENT_HEAT, TAP, WARMING = constant(2.5009e6), constant(CP_WATER), constant(CP_WATER - CP_VAPOUR_SLOPE)
+SMALLEST = constant(1e-30)
 
 
 def root(x: Numbers, degree: int) -> Array:
@@ -23,7 +28,7 @@ def root(x: Numbers, degree: int) -> Array:
     20 % does not miss the other nine digits.
     """
     given = np.asarray(x)
-    single = np.maximum(given, 1e-30).astype(np.float32, copy=False)
+    single = np.maximum(given, SMALLEST).astype(np.float32, copy=False)
     exponent = np.log(single)
     exponent *= np.float32(1.0 / degree)
     found: Array = np.exp(exponent)
@@ -45,11 +50,11 @@ def mass_transfer_coefficient(
     """
     free = root(np.subtract(rho_room, rho_water), 3)
     free *= rho_water
-    free *= FREE_CONVECTION
+    free *= FREE
     # (p_w - p_r)/(W_w - W_r) without the 0/0 of equal humidities: p = W P/(eps + W).
-    humid = np.add(VAPOUR_RATIO, w_water)
-    humid *= np.add(VAPOUR_RATIO, w_room)
-    slope = (FORCED_FLOOR * VAPOUR_RATIO * pressure_pa) / humid
+    humid = np.add(RATIO, w_water)
+    humid *= np.add(RATIO, w_room)
+    slope = (FORCED * pressure_pa) / humid
     return np.maximum(free, slope)
 
 
@@ -58,7 +63,7 @@ def convective_coefficient(mass_transfer: Numbers) -> Array:
 
     h_c = g cp Le^(2/3): the Chilton-Colburn analogy, Cengel, Heat and Mass Transfer, eq. 14-89.
     """
-    return np.asarray(mass_transfer) * (CP_AIR * LEWIS_TWO_THIRDS)
+    return np.asarray(mass_transfer) * SENSIBLE
 
 
 def replaced_vapour_enthalpy(water_c: Numbers, tap_c: Numbers) -> Array:
@@ -66,6 +71,6 @@ def replaced_vapour_enthalpy(water_c: Numbers, tap_c: Numbers) -> Array:
 
     Latent heat at the water's temperature plus warming the make-up water up to it.
     """
-    heat = (CP_WATER - CP_VAPOUR_SLOPE) * np.asarray(water_c)
-    heat += 2.5009e6 - CP_WATER * np.asarray(tap_c)
+    heat: Array = WARMING * np.asarray(water_c)
+    heat += LATENT_HEAT - TAP * np.asarray(tap_c)
     return heat
