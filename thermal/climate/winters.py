@@ -6,7 +6,7 @@ in October and April. Each hour carries the mean of its two end values, so that 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -108,6 +108,11 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Drive:
         end_h=np.full(len(first), hours),
         marks=np.zeros((0, len(first)), dtype=int),
     )
+
+
+def until(drive: Drive, row: int) -> Drive:
+    """A drive that ends at a row, a whole day, at the latest; its marks left out."""
+    return replace(drive, end_h=np.minimum(drive.end_h, row), marks=np.zeros((0, len(drive.end_h)), dtype=int))
 
 
 def season_bounds(year: int, south: bool) -> tuple[datetime, datetime]:

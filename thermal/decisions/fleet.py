@@ -38,6 +38,11 @@ class Fleet:
         """Whether the heater works on the air; the same for all, since it makes the shape."""
         return self.plans[0].heater.where == "room"
 
+    def part(self, index: Array) -> Fleet:
+        """Some of the designs."""
+        plans = tuple(self.plans[i] for i in index)
+        return Fleet(plans, self.places[index], self.network.take(index), self.weather)
+
 
 def fleets(plans: Sequence[Plan], weather: Weather, change: Callable[[Plan], Plan] = lambda plan: plan) -> list[Fleet]:
     """The plans, each changed first, in as few batches as their shapes allow."""

@@ -56,18 +56,10 @@ def needed_resistances(scene: Scene, executor: Executor | None = None) -> Insula
         plans = [parts[names[place]](scene.plan, float(r)) for row in tried for place, r in zip(at, row, strict=True)]
         return _margins(scene, plans, target[0], executor).reshape(tried.shape)
 
-    every = np.arange(len(names))
-    zero, most = margin(every, np.stack([np.zeros(len(names)), np.full(len(names), MOST_R)]))
-    bare = float(zero[0])  # the tank's walls with nothing added are the plan itself
-    found = np.where(zero >= 0, 0.0, MOST_R)
-    able = np.flatnonzero((zero < 0) & (most >= 0))
-    if able.size and bare < 0:
-        low, high = np.zeros(able.size), np.full(able.size, MOST_R)
-        found[able] = smallest_each(lambda at, r: margin(able[at], r), low, high, TOLERANCE_R)
-    needed = [
-        NeededR(name, 0.0 if bare >= 0 else float(r) if holds >= 0 else None)
-        for name, r, holds in zip(names, found, most, strict=True)
-    ]
+    found = smallest_each(margin, np.zeros(len(names)), np.full(len(names), MOST_R), TOLERANCE_R, sure=False)
+    if found[0] == 0.0:  # the tank's walls with nothing added are the plan itself
+        found[:] = 0.0
+    needed = [NeededR(name, float(r) if np.isfinite(r) else None) for name, r in zip(names, found, strict=True)]
     return Insulating(*target, tuple(needed))
 
 

@@ -8,12 +8,14 @@ import numpy as np
 
 from thermal.air import Array
 
-FEWEST, MOST = 3, 15  # candidates of each case tried at once: the expected root and some at either side
-TOGETHER = 48  # candidates in all up to which trying more costs next to nothing
+FEWEST, MOST = 3, 40  # candidates of each case tried at once: the expected root and some at either side
+TOGETHER = 128  # candidates in all up to which trying more costs little
 ROUNDS = 60
 
 
-def smallest_each(margin: Callable[[Array, Array], Array], low: Array, high: Array, tolerance: float) -> Array:
+def smallest_each(
+    margin: Callable[[Array, Array], Array], low: Array, high: Array, tolerance: float, sure: bool = True
+) -> Array:
     """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
 
     Parameters
@@ -22,35 +24,41 @@ def smallest_each(margin: Callable[[Array, Array], Array], low: Array, high: Arr
         Takes the places of the cases still open, shape (open,), and candidates for them, shape (point, open);
         gives their margins, rising with x.
     low, high : Array, shape (case,)
-        `high` must hold and is not asked.
+    sure : bool
+        `high` is known to hold and is not asked.
 
     Returns
     -------
     Array, shape (case,)
-        The side that holds.
+        The side that holds; infinite where not even `high` does.
 
     False position guarded by bisection: candidates lie close to the straight line's root, and evenly spread when
-    the round before did not halve the interval.
+    the round before did not halve the interval. The first round asks the ends as well.
     """
     low, high = low.astype(float), high.astype(float)
     below, above = np.full(len(low), np.nan), np.full(len(low), np.nan)  # margins at the ends, once known
-    halve = np.ones(len(low), dtype=bool)
-    for _ in range(ROUNDS):
-        at = np.flatnonzero(high - low > tolerance)
+    halve, hopeless = np.ones(len(low), dtype=bool), np.zeros(len(low), dtype=bool)
+    for turn in range(ROUNDS):
+        at = np.flatnonzero((high - low > tolerance) & ~hopeless)
         if not at.size:
             break
         width = high[at] - low[at]
         points = min(max(TOGETHER // at.size, FEWEST), MOST)
         tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
+        if turn == 0:
+            tried = np.vstack([low[at], tried] if sure else [low[at], tried, high[at]])
         found = margin(at, tried)
+        if turn == 0 and not sure:
+            hopeless[at] = found[-1] < 0
+            above[at] = found[-1]
         for x, m in zip(tried, found, strict=True):
             holds = (m >= 0) & (x < high[at])
             high[at[holds]], above[at[holds]] = x[holds], m[holds]
         for x, m in zip(tried, found, strict=True):
-            short = (m < 0) & (x > low[at]) & (x < high[at])
+            short = (m < 0) & (x >= low[at]) & (x < high[at])
             low[at[short]], below[at[short]] = x[short], m[short]
         halve[at] = high[at] - low[at] > 0.5 * width
-    return high
+    return np.where(hopeless, np.inf, high)
 
 
 def _candidates(
@@ -63,7 +71,7 @@ def _candidates(
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(blind, 0.5, -below / (above - below))
     root = low + width * np.clip(share, 0.0, 1.0)
-    step = np.maximum(0.45 * tolerance, 0.03 * width)
+    step = np.maximum(0.45 * tolerance, 0.02 * width)
     near = root + step * np.linspace(-1.0, 1.0, points)[:, None]
     inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
     return np.where(blind, even, inside)
