@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 
 from thermal.decisions import floors, resistance
-from thermal.decisions.alternatives import heat_pump, way_plans, ways
+from thermal.decisions.alternatives import heat_pump, heat_pump_weights, way_plans, ways
 from thermal.decisions.options import Options
 from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import compared, package_plans
@@ -50,7 +50,7 @@ def test_packages_agree_with_their_plans_one_by_one(workshop):
 @pytest.fixture(scope="module")
 def base(scene_with):
     scene = scene_with({"climate.winters": [2016]})
-    return scene, outcomes(scene, [scene.plan])[0]
+    return scene, outcomes(scene, [scene.plan], weights=heat_pump_weights(scene))[0]
 
 
 def test_a_bigger_heater_at_the_same_floor_takes_as_much(base):

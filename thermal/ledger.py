@@ -48,7 +48,7 @@ class Ledger:
         dt_s, base_c = self.tool.dt_s, state.base.temperature_c
         watts = np.add.reduce(day.all_watts, axis=0, dtype=float)
         self.mean_sum += day.mean_sum
-        self.mean_sum += len(day.watts) * base_c[self.tool.booked]
+        self.mean_sum += len(day.watts) * base_c[self.tool.forcing.booked]
         self.heater_sum += watts
         self._evaporated(day)
         self.lost_sum -= np.add.reduce(day.all_condensing_w, axis=0)
@@ -132,7 +132,9 @@ class Ledger:
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[-2] + network.season_w[1] * sums[-1]
         net = entered
-        net[tool.booked] -= (network.outdoor_w_per_k + network.fixed_w_per_k)[tool.booked] * self.mean_sum
+        net[tool.forcing.booked] -= (network.outdoor_w_per_k + network.fixed_w_per_k)[
+            tool.forcing.booked
+        ] * self.mean_sum
         stored = (self._stored(state) - self.start_j) / tool.dt_s
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)

@@ -143,7 +143,7 @@ def march_in(
     recorder = Recorder(substeps) if trace else None
     watcher = Watcher(watch, wide, drive, winter, floor)
     always = held.min_w.astype(precision), held.max_w.astype(precision)
-    day = blank_day(wide, 24 * substeps, trace or watch.damp or tool.wants_means, tool.booked, precision)
+    day = blank_day(wide, 24 * substeps, trace or watch.damp or tool.wants_means, tool.forcing.booked, precision)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
             ledger.start_counting()
@@ -213,7 +213,7 @@ def _march_day(
         if hour == 0 or control.varies:
             low, high = (limit[hour] if hourly else limit for limit in limits)
             hold = tool.hold(state, control.setpoint_c[hour], low, high)
-        if renew or switch or tool.source[hour] != tool.source[hour - 1] or control.varies:
+        if renew or switch or tool.forcing.kind[hour] != tool.forcing.kind[hour - 1] or control.varies:
             term = tool.term(fixed, state, known, hour, hold)
         for step in range(hour * substeps, (hour + 1) * substeps):
             tool.advance(term, state, day, step)

@@ -10,7 +10,7 @@ import numpy as np
 from thermal.air import Array, Precision
 from thermal.elimination import System, between, eliminate, factors_of, part, scratch, stops, system
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
-from thermal.state import Base, Inflow, State, Ties, blank_day
+from thermal.state import Base, Forcing, Inflow, State, Ties, blank_day
 from thermal.step import HOUR_S, HUMIDITY, RENEW_H, Stepper, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
@@ -30,24 +30,17 @@ def fitted_theta(a: Array) -> Array:
 def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precision) -> Stepper:
     """A network made ready for steps of dt_s."""
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
-    beyond = network.outdoor_w_per_k + network.fixed_w_per_k
-    lumps = _lump_rows(vessels)
+    forcing, lumps = _forcing(network, precision), _lump_rows(vessels)
     net = _constant_links(network)
     pairs, constant = _changing(network)
     stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs, precision)
     theta = fitted_theta(_lump_conductance(network, net.diagonal[lumps]) * dt_s / network.capacity_j_per_k[lumps])
     inverse_theta = (1.0 / theta).astype(precision)
     weight = theta[-1] if lumps.stop == n else np.ones(network.designs)
-    whole = part(net, 0, precision)
-    heat = (network.capacity_j_per_k / dt_s).astype(precision)
-    heat[lumps] = 0.0  # the capacity of water changes with the pump and is added each time
-    whole.diagonal[:] += heat
-    heat[lumps] = network.capacity_j_per_k[lumps] * inverse_theta / dt_s
+    whole, heat = _with_capacity(network, net, lumps, inverse_theta, dt_s)
     once = factors_of(whole, stop, 0, work, until=constant)
     eliminate(once)
     changing = part(whole, constant, precision)
-    kinds, source = _distinct_hours(network.source_w)
-    booked, seasonal = _run(beyond), _run(np.abs(network.season_w).sum(axis=0))
     outdoor, inflow = _inflow(network, lumps, dt_s, precision)
     return Stepper(
         network=network,
@@ -59,14 +52,9 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         lumps=lumps,
         covered=_day_and_night(vessels, precision),
         room_air=in_precision(room, precision) if room else None,
-        source=source,
-        beyond_w_per_k=beyond[booked],
+        forcing=forcing,
         link_w_per_k=network.link_w_per_k.astype(precision),
         pump_w_per_k=vessels.flow_w_per_k.astype(precision) if vessels else np.zeros((24, 0), precision),
-        source_w=network.source_w[kinds[0]],
-        more_w=[(network.source_w[kind] - network.source_w[kinds[0]]).astype(precision) for kind in kinds[1:]],
-        season_w=network.season_w[:, seasonal].astype(precision),
-        seasonal=seasonal,
         switching=_switching(vessels),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         work=work,
@@ -75,8 +63,7 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         flux_fed=work.flux[inflow.rows],
         flux_last=work.flux[-1],
         flux_lumps=work.flux[lumps],
-        booked=booked,
-        flux_booked=work.flux[booked],
+        flux_booked=work.flux[forcing.booked],
         constant=constant,
         reduced=part(whole, constant, precision),
         changing=changing,
@@ -88,6 +75,36 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         old_weight=(1.0 - weight).astype(precision),
         drains=_drains(vessels),
     )
+
+
+def _forcing(network: Network, precision: Precision) -> Forcing:
+    """What drives the network beside the water's own exchange."""
+    beyond = network.outdoor_w_per_k + network.fixed_w_per_k
+    hours, kind = _distinct_hours(network.source_w)
+    first_w = network.source_w[hours[0]]
+    booked, seasonal = _run(beyond), _run(np.abs(network.season_w).sum(axis=0))
+    return Forcing(
+        kind=kind,
+        source_w=first_w,
+        more_w=[(network.source_w[hour] - first_w).astype(precision) for hour in hours[1:]],
+        season_w=network.season_w[:, seasonal].astype(precision),
+        seasonal=seasonal,
+        beyond_w_per_k=beyond[booked],
+        booked=booked,
+    )
+
+
+def _with_capacity(
+    network: Network, net: System, lumps: slice, inverse_theta: Array, dt_s: float
+) -> tuple[System, Array]:
+    """The network with heat capacity over the step but for the water's, which the pump may change; and all of it."""
+    precision = inverse_theta.dtype.type
+    whole = part(net, 0, precision)
+    heat = (network.capacity_j_per_k / dt_s).astype(precision)
+    heat[lumps] = 0.0
+    whole.diagonal[:] += heat
+    heat[lumps] = network.capacity_j_per_k[lumps] * inverse_theta / dt_s
+    return whole, heat
 
 
 def _day_and_night(vessels: Vessels | None, precision: Precision) -> tuple[Vessels, Vessels] | None:
@@ -221,7 +238,7 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
     state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
     setpoint_c = control.setpoint_c.mean(axis=0)
     tool.adopt(state)
-    day = blank_day(network, SETTLE_STEPS, False, tool.booked, precision)
+    day = blank_day(network, SETTLE_STEPS, False, tool.forcing.booked, precision)
     for step in range(SETTLE_STEPS):
         known = tool.known(state, np.broadcast_to(mean, (24, *mean.shape)))
         fixed = tool.renewed(state, known, 0)

@@ -104,6 +104,18 @@ class Day(NamedTuple):
     terms: list[Exchange]  # what each term's coefficients were; none without water
 
 
+class Forcing(NamedTuple):
+    """Heat that depends on no coefficient of the water's: sources, the ground's season, loss to the outside."""
+
+    kind: tuple[int, ...]  # of each hour of the day: which sources it has
+    source_w: Array  # the first kind's, (node, column), double
+    more_w: list[Array]  # what each other kind has more, (node, column)
+    season_w: Array  # (2, node with a season, column)
+    seasonal: slice  # those nodes
+    beyond_w_per_k: Array  # (booked node, column), double: to outdoors and all that is constant
+    booked: slice  # those nodes, whose conductances to the outside never change
+
+
 class Ties(NamedTuple):
     """Where the changing network holds the water's conductances: views of its rows."""
 

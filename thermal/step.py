@@ -19,7 +19,7 @@ from thermal.exchange import Coefficients, VapourBalance, coefficients, total, v
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.infiltration import leakage_flow
 from thermal.paths.surface import replaced_vapour_enthalpy
-from thermal.state import Base, Day, Exchange, Fixed, Hold, Inflow, Known, State, Term, Ties
+from thermal.state import Base, Day, Exchange, Fixed, Forcing, Hold, Inflow, Known, State, Term, Ties
 
 HOUR_S = 3600.0
 RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
@@ -43,14 +43,9 @@ class Stepper:
     lumps: slice  # water nodes; empty for a bare room
     covered: tuple[Vessels, Vessels] | None  # by day and by night, for the coefficients
     room_air: RoomAir | None
-    source: tuple[int, ...]  # kind of each hour of the day: which sources it has
-    beyond_w_per_k: Array  # (booked node, column), double: to outdoors and all that is constant
+    forcing: Forcing
     link_w_per_k: Array  # (link, column)
     pump_w_per_k: Array  # circulation between bed and tank, (hour, column)
-    source_w: Array  # the first kind of hour's sources, (node, column), double
-    more_w: list[Array]  # what each other kind has more, (node, column)
-    season_w: Array  # (2, node with a season, column)
-    seasonal: slice  # those nodes
     switching: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     leaky: bool
     constant: int  # nodes that are eliminated once: no link of theirs ever changes
@@ -69,8 +64,7 @@ class Stepper:
     flux_fed: Array  # views of the scratch flux: the rows of the inflow,
     flux_last: Array  # the heated node,
     flux_lumps: Array  # the water,
-    booked: slice  # and the rows whose conductances to the outside never change
-    flux_booked: Array
+    flux_booked: Array  # and the rows whose conductances to the outside never change
 
     @property
     def wants_means(self) -> bool:
@@ -80,12 +74,13 @@ class Stepper:
 
     def known(self, state: State, weather: Array) -> Known:
         """A day's weather, shape (24, channel, column), and what follows from it and the day's base."""
-        exact = self.source_w.copy()
-        exact[self.booked] -= self.beyond_w_per_k * state.base.temperature_c[self.booked]
+        forcing = self.forcing
+        exact, booked = forcing.source_w.copy(), forcing.booked
+        exact[booked] -= forcing.beyond_w_per_k * state.base.temperature_c[booked]
         steady = exact.astype(self.precision)
         steady += state.base.still_w
-        steady[self.seasonal] += self.season_w[0] * weather[0, COSINE] + self.season_w[1] * weather[0, SINE]
-        return Known(weather, [steady, *(steady + more for more in self.more_w)])
+        steady[forcing.seasonal] += forcing.season_w[0] * weather[0, COSINE] + forcing.season_w[1] * weather[0, SINE]
+        return Known(weather, [steady, *(steady + more for more in forcing.more_w)])
 
     def adopt(self, state: State) -> None:
         """Step this state from now on, in the place where the steps are solved."""
@@ -247,7 +242,7 @@ class Stepper:
 
     def term(self, fixed: Fixed, state: State, known: Known, hour: int, hold: Hold) -> Term:
         """What stays the same from this hour on: heat into every node, and the setpoint as heat."""
-        steady = known.steady_w[self.source[hour]]
+        steady = known.steady_w[self.forcing.kind[hour]]
         if fixed.water is not None and self.room_air is not None:
             steady = steady.copy()
             self._lose(steady, fixed.water, self.room_air, state.base, hour)

@@ -3,23 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass
 
 import numpy as np
 
 from thermal import prices, tables
 from thermal.air import Array
-from thermal.decisions.fleet import fleets
-from thermal.decisions.outcomes import Outcome, monthly_kwh, price_weights
-from thermal.decisions.season import JOULES_PER_KWH, median_and_worst, other_months
-from thermal.network import Control
+from thermal.decisions.outcomes import Outcome, price_weights
+from thermal.decisions.season import other_months
 from thermal.plan import ALWAYS, Plan
 from thermal.planfile import variant
 from thermal.scene import Scene
-from thermal.study import studied
 from thermal.units import SHOWN
-from thermal.watch import Watch
 
 HUT_ROOMIER = 1.3  # hut over the footprint of what stands in it, each way
 HUT_HEIGHT_M = 1.9
@@ -84,20 +79,22 @@ def alternatives(plan: Plan, base: Outcome, found: Sequence[Outcome]) -> tuple[A
     )
 
 
-def heat_pump(scene: Scene, base: Outcome, executor: Executor | None = None) -> Alternative:
-    """The plan's own heat from an air-source heat pump, hour by hour at the outdoor temperature's COP."""
-    fleet = fleets([scene.plan], scene.weather)[0]
+def heat_pump_weights(scene: Scene) -> Array:
+    """What to weigh each hour's heat with to have a heat pump's electricity and its price, (2, hour, winter)."""
     cop = heat_pump_cop(scene.drive.outdoor_c)
-    watch = Watch(weights=np.stack([1.0 / cop, price_weights(scene) / cop]))
-    setpoint = np.full((24, 1), base.setpoint_c) if fleet.heats_room else fleet.setpoint_c
-    control = Control(setpoint, np.array([sum(base.installed_w)]), np.zeros(1))
-    run = studied(fleet.network, scene.drive, control, fleet.floor_c, watch=watch, executor=executor)
-    median, _ = median_and_worst(scene.weather, run.heater_j[0])
-    times = scene.weather.winters[median].times()
-    months = len(scene.weather.months(median))
-    kwh, paid = (monthly_kwh(run.weighted_j[i, :, 0, median], months) for i in range(2))
+    return np.stack([1.0 / cop, price_weights(scene) / cop])
+
+
+def heat_pump(scene: Scene, base: Outcome) -> Alternative:
+    """The plan's own heat from an air-source heat pump, hour by hour at the outdoor temperature's COP.
+
+    `base` is the plan's outcome with its heat weighted by `heat_pump_weights`.
+    """
+    kwh, paid = (np.array(months) for months in base.weighted)
+    every = [scene.weather.months(i) for i in range(len(scene.weather.winters))]
+    times = scene.weather.winters[every.index([month for month, _, _ in base.months])].times()
     cost = float(prices.month_costs(scene.plan.power, kwh, paid, other_months(scene.plan, times)).sum())
-    share = run.heater_j[0, median] / JOULES_PER_KWH / kwh.sum() if kwh.sum() else np.inf
+    share = base.kwh / kwh.sum() if kwh.sum() else np.inf
     meaning = f"{share:.1f} units of heat for one of power over the winter" if kwh.sum() else "nothing to heat"
     return Alternative(
         "air-source heat pump", meaning, base.needed_w, float(kwh.sum()), cost, base.cost - cost, base.outage_h,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
-from thermal.decisions.alternatives import Alternative, alternatives, heat_pump, way_plans
+from thermal.decisions.alternatives import Alternative, alternatives, heat_pump, heat_pump_weights, way_plans
 from thermal.decisions.floors import FloorStep, floor_plans, floor_steps
 from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import Comparison, compared, package_plans
@@ -38,11 +38,11 @@ def all_options(
     """
     aside = executor and executor.submit(needed_resistances, scene)
     packages, floors, others = package_plans(scene.plan), floor_plans(scene.plan), way_plans(scene.plan)
-    found = outcomes(scene, packages + floors + others, executor, steps)
+    found = outcomes(scene, packages + floors + others, executor, steps, weights=heat_pump_weights(scene))
     first, last = len(packages), len(packages) + len(floors)
     return Options(
         comparison=compared(scene.plan, found[:first], budget),
         floors=floor_steps(scene.plan, found[first:last]),
-        alternatives=(*alternatives(scene.plan, found[0], found[last:]), heat_pump(scene, found[0], executor)),
+        alternatives=(*alternatives(scene.plan, found[0], found[last:]), heat_pump(scene, found[0])),
         insulating=aside.result() if aside else needed_resistances(scene),
     )

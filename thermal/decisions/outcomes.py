@@ -25,6 +25,8 @@ from thermal.scene import Scene
 from thermal.study import BLOCK, Here, Steps, silent, studied, workers
 from thermal.watch import Watch
 
+WHOLE = 1024  # columns up to which halving a fleet saves less than waiting for two workers costs
+
 
 @dataclass(frozen=True)
 class Outcome:
@@ -54,6 +56,7 @@ class Outcome:
     closure: float
     floor_c: float
     coldest_unheated_c: float | None  # None where not tested
+    weighted: tuple[tuple[float, ...], ...]  # kWh times each further weight, by month of the median winter
 
 
 @dataclass(frozen=True)
@@ -82,6 +85,7 @@ def outcomes(
     executor: Executor | None = None,
     steps: Steps = silent,
     tested: range = range(0),
+    weights: Array | None = None,
 ) -> list[Outcome]:
     """Every plan's outcome, in order; the first is the base whose median winter counts for all.
 
@@ -90,9 +94,13 @@ def outcomes(
     tested : range
         Places of plans, of the base's shape, that get the base's heater whatever they need, and are also marched
         with none.
+    weights : Array, shape (weight, hour, winter), optional
+        What else to weigh each hour's heat with, from the drive's first row.
     """
     groups = fleets(plans, scene.weather)
-    marched = _marches(scene, groups, tested, executor, steps)
+    price = price_weights(scene)[None]
+    every = price if weights is None else np.concatenate([price, weights])
+    marched = _marches(scene, groups, tested, every, executor, steps)
     base = next(one for one in marched if 0 in one.fleet.places)
     first = base.run.heater_j[int(np.flatnonzero(base.fleet.places == 0)[0])]
     median, _ = median_and_worst(scene.weather, first)
@@ -108,22 +116,24 @@ def outcomes(
 
 
 def _marches(
-    scene: Scene, groups: list[Fleet], tested: range, executor: Executor | None, steps: Steps
+    scene: Scene, groups: list[Fleet], tested: range, weights: Array, executor: Executor | None, steps: Steps
 ) -> list[_Marched]:
     """Every fleet's marches.
 
-    A fleet no bigger than one worker's share goes to the executor whole, which spares numpy calls; the others are
-    marched block by block beside it.
+    A fleet no bigger than one worker's share, or too small to be worth sharing, goes to the executor whole, the
+    biggest first; the others are marched block by block beside it.
     """
     columns = [len(fleet.plans) * len(scene.weather.winters) for fleet in groups]
-    share = min(BLOCK, sum(columns) // workers(executor))
+    share = min(BLOCK, max(WHOLE, sum(columns) // workers(executor)))
     aside = {
-        place: executor.submit(_march, scene, fleet, tested, Here())
-        for place, fleet in enumerate(groups)
+        place: executor.submit(_march, scene, groups[place], tested, weights, Here())
+        for place in sorted(range(len(groups)), key=lambda place: -columns[place])
         if executor is not None and len(groups) > 1 and columns[place] <= share
     }
     here = {
-        place: _march(scene, fleet, tested, executor, steps) for place, fleet in enumerate(groups) if place not in aside
+        place: _march(scene, fleet, tested, weights, executor, steps)
+        for place, fleet in enumerate(groups)
+        if place not in aside
     }
     done = steps((job.result() for job in aside.values()), len(aside)) if aside else ()
     found = {**here, **dict(zip(aside, done, strict=True))}
@@ -131,7 +141,7 @@ def _marches(
 
 
 def _march(
-    scene: Scene, fleet: Fleet, tested: range, executor: Executor | None = None, steps: Steps = silent
+    scene: Scene, fleet: Fleet, tested: range, weights: Array, executor: Executor | None = None, steps: Steps = silent
 ) -> _Marched:
     """Size a fleet, install a heater in each design, and march it through every winter.
 
@@ -139,15 +149,15 @@ def _march(
     is done again with what whole winters ask for.
     """
     sizing = tried_in_spells(fleet, executor, steps)
-    found, margins = _through_winters(scene, fleet, sizing, tested, executor, steps)
+    found, margins = _through_winters(scene, fleet, sizing, tested, weights, executor, steps)
     if (margins < 0).any():
         sizing = borne_out(fleet, sizing, margins, executor)
-        found, _ = _through_winters(scene, fleet, sizing, tested, executor, steps)
+        found, _ = _through_winters(scene, fleet, sizing, tested, weights, executor, steps)
     return found
 
 
 def _through_winters(
-    scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, executor: Executor | None, steps: Steps
+    scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, weights: Array, executor: Executor | None, steps: Steps
 ) -> tuple[_Marched, Array]:
     """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
     designs, base = len(fleet.plans), np.flatnonzero(fleet.places == 0)
@@ -159,7 +169,7 @@ def _through_winters(
         as_base if i in extra else _installed(plan, float(sizing.needed_w[i])) for i, plan in enumerate(fleet.plans)
     )
     watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
-    watch = Watch(weights=price_weights(scene)[None], damp=len(extra) < designs)
+    watch = Watch(weights=weights, damp=len(extra) < designs)
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
     run = studied(
         fleet.network.take(index), scene.drive, control, fleet.floor_c[index],
@@ -246,6 +256,9 @@ def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calend
         closure=float(max(run.closure[i].max(), one.sizing.free.closure[i].max())),
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_known(one.unheated_c[i]),
+        weighted=tuple(
+            tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
+        ),
     )
 
 

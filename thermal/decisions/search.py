@@ -71,7 +71,7 @@ def _candidates(
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(blind, 0.5, -below / (above - below))
     root = low + width * np.clip(share, 0.0, 1.0)
-    step = np.maximum(0.45 * tolerance, 0.02 * width)
-    near = root + step * np.linspace(-1.0, 1.0, points)[:, None]
+    reach = np.maximum(0.225 * tolerance * (points - 1), 0.03 * width)  # half a tolerance from one to the next
+    near = root + reach * np.linspace(-1.0, 1.0, points)[:, None]
     inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
     return np.where(blind, even, inside)
