@@ -131,10 +131,8 @@ class Ledger:
         entered = per_hour * (hours // 24) * network.source_w.sum(axis=0)
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[-2] + network.season_w[1] * sums[-1]
-        net = entered
-        net[tool.forcing.booked] -= (network.outdoor_w_per_k + network.fixed_w_per_k)[
-            tool.forcing.booked
-        ] * self.mean_sum
+        net, booked = entered, tool.forcing.booked
+        net[booked] -= (network.outdoor_w_per_k + network.fixed_w_per_k)[booked] * self.mean_sum
         stored = (self._stored(state) - self.start_j) / tool.dt_s
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)
