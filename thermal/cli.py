@@ -128,15 +128,21 @@ def compare(
     budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most money for measures.")] = None,
 ) -> None:
     """Weigh every package of the measures, other floors, other ways to run it, and one part alone."""
+    from concurrent.futures import ThreadPoolExecutor
+    from importlib import import_module
+
     from thermal.decisions.options import all_options
-    from thermal.report.compare import compare_json, write_comparison
-    from thermal.report.terminal import print_options
     from thermal.scene import scene_of
     from thermal.study import processes
 
     scene = scene_of(_read(plan, units), plan.parent)
-    with processes() as pool:
+    with processes() as pool, ThreadPoolExecutor(1) as aside:
+        for slow in ("matplotlib.figure", "thermal.report.compare"):  # read while the packages are marched
+            aside.submit(import_module, slow)
         found = all_options(scene, budget, pool, progress("packages"))
+    from thermal.report.compare import compare_json, write_comparison
+    from thermal.report.terminal import print_options
+
     page = write_comparison(scene, found, budget, reports)
     show(json, lambda: compare_json(scene, found), lambda console: print_options(scene, found, budget, console))
     typer.echo(f"Report: {page}", err=json == "-")
