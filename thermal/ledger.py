@@ -6,7 +6,6 @@ import numpy as np
 
 from thermal.air import Array
 from thermal.errors import ClosureError
-from thermal.exchange import total
 from thermal.network import Drive
 from thermal.state import Day, Exchange, State
 from thermal.step import OUTDOOR, Stepper
@@ -50,8 +49,7 @@ class Ledger:
         self.mean_sum += day.mean_sum
         self.mean_sum += len(day.watts) * base_c[self.tool.forcing.booked]
         self.heater_sum += watts
-        self._evaporated(day)
-        self.lost_sum -= np.add.reduce(day.all_condensing_w, axis=0)
+        self.lost_sum += day.vapour_w
         self.lost_sum -= day.freezing_j / dt_s
         self._changing(day, base_c, weather)
         if self.counting:
@@ -65,17 +63,6 @@ class Ledger:
             below = water < (self.floor_c - last_c).astype(water.dtype)
             self.hours_below += np.add.reduce(below.view(np.uint8), axis=0, dtype=np.uint16) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
-
-    def _evaporated(self, day: Day) -> None:
-        """Heat of evaporation: into dry air, less what the air's humidity spares."""
-        if not day.terms:
-            return
-        steps = len(day.watts) // len(day.terms)
-        ratios = np.add.reduce(day.all_ratio.reshape(len(day.terms), steps, -1), axis=1)
-        terms = zip(day.terms, ratios, strict=True)
-        self.lost_sum += total(
-            [steps * total(water.latent_w) - total(water.latent_relief) * ratio for water, ratio in terms]
-        )
 
     def _changing(self, day: Day, base_c: Array, weather: Array) -> None:
         """Loss through conductances to the outside that change from hour to hour."""

@@ -143,7 +143,8 @@ def march_in(
     recorder = Recorder(substeps) if trace else None
     watcher = Watcher(watch, wide, drive, winter, floor)
     always = held.min_w.astype(precision), held.max_w.astype(precision)
-    day = blank_day(wide, 24 * substeps, trace or watch.damp or tool.wants_means, tool.forcing.booked, precision)
+    keep = trace or watch.damp or tool.wants_means
+    day = blank_day(wide, 24 * substeps, len(tool.inflow.each), keep, tool.forcing.booked, precision)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
             ledger.start_counting()
@@ -199,6 +200,7 @@ def _march_day(
     day.terms.clear()
     day.freezing_j[:] = 0.0
     day.mean_sum[:] = 0.0
+    day.vapour_w[:] = 0.0
     for hour in range(24):
         renew, switch = hour % RENEW_H == 0, tool.switching[hour]
         if switch:

@@ -238,7 +238,7 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
     state = unsettled(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
     setpoint_c = control.setpoint_c.mean(axis=0)
     tool.adopt(state)
-    day = blank_day(network, SETTLE_STEPS, False, tool.forcing.booked, precision)
+    day = blank_day(network, SETTLE_STEPS, 1, False, tool.forcing.booked, precision)
     for step in range(SETTLE_STEPS):
         known = tool.known(state, np.broadcast_to(mean, (24, *mean.shape)))
         fixed = tool.renewed(state, known, 0)

@@ -88,10 +88,10 @@ class Day(NamedTuple):
     """
 
     all_mean_k: Array  # (step, node, column); empty unless kept
-    all_ratio: Array  # (step, column)
+    all_ratio: Array  # (step, column); of one term unless means are kept
     all_water_k: Array  # (step, lump, column)
     all_watts: Array  # (step, column)
-    all_condensing_w: Array  # (step, column)
+    all_condensing_w: Array  # the same
 
     mean_k: list[Array] | None  # (node, column): temperatures at which heat flowed, above the base; if kept
     mean_sum: Array  # (booked node, column): their sum over the day
@@ -99,6 +99,7 @@ class Day(NamedTuple):
     watts: list[Array]  # the heater
     ratio: list[Array]  # humidity ratio of the air at the end
     condensing_w: list[Array]
+    vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (lump, column); if means are kept
     terms: list[Exchange]  # what each term's coefficients were; none without water
@@ -154,8 +155,11 @@ class Term(NamedTuple):
     max_w: Array
 
 
-def blank_day(network: Network, steps: int, keep: bool, booked: slice, precision: Precision) -> Day:
-    """Room for the steps of a day; `keep` for those of every node, `booked` the rows whose sum is wanted."""
+def blank_day(network: Network, steps: int, term: int, keep: bool, booked: slice, precision: Precision) -> Day:
+    """Room for the steps of a day; `keep` for those of every node and the air, `booked` the rows whose sum is wanted.
+
+    Without `keep` the air's rows are those of a term, overwritten by the next: less memory to go through.
+    """
     n, nodes = network.designs, len(network.nodes)
     lumps = len(network.vessels.lumps) if network.vessels else 0
 
@@ -163,7 +167,8 @@ def blank_day(network: Network, steps: int, keep: bool, booked: slice, precision
         return np.zeros((*shape, n), precision)
 
     means, water = rows(steps if keep else 0, nodes), rows(steps, lumps)
-    watts, condensing, ratio = rows(steps), rows(steps), rows(steps)
+    in_air = steps if keep else term
+    watts, condensing, ratio = rows(steps), rows(in_air), rows(in_air)
     return Day(
         all_mean_k=means,
         all_ratio=ratio,
@@ -176,6 +181,7 @@ def blank_day(network: Network, steps: int, keep: bool, booked: slice, precision
         watts=list(watts),
         ratio=list(ratio),
         condensing_w=list(condensing),
+        vapour_w=rows(),
         freezing_j=np.zeros(n),
         ice_j=[],
         terms=[],

@@ -213,17 +213,17 @@ class Stepper:
 
         Within a term the air's humidity depends on no temperature, so it runs ahead of them.
         """
-        inflow = self.inflow
-        steps = slice(first, first + len(inflow.each))
-        ratio = day.all_ratio[steps]
+        inflow, count = self.inflow, len(self.inflow.each)
         outdoor = known.weather[hour : hour + RENEW_H, OUTDOOR]
-        if len(inflow.each) != RENEW_H:
+        if count != RENEW_H:
             outdoor = outdoor[inflow.hours]
         np.multiply(self.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors)
         if water is None:
             return
         if water.leak_w_per_k is not None:
             np.add(inflow.air, water.leak_w_per_k * outdoor, inflow.air)
+        steps = slice(first % len(day.ratio), first % len(day.ratio) + count)
+        ratio = day.all_ratio[steps]
         if water.vapour is None:
             ratio[:] = state.ratio
         else:
@@ -232,8 +232,11 @@ class Stepper:
             condensing -= ratio  # nothing at all where the dry balance holds
             condensing *= water.vapour.demand_w
             np.add(inflow.surfaces, condensing, inflow.surfaces)
+            np.subtract(day.vapour_w, np.add.reduce(condensing, axis=0), day.vapour_w)
         np.multiply(water.latent_relief, ratio[:, None], out=inflow.lumps)
-        state.ratio = day.ratio[first + len(inflow.each) - 1]
+        evaporated = total(water.latent_relief) * np.add.reduce(ratio, axis=0)
+        np.add(day.vapour_w, count * total(water.latent_w) - evaporated, day.vapour_w)
+        state.ratio = day.ratio[steps][-1]
 
     def hold(self, state: State, setpoint_c: Array, min_w: Array, max_w: Array) -> Hold:
         """A thermostat's orders. A heater in water aims beyond the mean of a step, where the new value lies."""

@@ -11,7 +11,7 @@ from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import Comparison, compared, package_plans
 from thermal.decisions.resistance import Insulating, needed_resistances
 from thermal.scene import Scene
-from thermal.study import Steps, silent
+from thermal.study import Here, Steps, silent
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ def all_options(
     executor : Executor, optional
         Where the blocks of designs are marched.
     """
-    aside = executor and executor.submit(needed_resistances, scene)
+    aside = executor and executor.submit(needed_resistances, scene, Here())
     packages, floors, others = package_plans(scene.plan), floor_plans(scene.plan), way_plans(scene.plan)
     found = outcomes(scene, packages + floors + others, executor, steps, weights=heat_pump_weights(scene))
     first, last = len(packages), len(packages) + len(floors)
