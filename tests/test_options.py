@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from thermal.decisions import floors, resistance
+from thermal.decisions import floors, resistance, sizing
 from thermal.decisions.alternatives import heat_pump, heat_pump_weights, way_plans, ways
 from thermal.decisions.options import Options
 from thermal.decisions.outcomes import outcomes
@@ -84,6 +84,22 @@ def test_the_resistance_found_holds_and_a_little_less_does_not(scene_with):
             alone = scene_of(change(scene.plan, each))
             coldest = alone.march(alone.heaters(np.array([740.0]))).coldest_c.min()
             assert (coldest >= 10.0 - 1e-6) == holds, (part, each)
+
+
+@pytest.mark.parametrize(("where", "within"), [("water", 2.0), ("room", 80.0)])
+def test_whole_winters_have_the_last_word(scene_with, monkeypatch, where, within):
+    """Were the cold spells looked for in October, sizing would end there too; the answer must be the same.
+
+    A room's thermostat is found to 0.05 K only, which here is worth some 2 % of its heat.
+    """
+    scene = scene_with({"climate.winters": [2016], "heater.where": where})
+    right = outcomes(scene, [scene.plan])[0]
+    mild = np.full((2, 1), scene.weather.spin_up_h)
+    monkeypatch.setattr(sizing, "spell_rows", lambda weather: mild)
+    monkeypatch.setattr(sizing, "coldest_days", lambda weather: mild[0])
+    found = outcomes(scene, [scene.plan])[0]
+    assert found.needed_w == pytest.approx(right.needed_w, abs=within)
+    assert found.coldest_c >= scene.plan.keep.floor_c - 1e-6
 
 
 def test_a_heat_pump_takes_each_hours_heat_over_its_cop(base):

@@ -126,7 +126,7 @@ class VapourBalance(NamedTuple):
             ratio = new
 
 
-def total(rows: Array | list[Array]) -> Array:
+def total(rows: Array) -> Array:
     """Sum over the first axis, row after row, so that no column's sum depends on how many stand beside it.
 
     A reduction pairs rows as memory lies. May return the only row itself.
