@@ -73,9 +73,11 @@ class Watcher:
         base_c = state.base.temperature_c
         if self.watch.weights is not None:
             per_hour = len(day.all_watts) // 24
+            winters, watts = self.watch.weights.shape[-1], day.all_watts.astype(float)
+            by_winter = watts.reshape(len(watts), -1, winters)  # a design's winters stand together
             for total, weight in zip(self.weighted, self.watch.weights[:, h : h + 24], strict=True):
-                hourly = np.repeat(weight, per_hour, axis=0).take(self.winter, axis=1)
-                total += dt_s * np.einsum("hc,hc->c", hourly, day.all_watts)
+                hourly = np.repeat(weight, per_hour, axis=0) if per_hour > 1 else weight
+                total += dt_s * np.einsum("hw,hdw->dw", hourly, by_winter).ravel()
         if self.watch.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, base_c, weather, self.room, dt_s / 3600.0)
         if self.watch.first_below:
@@ -90,10 +92,11 @@ class Watcher:
             beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
         else:
             beyond = temperatures[room.beyond_node] + day.all_mean_k[:, room.beyond_node]
+        coldness, pressure_pa = room.coldness.astype(inside.dtype), inside.dtype.type(self.drive.pressure_pa)
         for total, damp in zip(
-            self.damp, damp_hours(inside, beyond, day.all_ratio, room.coldness, self.drive.pressure_pa), strict=True
+            self.damp, damp_hours(inside, beyond, day.all_ratio, coldness, pressure_pa), strict=True
         ):
-            total += hours * np.add.reduce(damp, axis=0)
+            total += hours * np.add.reduce(damp.view(np.uint8), axis=0, dtype=np.uint16)
 
     def note(self, h: int) -> None:
         """Keep the weighted energy of columns with a mark at row h, and the damp hours of winters that end."""
@@ -124,5 +127,5 @@ def damp_hours(
 def corner_coldness(coldness: Array | float) -> Array:
     """The coldest surface's share of the temperature drop with the thicker film of a corner."""
     film = R_INSIDE["horizontal"]
-    share = np.maximum(np.asarray(coldness, dtype=float), 1e-9)
-    return np.where(np.asarray(coldness) > 0, R_MOULD / (film / share - film + R_MOULD), 0.0)
+    share = np.maximum(coldness, 1e-9)
+    return np.asarray(R_MOULD / (film / share - film + R_MOULD) * np.greater(coldness, 0.0))
