@@ -57,7 +57,12 @@ def between(net: System, node: int, others: tuple[int, ...]) -> Array:
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     pairs = [(min(node, other), max(node, other)) for other in others]
     places = [int(starts[low]) + high - low - 1 for low, high in pairs]
-    return net.block[places[0] : places[-1] + 1 : max(places[-1] - places[0], 1)]
+    return net.block[rows_at(tuple(places))]
+
+
+def rows_at(places: tuple[int, ...]) -> slice:
+    """One or two rows as a slice, which unlike a list makes a view."""
+    return slice(places[0], places[-1] + 1, max(places[-1] - places[0], 1))
 
 
 def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.air import Array, Precision
-from thermal.elimination import System, between, eliminate, factors_of, part, scratch, stops, system
+from thermal.elimination import System, between, eliminate, factors_of, part, rows_at, scratch, stops, system
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
 from thermal.state import Base, Forcing, Inflow, State, Ties, blank_day
 from thermal.step import HOUR_S, HUMIDITY, RENEW_H, Stepper, by_lump
@@ -144,7 +144,7 @@ def _ties(network: Network, net: System, first: int) -> Ties:
         return Ties(net.diagonal[:0], np.zeros(0), ())
     lumps = tuple(lump - first for lump in vessels.lumps)
     pump = between(net, lumps[0], lumps[1:])[0] if len(lumps) > 1 else np.zeros(0)
-    own = net.diagonal[lumps[0] : lumps[-1] + 1 : max(lumps[-1] - lumps[0], 1)]
+    own = net.diagonal[rows_at(lumps)]
     if room is None or room.node is None or room.radiant_node is None:
         return Ties(own, pump, ())
     around = room.node - first, room.radiant_node - first
@@ -211,9 +211,7 @@ def _vessel_lumps(vessels: Vessels | None) -> slice | list[int]:
 
 def _lump_rows(vessels: Vessels | None) -> slice:
     """The water nodes, one or two."""
-    if vessels is None:
-        return slice(0, 0)
-    return slice(vessels.lumps[0], vessels.lumps[-1] + 1, max(vessels.lumps[-1] - vessels.lumps[0], 1))
+    return rows_at(vessels.lumps) if vessels else slice(0, 0)
 
 
 def _lump_conductance(network: Network, linked: Array) -> Array:

@@ -91,7 +91,7 @@ class Day(NamedTuple):
     all_ratio: Array  # (step, column); of one term unless means are kept
     all_water_k: Array  # (step, lump, column)
     all_watts: Array  # (step, column)
-    all_condensing_w: Array  # the same
+    all_condensing_w: Array  # (step, column); as the ratio
 
     mean_k: list[Array] | None  # (node, column): temperatures at which heat flowed, above the base; if kept
     mean_sum: Array  # (booked node, column): their sum over the day
@@ -141,7 +141,7 @@ class Known(NamedTuple):
     """What is known of a day before it is marched; by hour. One column where all share a winter."""
 
     weather: Array  # (hour, channel, column)
-    steady_w: list[Array]  # (node, column): the same but for what the water gives off, for each kind of hour
+    steady_w: list[Array]  # (node, column): heat at the base temperatures but for the water's, by kind of hour
 
 
 class Term(NamedTuple):
