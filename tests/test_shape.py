@@ -10,7 +10,7 @@ import pytest
 PACKAGE = Path(__file__).resolve().parent.parent / "thermal"
 LEVELS = (
     {"errors", "air", "plan"},
-    {"units", "tables", "files", "paths"},
+    {"units", "tables", "files", "paths", "rows"},
     {"layers", "network", "elimination", "prices", "factors"},
     {"written", "exchange"},
     {"entries"},

@@ -35,7 +35,7 @@ def nodes_of(plan: Plan) -> tuple[str, ...]:
         return ("soil", "slab", "fabric", "air", *inner)
     if plan.heater.where == "room":
         return ("soil", "slab", "fabric", *water, "air")
-    return ("soil", "slab", *water[:-1], "fabric", "air", "tank")  # what the slab meets stands together
+    return ("soil", "slab", "fabric", "air", *water)
 
 
 def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:

@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from thermal.air import Array, Precision
+from thermal.rows import blank
 
 
 class Scratch(NamedTuple):
@@ -67,12 +68,12 @@ def rows_at(places: tuple[int, ...]) -> slice:
 
 def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:
     """Room to substitute in."""
-    return Scratch(np.zeros((nodes, designs), precision), np.zeros((nodes, designs), precision))
+    return Scratch(blank((nodes, designs), precision), blank((nodes, designs), precision))
 
 
 def system(nodes: int, designs: int, precision: Precision = float) -> System:
     """An empty network of some nodes."""
-    block = np.zeros((nodes + nodes * (nodes - 1) // 2, designs), precision)
+    block = blank((nodes + nodes * (nodes - 1) // 2, designs), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
     return System(block, block[:nodes], rows)
@@ -88,20 +89,20 @@ def part(whole: System, first: int, precision: Precision) -> System:
     return rest
 
 
-def stops(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[int, ...]:
-    """For each node one past the last node it is linked to when its turn comes, links made on the way included."""
+def spans(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, ...]:
+    """For each node the run of later nodes it is linked to when its turn comes, links made on the way included."""
     linked = {(min(pair), max(pair)) for pair in pairs}
     result = []
     for row in range(nodes):
         later = sorted(j for i, j in linked if i == row)
         linked |= {(j, k) for j in later for k in later if j < k}
-        result.append(later[-1] + 1 if later else row + 1)
+        result.append(range(later[0], later[-1] + 1) if later else range(row + 1, row + 1))
     return tuple(result)
 
 
 def factors_of(
     net: System,
-    stop: tuple[int, ...],
+    span: tuple[range, ...],
     first: int,
     work: Scratch,
     before: Factors | None = None,
@@ -111,10 +112,10 @@ def factors_of(
 
     Parameters
     ----------
-    stop : tuple of int
-        From `stops`, for all nodes.
+    span : tuple of range
+        From `spans`, for all nodes.
     first, until : int
-        Nodes to eliminate, numbered as in `stop`; the network's own rows count from `first`. All but the last node
+        Nodes to eliminate, numbered as in `span`; the network's own rows count from `first`. All but the last node
         when `until` is None.
     work : Scratch
         Where the substitution will happen.
@@ -124,26 +125,28 @@ def factors_of(
     elimination: list[Operation] = []
     forward: list[Operation] = []
     backward: list[Operation] = []
-    for row in range(first, len(stop) - 1 if until is None else until):
-        here, count = row - first, stop[row] - row - 1
-        coefficient = np.zeros_like(net.block[: count + 1])  # 1/diagonal, then the node's share in each later node
-        inverse, share, to = coefficient[0], coefficient[1:], net.rows[here][:count]
-        own, later = work.flux[row], work.flux[row + 1 : stop[row]]
+    for row in range(first, len(span) - 1 if until is None else until):
+        here, linked, count = row - first, span[row], len(span[row])
+        coefficient = blank((count + 1, net.block.shape[-1]), net.block.dtype.type)
+        inverse, share = coefficient[0], coefficient[1:]  # 1/diagonal, the node's share in each node it is linked to
+        to = net.rows[here][linked.start - row - 1 : linked.stop - row - 1]
+        own, later = work.flux[row], work.flux[linked.start : linked.stop]
         product = work.product[: count + 1]  # the same rows for every node: they stay in the cache
         elimination.append(Operation(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
         if count:
-            diagonal = net.diagonal[here + 1 : here + 1 + count]
+            diagonal = net.diagonal[linked.start - first : linked.stop - first]
             elimination += _scaled(to, inverse, share)
             elimination.append(Operation(np.multiply, share, to, product[1:]))
             elimination.append(Operation(np.subtract, diagonal, product[1:], diagonal))
             forward += [*_scaled(share, own, product[1:]), Operation(np.add, later, product[1:], later)]
         for k in range(count - 1):  # neighbours become linked
-            gains, passed = net.rows[here + 1 + k][: count - 1 - k], product[: count - 1 - k]
+            gains, passed = net.rows[linked[k] - first][: count - 1 - k], product[: count - 1 - k]
             elimination += [*_scaled(to[k + 1 :], share[k], passed), Operation(np.add, gains, passed, gains)]
-        backward[:0] = _swept_back(coefficient, work.flux[row : stop[row]], product)
+        backward[:0] = _swept_back(coefficient, work.flux[row:], later, product)
     ahead, behind = (before.forward, before.backward) if before else ((), ())
     last = net.diagonal[-1]
-    return Factors(tuple(elimination), last, np.zeros_like(last), (*ahead, *forward), (*backward, *behind))
+    inverse = blank(last.shape, last.dtype.type)
+    return Factors(tuple(elimination), last, inverse, (*ahead, *forward), (*backward, *behind))
 
 
 def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
@@ -151,13 +154,29 @@ def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
     return [Operation(np.multiply, rows, by.reshape(()) if by.size == 1 else by, out)]
 
 
-def _swept_back(coefficient: Array, flux: Array, product: Array) -> list[Operation]:
-    """A node's temperature from its flux, the first row, and the temperatures after it."""
-    own = flux[0]
-    if len(flux) == 1:
+def _swept_back(coefficient: Array, flux: Array, linked: Array, product: Array) -> list[Operation]:
+    """A node's temperature from its flux, the first row, and the temperatures it is linked to, mostly the next rows."""
+    own, count = flux[0], len(linked)
+    if not count:
         return [Operation(np.multiply, coefficient[0], own, own)]
-    sums = [Operation(np.add, product[0], product[1], own), *(Operation(np.add, own, x, own) for x in product[2:])]
-    return [Operation(np.multiply, coefficient, flux, product), *sums]  # plain sums are quicker than a reduction
+    if np.shares_memory(flux[1], linked[0]):
+        products = [Operation(np.multiply, coefficient, flux[: count + 1], product)]
+    else:
+        products = [
+            Operation(np.multiply, coefficient[0], own, product[0]),
+            Operation(np.multiply, coefficient[1:], linked, product[1:]),
+        ]
+    return products + _summed(product, own)
+
+
+def _summed(rows: Array, out: Array) -> list[Operation]:
+    """The sum of two rows or more, which are overwritten: halves first, so that there are fewer operations."""
+    folds = []
+    while len(rows) > 3:
+        half = len(rows) // 2
+        folds.append(Operation(np.add, rows[:half], rows[-half:], rows[:half]))
+        rows = rows[: len(rows) - half]
+    return [*folds, Operation(np.add, rows[0], rows[1], out), *(Operation(np.add, out, row, out) for row in rows[2:])]
 
 
 def eliminate(factors: Factors) -> None:

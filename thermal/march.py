@@ -16,6 +16,7 @@ from thermal.errors import ClosureError
 from thermal.ledger import Ledger
 from thermal.network import Control, Drive, Network
 from thermal.prepare import settled, stepper, unsettled
+from thermal.rows import filled
 from thermal.state import Day, State, blank_day
 from thermal.step import HOUR_S, RENEW_H, Stepper
 from thermal.trace import Recorder, Trace
@@ -127,8 +128,8 @@ def march_in(
 ) -> Run:
     """`march` in one precision: single will do for hourly steps of water, shorter steps want double."""
     winters = len(drive.end_h)
-    design = np.repeat(np.arange(network.designs), winters)
-    winter = np.tile(np.arange(winters), network.designs)
+    every = np.arange(network.designs) if trace else filled(network.designs, winters)
+    design, winter = np.repeat(every, winters), np.tile(np.arange(winters), len(every))
     wide, held = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
     channels = drive.channels()
@@ -137,7 +138,8 @@ def march_in(
     if start_c is None:
         state = settled(wide, drive, held, winter, precision)
     else:
-        state = unsettled(wide, _each_column(start_c, winters), channels[0][:, winter], precision)
+        start_c = start_c[:, design] if start_c.ndim == 2 else start_c[:, design, winter]
+        state = unsettled(wide, start_c, channels[0][:, winter], precision)
     tool.adopt(state)
     ledger = Ledger(tool, state, floor, len(drive.marks))
     recorder = Recorder(substeps) if trace else None
@@ -165,16 +167,9 @@ def march_in(
         watcher.note(h + 24)
     hours = int(drive.end_h.max())
     found = {**ledger.closed(state, drive, winter, hours), **watcher.found}
-    shape = (network.designs, winters)
-    shaped = {name: values.reshape(*values.shape[:-1], *shape) for name, values in found.items()}
+    shape, own = (len(every), winters), slice(network.designs)
+    shaped = {name: values.reshape(*values.shape[:-1], *shape)[..., own, :] for name, values in found.items()}
     return Run(**shaped, trace=recorder.trace() if recorder else None)
-
-
-def _each_column(start_c: Array, winters: int) -> Array:
-    """Start temperatures for every design and winter, shape (node, column)."""
-    if start_c.ndim == 2:
-        return np.repeat(start_c, winters, axis=1)
-    return start_c.reshape(len(start_c), -1)
 
 
 def _march_day(

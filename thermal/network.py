@@ -14,6 +14,7 @@ from typing import TypeVar
 import numpy as np
 
 from thermal.air import Array, Precision
+from thermal.rows import placed
 
 T = TypeVar("T")
 
@@ -220,7 +221,7 @@ def by_night(vessels: Vessels) -> Vessels:
 def in_precision(value: T, precision: Precision) -> T:
     """The same vessels or air with their arrays in single or double precision."""
     arrays = {one.name: getattr(value, one.name) for one in fields(value)}  # type: ignore[arg-type]
-    cast = {name: array.astype(precision) for name, array in arrays.items() if isinstance(array, np.ndarray)}
+    cast = {name: placed(array, precision) for name, array in arrays.items() if isinstance(array, np.ndarray)}
     return replace(value, **cast)  # type: ignore[type-var]
 
 

@@ -8,9 +8,10 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.air import Array, Precision
-from thermal.elimination import System, between, eliminate, factors_of, part, rows_at, scratch, stops, system
+from thermal.elimination import System, between, eliminate, factors_of, part, rows_at, scratch, spans, system
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
-from thermal.state import Base, Forcing, Inflow, State, Ties, blank_day
+from thermal.rows import blank, placed
+from thermal.state import Base, Forcing, Inflow, Sheet, State, Ties, blank_day
 from thermal.step import HOUR_S, HUMIDITY, RENEW_H, Stepper, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
@@ -33,12 +34,12 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
     forcing, lumps = _forcing(network, precision), _lump_rows(vessels)
     net = _constant_links(network)
     pairs, constant = _changing(network)
-    stop, work = stops([*network.links, *pairs], n), scratch(n, network.designs, precision)
+    span, work = spans([*network.links, *pairs], n), scratch(n, network.designs, precision)
     theta = fitted_theta(_lump_conductance(network, net.diagonal[lumps]) * dt_s / network.capacity_j_per_k[lumps])
-    inverse_theta = (1.0 / theta).astype(precision)
+    inverse_theta = placed(1.0 / theta, precision)
     weight = theta[-1] if lumps.stop == n else np.ones(network.designs)
     whole, heat = _with_capacity(network, net, lumps, inverse_theta, dt_s)
-    once = factors_of(whole, stop, 0, work, until=constant)
+    once = factors_of(whole, span, 0, work, until=constant)
     eliminate(once)
     changing = part(whole, constant, precision)
     outdoor, inflow = _inflow(network, lumps, dt_s, precision)
@@ -47,18 +48,18 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         dt_s=dt_s,
         precision=precision,
         pressure_pa=np.array(pressure_pa, precision),
-        held_kg_s=(room.mass_kg / dt_s if room else np.zeros(0)).astype(precision),
+        held_kg_s=placed(room.mass_kg / dt_s if room else np.zeros(0), precision),
         vessel_lump=_vessel_lumps(vessels),
         lumps=lumps,
         covered=_day_and_night(vessels, precision),
         room_air=in_precision(room, precision) if room else None,
         forcing=forcing,
-        link_w_per_k=network.link_w_per_k.astype(precision),
-        pump_w_per_k=vessels.flow_w_per_k.astype(precision) if vessels else np.zeros((24, 0), precision),
+        link_w_per_k=placed(network.link_w_per_k, precision),
+        pump_w_per_k=placed(vessels.flow_w_per_k, precision) if vessels else np.zeros((24, 0), precision),
         switching=_switching(vessels),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         work=work,
-        outdoor_w_per_k=network.outdoor_w_per_k[outdoor].astype(precision),
+        outdoor_w_per_k=placed(network.outdoor_w_per_k[outdoor], precision),
         inflow=inflow,
         flux_fed=work.flux[inflow.rows],
         flux_last=work.flux[-1],
@@ -68,12 +69,13 @@ def stepper(network: Network, dt_s: float, pressure_pa: float, precision: Precis
         reduced=part(whole, constant, precision),
         changing=changing,
         ties=_ties(network, changing, constant),
-        factors=factors_of(changing, stop, constant, work, before=once),
+        factors=factors_of(changing, span, constant, work, before=once),
         heat_w_per_k=heat,
         inverse_theta=inverse_theta,
-        new_weight=weight.astype(precision),
-        old_weight=(1.0 - weight).astype(precision),
+        new_weight=placed(weight, precision),
+        old_weight=placed(1.0 - weight, precision),
         drains=_drains(vessels),
+        sheet=Sheet(blank(heat.shape, precision), *blank((3, network.designs), precision)),
     )
 
 
@@ -100,7 +102,7 @@ def _with_capacity(
     """The network with heat capacity over the step but for the water's, which the pump may change; and all of it."""
     precision = inverse_theta.dtype.type
     whole = part(net, 0, precision)
-    heat = (network.capacity_j_per_k / dt_s).astype(precision)
+    heat = placed(network.capacity_j_per_k / dt_s, precision)
     heat[lumps] = 0.0
     whole.diagonal[:] += heat
     heat[lumps] = network.capacity_j_per_k[lumps] * inverse_theta / dt_s
@@ -160,7 +162,7 @@ def _inflow(network: Network, lumps: slice, dt_s: float, precision: Precision) -
     fed[lumps] = True
     linked, rows = _run(outdoor), _run(fed)
     steps, first = max(1, round(RENEW_H * HOUR_S / dt_s)), rows.start
-    heat = np.zeros((steps, rows.stop - first, network.designs), precision)
+    heat = blank((steps, rows.stop - first, network.designs), precision)
     air, surfaces = (heat[:, node - first] for node in inside) if inside else (heat[:, 0:0],) * 2
     return linked, Inflow(
         rows=rows,

@@ -16,6 +16,7 @@ from thermal.air import Array, Precision
 from thermal.elimination import Factors
 from thermal.exchange import Coefficients, VapourBalance
 from thermal.network import Network
+from thermal.rows import blank
 
 
 class Hold(NamedTuple):
@@ -144,6 +145,15 @@ class Known(NamedTuple):
     steady_w: list[Array]  # (node, column): heat at the base temperatures but for the water's, by kind of hour
 
 
+class Sheet(NamedTuple):
+    """Memory for what a term and a step are given, overwritten by the next."""
+
+    steady_w: Array  # (node, column)
+    reach_w_per_k: Array  # (column,), as the next two
+    aim_w: Array
+    target_w: Array
+
+
 class Term(NamedTuple):
     """What holds for some hours: coefficients, and the heat and setpoint that go with them."""
 
@@ -164,7 +174,7 @@ def blank_day(network: Network, steps: int, term: int, keep: bool, booked: slice
     lumps = len(network.vessels.lumps) if network.vessels else 0
 
     def rows(*shape: int) -> Array:
-        return np.zeros((*shape, n), precision)
+        return blank((*shape, n), precision)
 
     means, water = rows(steps if keep else 0, nodes), rows(steps, lumps)
     in_air = steps if keep else term

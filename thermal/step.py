@@ -19,7 +19,7 @@ from thermal.exchange import Coefficients, VapourBalance, coefficients, total, v
 from thermal.network import Network, RoomAir, Vessels
 from thermal.paths.infiltration import leakage_flow
 from thermal.paths.surface import replaced_vapour_enthalpy
-from thermal.state import Base, Day, Exchange, Fixed, Forcing, Hold, Inflow, Known, State, Term, Ties
+from thermal.state import Base, Day, Exchange, Fixed, Forcing, Hold, Inflow, Known, Sheet, State, Term, Ties
 
 HOUR_S = 3600.0
 RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
@@ -57,6 +57,7 @@ class Stepper:
     inverse_theta: Array  # (lump, column)
     new_weight: Array  # theta of the heated node: how much its new value counts in a step's mean, (column,)
     old_weight: Array
+    sheet: Sheet
     drains: bool  # whether any bed ever drains
     work: Scratch
     outdoor_w_per_k: Array  # (row linked to outdoors, column)
@@ -247,10 +248,18 @@ class Stepper:
         """What stays the same from this hour on: heat into every node, and the setpoint as heat."""
         steady = known.steady_w[self.forcing.kind[hour]]
         if fixed.water is not None and self.room_air is not None:
-            steady = steady.copy()
+            np.copyto(self.sheet.steady_w, steady)
+            steady = self.sheet.steady_w
             self._lose(steady, fixed.water, self.room_air, state.base, hour)
         diagonal = fixed.factors.diagonal
-        return Term(fixed, steady, diagonal * self.old_weight, diagonal * hold.aim_k, hold.min_w, hold.max_w)
+        return Term(
+            fixed,
+            steady,
+            np.multiply(diagonal, self.old_weight, self.sheet.reach_w_per_k),
+            np.multiply(diagonal, hold.aim_k, self.sheet.aim_w),
+            hold.min_w,
+            hold.max_w,
+        )
 
     def _lose(self, heat_w: Array, water: Exchange, room: RoomAir, base: Base, hour: int) -> None:
         """Let the water lose heat to air, surfaces and dry evaporation at the base temperatures, in place."""
@@ -273,7 +282,7 @@ class Stepper:
         """One step, booked as row `step` of the day."""
         fixed, flux, fed = term.fixed, self.work.flux, self.inflow.each
         multiply, add = np.multiply, np.add
-        target = multiply(term.reach_w_per_k, self.flux_last)
+        target = multiply(term.reach_w_per_k, self.flux_last, self.sheet.target_w)
         add(target, term.target_w, target)
         multiply(fixed.heat_w_per_k, flux, flux)
         add(flux, term.steady_w, flux)

@@ -94,7 +94,7 @@ def test_a_winter_agrees_with_solve_ivp(scene_with, settings, days):
         for name in ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin")
     }
     drive = replace(scene.drive, **cut, spin_up_h=0, end_h=np.array([hours]), marks=np.zeros((0, 1), dtype=int))
-    start = np.tile(np.array([14.0, 13.0, 13.0, 12.0, 12.0, 13.0])[:, None], 3)
+    start = np.tile(np.array([14.0, 13.0, 12.0, 12.0, 13.0, 13.0])[:, None], 3)
     ours = march(network, drive, thermostat(setpoint, watts), 10.0, trace=True, start_c=start)
 
     model = Continuous(network, drive, setpoint, watts)
