@@ -45,7 +45,7 @@ class Ledger:
     def add(self, day: Day, state: State, weather: Array) -> None:
         """Book one day, temperatures still counted from its base. weather has shape (24, channel, column)."""
         dt_s, base_c = self.tool.dt_s, state.base.temperature_c
-        watts = np.add.reduce(day.all_watts, axis=0, dtype=float)
+        watts = day.watts_sum
         self.mean_sum += day.mean_sum
         self.mean_sum += len(day.watts) * base_c[self.tool.forcing.booked]
         self.heater_sum += watts

@@ -17,8 +17,8 @@ from thermal.ledger import Ledger
 from thermal.network import Control, Drive, Network
 from thermal.prepare import settled, stepper, unsettled
 from thermal.rows import filled
-from thermal.state import Day, State, blank_day
-from thermal.step import HOUR_S, RENEW_H, Stepper
+from thermal.state import Day, Known, State, blank_day
+from thermal.step import COSINE, HOUR_S, RENEW_H, Stepper
 from thermal.trace import Recorder, Trace
 from thermal.watch import Watch, Watcher
 
@@ -155,9 +155,12 @@ def march_in(
         tool.rebase(state)
         watcher.before(state, h)
         setpoints = held.setpoint_c[h : h + 24] if len(held.setpoint_c) > 24 else held.setpoint_c
-        weather = weather_of[h : h + 24] if winters == 1 else weather_of[h : h + 24].take(winter, axis=2)
+        weather, season = weather_of[h : h + 24, tool.hourly], weather_of[h, COSINE:]
+        if winters > 1:
+            weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
         limits = always if held.given_w is None else (held.given_w[h : h + 24].astype(precision),) * 2
-        _march_day(tool, state, weather, replace(held, setpoint_c=setpoints), limits, day, substeps)
+        known = tool.known(state, weather, season)
+        _march_day(tool, state, known, replace(held, setpoint_c=setpoints), limits, day, substeps)
         ledger.add(day, state, weather)
         if ledger.counting:
             watcher.add(day, state, weather, h, tool.dt_s)
@@ -175,7 +178,7 @@ def march_in(
 def _march_day(
     tool: Stepper,
     state: State,
-    weather: Array,
+    known: Known,
     control: Control,
     limits: tuple[Array, Array],
     day: Day,
@@ -185,12 +188,12 @@ def _march_day(
 
     Parameters
     ----------
-    weather : Array, shape (24, channel, column)
+    known : Known
+        Its weather, and what follows from that.
     limits : pair of Array, shape (column,) or (24, column)
         Least and most heat. [W]
     """
     hourly = control.given_w is not None
-    known = tool.known(state, weather)
     day.ice_j.clear()
     day.terms.clear()
     day.freezing_j[:] = 0.0
@@ -214,3 +217,4 @@ def _march_day(
             term = tool.term(fixed, state, known, hour, hold)
         for step in range(hour * substeps, (hour + 1) * substeps):
             tool.advance(term, state, day, step)
+    np.add.reduce(day.all_watts, axis=0, out=day.watts_sum)

@@ -95,6 +95,7 @@ class Day(NamedTuple):
     all_condensing_w: Array  # (step, column); as the ratio
 
     mean_k: list[Array] | None  # (node, column): temperatures at which heat flowed, above the base; if kept
+    watts_sum: Array  # (column,), double: their sum over the day
     mean_sum: Array  # (booked node, column): their sum over the day
     water_k: list[Array]  # (lump, column): at the end of the step, above the base
     watts: list[Array]  # the heater
@@ -186,6 +187,7 @@ def blank_day(network: Network, steps: int, term: int, keep: bool, booked: slice
         all_watts=watts,
         all_condensing_w=condensing,
         mean_k=list(means) if keep else None,
+        watts_sum=blank((n,), float),
         mean_sum=rows(len(range(nodes)[booked])),
         water_k=list(water),
         watts=list(watts),

@@ -27,7 +27,7 @@ NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; REN
 HOTTEST_C = constant(45.0)  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
 NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond single precision's rounding
 LEAD = constant(0.5)  # coefficients are taken at the temperatures expected in the middle of their term
-OUTDOOR, HUMIDITY, WIND, COSINE, SINE = range(5)  # channels of `Drive`
+OUTDOOR, HUMIDITY, WIND, COSINE = range(4)  # channels of `Drive`; from the last on, the season
 
 
 @dataclass(frozen=True)
@@ -73,14 +73,19 @@ class Stepper:
         room = self.network.room_air
         return room is None or room.node is None or self.leaky
 
-    def known(self, state: State, weather: Array) -> Known:
-        """A day's weather, shape (24, channel, column), and what follows from it and the day's base."""
+    @property
+    def hourly(self) -> slice:
+        """The channels of the weather that are read every hour; the season is read once a day."""
+        return slice(COSINE if self.leaky else WIND)
+
+    def known(self, state: State, weather: Array, season: Array) -> Known:
+        """A day's weather, shape (24, channel, column), its season, (2, column), and what follows with the base."""
         forcing = self.forcing
         exact, booked = forcing.source_w.copy(), forcing.booked
         exact[booked] -= forcing.beyond_w_per_k * state.base.temperature_c[booked]
         steady = exact.astype(self.precision)
         steady += state.base.still_w
-        steady[forcing.seasonal] += forcing.season_w[0] * weather[0, COSINE] + forcing.season_w[1] * weather[0, SINE]
+        steady[forcing.seasonal] += forcing.season_w[0] * season[0] + forcing.season_w[1] * season[1]
         return Known(weather, [steady, *(steady + more for more in forcing.more_w)])
 
     def adopt(self, state: State) -> None:

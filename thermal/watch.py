@@ -72,18 +72,22 @@ class Watcher:
         """Book the day that began at row h, temperatures still counted from its base."""
         base_c = state.base.temperature_c
         if self.watch.weights is not None:
-            per_hour = len(day.all_watts) // 24
-            winters, watts = self.watch.weights.shape[-1], day.all_watts.astype(float)
-            by_winter = watts.reshape(len(watts), -1, winters)  # a design's winters stand together
             for total, weight in zip(self.weighted, self.watch.weights[:, h : h + 24], strict=True):
-                hourly = np.repeat(weight, per_hour, axis=0) if per_hour > 1 else weight
-                total += dt_s * np.einsum("hw,hdw->dw", hourly, by_winter).ravel()
+                total += dt_s * self._weighted(weight, day)
         if self.watch.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, base_c, weather, self.room, dt_s / 3600.0)
         if self.watch.first_below:
             below = day.all_water_k[:, -1] < (self.floor_c - base_c[self.tank]).astype(day.all_water_k.dtype)
             hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
             np.minimum(self.found["first_below_h"], hours, out=self.found["first_below_h"])
+
+    def _weighted(self, weight: Array, day: Day) -> Array:
+        """The day's watts, each step times the weight of its hour, shape (24, winter)."""
+        if (weight == weight[0]).all():
+            return np.asarray(weight[0, self.winter] * day.watts_sum)
+        hourly, watts = np.repeat(weight, len(day.all_watts) // 24, axis=0), day.all_watts.astype(float)
+        by_winter = watts.reshape(len(watts), -1, weight.shape[-1])  # a design's winters stand together
+        return np.asarray(np.einsum("hw,hdw->dw", hourly, by_winter).ravel())
 
     def _add_damp(self, day: Day, base_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
         temperatures = base_c.astype(day.all_mean_k.dtype)
