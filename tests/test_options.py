@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
@@ -10,6 +11,7 @@ import pytest
 
 from thermal.decisions import floors, resistance, sizing
 from thermal.decisions.alternatives import heat_pump, heat_pump_weights, way_plans, ways
+from thermal.decisions.fleet import fleets
 from thermal.decisions.options import Options
 from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import compared, package_plans
@@ -100,6 +102,19 @@ def test_whole_winters_have_the_last_word(scene_with, monkeypatch, where, within
     found = outcomes(scene, [scene.plan])[0]
     assert found.needed_w == pytest.approx(right.needed_w, abs=within)
     assert found.coldest_c >= scene.plan.keep.floor_c - 1e-6
+
+
+def test_workers_side_by_side_find_what_one_finds(scene_with):
+    """Two plans, one of them lidded, each sized by a thread of its own: the same heaters, in the same order."""
+    scene = scene_with({"climate.winters": [2016]})
+    plans = [scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})] * (sizing.LEAST + 1)
+    (fleet,) = fleets(plans, scene.weather)
+    with ThreadPoolExecutor() as pool:
+        found = sizing.tried_side_by_side(fleet, pool)
+    one = sizing.tried_in_spells(fleet.part(np.arange(2)))
+    np.testing.assert_allclose(found.needed_w, np.tile(one.needed_w, sizing.LEAST + 1), atol=2 * sizing.TOLERANCE_W)
+    np.testing.assert_allclose(found.free.peak_w[:2], one.free.peak_w, rtol=1e-6)
+    assert found.free.coldest_c.shape == (len(plans), 1)
 
 
 def test_a_heat_pump_takes_each_hours_heat_over_its_cop(base):

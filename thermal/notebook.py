@@ -6,7 +6,7 @@
 10.0
 >>> hours = simulate(plan, heater_w=1200.0, winter=2016)
 >>> list(hours.columns)
-['outdoor_c', 'soil_c', 'slab_c', 'bed_c', 'fabric_c', 'air_c', 'tank_c', 'heater_w']
+['outdoor_c', 'soil_c', 'slab_c', 'fabric_c', 'air_c', 'bed_c', 'tank_c', 'heater_w']
 >>> len(hours)
 5088
 >>> bool(hours["tank_c"].min() >= 10.0)

@@ -113,11 +113,11 @@ def studied(
     """
     blocks = _blocks(network, drive, control, floor_c, start_c, watch, workers(executor))
     if len(blocks) == 1:
-        return _joined(list(steps(map(_marched, blocks), 1)))
+        return joined_runs(list(steps(map(_marched, blocks), 1)))
     if executor is not None:
-        return _joined(list(steps(executor.map(_marched, blocks), len(blocks))))
+        return joined_runs(list(steps(executor.map(_marched, blocks), len(blocks))))
     with processes() as pool:
-        return _joined(list(steps(pool.map(_marched, blocks), len(blocks))))
+        return joined_runs(list(steps(pool.map(_marched, blocks), len(blocks))))
 
 
 def _marched(block: Block) -> Run:
@@ -151,7 +151,7 @@ def _blocks(
     ]
 
 
-def _joined(runs: list[Run]) -> Run:
+def joined_runs(runs: list[Run]) -> Run:
     """Runs of a study's blocks as one; the design axis is the last but one of every array."""
     names = [one.name for one in fields(Run) if one.name != "trace"]
     whole: dict[str, Any] = {name: np.concatenate([getattr(run, name) for run in runs], axis=-2) for name in names}

@@ -17,7 +17,7 @@ from thermal.decisions.fleet import Fleet, fleets
 from thermal.decisions.heater import installed_heaters, sold_pair
 from thermal.decisions.outage import HORIZON_H, dark, drained
 from thermal.decisions.season import JOULES_PER_KWH, median_and_worst, other_months
-from thermal.decisions.sizing import ROUNDING_K, UNLIMITED_W, Sizing, borne_out, tried_in_spells
+from thermal.decisions.sizing import ROUNDING_K, UNLIMITED_W, Sizing, borne_out, tried_side_by_side
 from thermal.march import Run
 from thermal.network import Control
 from thermal.plan import Plan, Power
@@ -148,7 +148,7 @@ def _march(
     The least heaters, so far borne out by cold spells only, march along; where one falls short in a whole winter all
     is done again with what whole winters ask for.
     """
-    sizing = tried_in_spells(fleet, executor, steps)
+    sizing = tried_side_by_side(fleet, executor, steps)
     found, margins = _through_winters(scene, fleet, sizing, tested, weights, executor, steps)
     if (margins < 0).any():
         sizing = borne_out(fleet, sizing, margins, executor)

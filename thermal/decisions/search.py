@@ -14,7 +14,12 @@ ROUNDS = 60
 
 
 def smallest_each(
-    margin: Callable[[Array, Array], Array], low: Array, high: Array, tolerance: float, sure: bool = True
+    margin: Callable[[Array, Array], Array],
+    low: Array,
+    high: Array,
+    tolerance: float,
+    sure: bool = True,
+    likely: tuple[float, float] | None = None,
 ) -> Array:
     """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
 
@@ -26,6 +31,8 @@ def smallest_each(
     low, high : Array, shape (case,)
     sure : bool
         `high` is known to hold and is not asked.
+    likely : pair of float, optional
+        Where in the interval the first round looks, as shares of it: all over it when not given.
 
     Returns
     -------
@@ -46,6 +53,8 @@ def smallest_each(
         points = min(max(TOGETHER // at.size, FEWEST), MOST)
         tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
         if turn == 0:
+            if likely:
+                tried = low[at] + width * np.linspace(*likely, points)[:, None]
             tried = np.vstack([low[at], tried] if sure else [low[at], tried, high[at]])
         found = margin(at, tried)
         if turn == 0 and not sure:

@@ -19,13 +19,14 @@ from thermal.decisions.fleet import Fleet
 from thermal.decisions.search import smallest_each
 from thermal.march import NOTHING, Run
 from thermal.network import Control, Drive
-from thermal.study import Steps, silent, studied
+from thermal.study import BLOCK, LEAST, Here, Steps, joined_runs, silent, studied, workers
 from thermal.watch import Watch
 
 TOLERANCE_W = 1.0
 TOLERANCE_K = 0.05  # of a room's thermostat
 WARMEST_ROOM_ABOVE_K = 30.0  # how far above the thermostat a room may be heated to keep its water
 UNLIMITED_W = 1e9
+LIKELY = (0.7, 0.95)  # of what unlimited heat took at most; where most heaters are found, no more than a first look
 ROUNDING_K = 1e-6  # a thermostat at the floor keeps it to rounding only
 SPELL_MARGIN_K = 0.002  # asked of a spell beyond the floor, so that the whole winter seldom disagrees
 
@@ -50,6 +51,23 @@ class Sizing:
     free: Run
 
 
+def tried_side_by_side(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
+    """`tried_in_spells`, every worker with designs of its own, so that none waits for another between two rounds."""
+    designs, at_once = len(fleet.plans), workers(executor)
+    columns = designs * len(fleet.weather.winters)
+    count = min(at_once * max(columns // (BLOCK * at_once), 1), columns // LEAST)
+    if executor is None or count < 2:
+        return tried_in_spells(fleet, executor, steps)
+    parts = [fleet.part(index) for index in np.array_split(np.arange(designs), count)]
+    jobs = [executor.submit(tried_in_spells, part, Here()) for part in parts]
+    found = list(steps((job.result() for job in jobs), count))
+    return Sizing(
+        needed_w=np.concatenate([one.needed_w for one in found]),
+        setpoint_c=np.concatenate([one.setpoint_c for one in found], axis=1),
+        free=joined_runs([one.free for one in found]),
+    )
+
+
 def tried_in_spells(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
     """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
     designs = fleet.network.designs
@@ -65,7 +83,7 @@ def tried_in_spells(fleet: Fleet, executor: Executor | None = None, steps: Steps
     def in_spells(at: Array, watts: Array) -> Array:
         return _above_floor(fleet, setpoint, at, watts, spells, start, executor) - SPELL_MARGIN_K
 
-    tried = smallest_each(in_spells, np.zeros(designs), _most_w(free), TOLERANCE_W)
+    tried = smallest_each(in_spells, np.zeros(designs), _most_w(free), TOLERANCE_W, likely=LIKELY)
     return Sizing(np.where(holds, tried, np.inf), setpoint, free)
 
 
