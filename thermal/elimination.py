@@ -142,7 +142,8 @@ def factors_of(
         for k in range(count - 1):  # neighbours become linked
             gains, passed = net.rows[linked[k] - first][: count - 1 - k], product[: count - 1 - k]
             elimination += [*_scaled(to[k + 1 :], share[k], passed), Operation(np.add, gains, passed, gains)]
-        backward[:0] = _swept_back(coefficient, work.flux[row:], later, product)
+        together = work.flux[row : linked.stop] if linked.start == row + 1 else None
+        backward[:0] = _swept_back(coefficient, own, later, together, product)
     ahead, behind = (before.forward, before.backward) if before else ((), ())
     last = net.diagonal[-1]
     inverse = blank(last.shape, last.dtype.type)
@@ -151,16 +152,19 @@ def factors_of(
 
 def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
     """Rows times one row: a broadcast costs numpy twice the call, one over an array without axes does not."""
-    return [Operation(np.multiply, rows, by.reshape(()) if by.size == 1 else by, out)]
+    if by.size == 1:
+        return [Operation(np.multiply, rows, by.reshape(()), out)]
+    return [Operation(np.multiply, rows[0], by, out[0]) if len(rows) == 1 else Operation(np.multiply, rows, by, out)]
 
 
-def _swept_back(coefficient: Array, flux: Array, linked: Array, product: Array) -> list[Operation]:
-    """A node's temperature from its flux, the first row, and the temperatures it is linked to, mostly the next rows."""
-    own, count = flux[0], len(linked)
-    if not count:
+def _swept_back(
+    coefficient: Array, own: Array, linked: Array, together: Array | None, product: Array
+) -> list[Operation]:
+    """A node's temperature from its flux and the temperatures it is linked to; `together` are both, if in one run."""
+    if not len(linked):
         return [Operation(np.multiply, coefficient[0], own, own)]
-    if np.shares_memory(flux[1], linked[0]):
-        products = [Operation(np.multiply, coefficient, flux[: count + 1], product)]
+    if together is not None:
+        products = [Operation(np.multiply, coefficient, together, product)]
     else:
         products = [
             Operation(np.multiply, coefficient[0], own, product[0]),
