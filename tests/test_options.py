@@ -19,6 +19,7 @@ from thermal.planfile import plan_of, variant
 from thermal.report.compare import option_pictures
 from thermal.report.options import alts
 from thermal.scene import scene_of
+from thermal.study import LEAST
 
 
 def test_packages_agree_with_their_plans_one_by_one(workshop):
@@ -107,12 +108,12 @@ def test_whole_winters_have_the_last_word(scene_with, monkeypatch, where, within
 def test_workers_side_by_side_find_what_one_finds(scene_with):
     """Two plans, one of them lidded, each sized by a thread of its own: the same heaters, in the same order."""
     scene = scene_with({"climate.winters": [2016]})
-    plans = [scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})] * (sizing.LEAST + 1)
+    plans = [scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})] * (LEAST + 1)
     (fleet,) = fleets(plans, scene.weather)
     with ThreadPoolExecutor() as pool:
         found = sizing.tried_side_by_side(fleet, pool)
     one = sizing.tried_in_spells(fleet.part(np.arange(2)))
-    np.testing.assert_allclose(found.needed_w, np.tile(one.needed_w, sizing.LEAST + 1), atol=2 * sizing.TOLERANCE_W)
+    np.testing.assert_allclose(found.needed_w, np.tile(one.needed_w, LEAST + 1), atol=2 * sizing.TOLERANCE_W)
     np.testing.assert_allclose(found.free.peak_w[:2], one.free.peak_w, rtol=1e-6)
     assert found.free.coldest_c.shape == (len(plans), 1)
 

@@ -128,7 +128,7 @@ def march_in(
 ) -> Run:
     """`march` in one precision: single will do for hourly steps of water, shorter steps want double."""
     winters = len(drive.end_h)
-    every = np.arange(network.designs) if trace else filled(network.designs, winters)
+    every = np.arange(network.designs) if trace else filled(network.designs, winters)  # a trace has no column over
     design, winter = np.repeat(every, winters), np.tile(np.arange(winters), len(every))
     wide, held = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]

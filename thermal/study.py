@@ -134,9 +134,7 @@ def _blocks(
     at_once: int,
 ) -> list[Block]:
     """The designs in blocks of about equal size, at least one for each worker where that pays."""
-    designs, winters = network.designs, len(drive.end_h)
-    columns = designs * winters
-    count = max(-(-columns // BLOCK), min(at_once, columns // LEAST), 1)
+    designs = network.designs
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (designs,))
     return [
         Block(
@@ -147,8 +145,15 @@ def _blocks(
             None if start_c is None else start_c[:, index],
             watch,
         )
-        for index in np.array_split(np.arange(designs), min(count, designs))
+        for index in shares(designs, len(drive.end_h), at_once)
     ]
+
+
+def shares(designs: int, winters: int, at_once: int) -> list[Array]:
+    """Indices of designs in shares of about equal size that fit the cache, one for each worker where that pays."""
+    columns = designs * winters
+    count = max(-(-columns // BLOCK), min(at_once, columns // LEAST), 1)
+    return np.array_split(np.arange(designs), min(count, designs))
 
 
 def joined_runs(runs: list[Run]) -> Run:

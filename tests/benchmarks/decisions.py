@@ -1,6 +1,6 @@
 """How long packages and draws take, all winters of the demo's climate, on as many processes as there are cores.
 
-    python tests/benchmarks/decisions.py --json -
+    python tests/benchmarks/decisions.py
 
 Prints packages, packages_s (`outcomes` of every subset of eight measures) and draws, draws_s (`spread_of`); the
 time of reading the plan and its climate is not in them.
@@ -49,7 +49,6 @@ def taken_s(work: Callable[[Executor], object], repeats: int) -> list[float]:
 
 def main() -> None:
     parser = argparse.ArgumentParser()
-    parser.add_argument("--json", default="-", metavar="FILE")
     parser.add_argument("--repeats", type=int, default=3)
     options = parser.parse_args()
     document = read_document(PLAN)
@@ -62,11 +61,7 @@ def main() -> None:
         "draws": DRAWS,
         "draws_s": taken_s(lambda pool: spread_of(scene, DRAWS, 0, pool), options.repeats),
     }
-    text = json.dumps(found)
-    if options.json == "-":
-        print(text)
-    else:
-        Path(options.json).write_text(text + "\n", "utf-8")
+    print(json.dumps(found))
 
 
 if __name__ == "__main__":

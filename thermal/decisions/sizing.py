@@ -19,7 +19,7 @@ from thermal.decisions.fleet import Fleet
 from thermal.decisions.search import smallest_each
 from thermal.march import NOTHING, Run
 from thermal.network import Control, Drive
-from thermal.study import BLOCK, LEAST, Here, Steps, joined_runs, silent, studied, workers
+from thermal.study import Here, Steps, joined_runs, shares, silent, studied, workers
 from thermal.watch import Watch
 
 TOLERANCE_W = 1.0
@@ -53,14 +53,11 @@ class Sizing:
 
 def tried_side_by_side(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
     """`tried_in_spells`, every worker with designs of its own, so that none waits for another between two rounds."""
-    designs, at_once = len(fleet.plans), workers(executor)
-    columns = designs * len(fleet.weather.winters)
-    count = min(at_once * max(columns // (BLOCK * at_once), 1), columns // LEAST)
-    if executor is None or count < 2:
+    own = shares(len(fleet.plans), len(fleet.weather.winters), workers(executor))
+    if executor is None or len(own) == 1:
         return tried_in_spells(fleet, executor, steps)
-    parts = [fleet.part(index) for index in np.array_split(np.arange(designs), count)]
-    jobs = [executor.submit(tried_in_spells, part, Here()) for part in parts]
-    found = list(steps((job.result() for job in jobs), count))
+    jobs = [executor.submit(tried_in_spells, fleet.part(index), Here()) for index in own]
+    found = list(steps((job.result() for job in jobs), len(jobs)))
     return Sizing(
         needed_w=np.concatenate([one.needed_w for one in found]),
         setpoint_c=np.concatenate([one.setpoint_c for one in found], axis=1),
