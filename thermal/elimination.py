@@ -1,12 +1,14 @@
 """Solving the implicit step: a symmetric network eliminated node by node.
 
 Every entry is a vector over designs, so the order of nodes is the only loop. The factors last as long as the
-conductances do; each step only substitutes. Both are lists of elementary operations on views made once.
+conductances do; each step only substitutes. Both are lists of elementary operations on views made once: out = ufunc(x, y),
+whole as partial functions, which Python calls quicker than it unpacks them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -14,21 +16,14 @@ import numpy as np
 from thermal.air import Array, Precision
 from thermal.rows import blank
 
+Operation = Callable[[], Array]  # writes where it was told to
+
 
 class Scratch(NamedTuple):
     """Arrays the substitution works in: heat in, temperatures out; and room for products. Shape (node, design)."""
 
     flux: Array
     product: Array
-
-
-class Operation(NamedTuple):
-    """One elementary step of a sweep: out = ufunc(x, y), on views made once."""
-
-    ufunc: np.ufunc
-    x: Array
-    y: Array
-    out: Array
 
 
 class System(NamedTuple):
@@ -132,16 +127,16 @@ def factors_of(
         to = net.rows[here][linked.start - row - 1 : linked.stop - row - 1]
         own, later = work.flux[row], work.flux[linked.start : linked.stop]
         product = work.product[: count + 1]  # the same rows for every node: they stay in the cache
-        elimination.append(Operation(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
+        elimination.append(partial(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
         if count:
             diagonal = net.diagonal[linked.start - first : linked.stop - first]
             elimination += _scaled(to, inverse, share)
-            elimination.append(Operation(np.multiply, share, to, product[1:]))
-            elimination.append(Operation(np.subtract, diagonal, product[1:], diagonal))
-            forward += [*_scaled(share, own, product[1:]), Operation(np.add, later, product[1:], later)]
+            elimination.append(partial(np.multiply, share, to, product[1:]))
+            elimination.append(partial(np.subtract, diagonal, product[1:], diagonal))
+            forward += [*_scaled(share, own, product[1:]), partial(np.add, later, product[1:], later)]
         for k in range(count - 1):  # neighbours become linked
             gains, passed = net.rows[linked[k] - first][: count - 1 - k], product[: count - 1 - k]
-            elimination += [*_scaled(to[k + 1 :], share[k], passed), Operation(np.add, gains, passed, gains)]
+            elimination += [*_scaled(to[k + 1 :], share[k], passed), partial(np.add, gains, passed, gains)]
         together = work.flux[row : linked.stop] if linked.start == row + 1 else None
         backward[:0] = _swept_back(coefficient, own, later, together, product)
     ahead, behind = (before.forward, before.backward) if before else ((), ())
@@ -153,8 +148,8 @@ def factors_of(
 def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
     """Rows times one row: a broadcast costs numpy twice the call, one over an array without axes does not."""
     if by.size == 1:
-        return [Operation(np.multiply, rows, by.reshape(()), out)]
-    return [Operation(np.multiply, rows[0], by, out[0]) if len(rows) == 1 else Operation(np.multiply, rows, by, out)]
+        return [partial(np.multiply, rows, by.reshape(()), out)]
+    return [partial(np.multiply, rows[0], by, out[0]) if len(rows) == 1 else partial(np.multiply, rows, by, out)]
 
 
 def _swept_back(
@@ -162,13 +157,13 @@ def _swept_back(
 ) -> list[Operation]:
     """A node's temperature from its flux and the temperatures it is linked to; `together` are both, if in one run."""
     if not len(linked):
-        return [Operation(np.multiply, coefficient[0], own, own)]
+        return [partial(np.multiply, coefficient[0], own, own)]
     if together is not None:
-        products = [Operation(np.multiply, coefficient, together, product)]
+        products = [partial(np.multiply, coefficient, together, product)]
     else:
         products = [
-            Operation(np.multiply, coefficient[0], own, product[0]),
-            Operation(np.multiply, coefficient[1:], linked, product[1:]),
+            partial(np.multiply, coefficient[0], own, product[0]),
+            partial(np.multiply, coefficient[1:], linked, product[1:]),
         ]
     return products + _summed(product, own)
 
@@ -178,15 +173,15 @@ def _summed(rows: Array, out: Array) -> list[Operation]:
     folds = []
     while len(rows) > 3:
         half = len(rows) // 2
-        folds.append(Operation(np.add, rows[:half], rows[-half:], rows[:half]))
+        folds.append(partial(np.add, rows[:half], rows[-half:], rows[:half]))
         rows = rows[: len(rows) - half]
-    return [*folds, Operation(np.add, rows[0], rows[1], out), *(Operation(np.add, out, row, out) for row in rows[2:])]
+    return [*folds, partial(np.add, rows[0], rows[1], out), *(partial(np.add, out, row, out) for row in rows[2:])]
 
 
 def eliminate(factors: Factors) -> None:
     """Work the factors out, in place: later diagonals shrink, neighbours become linked."""
-    for ufunc, x, y, out in factors.elimination:
-        ufunc(x, y, out)
+    for operation in factors.elimination:
+        operation()
     np.divide(1.0, factors.diagonal, out=factors.inverse)
 
 
@@ -204,12 +199,12 @@ def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, ma
     watts : Array, shape (design,)
         Receives the heater's power, between min_w and max_w.
     """
-    for ufunc, x, y, out in factors.forward:
-        ufunc(x, y, out)
+    for operation in factors.forward:
+        operation()
     np.subtract(target_w, last, watts)
     np.maximum(watts, min_w, out=watts)
     np.minimum(watts, max_w, out=watts)
     np.add(last, watts, last)
     np.multiply(last, factors.inverse, last)
-    for ufunc, x, y, out in factors.backward:
-        ufunc(x, y, out)
+    for operation in factors.backward:
+        operation()

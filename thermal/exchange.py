@@ -97,14 +97,14 @@ class VapourBalance(NamedTuple):
     """The vapour balance of the room's air, its coefficients fixed for some steps; shape (design,).
 
     evaporation - air change - condensation = change of what the air holds, implicit in the air's humidity. Solved
-    for that, the new humidity ratio is a share of the old plus what the hour brings, with a dry coldest side and
-    with a wet one.
+    for that with a dry coldest side, the new humidity ratio is a share of the old plus what the hour brings; a wet
+    side leaves a share of that and feeds back what its own temperature keeps in the air.
     """
 
     dry_share: Array
     dry_gain: Array  # (hour, design)
     wet_share: Array
-    wet_gain: Array  # (hour, design)
+    wet_gain: Array
     ceiling: Array  # humidity ratio at which the air itself is saturated
     demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio, as heat
 
@@ -115,13 +115,14 @@ class VapourBalance(NamedTuple):
         cannot hold; of the three balances the driest is the true one. `hours` tells each step's hour.
         """
         multiply, add, minimum = np.multiply, np.add, np.minimum
-        dry_gain, wet_gain = list(self.dry_gain), list(self.wet_gain)
+        dry_share, wet_share, wet_gain, ceiling = self.dry_share, self.wet_share, self.wet_gain, self.ceiling
+        gain = list(self.dry_gain)
         for hour, new, dry in zip(hours, news, dries, strict=True):
-            multiply(self.dry_share, ratio, dry)
-            add(dry, dry_gain[hour], dry)
-            multiply(self.wet_share, ratio, new)
-            add(new, wet_gain[hour], new)
-            minimum(new, self.ceiling, out=new)
+            multiply(dry_share, ratio, dry)
+            add(dry, gain[hour], dry)
+            multiply(wet_share, dry, new)
+            add(new, wet_gain, new)
+            minimum(new, ceiling, out=new)
             minimum(new, dry, out=new)
             ratio = new
 
@@ -162,15 +163,11 @@ def vapour_balance(
     w_side, w_air = air.humidity_ratio(air.saturation_pressure(cold_c), pressure_pa)
     demand = held_kg_s + change_kg_s
     demand += total(c.mass_kg_s)
-    dry = ONE / demand
-    wet = ONE / (demand + room.condensing_kg_s)
-    dry_gain = change_kg_s * outside_ratio
-    dry_gain += total(c.mass_kg_s * c.water_ratio)
-    w_side *= room.condensing_kg_s  # what the wet side would feed back
-    wet_gain = dry_gain + w_side
-    wet_gain *= wet
-    dry_gain *= dry
+    share = ONE / demand
+    wet_share = demand / (demand + room.condensing_kg_s)
+    w_side *= ONE - wet_share
+    dry_gain = (change_kg_s * share) * outside_ratio
+    dry_gain += total(c.mass_kg_s * c.water_ratio) * share
+    share *= held_kg_s
     demand *= CONDENSATION
-    wet *= held_kg_s
-    dry *= held_kg_s
-    return VapourBalance(dry, dry_gain, wet, wet_gain, ceiling=w_air, demand_w=demand)
+    return VapourBalance(share, dry_gain, wet_share, wet_gain=w_side, ceiling=w_air, demand_w=demand)

@@ -83,8 +83,8 @@ class Ledger:
     def _means(self, day: Day) -> list[tuple[Array, Exchange]]:
         """Temperatures of every step with the coefficients they go with."""
         assert day.mean_k is not None
-        steps = len(day.mean_k) // len(day.terms)
-        return [(mean, day.terms[step // steps]) for step, mean in enumerate(day.mean_k)]
+        steps = len(day.mean_k) // len(day.exchanges)
+        return [(mean, day.exchanges[step // steps]) for step, mean in enumerate(day.mean_k)]
 
     def note(self, h: int, drive: Drive, winter: Array) -> None:
         """Note the energy of every column with a mark at row h, and the results of every winter that ends."""

@@ -18,7 +18,7 @@ from thermal.network import Control, Drive, Network
 from thermal.prepare import settled, stepper, unsettled
 from thermal.rows import filled
 from thermal.state import Day, Known, State, blank_day
-from thermal.step import COSINE, HOUR_S, RENEW_H, Stepper
+from thermal.step import COSINE, EVERY_DAY, FIRST_DAY, HOUR_S, Period, Stepper
 from thermal.trace import Recorder, Trace
 from thermal.watch import Watch, Watcher
 
@@ -154,13 +154,13 @@ def march_in(
                 recorder.start(state)
         tool.rebase(state)
         watcher.before(state, h)
-        setpoints = held.setpoint_c[h : h + 24] if len(held.setpoint_c) > 24 else held.setpoint_c
+        today = replace(held, setpoint_c=held.setpoint_c[h : h + 24]) if len(held.setpoint_c) > 24 else held
         weather, season = weather_of[h : h + 24, tool.hourly], weather_of[h, COSINE:]
         if winters > 1:
             weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
         limits = always if held.given_w is None else (held.given_w[h : h + 24].astype(precision),) * 2
         known = tool.known(state, weather, season)
-        _march_day(tool, state, known, replace(held, setpoint_c=setpoints), limits, day, substeps)
+        _march_day(tool, state, known, EVERY_DAY if h else FIRST_DAY, today, limits, day, substeps)
         ledger.add(day, state, weather)
         if ledger.counting:
             watcher.add(day, state, weather, h, tool.dt_s)
@@ -179,6 +179,7 @@ def _march_day(
     tool: Stepper,
     state: State,
     known: Known,
+    periods: dict[int, Period],
     control: Control,
     limits: tuple[Array, Array],
     day: Day,
@@ -190,26 +191,28 @@ def _march_day(
     ----------
     known : Known
         Its weather, and what follows from that.
+    periods : dict
+        Its periods by their first hour.
     limits : pair of Array, shape (column,) or (24, column)
         Least and most heat. [W]
     """
     hourly = control.given_w is not None
     day.ice_j.clear()
-    day.terms.clear()
+    day.exchanges.clear()
     day.freezing_j[:] = 0.0
     day.mean_sum[:] = 0.0
     day.vapour_w[:] = 0.0
     for hour in range(24):
-        renew, switch = hour % RENEW_H == 0, tool.switching[hour]
+        renew, switch = hour in periods, tool.switching[hour]
         if switch:
             tool.switched(state, hour)
         if renew:
-            fixed = tool.renewed(state, known, hour)
-            tool.foresee(fixed.water, state, known, hour, day, hour * substeps)
-            if fixed.water is not None:
-                day.terms.append(fixed.water)
+            fixed = tool.renewed(state, known, periods[hour])
+            tool.foresee(fixed.water, state, known, periods[hour], day, hour * substeps)
         elif switch:
             fixed = tool.factored(fixed.water, state, hour)
+        if fixed.water is not None:
+            day.exchanges.append(fixed.water)
         if hour == 0 or control.varies:
             low, high = (limit[hour] if hourly else limit for limit in limits)
             hold = tool.hold(state, control.setpoint_c[hour], low, high)

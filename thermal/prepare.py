@@ -12,7 +12,7 @@ from thermal.elimination import System, between, eliminate, factors_of, part, ro
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
 from thermal.rows import blank, placed
 from thermal.state import Base, Forcing, Inflow, Sheet, State, Ties, blank_day
-from thermal.step import COSINE, HOUR_S, HUMIDITY, RENEW_H, Stepper, by_lump
+from thermal.step import COSINE, EVERY_DAY, HOUR_S, HUMIDITY, LONGEST_H, Stepper, by_lump
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
 
@@ -161,13 +161,12 @@ def _inflow(network: Network, lumps: slice, dt_s: float, precision: Precision) -
     fed = outdoor.copy()
     fed[lumps] = True
     linked, rows = _run(outdoor), _run(fed)
-    steps, first = max(1, round(RENEW_H * HOUR_S / dt_s)), rows.start
+    steps, first = max(1, round(LONGEST_H * HOUR_S / dt_s)), rows.start
     heat = blank((steps, rows.stop - first, network.designs), precision)
     air, surfaces = (heat[:, node - first] for node in inside) if inside else (heat[:, 0:0],) * 2
     return linked, Inflow(
         rows=rows,
         each=list(heat),
-        hours=[step * RENEW_H // steps for step in range(steps)],
         outdoors=heat[:, max(linked.start - first, 0) : max(linked.stop - first, 0)],
         lumps=heat[:, max(lumps.start - first, 0) : max(lumps.stop - first, 0) : lumps.step],
         air=air,
@@ -241,8 +240,8 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
     day = blank_day(network, SETTLE_STEPS, 1, False, tool.forcing.booked, precision)
     for step in range(SETTLE_STEPS):
         known = tool.known(state, np.broadcast_to(mean, (24, *mean.shape)), mean[COSINE:])
-        fixed = tool.renewed(state, known, 0)
-        tool.foresee(fixed.water, state, known, 0, day, step)
+        fixed = tool.renewed(state, known, EVERY_DAY[0])
+        tool.foresee(fixed.water, state, known, EVERY_DAY[0], day, step)
         hold = tool.hold(state, setpoint_c, control.min_w, control.max_w)
         tool.advance(tool.term(fixed, state, known, 0, hold), state, day, step)
         tool.rebase(state)

@@ -104,7 +104,7 @@ class Day(NamedTuple):
     vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (lump, column); if means are kept
-    terms: list[Exchange]  # what each term's coefficients were; none without water
+    exchanges: list[Exchange]  # what held in each hour; none without water
 
 
 class Forcing(NamedTuple):
@@ -128,11 +128,10 @@ class Ties(NamedTuple):
 
 
 class Inflow(NamedTuple):
-    """Heat that weather and vapour bring, for the steps of a term: views of one array, overwritten by the next."""
+    """Heat that weather and vapour bring, for the steps of a period: views of one array, overwritten by later ones."""
 
     rows: slice  # the nodes it goes to
     each: list[Array]  # (node, column), for each step
-    hours: list[int]  # the hour of each step, from the term's first
     outdoors: Array  # (step, node linked to outdoors, column)
     lumps: Array  # (step, lump, column)
     air: Array  # (step, column): the room's air; nothing where that is given
@@ -196,5 +195,5 @@ def blank_day(network: Network, steps: int, term: int, keep: bool, booked: slice
         vapour_w=rows(),
         freezing_j=np.zeros(n),
         ice_j=[],
-        terms=[],
+        exchanges=[],
     )

@@ -1,7 +1,7 @@
 """One implicit step of a batch: the heat and vapour balance of every node.
 
-Coefficients that depend on temperature are renewed every `RENEW_H` hours, the matrix with them; a step then only
-substitutes. Water nodes advance by the theta method fitted to the exponential (Liniger & Willoughby 1970), so
+Coefficients that depend on temperature are renewed at the start of every `Period`, the matrix with them; a step then
+only substitutes. Water nodes advance by the theta method fitted to the exponential (Liniger & Willoughby 1970), so
 that an hour is not too long for them; light nodes by implicit Euler, which never rings. Temperatures are
 kelvins above those of the day's beginning (`thermal.state`), so that single precision will do.
 """
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -22,12 +23,32 @@ from thermal.paths.surface import replaced_vapour_enthalpy
 from thermal.state import Base, Day, Exchange, Fixed, Forcing, Hold, Inflow, Known, Sheet, State, Term, Ties
 
 HOUR_S = 3600.0
-RENEW_H = 4  # as good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py)
-NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; RENEW_H divides both ends
+NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; a period begins at both ends
 HOTTEST_C = constant(45.0)  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
 NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond single precision's rounding
-LEAD = constant(0.5)  # coefficients are taken at the temperatures expected in the middle of their term
 OUTDOOR, HUMIDITY, WIND, COSINE = range(4)  # channels of `Drive`; from the last on, the season
+
+
+class Period(NamedTuple):
+    """Hours of the day that share coefficients."""
+
+    hour: int  # the first
+    hours: int
+    lead: Array  # how much of the last period's change brings the temperatures to the middle of this one, no axes
+
+
+def periods(starts: tuple[int, ...]) -> dict[int, Period]:
+    """A day's periods by their first hour."""
+    ends = (*starts[1:], 24)
+    hours = [end - start for start, end in zip(starts, ends, strict=True)]
+    leads = [0.5 * own / before for own, before in zip(hours, (hours[-1], *hours), strict=False)]
+    return {start: Period(start, own, constant(lead)) for start, own, lead in zip(starts, hours, leads, strict=True)}
+
+
+# As good as every hour for the water, thanks to the lead (tests/laws/test_accuracy.py). A march may begin out of
+# balance, where nights are not yet as calm. The rows of a period lie within one run of `LONGEST_H`.
+EVERY_DAY, FIRST_DAY = periods((0, 8, 12, 16, 20)), periods((0, 4, 8, 12, 16, 20))
+LONGEST_H = max(period.hours for period in EVERY_DAY.values())
 
 
 @dataclass(frozen=True)
@@ -81,11 +102,13 @@ class Stepper:
     def known(self, state: State, weather: Array, season: Array) -> Known:
         """A day's weather, shape (24, channel, column), its season, (2, column), and what follows with the base."""
         forcing = self.forcing
-        exact, booked = forcing.source_w.copy(), forcing.booked
-        exact[booked] -= forcing.beyond_w_per_k * state.base.temperature_c[booked]
+        exact = forcing.source_w.copy()
+        booked = exact[forcing.booked]
+        booked -= forcing.beyond_w_per_k * state.base.temperature_c[forcing.booked]
         steady = exact.astype(self.precision)
         steady += state.base.still_w
-        steady[forcing.seasonal] += forcing.season_w[0] * season[0] + forcing.season_w[1] * season[1]
+        seasonal = steady[forcing.seasonal]
+        seasonal += forcing.season_w[0] * season[0] + forcing.season_w[1] * season[1]
         return Known(weather, [steady, *(steady + more for more in forcing.more_w)])
 
     def adopt(self, state: State) -> None:
@@ -99,10 +122,12 @@ class Stepper:
         room, exact = self.network.room_air, state.temperature_c
         t = exact.astype(self.precision)
         still = np.zeros_like(t)
+        at, into = list(t), list(still)  # rows: `+=` on an index of the array would copy the sum onto itself
         for (i, j), conductance in zip(self.network.links, self.link_w_per_k, strict=True):
-            heat = conductance * (t[i] - t[j])
-            still[i] -= heat
-            still[j] += heat
+            heat = at[i] - at[j]
+            heat *= conductance
+            into[i] -= heat
+            into[j] += heat
         water = t[self.lumps]
         over_air, over_radiant, over_tank = water, water, water[:0]
         if room is not None:
@@ -116,15 +141,15 @@ class Stepper:
         state.above_k[:] = 0.0
         state.water_k = state.above_k[self.lumps].copy()
 
-    def renewed(self, state: State, known: Known, hour: int) -> Fixed:
+    def renewed(self, state: State, known: Known, period: Period) -> Fixed:
         """Coefficients and factors for the state now."""
-        room = self.room_air
+        room, hour = self.room_air, period.hour
         if room is None or self.covered is None:
             return self.factored(None, state, hour)
         vessels = self.covered[hour in NIGHT]
         now = state.base.near_c + state.above_k
         t = now - state.renewed_c
-        t *= LEAD
+        t *= period.lead
         t += now
         water = np.minimum(t[self.vessel_lump], HOTTEST_C)
         air = room.given_c if room.node is None else t[room.node]
@@ -135,8 +160,10 @@ class Stepper:
         relief = c.mass_kg_s * enthalpy
         vapour, leak = None, None
         if room.node is not None:
-            beyond = known.weather[hour, OUTDOOR] if room.beyond_node is None else t[room.beyond_node]
-            vapour, leak = self._room_air(c, room, air, beyond, known, hour)
+            beyond = (
+                known.weather[hour + period.hours // 2, OUTDOOR] if room.beyond_node is None else t[room.beyond_node]
+            )
+            vapour, leak = self._room_air(c, room, air, beyond, known, period)
         water_side = Exchange(
             coefficients=c,
             enthalpy_j_per_kg=enthalpy,
@@ -150,7 +177,7 @@ class Stepper:
         return self.factored(water_side, state, hour)
 
     def _room_air(
-        self, c: Coefficients, room: RoomAir, air: Array, beyond: Array, known: Known, hour: int
+        self, c: Coefficients, room: RoomAir, air: Array, beyond: Array, known: Known, period: Period
     ) -> tuple[VapourBalance, Array | None]:
         """The room's vapour balance, and what its cracks add to air change [W/K]."""
         cold = np.empty((2, len(air)), self.precision)
@@ -158,11 +185,11 @@ class Stepper:
         cold[1] = air
         change, leak = room.change_kg_s, None
         if self.leaky:
-            weather = known.weather[hour]
+            weather = known.weather[period.hour : period.hour + period.hours].mean(axis=0)
             density = dry_air_density(weather[OUTDOOR], weather[HUMIDITY], self.pressure_pa)
             kg_s = density * leakage_flow(room.leak_cm2, cold[1] - weather[OUTDOOR], weather[WIND])
             change, leak = change + kg_s, kg_s * CP_AIR
-        brought = known.weather[hour : hour + RENEW_H, HUMIDITY]
+        brought = known.weather[period.hour : period.hour + period.hours, HUMIDITY]
         return vapour_balance(room, c, cold, change, brought, self.held_kg_s, self.pressure_pa), leak
 
     def factored(self, water: Exchange | None, state: State, hour: int) -> Fixed:
@@ -214,32 +241,34 @@ class Stepper:
         capacity[1] += moved
         return capacity
 
-    def foresee(self, water: Exchange | None, state: State, known: Known, hour: int, day: Day, first: int) -> None:
+    def foresee(self, water: Exchange | None, state: State, known: Known, period: Period, day: Day, first: int) -> None:
         """The humidity of the steps from row `first` of the day on, and what vapour and weather bring in them.
 
-        Within a term the air's humidity depends on no temperature, so it runs ahead of them.
+        Within a period the air's humidity depends on no temperature, so it runs ahead of them.
         """
-        inflow, count = self.inflow, len(self.inflow.each)
-        outdoor = known.weather[hour : hour + RENEW_H, OUTDOOR]
-        if count != RENEW_H:
-            outdoor = outdoor[inflow.hours]
-        np.multiply(self.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors)
+        inflow, count = self.inflow, max(1, round(period.hours * HOUR_S / self.dt_s))
+        hours = [step * period.hours // count for step in range(count)]
+        outdoor = known.weather[period.hour : period.hour + period.hours, OUTDOOR]
+        if count != period.hours:
+            outdoor = outdoor[hours]
+        rows = slice(first % len(inflow.each), first % len(inflow.each) + count)
+        np.multiply(self.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors[rows])
         if water is None:
             return
         if water.leak_w_per_k is not None:
-            np.add(inflow.air, water.leak_w_per_k * outdoor, inflow.air)
+            np.add(inflow.air[rows], water.leak_w_per_k * outdoor, inflow.air[rows])
         steps = slice(first % len(day.ratio), first % len(day.ratio) + count)
         ratio = day.all_ratio[steps]
         if water.vapour is None:
             ratio[:] = state.ratio
         else:
             condensing = day.all_condensing_w[steps]
-            water.vapour.advance(state.ratio, inflow.hours, day.ratio[steps], day.condensing_w[steps])
+            water.vapour.advance(state.ratio, hours, day.ratio[steps], day.condensing_w[steps])
             condensing -= ratio  # nothing at all where the dry balance holds
             condensing *= water.vapour.demand_w
-            np.add(inflow.surfaces, condensing, inflow.surfaces)
+            np.add(inflow.surfaces[rows], condensing, inflow.surfaces[rows])
             np.subtract(day.vapour_w, np.add.reduce(condensing, axis=0), day.vapour_w)
-        np.multiply(water.latent_relief, ratio[:, None], out=inflow.lumps)
+        np.multiply(water.latent_relief, ratio[:, None], out=inflow.lumps[rows])
         evaporated = total(water.latent_relief) * np.add.reduce(ratio, axis=0)
         np.add(day.vapour_w, count * total(water.latent_w) - evaporated, day.vapour_w)
         state.ratio = day.ratio[steps][-1]
@@ -271,17 +300,20 @@ class Stepper:
         lost = water.to_air_w_per_k * base.over_air_k
         radiated = water.longwave_w_per_k * base.over_radiant_k
         if room.node is not None:
-            heat_w[room.node] += total(lost)
-            heat_w[room.radiant_node] += total(radiated)
+            air, surfaces = heat_w[room.node], heat_w[room.radiant_node]
+            air += total(lost)
+            surfaces += total(radiated)
             if water.leak_w_per_k is not None:
-                heat_w[room.node] -= water.leak_w_per_k * base.near_c[room.node]
+                air -= water.leak_w_per_k * base.near_c[room.node]
         lost += radiated
         lost += water.latent_w
         if self.ties.pump.size:
             pumped = self.pump_w_per_k[hour] * base.over_tank_k
-            lost[0] += pumped
-            lost[1] -= pumped
-        heat_w[self.lumps] -= lost
+            bed, tank = lost
+            bed += pumped
+            tank -= pumped
+        lumps = heat_w[self.lumps]
+        lumps -= lost
 
     def advance(self, term: Term, state: State, day: Day, step: int) -> None:
         """One step, booked as row `step` of the day."""

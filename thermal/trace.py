@@ -59,14 +59,14 @@ class Recorder:
             "ratio": day.all_ratio.astype(float),
             "condensing_w": day.all_condensing_w.astype(float),
         }
-        if day.terms:
+        if day.exchanges:
             kept["ice_j"] = np.stack(day.ice_j)
             kept |= self._exchanged(day)
         self.days.append(kept)
 
     def _exchanged(self, day: Day) -> dict[str, Array]:
         """What each vessel gave off, from the coefficients that held."""
-        water = [one for one in day.terms for _ in range(len(day.watts) // len(day.terms))]
+        water = [one for one in day.exchanges for _ in range(len(day.watts) // len(day.exchanges))]
         every = [one.coefficients for one in water]
         mass = np.stack([c.mass_kg_s for c in every]).astype(float)
         evaporation = mass * (np.stack([c.water_ratio for c in every]) - day.all_ratio[:, None].astype(float))
