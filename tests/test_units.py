@@ -2,12 +2,22 @@ from __future__ import annotations
 
 import contextlib
 import math
+from importlib.resources import files
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from thermal import units
+
+TABLE = (files("thermal") / "tables" / "units.txt").read_text("utf-8")
+OURS = [
+    name
+    for line in TABLE.splitlines()
+    if line and line[0] != "#" and "- = " not in line
+    for place, name in enumerate(part.strip() for part in line.split(" = "))
+    if place != 1
+]
 
 
 @pytest.mark.parametrize(
@@ -63,6 +73,20 @@ def test_no_text_does_anything_but_parse_or_refuse(text):
     for kind in (units.LENGTH, units.TEMPERATURE, units.RESISTANCE, units.SHARE):
         with contextlib.suppress(ValueError):
             assert math.isfinite(units.parse(text, kind))
+
+
+@pytest.mark.parametrize("unit", OURS)
+def test_our_units_are_those_of_pint(unit):
+    """Against pint's own definitions, for every unit and every other name of it in tables/units.txt."""
+    ours, theirs = (units.registry(whole).Quantity(100.0, unit).to_root_units() for whole in (False, True))
+    assert units.registry(True).Quantity(ours.magnitude, str(ours.units)).m_as(theirs.units) == pytest.approx(
+        theirs.magnitude, rel=1e-6
+    )
+
+
+def test_other_units_of_pint_are_known():
+    """A furlong is 660 feet (NIST SP 811 appendix B.6, chain and rod; from memory)."""
+    assert units.parse("1 furlong", units.LENGTH) == pytest.approx(660 * 0.3048, rel=1e-5)
 
 
 def test_no_minus_zero_is_shown():

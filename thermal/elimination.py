@@ -1,8 +1,8 @@
 """Solving the implicit step: a symmetric network eliminated node by node.
 
 Every entry is a vector over designs, so the order of nodes is the only loop. The factors last as long as the
-conductances do; each step only substitutes. Both are lists of elementary operations on views made once: out = ufunc(x, y),
-whole as partial functions, which Python calls quicker than it unpacks them.
+conductances do; each step only substitutes. Both are lists of elementary operations on views made once, each a partial
+function of a ufunc: Python calls one sooner than it unpacks a tuple.
 """
 
 from __future__ import annotations

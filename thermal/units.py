@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import math
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from thermal.air import Array
@@ -60,11 +62,12 @@ _SPOKEN = {
 
 
 @cache
-def registry() -> pint.UnitRegistry[Any]:
-    """The one pint registry; made on first use because making it takes a quarter of a second."""
+def registry(whole: bool) -> pint.UnitRegistry[Any]:
+    """The units of `tables/units.txt`, or all that pint knows: those take a third of a second to read."""
     import pint
 
-    return pint.UnitRegistry()
+    with as_file(files("thermal") / "tables" / "units.txt") as ours:
+        return pint.UnitRegistry() if whole else pint.UnitRegistry(ours)
 
 
 def parse(text: str, kind: Kind) -> float:
@@ -126,12 +129,9 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     if kind is TEMPERATURE:
         unit = _DEGREES.get(unit, unit)
     spelled = re.sub(r"([a-zA-Z])\s*([23])(?!\d)", r"\1**\2", unit).replace("²", "**2").replace("³", "**3")
-    try:
-        quantity = registry().Quantity(number, registry().Unit(spelled))
-    except Exception as fault:  # pint raises a dozen unrelated types, tokenizer errors included
-        raise ValueError(
-            f"{text!r}: the unit {unit!r} is not known; write {kind.noun} such as {kind.example}"
-        ) from fault
+    quantity = _quantity(number, spelled)
+    if quantity is None:
+        raise ValueError(f"{text!r}: the unit {unit!r} is not known; write {kind.noun} such as {kind.example}")
     try:
         return float(quantity.to(kind.si).magnitude)
     except pint.DimensionalityError as fault:
@@ -140,9 +140,17 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
         ) from fault
 
 
+def _quantity(number: float, unit: str) -> pint.Quantity[Any] | None:
+    """The quantity in whichever registry knows the unit; none where neither does."""
+    for whole in (False, True):
+        with suppress(Exception):  # pint raises a dozen unrelated types, tokenizer errors included
+            return registry(whole).Quantity(number, registry(whole).Unit(unit))
+    return None
+
+
 def _noun(quantity: pint.Quantity[Any]) -> str:
     for kind in (LENGTH, AREA, VOLUME, VOLUME_FLOW, POWER, TEMPERATURE, SPEED):
-        if quantity.check(registry().Unit(kind.si).dimensionality):
+        if quantity.is_compatible_with(kind.si):
             return kind.noun
     return f"in {quantity.units}"
 
