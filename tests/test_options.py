@@ -11,7 +11,6 @@ import pytest
 
 from thermal.decisions import floors, resistance, sizing
 from thermal.decisions.alternatives import heat_pump, heat_pump_weights, way_plans, ways
-from thermal.decisions.fleet import fleets
 from thermal.decisions.options import Options
 from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import compared, package_plans
@@ -19,7 +18,7 @@ from thermal.planfile import plan_of, variant
 from thermal.report.compare import option_pictures
 from thermal.report.options import alts
 from thermal.scene import scene_of
-from thermal.study import LEAST
+from thermal.study import LEAST, workers
 
 
 def test_packages_agree_with_their_plans_one_by_one(workshop):
@@ -106,16 +105,24 @@ def test_whole_winters_have_the_last_word(scene_with, monkeypatch, where, within
 
 
 def test_workers_side_by_side_find_what_one_finds(scene_with):
-    """Two plans, one of them lidded, each sized by a thread of its own: the same heaters, in the same order."""
+    """Two plans, one of them lidded, by turns and cut in parts: each part finds what the pair alone does."""
     scene = scene_with({"climate.winters": [2016]})
-    plans = [scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})] * (LEAST + 1)
-    (fleet,) = fleets(plans, scene.weather)
+    pair = [scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})]
+    plans, seen = pair * LEAST, []
+
+    def steps(parts, count):
+        seen.append(count)
+        return parts
+
     with ThreadPoolExecutor() as pool:
-        found = sizing.tried_side_by_side(fleet, pool)
-    one = sizing.tried_in_spells(fleet.part(np.arange(2)))
-    np.testing.assert_allclose(found.needed_w, np.tile(one.needed_w, LEAST + 1), atol=2 * sizing.TOLERANCE_W)
-    np.testing.assert_allclose(found.free.peak_w[:2], one.free.peak_w, rtol=1e-6)
-    assert found.free.coldest_c.shape == (len(plans), 1)
+        found = outcomes(scene, plans, pool, steps, tested=range(LEAST, 2 * LEAST))
+    first, lidded = outcomes(scene, pair, tested=range(1))
+    assert seen == [min(workers(None), 4)]
+    assert [one.needed_w for one in found[:3]] == pytest.approx(
+        [first.needed_w, lidded.needed_w, first.needed_w], abs=2 * sizing.TOLERANCE_W
+    )
+    assert found[0].installed_w == found[-1].installed_w == found[-2].installed_w == first.installed_w
+    assert found[-1].coldest_unheated_c > found[-2].coldest_unheated_c == pytest.approx(first.coldest_unheated_c)
 
 
 def test_a_heat_pump_takes_each_hours_heat_over_its_cop(base):

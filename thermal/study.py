@@ -150,9 +150,11 @@ def _blocks(
 
 
 def shares(designs: int, winters: int, at_once: int) -> list[Array]:
-    """Indices of designs in shares of about equal size that fit the cache, one for each worker where that pays."""
+    """Indices of designs in shares of about equal size that fit the cache, as many for each worker where that pays."""
     columns = designs * winters
     count = max(-(-columns // BLOCK), min(at_once, columns // LEAST), 1)
+    if count > at_once:
+        count += -count % at_once  # no worker idle at the end
     return np.array_split(np.arange(designs), min(count, designs))
 
 

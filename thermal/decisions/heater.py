@@ -15,7 +15,6 @@ from thermal.march import Run
 from thermal.network import Control
 from thermal.plan import Plan
 from thermal.scene import Scene
-from thermal.study import Here
 
 BOILING_C = 100.0
 LEAST_W = 4  # design of the shown march that has the least heater
@@ -74,7 +73,7 @@ def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
         When even a very warm room cannot keep its water at the floor.
     """
     fleet = fleets([scene.plan], scene.weather)[0]
-    sizing = tried_in_spells(fleet, Here())
+    sizing = tried_in_spells(fleet)
     if not np.isfinite(sizing.needed_w[0]):
         raise SizingError(
             f"even a room at {sizing.setpoint_c[0, 0]:.0f} degC does not keep the water at the floor;"
@@ -83,7 +82,7 @@ def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
     shown = _shown(scene, sizing)
     margin = shown.coldest_c[LEAST_W].min(keepdims=True) - scene.plan.keep.floor_c + ROUNDING_K
     if margin[0] < 0:
-        sizing = borne_out(fleet, sizing, margin, Here())
+        sizing = borne_out(fleet, sizing, margin)
         shown = _shown(scene, sizing)
     return _choice(scene.plan, sizing, shown), shown, float(sizing.free.closure.max())
 

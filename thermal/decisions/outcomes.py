@@ -17,15 +17,16 @@ from thermal.decisions.fleet import Fleet, fleets
 from thermal.decisions.heater import installed_heaters, sold_pair
 from thermal.decisions.outage import HORIZON_H, dark, drained
 from thermal.decisions.season import JOULES_PER_KWH, median_and_worst, other_months
-from thermal.decisions.sizing import ROUNDING_K, UNLIMITED_W, Sizing, borne_out, tried_side_by_side
+from thermal.decisions.sizing import ROUNDING_K, UNLIMITED_W, Sizing, borne_out, tried_in_spells
 from thermal.march import Run
 from thermal.network import Control
 from thermal.plan import Plan, Power
 from thermal.scene import Scene
-from thermal.study import BLOCK, Here, Steps, silent, studied, workers
+from thermal.study import Here, Steps, processes, shares, silent, studied, workers
 from thermal.watch import Watch
 
-WHOLE = 1024  # columns up to which halving a fleet saves less than waiting for two workers costs
+COLUMNS = 2  # of each design and winter: what is installed, and the least heater
+WHOLE = 2048  # columns up to which halving a fleet saves less than the calls of a second march cost
 
 
 @dataclass(frozen=True)
@@ -118,46 +119,48 @@ def outcomes(
 def _marches(
     scene: Scene, groups: list[Fleet], tested: range, weights: Array, executor: Executor | None, steps: Steps
 ) -> list[_Marched]:
-    """Every fleet's marches.
+    """Every fleet's marches, in parts that ask nothing of one another: none waits for another between two rounds."""
+    parts = _parts(groups, tested, workers(executor))
+    if executor is None and len(parts) > 1:
+        with processes() as pool:
+            return _marches(scene, groups, tested, weights, pool, steps)
+    jobs = [(executor or Here()).submit(_march, scene, part, tested, weights) for part in parts]
+    return list(steps((job.result() for job in jobs), len(jobs)))
 
-    A fleet no bigger than one worker's share, or too small to be worth sharing, goes to the executor whole, the
-    biggest first; the others are marched block by block beside it.
+
+def _parts(groups: list[Fleet], tested: range, at_once: int) -> list[Fleet]:
+    """The fleets as they are handed out, the biggest first.
+
+    One of several fleets stays whole when it is no bigger than a worker's share of all, or too small to be worth
+    cutting. The base stands in every part of its own fleet that has tested plans: its heater is theirs.
     """
-    columns = [len(fleet.plans) * len(scene.weather.winters) for fleet in groups]
-    share = min(BLOCK, max(WHOLE, sum(columns) // workers(executor)))
-    aside = {
-        place: executor.submit(_march, scene, groups[place], tested, weights, Here())
-        for place in sorted(range(len(groups)), key=lambda place: -columns[place])
-        if executor is not None and len(groups) > 1 and columns[place] <= share
-    }
-    here = {
-        place: _march(scene, fleet, tested, weights, executor, steps)
-        for place, fleet in enumerate(groups)
-        if place not in aside
-    }
-    done = steps((job.result() for job in aside.values()), len(aside)) if aside else ()
-    found = {**here, **dict(zip(aside, done, strict=True))}
-    return [found[place] for place in range(len(groups))]
+    columns = [COLUMNS * len(fleet.plans) * len(fleet.weather.winters) for fleet in groups]
+    share = max(WHOLE, sum(columns) // at_once)
+    parts = []
+    for fleet, its in zip(groups, columns, strict=True):
+        whole = len(groups) > 1 and its <= share
+        for own in shares(len(fleet.plans), COLUMNS * len(fleet.weather.winters), 1 if whole else at_once):
+            base = np.flatnonzero((fleet.places == 0) & np.isin(fleet.places[own], tested).any())
+            parts.append(fleet.part(np.union1d(base, own)))
+    return sorted(parts, key=lambda part: -len(part.plans))
 
 
-def _march(
-    scene: Scene, fleet: Fleet, tested: range, weights: Array, executor: Executor | None = None, steps: Steps = silent
-) -> _Marched:
+def _march(scene: Scene, fleet: Fleet, tested: range, weights: Array) -> _Marched:
     """Size a fleet, install a heater in each design, and march it through every winter.
 
     The least heaters, so far borne out by cold spells only, march along; where one falls short in a whole winter all
     is done again with what whole winters ask for.
     """
-    sizing = tried_side_by_side(fleet, executor, steps)
-    found, margins = _through_winters(scene, fleet, sizing, tested, weights, executor, steps)
+    sizing = tried_in_spells(fleet)
+    found, margins = _through_winters(scene, fleet, sizing, tested, weights)
     if (margins < 0).any():
-        sizing = borne_out(fleet, sizing, margins, executor)
-        found, _ = _through_winters(scene, fleet, sizing, tested, weights, executor, steps)
+        sizing = borne_out(fleet, sizing, margins)
+        found, _ = _through_winters(scene, fleet, sizing, tested, weights)
     return found
 
 
 def _through_winters(
-    scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, weights: Array, executor: Executor | None, steps: Steps
+    scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, weights: Array
 ) -> tuple[_Marched, Array]:
     """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
     designs, base = len(fleet.plans), np.flatnonzero(fleet.places == 0)
@@ -171,15 +174,12 @@ def _through_winters(
     watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
     watch = Watch(weights=weights, damp=len(extra) < designs)
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
-    run = studied(
-        fleet.network.take(index), scene.drive, control, fleet.floor_c[index],
-        watch=watch, executor=executor, steps=steps,
-    )  # fmt: skip
+    run = studied(fleet.network.take(index), scene.drive, control, fleet.floor_c[index], watch=watch, executor=Here())
     coldest = run.coldest_c.min(axis=1)
     margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - fleet.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
     unheated[extra] = coldest[2 * designs :]
-    return _Marched(fleet, sizing, installed, run, unheated, _outage_h(fleet, sizing, executor)), margins
+    return _Marched(fleet, sizing, installed, run, unheated, _outage_h(fleet, sizing)), margins
 
 
 def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
@@ -198,7 +198,7 @@ def price_weights(scene: Scene) -> Array:
     return weights
 
 
-def _outage_h(fleet: Fleet, sizing: Sizing, executor: Executor | None) -> Array:
+def _outage_h(fleet: Fleet, sizing: Sizing) -> Array:
     """Hours from midnight before each winter's coldest hour until the tank is below the floor, the shortest."""
     weather = fleet.weather
     days = coldest_days(weather)
@@ -213,7 +213,7 @@ def _outage_h(fleet: Fleet, sizing: Sizing, executor: Executor | None) -> Array:
         drive = excerpt(weather, np.arange(len(days)), days, HORIZON_H)
         off = Control(np.zeros((24, len(group.plans))), np.zeros(len(group.plans)), np.zeros(len(group.plans)))
         run = studied(
-            group.network, drive, off, group.floor_c, start_c=begin, watch=Watch(first_below=True), executor=executor
+            group.network, drive, off, group.floor_c, start_c=begin, watch=Watch(first_below=True), executor=Here()
         )
         hours[group.places] = run.first_below_h.min(axis=1)
     return hours

@@ -7,7 +7,6 @@ So spells only save time.
 
 from __future__ import annotations
 
-from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,7 +18,7 @@ from thermal.decisions.fleet import Fleet
 from thermal.decisions.search import smallest_each
 from thermal.march import NOTHING, Run
 from thermal.network import Control, Drive
-from thermal.study import Here, Steps, joined_runs, shares, silent, studied, workers
+from thermal.study import Here, studied
 from thermal.watch import Watch
 
 TOLERANCE_W = 1.0
@@ -51,40 +50,26 @@ class Sizing:
     free: Run
 
 
-def tried_side_by_side(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
-    """`tried_in_spells`, every worker with designs of its own, so that none waits for another between two rounds."""
-    own = shares(len(fleet.plans), len(fleet.weather.winters), workers(executor))
-    if executor is None or len(own) == 1:
-        return tried_in_spells(fleet, executor, steps)
-    jobs = [executor.submit(tried_in_spells, fleet.part(index), Here()) for index in own]
-    found = list(steps((job.result() for job in jobs), len(jobs)))
-    return Sizing(
-        needed_w=np.concatenate([one.needed_w for one in found]),
-        setpoint_c=np.concatenate([one.setpoint_c for one in found], axis=1),
-        free=joined_runs([one.free for one in found]),
-    )
-
-
-def tried_in_spells(fleet: Fleet, executor: Executor | None = None, steps: Steps = silent) -> Sizing:
+def tried_in_spells(fleet: Fleet) -> Sizing:
     """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
     designs = fleet.network.designs
     rows = spell_rows(fleet.weather)
     drive = until(fleet.weather.drive, int(rows.max()) + SPELL_H)
-    setpoint, holds = _setpoints(fleet, drive, executor)
+    setpoint, holds = _setpoints(fleet, drive)
     watch = Watch(snapshot_h=np.vstack([rows, coldest_days(fleet.weather)]))
-    free = _with_all_heat(fleet, setpoint, drive, watch, executor, steps)
+    free = _with_all_heat(fleet, setpoint, drive, watch)
     start = np.moveaxis(free.snapshot_c[: len(rows)], 0, 2).reshape(len(fleet.network.nodes), designs, -1)
     winter = np.tile(np.arange(rows.shape[1]), len(rows))
     spells = excerpt(fleet.weather, winter, rows.ravel(), SPELL_H)
 
     def in_spells(at: Array, watts: Array) -> Array:
-        return _above_floor(fleet, setpoint, at, watts, spells, start, executor) - SPELL_MARGIN_K
+        return _above_floor(fleet, setpoint, at, watts, spells, start) - SPELL_MARGIN_K
 
     tried = smallest_each(in_spells, np.zeros(designs), _most_w(free), TOLERANCE_W, likely=LIKELY)
     return Sizing(np.where(holds, tried, np.inf), setpoint, free)
 
 
-def borne_out(fleet: Fleet, tried: Sizing, margins: Array, executor: Executor | None = None) -> Sizing:
+def borne_out(fleet: Fleet, tried: Sizing, margins: Array) -> Sizing:
     """The watts tried where whole winters bear them out, else those found in whole winters.
 
     Parameters
@@ -96,11 +81,11 @@ def borne_out(fleet: Fleet, tried: Sizing, margins: Array, executor: Executor | 
     if not short.size:
         return tried
     part, drive = fleet.part(short), fleet.weather.drive
-    setpoint, holds = _setpoints(part, drive, executor)
-    most = _most_w(_with_all_heat(part, setpoint, drive, NOTHING, executor))
+    setpoint, holds = _setpoints(part, drive)
+    most = _most_w(_with_all_heat(part, setpoint, drive, NOTHING))
 
     def in_winters(at: Array, watts: Array) -> Array:
-        return _above_floor(part, setpoint, at, watts, drive, None, executor) + ROUNDING_K
+        return _above_floor(part, setpoint, at, watts, drive, None) + ROUNDING_K
 
     found = smallest_each(in_winters, np.minimum(tried.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = tried.needed_w.copy(), tried.setpoint_c.copy()
@@ -120,26 +105,23 @@ def _above_floor(
     watts: Array,
     drive: Drive,
     start_c: Array | None,
-    executor: Executor | None,
 ) -> Array:
     """Kelvin that candidates of some designs stay above their floors, shape as watts."""
     index = np.tile(at, len(watts))
     control = Control(setpoint[:, index], np.minimum(watts.ravel(), UNLIMITED_W), np.zeros(len(index)))
     floor, first = fleet.floor_c[index], None if start_c is None else start_c[:, index]
-    run = studied(fleet.network.take(index), drive, control, floor, start_c=first, executor=executor)
+    run = studied(fleet.network.take(index), drive, control, floor, start_c=first, executor=Here())
     return np.reshape(run.coldest_c.min(axis=1) - floor, watts.shape)
 
 
-def _with_all_heat(
-    fleet: Fleet, setpoint: Array, drive: Drive, watch: Watch, executor: Executor | None, steps: Steps = silent
-) -> Run:
+def _with_all_heat(fleet: Fleet, setpoint: Array, drive: Drive, watch: Watch) -> Run:
     """The march of every design with whatever heat its thermostat asks for."""
     designs = fleet.network.designs
     control = Control(setpoint, np.full(designs, UNLIMITED_W), np.zeros(designs))
-    return studied(fleet.network, drive, control, fleet.floor_c, watch=watch, executor=executor, steps=steps)
+    return studied(fleet.network, drive, control, fleet.floor_c, watch=watch, executor=Here())
 
 
-def _setpoints(fleet: Fleet, drive: Drive, executor: Executor | None) -> tuple[Array, Array]:
+def _setpoints(fleet: Fleet, drive: Drive) -> tuple[Array, Array]:
     """Each design's thermostat, shape (24, design), and whether it keeps the water at the floor with unlimited heat.
 
     A room gets the coolest that does.
@@ -153,7 +135,7 @@ def _setpoints(fleet: Fleet, drive: Drive, executor: Executor | None) -> tuple[A
     def margin(at: Array, setpoints: Array) -> Array:
         index = np.tile(at, len(setpoints))
         control = Control(np.tile(setpoints.ravel(), (24, 1)), np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
-        run = studied(fleet.network.take(index), drive, control, floor[index], executor=executor)
+        run = studied(fleet.network.take(index), drive, control, floor[index], executor=Here())
         return np.reshape(run.coldest_c.min(axis=1) - floor[index], setpoints.shape)
 
     found = smallest_each(margin, low, high, TOLERANCE_K, sure=False)
