@@ -88,6 +88,17 @@ def test_the_resistance_found_holds_and_a_little_less_does_not(scene_with):
             assert (coldest >= 10.0 - 1e-6) == holds, (part, each)
 
 
+def test_whole_winters_have_the_last_word_on_resistance_too(scene_with, monkeypatch):
+    """Were the only cold spell in October, the first look would find far too little."""
+    scene = scene_with({"climate.winters": [2016], "heater.units": ["300 W", "300 W"]})
+    right = resistance.needed_resistances(scene)
+    mild = np.full((2, 1), scene.weather.spin_up_h)
+    monkeypatch.setattr(sizing, "spell_rows", lambda weather: mild)
+    found = resistance.needed_resistances(scene)
+    for one, other in zip(found.parts, right.parts, strict=True):
+        assert one.r_m2k_per_w == pytest.approx(other.r_m2k_per_w, abs=2 * resistance.TOLERANCE_R)
+
+
 @pytest.mark.parametrize(("where", "within"), [("water", 2.0), ("room", 80.0)])
 def test_whole_winters_have_the_last_word(scene_with, monkeypatch, where, within):
     """Were the cold spells looked for in October, sizing would end there too; the answer must be the same.

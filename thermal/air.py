@@ -33,7 +33,7 @@ PRANDTL_AIR = 0.71  # dry air, 0-25 degC (CoolProp: 0.707-0.711)
 def constant(value: float) -> Array:
     """A number as an array without axes, in single precision: numpy takes it in half the time of a Python float.
 
-    For what the march evaluates in every term; arrays keep their own precision beside it.
+    For what the march evaluates in every period; arrays keep their own precision beside it.
     """
     return np.array(value, np.float32)
 

@@ -1,6 +1,6 @@
 """What water and the air round it exchange in an hour: evaporation, convection, longwave, walls, vapour.
 
-These are the equations of the model that depend on temperature. The march evaluates them once a term of some
+These are the equations of the model that depend on temperature. The march evaluates them once a period of some
 hours; the reference integrator of the tests evaluates the very same functions at every instant.
 """
 

@@ -154,7 +154,7 @@ def _ties(network: Network, net: System, first: int) -> Ties:
 
 
 def _inflow(network: Network, lumps: slice, dt_s: float, precision: Precision) -> tuple[slice, Inflow]:
-    """The rows linked to outdoors, the room's air among them, and room for what flows in during a term."""
+    """The rows linked to outdoors, the room's air among them, and room for what flows in during a period."""
     room, outdoor = network.room_air, np.asarray(network.outdoor_w_per_k.any(axis=-1))
     inside = [node for node in (room.node, room.radiant_node) if node is not None] if room else []
     outdoor[inside] = True

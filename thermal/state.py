@@ -89,7 +89,7 @@ class Day(NamedTuple):
     """
 
     all_mean_k: Array  # (step, node, column); empty unless kept
-    all_ratio: Array  # (step, column); of one term unless means are kept
+    all_ratio: Array  # (step, column); of the longest period unless means are kept
     all_water_k: Array  # (step, lump, column)
     all_watts: Array  # (step, column)
     all_condensing_w: Array  # (step, column); as the ratio
@@ -165,10 +165,10 @@ class Term(NamedTuple):
     max_w: Array
 
 
-def blank_day(network: Network, steps: int, term: int, keep: bool, booked: slice, precision: Precision) -> Day:
+def blank_day(network: Network, steps: int, longest: int, keep: bool, booked: slice, precision: Precision) -> Day:
     """Room for the steps of a day; `keep` for those of every node and the air, `booked` the rows whose sum is wanted.
 
-    Without `keep` the air's rows are those of a term, overwritten by the next: less memory to go through.
+    Without `keep` the air's rows are those of the longest period, overwritten by later ones: less memory to go through.
     """
     n, nodes = network.designs, len(network.nodes)
     lumps = len(network.vessels.lumps) if network.vessels else 0
@@ -177,7 +177,7 @@ def blank_day(network: Network, steps: int, term: int, keep: bool, booked: slice
         return blank((*shape, n), precision)
 
     means, water = rows(steps if keep else 0, nodes), rows(steps, lumps)
-    in_air = steps if keep else term
+    in_air = steps if keep else longest
     watts, condensing, ratio = rows(steps), rows(in_air), rows(in_air)
     return Day(
         all_mean_k=means,

@@ -12,8 +12,8 @@ from thermal import tables
 from thermal.air import Array
 from thermal.decisions.fleet import fleets
 from thermal.decisions.search import smallest_each
-from thermal.decisions.sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K
-from thermal.network import Control
+from thermal.decisions.sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
+from thermal.network import Control, Drive
 from thermal.plan import Plan, Vessel
 from thermal.resolve import SNUG_LID_EVAPORATION
 from thermal.scene import Scene
@@ -21,6 +21,8 @@ from thermal.study import studied
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
 TOLERANCE_R = 0.02
+ROUGH_R = 0.35  # of the first look
+Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
 
 
 @dataclass(frozen=True)
@@ -50,22 +52,42 @@ def needed_resistances(scene: Scene, executor: Executor | None = None) -> Insula
     if target is None:
         return None
     parts = parts_of(scene.plan)
-    names = list(parts)
-
-    def margin(at: Array, tried: Array) -> Array:
-        plans = [parts[names[place]](scene.plan, float(r)) for row in tried for place, r in zip(at, row, strict=True)]
-        return _margins(scene, plans, target[0], executor).reshape(tried.shape)
-
-    found = smallest_each(margin, np.zeros(len(names)), np.full(len(names), MOST_R), TOLERANCE_R, sure=False)
+    found = _least_r(scene, list(parts.values()), target[0], executor)
     if found[0] == 0.0:  # the tank's walls with nothing added are the plan itself
         found[:] = 0.0
-    needed = [NeededR(name, float(r) if np.isfinite(r) else None) for name, r in zip(names, found, strict=True)]
+    needed = [NeededR(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, found, strict=True)]
     return Insulating(*target, tuple(needed))
 
 
-def parts_of(plan: Plan) -> dict[str, Callable[[Plan, float], Plan]]:
+def _least_r(scene: Scene, parts: list[Part], watts: float, executor: Executor | None) -> Array:
+    """What each part needs; infinite where no resistance is enough.
+
+    Winters are first marched to their last cold spell only, which leaves a small interval; whole ones settle it.
+    """
+
+    def found(index: Array, low: Array, high: Array, tolerance: float, drive: Drive) -> Array:
+        def margin(at: Array, tried: Array) -> Array:
+            pairs = [(parts[index[place]], float(r)) for row in tried for place, r in zip(at, row, strict=True)]
+            plans = [part(scene.plan, r) for part, r in pairs]
+            return _margins(scene, plans, watts, drive, executor).reshape(tried.shape)
+
+        return smallest_each(margin, low, high, tolerance, sure=False)
+
+    every = np.arange(len(parts))
+    least, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
+    rough = found(every, least, most, ROUGH_R, to_last_spell(scene.weather))
+    able = every[np.isfinite(rough)]
+    low = np.maximum(rough[able] - ROUGH_R, 0.0)
+    needed = found(able, low, low + ROUGH_R, TOLERANCE_R, scene.drive)
+    if np.isfinite(needed).all():
+        rough[able] = needed
+        return rough
+    return found(every, least, most, TOLERANCE_R, scene.drive)
+
+
+def parts_of(plan: Plan) -> dict[str, Part]:
     """Each part of a plan that can be insulated, and how a resistance is added to it."""
-    parts: dict[str, Callable[[Plan, float], Plan]] = {
+    parts: dict[str, Part] = {
         "tank walls": lambda plan, r: replace(plan, tanks=tuple(_wrapped(one, r) for one in plan.tanks)),
         "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_covered(one, r) for one in plan.tanks)),
     }
@@ -88,14 +110,14 @@ def _target(plan: Plan) -> tuple[float, str] | None:
     return pair / (1.0 + plan.heater.reserve), f"the largest pair on {plan.power.circuit}, {reserve}"
 
 
-def _margins(scene: Scene, plans: list[Plan], watts: float, executor: Executor | None) -> Array:
-    """Kelvin that each plan's water stays above its floor with so many watts, over all winters."""
+def _margins(scene: Scene, plans: list[Plan], watts: float, drive: Drive, executor: Executor | None) -> Array:
+    """Kelvin that each plan's water stays above its floor with so many watts."""
     margins = np.zeros(len(plans))
     for fleet in fleets(plans, scene.weather):
         designs = fleet.network.designs
         setpoint = fleet.setpoint_c + (WARMEST_ROOM_ABOVE_K if fleet.heats_room else 0.0)
         control = Control(setpoint, np.full(designs, watts), np.zeros(designs))
-        run = studied(fleet.network, scene.drive, control, fleet.floor_c, executor=executor)
+        run = studied(fleet.network, drive, control, fleet.floor_c, executor=executor)
         margins[fleet.places] = run.coldest_c.min(axis=1) - fleet.floor_c + ROUNDING_K
     return margins
 

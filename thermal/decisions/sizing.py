@@ -13,7 +13,7 @@ import numpy as np
 
 from thermal.air import Array
 from thermal.climate.spells import SPELL_H, coldest_days, spell_rows
-from thermal.climate.winters import excerpt, until
+from thermal.climate.winters import Weather, excerpt, until
 from thermal.decisions.fleet import Fleet
 from thermal.decisions.search import smallest_each
 from thermal.march import NOTHING, Run
@@ -50,11 +50,15 @@ class Sizing:
     free: Run
 
 
+def to_last_spell(weather: Weather) -> Drive:
+    """Every winter as far as the last cold spell of any of them."""
+    return until(weather.drive, int(spell_rows(weather).max()) + SPELL_H)
+
+
 def tried_in_spells(fleet: Fleet) -> Sizing:
     """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
     designs = fleet.network.designs
-    rows = spell_rows(fleet.weather)
-    drive = until(fleet.weather.drive, int(rows.max()) + SPELL_H)
+    rows, drive = spell_rows(fleet.weather), to_last_spell(fleet.weather)
     setpoint, holds = _setpoints(fleet, drive)
     watch = Watch(snapshot_h=np.vstack([rows, coldest_days(fleet.weather)]))
     free = _with_all_heat(fleet, setpoint, drive, watch)
