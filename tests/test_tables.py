@@ -31,7 +31,7 @@ def test_every_table_is_read_by_a_test():
 
     named = {"materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"}
     found = {one.name.removesuffix(".toml") for one in (files("thermal") / "tables").iterdir()}
-    assert found == named | {"heaters", "heat_pump", "measurements", "places", "sources"}
+    assert found == named | {"heaters", "heat_pump", "measurements", "places", "sources", "units.txt"}
 
 
 def test_a_slip_of_a_thousand_is_caught(monkeypatch):
