@@ -240,6 +240,7 @@ def check(
 def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
     """Answer a plan, write its report, print or save it."""
     from thermal.decisions.whole import whole_answer
+    from thermal.report.compare import option_pictures
     from thermal.report.export import whole_json
     from thermal.report.page import answer_pictures, write_report
     from thermal.report.terminal import print_whole
@@ -248,8 +249,8 @@ def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> N
 
     scene = scene_of(_read(path, units), path.parent)
     with processes() as pool:
-        whole, pictures = whole_answer(scene, answer_pictures, pool, progress("packages and draws"))
-    page = write_report(whole, pictures, reports)
+        whole, *pictures = whole_answer(scene, answer_pictures, option_pictures, pool, progress("packages and draws"))
+    page = write_report(whole, pictures[0] | pictures[1], reports)
     show(json, lambda: whole_json(whole), lambda console: print_whole(whole, console))
     typer.echo(f"Report: {page}", err=json == "-")
 

@@ -10,7 +10,7 @@ from thermal.decisions.whole import Whole
 from thermal.files import slug, write_whole
 from thermal.report import charts, export, options, spread, words
 from thermal.report.card import battery, card, endurance_table
-from thermal.report.compare import option_pictures, packages_csv
+from thermal.report.compare import packages_csv
 from thermal.report.html import embedded, rendered
 from thermal.report.tables import Rows, money
 
@@ -18,11 +18,10 @@ from thermal.report.tables import Rows, money
 def write_report(whole: Whole, pictures: dict[str, bytes], folder: Path) -> Path:
     """Write page, charts, CSV and JSON into a folder of the plan's own; the page's path is returned.
 
-    pictures : as `answer_pictures` gives them
+    pictures : as `answer_pictures` and `option_pictures` give them
     """
     answer = whole.answer
     place = folder / slug(answer.scene.plan.title)
-    pictures = {**pictures, **option_pictures(answer.scene.plan, whole.options)}
     for name, picture in pictures.items():
         write_whole(place / f"{name}.png", picture)
     write_whole(place / "hourly.csv", export.hourly_csv(answer))
