@@ -25,6 +25,7 @@ from thermal.state import Base, Day, Exchange, Fixed, Forcing, Hold, Inflow, Kno
 HOUR_S = 3600.0
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; a period begins at both ends
 HOTTEST_C = constant(45.0)  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
+NO_WATER_J_PER_K = 1e-6  # a drained bed's, so that nothing is divided by zero
 NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond single precision's rounding
 OUTDOOR, HUMIDITY, WIND, COSINE = range(4)  # channels of `Drive`; from the last on, the season
 
@@ -347,8 +348,8 @@ class Stepper:
         assert vessels is not None
         water_c = base_c + water_k
         state.ice_j, given = frozen(water_c, state.ice_j, fixed.lump_j_per_k, vessels.ice_limit_j)
-        state.icy = bool(state.ice_j.any())
-        np.add(day.freezing_j, given, out=day.freezing_j)
+        state.icy = state.ice_j.item(state.ice_j.argmax()) > 0.0
+        np.add(day.freezing_j, total(given), out=day.freezing_j)
         np.subtract(water_c, base_c, out=water_k, casting="same_kind")
 
 
@@ -356,11 +357,15 @@ def frozen(water_c: Array, ice_j: Array, capacity_j_per_k: Array, limit_j: Array
     """Hold freezing water at 0 degC, in place: its deficit becomes ice, and ice melts before water warms.
 
     The enthalpy method split from the step (Voller & Cross 1981, Int. J. Heat Mass Transfer 24:545); energy is
-    conserved exactly. Returns the ice [J] and what freezing gave, summed over lumps [J].
+    conserved exactly. Returns the ice and what freezing gave [J], shape (lump, column) as all of it.
     """
-    given = np.clip(-capacity_j_per_k * water_c, -ice_j, limit_j - ice_j)
-    water_c += np.divide(given, capacity_j_per_k, out=np.zeros_like(given), where=capacity_j_per_k > 0)
-    return ice_j + given, given.sum(axis=0)
+    given = capacity_j_per_k * water_c
+    ice = ice_j - given
+    np.maximum(ice, 0.0, out=ice)
+    np.minimum(ice, limit_j, out=ice)
+    np.subtract(ice, ice_j, given)
+    water_c += given / np.maximum(capacity_j_per_k, NO_WATER_J_PER_K)
+    return ice, given
 
 
 def by_lump(rows: Array, vessels: Vessels) -> Array:
