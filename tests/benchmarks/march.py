@@ -3,8 +3,8 @@
     python tests/benchmarks/march.py --json -
 
 Prints designs, hours, ns_per_design_hour (2,048 designs through one winter), one_winter_s (one design) and
-solve_ivp_ratio (scipy's integrator over the march, the same design and days). Best of several runs: a shared
-machine is slow for reasons of its own.
+solve_ivp_ratio (scipy's integrator over the march, the same design and days). Best of several runs, taken by turns: a
+shared machine is slow for reasons of its own, for seconds or minutes on end.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import json
 import os
 import sys
 import time
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -39,14 +40,15 @@ def workshop() -> Scene:
     return scene_of(plan_of(document))
 
 
-def best(run, repeats: int) -> float:
-    """Shortest of several runs. [s]"""
-    times = []
+def best(runs: list[Callable[[], object]], repeats: int) -> list[float]:
+    """Shortest time of each run, all of them by turns. [s]"""
+    times: list[list[float]] = [[] for _ in runs]
     for _ in range(repeats):
-        start = time.perf_counter()
-        run()
-        times.append(time.perf_counter() - start)
-    return min(times)
+        for run, taken in zip(runs, times, strict=True):
+            start = time.perf_counter()
+            run()
+            taken.append(time.perf_counter() - start)
+    return [min(taken) for taken in times]
 
 
 def first_days(drive: Drive, days: int) -> Drive:
@@ -75,11 +77,16 @@ def measured(designs: int, repeats: int) -> dict[str, float]:
     hours = int(scene.drive.end_h.max())
     many = scene.network.take(np.zeros(designs, dtype=int))
     watts = np.linspace(0.0, 1500.0, designs)
-    batch_s = best(lambda: march(many, scene.drive, thermostat(11.0, watts), 10.0), repeats)
-    one_s = best(lambda: march(scene.network, scene.drive, thermostat(11.0, 600.0), 10.0), repeats)
     days = 5
     short = first_days(replace(scene.drive, spin_up_h=0), days)
-    same_s = best(lambda: march(scene.network, short, thermostat(11.0, 600.0), 10.0), repeats)
+    batch_s, one_s, same_s = best(
+        [
+            lambda: march(many, scene.drive, thermostat(11.0, watts), 10.0),
+            lambda: march(scene.network, scene.drive, thermostat(11.0, 600.0), 10.0),
+            lambda: march(scene.network, short, thermostat(11.0, 600.0), 10.0),
+        ],
+        repeats,
+    )
     return {
         "designs": designs,
         "hours": hours,
