@@ -12,7 +12,7 @@ from thermal.elimination import System, between, eliminate, factors_of, part, ro
 from thermal.network import Control, Drive, Network, Vessels, by_night, in_precision
 from thermal.rows import blank, placed
 from thermal.state import Base, Forcing, Inflow, Sheet, State, Ties, blank_day
-from thermal.step import COSINE, EVERY_DAY, HOUR_S, HUMIDITY, LONGEST_H, Stepper, by_lump
+from thermal.step import COSINE, HOUR_S, HUMIDITY, LONGEST_H, Stepper, by_lump, periods
 
 SETTLE_STEPS, SETTLE_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
 
@@ -238,10 +238,11 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
     setpoint_c = control.setpoint_c.mean(axis=0)
     tool.adopt(state)
     day = blank_day(network, SETTLE_STEPS, 1, False, tool.forcing.booked, precision)
+    equal = periods((0,))[0]  # one as long as the last
     for step in range(SETTLE_STEPS):
         known = tool.known(state, np.broadcast_to(mean, (24, *mean.shape)), mean[COSINE:])
-        fixed = tool.renewed(state, known, EVERY_DAY[0])
-        tool.foresee(fixed.water, state, known, EVERY_DAY[0], day, step)
+        fixed = tool.renewed(state, known, equal)
+        tool.foresee(fixed.water, state, known, equal, day, step)
         hold = tool.hold(state, setpoint_c, control.min_w, control.max_w)
         tool.advance(tool.term(fixed, state, known, 0, hold), state, day, step)
         tool.rebase(state)
