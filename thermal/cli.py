@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -14,6 +15,7 @@ from thermal.shown import Json, progress, show
 
 if TYPE_CHECKING:
     from thermal.decisions.answer import Answer
+    from thermal.decisions.options import Options
     from thermal.plan import Plan
 
 app = typer.Typer(
@@ -137,13 +139,22 @@ def compare(
 
     scene = scene_of(_read(plan, units), plan.parent)
     with processes() as pool, ThreadPoolExecutor(1) as aside:
-        for slow in ("matplotlib.figure", "thermal.report.compare"):  # read while the packages are marched
-            aside.submit(import_module, slow)
-        found = all_options(scene, budget, pool, progress("packages"))
+
+        def steps(runs: Iterable[Any], count: int) -> Iterable[Any]:
+            for slow in ("matplotlib.figure", "thermal.report.compare"):  # read once all is handed out
+                aside.submit(import_module, slow)
+            return progress("packages")(runs, count)
+
+        def pictures(plan: Plan, found: Options) -> dict[str, bytes]:
+            from thermal.report.compare import option_pictures
+
+            return option_pictures(plan, found)
+
+        found, drawn = all_options(scene, pictures, budget, pool, steps)
     from thermal.report.compare import compare_json, write_comparison
     from thermal.report.terminal import print_options
 
-    page = write_comparison(scene, found, budget, reports)
+    page = write_comparison(scene, found, budget, drawn, reports)
     show(json, lambda: compare_json(scene, found), lambda console: print_options(scene, found, budget, console))
     typer.echo(f"Report: {page}", err=json == "-")
 

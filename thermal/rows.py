@@ -33,7 +33,7 @@ def placed(values: Array, precision: Precision) -> Array:
 
 def filled(designs: int, winters: int) -> Array:
     """Indices of the designs, the last repeated until the columns of all winters fill whole lines."""
-    if designs * winters <= LINE_COLUMNS:
+    if 1 < designs * winters <= LINE_COLUMNS:
         return np.arange(designs)
     whole = LINE_COLUMNS // math.gcd(winters, LINE_COLUMNS)
     return np.minimum(np.arange(-(-designs // whole) * whole), designs - 1)

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from thermal.decisions.alternatives import Alternative, alternatives, heat_pump, heat_pump_weights, way_plans
 from thermal.decisions.floors import FloorStep, floor_plans, floor_steps
-from thermal.decisions.outcomes import outcomes
+from thermal.decisions.outcomes import Outcome, outcomes_by_part
 from thermal.decisions.packages import Comparison, compared, package_plans
 from thermal.decisions.resistance import Insulating, needed_resistances
+from thermal.plan import Plan
 from thermal.scene import Scene
 from thermal.study import Here, Steps, silent
+
+U = TypeVar("U")
 
 
 @dataclass(frozen=True)
@@ -25,12 +30,18 @@ class Options:
 
 
 def all_options(
-    scene: Scene, budget: float | None = None, executor: Executor | None = None, steps: Steps = silent
-) -> Options:
+    scene: Scene,
+    of_packages: Callable[[Plan, Options], U],
+    budget: float | None = None,
+    executor: Executor | None = None,
+    steps: Steps = silent,
+) -> tuple[Options, U]:
     """Packages, floors, other ways and single parts of a plan.
 
     Parameters
     ----------
+    of_packages : callable
+        What to make of packages and floors as soon as they are there, while the rest is marched. It comes along.
     budget : float, optional
         Most money for measures.
     executor : Executor, optional
@@ -38,11 +49,24 @@ def all_options(
     """
     aside = executor and executor.submit(needed_resistances, scene, Here())
     packages, floors, others = package_plans(scene.plan), floor_plans(scene.plan), way_plans(scene.plan)
-    found = outcomes(scene, packages + floors + others, executor, steps, weights=heat_pump_weights(scene))
+    plans = packages + floors + others
     first, last = len(packages), len(packages) + len(floors)
-    return Options(
-        comparison=compared(scene.plan, found[:first], budget),
-        floors=floor_steps(scene.plan, found[first:last]),
-        alternatives=(*alternatives(scene.plan, found[0], found[last:]), heat_pump(scene, found[0])),
+    found: dict[int, Outcome] = {}
+    early: tuple[Options, U] | None = None
+    for part in outcomes_by_part(scene, plans, executor, steps, weights=heat_pump_weights(scene)):
+        found |= part
+        if early is None and all(place in found for place in range(last)):
+            every = [found[place] for place in range(last)]
+            options = Options(compared(scene.plan, every[:first], budget), floor_steps(scene.plan, every[first:]))
+            early = options, of_packages(scene.plan, options)
+    assert early is not None
+    options, made = early
+    whole = replace(
+        options,
+        alternatives=(
+            *alternatives(scene.plan, found[0], [found[place] for place in range(last, len(plans))]),
+            heat_pump(scene, found[0]),
+        ),
         insulating=aside.result() if aside else needed_resistances(scene),
     )
+    return whole, made

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
@@ -98,34 +98,51 @@ def outcomes(
     weights : Array, shape (weight, hour, winter), optional
         What else to weigh each hour's heat with, from the drive's first row.
     """
+    found: dict[int, Outcome] = {}
+    for some in outcomes_by_part(scene, plans, executor, steps, tested, weights):
+        found |= some
+    return [found[place] for place in range(len(plans))]
+
+
+def outcomes_by_part(
+    scene: Scene,
+    plans: Sequence[Plan],
+    executor: Executor | None = None,
+    steps: Steps = silent,
+    tested: range = range(0),
+    weights: Array | None = None,
+) -> Iterator[dict[int, Outcome]]:
+    """`outcomes` by their places, a part of the plans at a time, so that some can be shown while others are marched."""
     groups = fleets(plans, scene.weather)
     price = price_weights(scene)[None]
     every = price if weights is None else np.concatenate([price, weights])
-    marched = _marches(scene, groups, tested, every, executor, steps)
-    base = next(one for one in marched if 0 in one.fleet.places)
-    first = base.run.heater_j[int(np.flatnonzero(base.fleet.places == 0)[0])]
-    median, _ = median_and_worst(scene.weather, first)
     winters = range(len(scene.weather.winters))
     calendar = _Calendar(
         [scene.weather.months(i) for i in winters], [scene.weather.winters[i].times() for i in winters]
     )
-    found: dict[int, Outcome] = {}
-    for one in marched:
-        for i, place in enumerate(one.fleet.places):
-            found[int(place)] = _outcome(scene, one, i, median, calendar)
-    return [found[place] for place in range(len(plans))]
+    waiting: list[_Marched] = []
+    median = -1
+    for one in _marches(scene, groups, tested, every, executor, steps):
+        waiting.append(one)
+        if median < 0 and 0 in one.fleet.places:
+            base = int(np.flatnonzero(one.fleet.places == 0)[0])
+            median, _ = median_and_worst(scene.weather, one.run.heater_j[base])
+        while median >= 0 and waiting:
+            part = waiting.pop()
+            yield {int(place): _outcome(scene, part, i, median, calendar) for i, place in enumerate(part.fleet.places)}
 
 
 def _marches(
     scene: Scene, groups: list[Fleet], tested: range, weights: Array, executor: Executor | None, steps: Steps
-) -> list[_Marched]:
+) -> Iterator[_Marched]:
     """Every fleet's marches, in parts that ask nothing of one another: none waits for another between two rounds."""
     parts = _parts(groups, tested, workers(executor))
     if executor is None and len(parts) > 1:
         with processes() as pool:
-            return _marches(scene, groups, tested, weights, pool, steps)
+            yield from _marches(scene, groups, tested, weights, pool, steps)
+        return
     jobs = [(executor or Here()).submit(_march, scene, part, tested, weights) for part in parts]
-    return list(steps((job.result() for job in jobs), len(jobs)))
+    yield from steps((job.result() for job in jobs), len(jobs))
 
 
 def _parts(groups: list[Fleet], tested: range, at_once: int) -> list[Fleet]:

@@ -155,12 +155,14 @@ def outage_chart(answer: Answer) -> Figure:
 
 def png(figure: Figure) -> bytes:
     """A figure as PNG bytes."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
     buffer = io.BytesIO()
     layout = figure.get_layout_engine()
     assert layout is not None
-    layout.execute(figure)  # once; saving would lay it out twice
+    layout.execute(figure)  # once, and drawn once: `savefig` does both twice
     figure.set_layout_engine("none")
-    figure.savefig(buffer, format="png", dpi=DPI)
+    FigureCanvasAgg(figure).print_png(buffer)
     return buffer.getvalue()
 
 

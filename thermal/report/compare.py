@@ -20,10 +20,11 @@ from thermal.report.html import embedded, rendered
 from thermal.scene import Scene
 
 
-def write_comparison(scene: Scene, found: Options, budget: float | None, folder: Path) -> Path:
-    """Write page, pictures and the table of all packages; the page's path is returned."""
+def write_comparison(
+    scene: Scene, found: Options, budget: float | None, pictures: dict[str, bytes], folder: Path
+) -> Path:
+    """Write page, pictures (from `option_pictures`) and the table of all packages; the page's path is returned."""
     place = folder / slug(scene.plan.title)
-    pictures = option_pictures(scene.plan, found)
     for name, picture in pictures.items():
         write_whole(place / f"{name}.png", picture)
     write_whole(place / "packages.csv", packages_csv(found))
