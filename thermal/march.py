@@ -7,7 +7,7 @@ hours of small batches.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -63,6 +63,11 @@ class Run:
     first_below_h: Array
     closure: Array
     trace: Trace | None = None
+
+    def take(self, index: Array) -> Run:
+        """The designs picked by an index array, without their trace: the last axis but one of every array."""
+        every = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "trace"}
+        return Run(**{name: values[..., index, :] for name, values in every.items()})
 
 
 def march(

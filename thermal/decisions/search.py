@@ -20,6 +20,7 @@ def smallest_each(
     tolerance: float,
     sure: bool = True,
     likely: tuple[float, float] | None = None,
+    first: int = FEWEST,
 ) -> Array:
     """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
 
@@ -33,6 +34,8 @@ def smallest_each(
         `high` is known to hold and is not asked.
     likely : pair of float, optional
         Where in the interval the first round looks, as shares of it: all over it when not given.
+    first : int
+        Fewest candidates of each case in that round.
 
     Returns
     -------
@@ -50,7 +53,7 @@ def smallest_each(
         if not at.size:
             break
         width = high[at] - low[at]
-        points = min(max(TOGETHER // at.size, FEWEST), MOST)
+        points = max(min(TOGETHER // at.size, MOST), FEWEST if turn else first)
         tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
         if turn == 0:
             if likely:

@@ -18,12 +18,14 @@ from thermal.decisions.fleet import Fleet
 from thermal.decisions.search import smallest_each
 from thermal.march import NOTHING, Run
 from thermal.network import Control, Drive
-from thermal.study import Here, studied
+from thermal.study import Here, joined_runs, studied
 from thermal.watch import Watch
 
 TOLERANCE_W = 1.0
 TOLERANCE_K = 0.05  # of a room's thermostat
-WARMEST_ROOM_ABOVE_K = 30.0  # how far above the thermostat a room may be heated to keep its water
+COOLEST_ROOM_BELOW_K, WARMEST_ROOM_ABOVE_K = 5.0, 30.0  # from floor and thermostat: how a room may be heated
+LIKELY_ROOM = (0.05, 0.35)  # of that range; where most rooms are found, at once when few are looked for
+ROOMS = 256  # tried together, which a first look can afford
 UNLIMITED_W = 1e9
 LIKELY = (0.7, 0.95)  # of what unlimited heat took at most; where most heaters are found, no more than a first look
 ROUNDING_K = 1e-6  # a thermostat at the floor keeps it to rounding only
@@ -59,9 +61,8 @@ def tried_in_spells(fleet: Fleet) -> Sizing:
     """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
     designs = fleet.network.designs
     rows, drive = spell_rows(fleet.weather), to_last_spell(fleet.weather)
-    setpoint, holds = _setpoints(fleet, drive)
     watch = Watch(snapshot_h=np.vstack([rows, coldest_days(fleet.weather)]))
-    free = _with_all_heat(fleet, setpoint, drive, watch)
+    setpoint, holds, free = _with_all_heat(fleet, drive, watch)
     start = np.moveaxis(free.snapshot_c[: len(rows)], 0, 2).reshape(len(fleet.network.nodes), designs, -1)
     winter = np.tile(np.arange(rows.shape[1]), len(rows))
     spells = excerpt(fleet.weather, winter, rows.ravel(), SPELL_H)
@@ -85,8 +86,8 @@ def borne_out(fleet: Fleet, tried: Sizing, margins: Array) -> Sizing:
     if not short.size:
         return tried
     part, drive = fleet.part(short), fleet.weather.drive
-    setpoint, holds = _setpoints(part, drive)
-    most = _most_w(_with_all_heat(part, setpoint, drive, NOTHING))
+    setpoint, holds, free = _with_all_heat(part, drive, NOTHING)
+    most = _most_w(free)
 
     def in_winters(at: Array, watts: Array) -> Array:
         return _above_floor(part, setpoint, at, watts, drive, None) + ROUNDING_K
@@ -118,29 +119,37 @@ def _above_floor(
     return np.reshape(run.coldest_c.min(axis=1) - floor, watts.shape)
 
 
-def _with_all_heat(fleet: Fleet, setpoint: Array, drive: Drive, watch: Watch) -> Run:
-    """The march of every design with whatever heat its thermostat asks for."""
-    designs = fleet.network.designs
-    control = Control(setpoint, np.full(designs, UNLIMITED_W), np.zeros(designs))
-    return studied(fleet.network, drive, control, fleet.floor_c, watch=watch, executor=Here())
+def _with_all_heat(fleet: Fleet, drive: Drive, watch: Watch) -> tuple[Array, Array, Run]:
+    """Each design's thermostat, whether it keeps the water at the floor, and the march with all the heat it asks for.
 
-
-def _setpoints(fleet: Fleet, drive: Drive) -> tuple[Array, Array]:
-    """Each design's thermostat, shape (24, design), and whether it keeps the water at the floor with unlimited heat.
-
-    A room gets the coolest that does.
+    Shapes (24, design) and (design,). A room gets the coolest thermostat that does.
     """
-    floor = fleet.floor_c
+    every = np.arange(fleet.network.designs)
     if not fleet.heats_room:
-        return fleet.setpoint_c, np.ones(len(floor), dtype=bool)
-    low = floor - 5.0
+        return (
+            fleet.setpoint_c,
+            np.ones(len(every), dtype=bool),
+            _unlimited(fleet, every, fleet.setpoint_c, drive, watch),
+        )
+    low = fleet.floor_c - COOLEST_ROOM_BELOW_K
     high = np.array([plan.keep.thermostat_c for plan in fleet.plans]) + WARMEST_ROOM_ABOVE_K
+    tried: list[tuple[Array, Array, Run]] = []  # designs, their rooms' thermostats, the march
 
-    def margin(at: Array, setpoints: Array) -> Array:
-        index = np.tile(at, len(setpoints))
-        control = Control(np.tile(setpoints.ravel(), (24, 1)), np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
-        run = studied(fleet.network.take(index), drive, control, floor[index], executor=Here())
-        return np.reshape(run.coldest_c.min(axis=1) - floor[index], setpoints.shape)
+    def margin(at: Array, rooms: Array) -> Array:
+        index, room = np.tile(at, len(rooms)), rooms.ravel()
+        run = _unlimited(fleet, index, np.tile(room, (24, 1)), drive, watch)
+        tried.append((index, room, run))
+        return np.reshape(run.coldest_c.min(axis=1) - fleet.floor_c[index], rooms.shape)
 
-    found = smallest_each(margin, low, high, TOLERANCE_K, sure=False)
-    return np.tile(np.minimum(found, high), (24, 1)), np.isfinite(found)
+    found = smallest_each(margin, low, high, TOLERANCE_K, False, LIKELY_ROOM, ROOMS // len(every))
+    room = np.minimum(found, high)
+    designs = np.concatenate([index for index, _, _ in tried])
+    hits = np.concatenate([rooms == room[index] for index, rooms, _ in tried])
+    own = np.flatnonzero(hits)[np.unique(designs[hits], return_index=True)[1]]
+    return np.tile(room, (24, 1)), np.isfinite(found), joined_runs([run for _, _, run in tried]).take(own)
+
+
+def _unlimited(fleet: Fleet, index: Array, setpoint: Array, drive: Drive, watch: Watch) -> Run:
+    """The march of some designs with whatever heat their thermostats ask for."""
+    control = Control(setpoint, np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
+    return studied(fleet.network.take(index), drive, control, fleet.floor_c[index], watch=watch, executor=Here())
