@@ -35,7 +35,7 @@ def climateshow(
     floor: Annotated[str, typer.Option("--floor", help="Degree-hours are counted under this.")] = "10 degC",
     chart: Annotated[Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG.")] = None,
 ) -> None:
-    """Show one climate series: place, source, design temperatures, cold spells, coverage."""
+    """Show one climate: place, source, cold spells, coverage."""
     from thermal import units
     from thermal.climate.files import load_climate
     from thermal.files import write_whole
@@ -63,7 +63,7 @@ def climate_add(
     licence: Annotated[str, typer.Option("--licence")] = "",
     json: Json = None,
 ) -> None:
-    """Take anyone's CSV of hours into the climates folder, and say what was understood."""
+    """Take anyone's CSV of hours into the climates folder."""
     from dataclasses import asdict
 
     from thermal.climate.fetch import FOLDER
@@ -100,7 +100,10 @@ def climate_fetch(
     ] = False,
     json: Json = None,
 ) -> None:
-    """Fetch winters of the best station near a place; a broken-off call goes on where it stopped."""
+    """Fetch winters of the best station near a place.
+
+    A broken-off call goes on where it stopped.
+    """
     from dataclasses import asdict
 
     from rich.progress import track

@@ -8,6 +8,8 @@ hours of small batches.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -151,6 +153,7 @@ def march_in(
     watcher = Watcher(watch, wide, drive, winter, floor)
     always = held.min_w.astype(precision), held.max_w.astype(precision)
     keep = trace or watch.damp or tool.wants_means
+    first_turns, turns = (_turns(tool, periods, held.varies) for periods in (FIRST_DAY, EVERY_DAY))
     day = blank_day(wide, 24 * substeps, len(tool.inflow.each), keep, tool.forcing.booked, precision)
     for h in range(0, int(drive.end_h.max()), 24):
         if h == drive.spin_up_h:
@@ -165,7 +168,7 @@ def march_in(
             weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
         limits = always if held.given_w is None else (held.given_w[h : h + 24].astype(precision),) * 2
         known = tool.known(state, weather, season)
-        _march_day(tool, state, known, EVERY_DAY if h else FIRST_DAY, today, limits, day, substeps)
+        _march_day(tool, state, known, turns if h else first_turns, today, limits, day, substeps)
         ledger.add(day, state, weather)
         if ledger.counting:
             watcher.add(day, state, weather, h, tool.dt_s)
@@ -180,11 +183,26 @@ def march_in(
     return Run(**shaped, trace=recorder.trace() if recorder else None)
 
 
+class Turn(NamedTuple):
+    """Hours of a day that share a term, and what changes as they begin."""
+
+    hours: range
+    period: Period | None  # that begins then
+    switches: bool  # any pump
+
+
+def _turns(tool: Stepper, periods: dict[int, Period], varies: bool) -> list[Turn]:
+    """A day's turns; every hour is one where the heater's orders vary."""
+    kind, switching = tool.forcing.kind, tool.switching
+    starts = [h for h in range(24) if varies or h in periods or switching[h] or kind[h] != kind[h - 1]]
+    return [Turn(range(a, b), periods.get(a), switching[a]) for a, b in pairwise((*starts, 24))]
+
+
 def _march_day(
     tool: Stepper,
     state: State,
     known: Known,
-    periods: dict[int, Period],
+    turns: list[Turn],
     control: Control,
     limits: tuple[Array, Array],
     day: Day,
@@ -196,8 +214,8 @@ def _march_day(
     ----------
     known : Known
         Its weather, and what follows from that.
-    periods : dict
-        Its periods by their first hour.
+    turns : list of Turn
+        From its first hour to its last.
     limits : pair of Array, shape (column,) or (24, column)
         Least and most heat. [W]
     """
@@ -207,22 +225,20 @@ def _march_day(
     day.freezing_j[:] = 0.0
     day.mean_sum[:] = 0.0
     day.vapour_w[:] = 0.0
-    for hour in range(24):
-        renew, switch = hour in periods, tool.switching[hour]
-        if switch:
+    for hours, period, switches in turns:
+        hour = hours.start
+        if switches:
             tool.switched(state, hour)
-        if renew:
-            fixed = tool.renewed(state, known, periods[hour])
-            tool.foresee(fixed.water, state, known, periods[hour], day, hour * substeps)
-        elif switch:
+        if period is not None:
+            fixed = tool.renewed(state, known, period)
+            tool.foresee(fixed.water, state, known, period, day, hour * substeps)
+        elif switches:
             fixed = tool.factored(fixed.water, state, hour)
         if fixed.water is not None:
-            day.exchanges.append(fixed.water)
+            day.exchanges.extend([fixed.water] * len(hours))
         if hour == 0 or control.varies:
             low, high = (limit[hour] if hourly else limit for limit in limits)
             hold = tool.hold(state, control.setpoint_c[hour], low, high)
-        if renew or switch or tool.forcing.kind[hour] != tool.forcing.kind[hour - 1] or control.varies:
-            term = tool.term(fixed, state, known, hour, hold)
-        for step in range(hour * substeps, (hour + 1) * substeps):
-            tool.advance(term, state, day, step)
+        term = tool.term(fixed, state, known, hour, hold)
+        tool.advance(term, state, day, range(hour * substeps, hours.stop * substeps))
     np.add.reduce(day.all_watts, axis=0, out=day.watts_sum)

@@ -244,7 +244,7 @@ def settled(network: Network, drive: Drive, control: Control, winter: Array, pre
         fixed = tool.renewed(state, known, equal)
         tool.foresee(fixed.water, state, known, equal, day, step)
         hold = tool.hold(state, setpoint_c, control.min_w, control.max_w)
-        tool.advance(tool.term(fixed, state, known, 0, hold), state, day, step)
+        tool.advance(tool.term(fixed, state, known, 0, hold), state, day, range(step, step + 1))
         tool.rebase(state)
     state.ice_j, state.icy, state.ratio = np.zeros_like(state.ice_j), False, state.ratio.copy()
     return state

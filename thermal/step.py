@@ -316,31 +316,47 @@ class Stepper:
         lumps = heat_w[self.lumps]
         lumps -= lost
 
-    def advance(self, term: Term, state: State, day: Day, step: int) -> None:
-        """One step, booked as row `step` of the day."""
-        fixed, flux, fed = term.fixed, self.work.flux, self.inflow.each
-        multiply, add = np.multiply, np.add
-        target = multiply(term.reach_w_per_k, self.flux_last, self.sheet.target_w)
-        add(target, term.target_w, target)
-        multiply(fixed.heat_w_per_k, flux, flux)
-        add(flux, term.steady_w, flux)
-        add(self.flux_fed, fed[step % len(fed)], self.flux_fed)
-        substituted(fixed.factors, self.flux_last, target, term.min_w, term.max_w, day.watts[step])
-        add(day.mean_sum, self.flux_booked, day.mean_sum)
-        if day.mean_k is not None:
-            np.copyto(day.mean_k[step], flux)
-        if fixed.water is None:
-            return
-        water, before = day.water_k[step], state.water_k
-        np.subtract(self.flux_lumps, before, water)
-        multiply(water, self.inverse_theta, water)
-        add(water, before, water)
-        if state.icy or water.item(water.argmin()) < state.base.to_freezing_k:  # quicker than a minimum
-            self._freeze(water, fixed, state, day)
-        if day.mean_k is not None:
-            day.ice_j.append(state.ice_j)
-        np.copyto(self.flux_lumps, water)
-        state.water_k = water
+    def advance(self, term: Term, state: State, day: Day, steps: range) -> None:
+        """Steps that share a term, each booked as its own row of the day."""
+        fixed, steady, reach, aim, low, high = term
+        multiply, add, subtract, copy = np.multiply, np.add, np.subtract, np.copyto
+        flux, last, lumps, fed, booked = (
+            self.work.flux,
+            self.flux_last,
+            self.flux_lumps,
+            self.flux_fed,
+            self.flux_booked,
+        )
+        each, target, heat, inverse_theta = (
+            self.inflow.each,
+            self.sheet.target_w,
+            fixed.heat_w_per_k,
+            self.inverse_theta,
+        )
+        means, mean_sum, before, to_freezing_k = day.mean_k, day.mean_sum, state.water_k, state.base.to_freezing_k
+        for step in steps:
+            multiply(reach, last, target)
+            add(target, aim, target)
+            multiply(heat, flux, flux)
+            add(flux, steady, flux)
+            add(fed, each[step % len(each)], fed)
+            substituted(fixed.factors, last, target, low, high, day.watts[step])
+            add(mean_sum, booked, mean_sum)
+            if means is not None:
+                copy(means[step], flux)
+            if fixed.water is None:
+                continue
+            water = day.water_k[step]
+            subtract(lumps, before, water)
+            multiply(water, inverse_theta, water)
+            add(water, before, water)
+            if state.icy or water.item(water.argmin()) < to_freezing_k:  # quicker than a minimum
+                self._freeze(water, fixed, state, day)
+            if means is not None:
+                day.ice_j.append(state.ice_j)
+            copy(lumps, water)
+            before = water
+        state.water_k = before
 
     def _freeze(self, water_k: Array, fixed: Fixed, state: State, day: Day) -> None:
         """Hold freezing water at 0 degC, in place."""
