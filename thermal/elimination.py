@@ -16,6 +16,7 @@ import numpy as np
 from thermal.air import Array, Precision
 from thermal.rows import blank
 
+ROWWISE = 512  # columns from which a call for each row costs less than a broadcast
 Operation = Callable[[], Array]  # writes where it was told to
 
 
@@ -149,7 +150,9 @@ def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
     """Rows times one row: a broadcast costs numpy twice the call, one over an array without axes does not."""
     if by.size == 1:
         return [partial(np.multiply, rows, by.reshape(()), out)]
-    return [partial(np.multiply, rows[0], by, out[0]) if len(rows) == 1 else partial(np.multiply, rows, by, out)]
+    if len(rows) == 1 or rows.shape[-1] >= ROWWISE:
+        return [partial(np.multiply, row, by, product) for row, product in zip(rows, out, strict=True)]
+    return [partial(np.multiply, rows, by, out)]
 
 
 def _swept_back(

@@ -38,7 +38,15 @@ def packages_chart(plan: Plan, options: Options) -> Figure:
         axes.scatter(x, y, s=60, color=INK, marker="s", zorder=3, label="nothing beats it (numbers as in the table)")
         for number, at in enumerate(zip(x, y, strict=True), start=1):
             axes.annotate(
-                str(number), at, color="white", fontsize=6.5, ha="center", va="center", weight="bold", zorder=4
+                str(number),
+                at,
+                color="white",
+                fontsize=6.5,
+                ha="center",
+                va="center",
+                weight="bold",
+                zorder=4,
+                in_layout=False,
             )
         axes.set_xlabel(f"to buy, {currency}")
         axes.set_ylabel(f"heat in a median winter, {currency}")
@@ -83,4 +91,4 @@ def _species(axes: Axes, warmest_c: float) -> None:
     for at, name in rows:
         place = max(place + NAME_STEP, at - 0.35 * NAME_STEP * (sum(c == at for c, _ in rows) - 1))
         axes.plot([at, place], [1.0, 0.86], color=GREY, lw=0.6, clip_on=False)
-        axes.text(place, 0.84, name, rotation=90, fontsize=6.5, ha="center", va="top", color=INK)
+        axes.text(place, 0.84, name, rotation=90, fontsize=6.5, ha="center", va="top", color=INK, in_layout=False)
