@@ -136,15 +136,15 @@ def test_sizes_sold_come_in_pairs():
     assert sold_pair(4000.0) == (1500.0,) * 3
 
 
-@pytest.mark.parametrize("likely", [None, (0.7, 0.95), (0.2, 0.3)])
-def test_the_search_finds_the_edge_of_every_case(likely):
+@pytest.mark.parametrize(("likely", "first"), [(None, 3), ((0.7, 0.95), 3), ((0.2, 0.3), 3), ((0.0, 0.2), 400)])
+def test_the_search_finds_the_edge_of_every_case(likely, first):
     roots, asked = np.array([123.4, 0.7, 999.2]), []
 
     def margin(at, tried):
         asked.append(tried.shape)
         return np.where(tried < roots[at], 0.02 * (tried - roots[at]), np.minimum(tried - roots[at], 1.0))
 
-    found = smallest_each(margin, np.zeros(3), np.full(3, 1000.0), 0.5, likely=likely)
+    found = smallest_each(margin, np.zeros(3), np.full(3, 1000.0), 0.5, likely=likely, first=first)
     assert (found >= roots).all()
     assert (found - roots <= 0.5).all()
     assert len(asked) <= 10

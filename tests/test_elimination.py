@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermal.elimination import eliminate, factors_of, part, scratch, spans, substituted, system
+from thermal.elimination import ROWWISE, eliminate, factors_of, part, scratch, spans, substituted, system
 
 
-@given(seed=st.integers(0, 10_000), nodes=st.integers(2, 8), designs=st.sampled_from([1, 3, 16]), data=st.data())
+@given(
+    seed=st.integers(0, 10_000), nodes=st.integers(2, 8), designs=st.sampled_from([1, 3, 16, ROWWISE]), data=st.data()
+)
 def test_temperatures_and_watts_are_lapacks(seed, nodes, designs, data):
     chosen = np.random.default_rng(seed)
     pairs = [(i, j) for i in range(nodes) for j in range(i + 1, nodes) if chosen.random() < 0.5]

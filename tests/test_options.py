@@ -11,14 +11,18 @@ import pytest
 
 from thermal.decisions import floors, resistance, sizing
 from thermal.decisions.alternatives import heat_pump, heat_pump_weights, way_plans, ways
-from thermal.decisions.options import Options
+from thermal.decisions.fleet import fleets
+from thermal.decisions.options import Options, all_options
 from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import compared, package_plans
+from thermal.march import march
+from thermal.network import Control
 from thermal.planfile import plan_of, variant
 from thermal.report.compare import option_pictures
 from thermal.report.options import alts
 from thermal.scene import scene_of
-from thermal.study import LEAST, workers
+from thermal.study import LEAST, Here, workers
+from thermal.watch import Watch
 
 
 def test_packages_agree_with_their_plans_one_by_one(workshop):
@@ -113,6 +117,42 @@ def test_whole_winters_have_the_last_word(scene_with, monkeypatch, where, within
     found = outcomes(scene, [scene.plan])[0]
     assert found.needed_w == pytest.approx(right.needed_w, abs=within)
     assert found.coldest_c >= scene.plan.keep.floor_c - 1e-6
+
+
+def test_a_rooms_thermostat_is_the_coolest_and_comes_with_its_own_march(scene_with):
+    """Each of two rooms marched anew at the thermostat found: the same march, and 0.05 K less is too cool."""
+    scene = scene_with({"climate.winters": [2016], "heater.where": "room"})
+    (fleet,) = fleets([scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})], scene.weather)
+    watch = Watch(snapshot_h=np.array([[scene.weather.spin_up_h + 24]]))
+    setpoint, holds, run = sizing._with_all_heat(fleet, scene.drive, watch)
+    assert holds.all()
+    assert setpoint[0, 0] != setpoint[0, 1]
+    at = np.concatenate([setpoint, setpoint - 1.01 * sizing.TOLERANCE_K], axis=1)
+    control = Control(at, np.full(4, sizing.UNLIMITED_W), np.zeros(4))
+    anew = march(fleet.network.take(np.tile([0, 1], 2)), scene.drive, control, 10.0, watch=watch)
+    for name in ("coldest_c", "peak_w", "snapshot_c", "closure"):
+        np.testing.assert_allclose(
+            getattr(run, name), getattr(anew, name)[..., :2, :], rtol=1e-6, atol=1e-6, err_msg=name
+        )
+    assert (anew.coldest_c[:2] >= 10.0).all()
+    assert (anew.coldest_c[2:] < 10.0).all()
+
+
+def test_packages_come_before_the_other_ways(scene_with):
+    """What is made of packages and floors sees them whole, and no other way yet."""
+    scene, seen = scene_with({"climate.winters": [2016]}), []
+
+    def of_packages(plan, options):
+        seen.append((plan, options))
+        return "made"
+
+    whole, made = all_options(scene, of_packages, executor=Here())
+    (plan, early) = seen.pop()
+    assert (made, seen, plan) == ("made", [], scene.plan)
+    assert (early.comparison, early.floors) == (whole.comparison, whole.floors)
+    assert (early.alternatives, len(whole.alternatives)) == ((), len(ways(scene.plan)) + 1)
+    alone = outcomes(scene, [scene.plan])[0]
+    assert whole.comparison.packages[0].outcome.needed_w == pytest.approx(alone.needed_w, abs=sizing.TOLERANCE_W)
 
 
 def test_workers_side_by_side_find_what_one_finds(scene_with):

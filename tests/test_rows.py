@@ -35,4 +35,4 @@ def test_filled_keeps_every_design_and_fills_lines(designs, winters):
     np.testing.assert_array_equal(every[:designs], np.arange(designs))
     assert (every[designs:] == designs - 1).all()
     assert len(every) - designs < LINE_COLUMNS
-    assert len(every) * winters <= LINE_COLUMNS or len(every) * winters % LINE_COLUMNS == 0
+    assert 1 < len(every) * winters <= LINE_COLUMNS or len(every) * winters % LINE_COLUMNS == 0
