@@ -18,8 +18,8 @@ from thermal.decisions.packages import compared, package_plans
 from thermal.march import march
 from thermal.network import Control
 from thermal.planfile import plan_of, variant
-from thermal.report.compare import option_pictures
 from thermal.report.options import alts
+from thermal.report.pictures import option_pictures
 from thermal.scene import scene_of
 from thermal.study import LEAST, Here, workers
 from thermal.watch import Watch

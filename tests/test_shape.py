@@ -19,7 +19,7 @@ LEVELS = (
     {"step"},
     {"prepare", "ledger", "trace", "watch"},
     {"march", "accounts"},
-    {"study", "scene", "start"},
+    {"study", "scene", "start", "painter"},
     {"decisions"},
     {"report", "notebook"},
     {"shown"},

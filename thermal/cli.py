@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -26,6 +28,11 @@ app = typer.Typer(
     help="Plan the heat of fish and plants through the winter: will it hold, which heater, what it costs.",
 )
 app.add_typer(climate_app, name="climate")
+
+PICTURES = "thermal.report.pictures"
+COLLECT_AFTER = (
+    100_000  # new objects; Python's own 700 keep its collector busy while libraries are read and packages made
+)
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
 Units = Annotated[str | None, typer.Option("--units", help="metric, us or imperial; for shown figures only.")]
@@ -131,31 +138,25 @@ def compare(
     budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most money for measures.")] = None,
 ) -> None:
     """Weigh packages of measures, other floors and other ways."""
-    from concurrent.futures import ThreadPoolExecutor
-    from importlib import import_module
+    from thermal.painter import painter
 
-    from thermal.decisions.options import all_options
-    from thermal.scene import scene_of
-    from thermal.study import processes
+    with painter(PICTURES) as draw:
+        from thermal.decisions.options import all_options
+        from thermal.scene import scene_of
+        from thermal.study import processes
 
-    scene = scene_of(_read(plan, units), plan.parent)
-    with processes() as pool, ThreadPoolExecutor(1) as aside:
+        def drawn(plan: Plan, found: Options) -> Callable[[], dict[str, bytes]]:
+            begun = draw("option_pictures", plan, found)
+            import_module("thermal.report.compare")  # read while the other ways are marched
+            return begun
 
-        def steps(runs: Iterable[Any], count: int) -> Iterable[Any]:
-            for slow in ("matplotlib.figure", "thermal.report.compare"):  # read once all is handed out
-                aside.submit(import_module, slow)
-            return progress("packages")(runs, count)
+        scene = scene_of(_read(plan, units), plan.parent)
+        with processes() as pool:
+            found, pictures = all_options(scene, drawn, budget, pool, progress("packages"))
+        from thermal.report.compare import compare_json, write_comparison
+        from thermal.report.terminal import print_options
 
-        def pictures(plan: Plan, found: Options) -> dict[str, bytes]:
-            from thermal.report.compare import option_pictures
-
-            return option_pictures(plan, found)
-
-        found, drawn = all_options(scene, pictures, budget, pool, steps)
-    from thermal.report.compare import compare_json, write_comparison
-    from thermal.report.terminal import print_options
-
-    page = write_comparison(scene, found, budget, drawn, reports)
+        page = write_comparison(scene, found, budget, pictures(), reports)
     show(json, lambda: compare_json(scene, found), lambda console: print_options(scene, found, budget, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
@@ -251,18 +252,27 @@ def check(
 
 def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
     """Answer a plan, write its report, print or save it."""
-    from thermal.decisions.whole import whole_answer
-    from thermal.report.compare import option_pictures
-    from thermal.report.export import whole_json
-    from thermal.report.page import answer_pictures, write_report
-    from thermal.report.terminal import print_whole
-    from thermal.scene import scene_of
-    from thermal.study import processes
+    from thermal.painter import painter
 
-    scene = scene_of(_read(path, units), path.parent)
-    with processes() as pool:
-        whole, *pictures = whole_answer(scene, answer_pictures, option_pictures, pool, progress("packages and draws"))
-    page = write_report(whole, pictures[0] | pictures[1], reports)
+    with painter(PICTURES) as draw:
+        from thermal.decisions.whole import whole_answer
+        from thermal.scene import scene_of
+        from thermal.study import processes
+
+        def drawn(answer: Answer) -> Callable[[], dict[str, bytes]]:
+            begun = draw("answer_pictures", answer)
+            import_module("thermal.report.page")  # read while the packages are marched
+            return begun
+
+        scene = scene_of(_read(path, units), path.parent)
+        with processes() as pool:
+            whole, pictures = whole_answer(scene, drawn, pool, progress("packages and draws"))
+        more = draw("option_pictures", scene.plan, whole.options)
+        from thermal.report.export import whole_json
+        from thermal.report.page import write_report
+        from thermal.report.terminal import print_whole
+
+        page = write_report(whole, pictures() | more(), reports)
     show(json, lambda: whole_json(whole), lambda console: print_whole(whole, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
@@ -291,6 +301,7 @@ def _read(path: Path, units: str | None) -> Plan:
 
 def main() -> None:
     """Run the command line; exit 0 when fine, 2 on bad input, 1 on a fault of the tool."""
+    gc.set_threshold(COLLECT_AFTER)
     try:
         app()
     except OverwinterError as fault:

@@ -13,14 +13,12 @@ from thermal.decisions.options import Options
 from thermal.decisions.outcomes import outcomes
 from thermal.decisions.packages import compared, package_plans
 from thermal.decisions.spread import Spread, hypercube, sampled_plans, summed_up, unknowns
-from thermal.plan import Plan
 from thermal.scene import Scene
 from thermal.study import BLOCK, Here, Steps, silent
 
 SAMPLES = 48  # enough for a band; `spread` draws more
 SEED = 0
 T = TypeVar("T")
-U = TypeVar("U")
 
 
 @dataclass(frozen=True)
@@ -33,39 +31,24 @@ class Whole:
 
 
 def whole_answer(
-    scene: Scene,
-    of_answer: Callable[[Answer], T],
-    of_options: Callable[[Plan, Options], U],
-    executor: Executor | None = None,
-    steps: Steps = silent,
-) -> tuple[Whole, T, U]:
+    scene: Scene, of_answer: Callable[[Answer], T], executor: Executor | None = None, steps: Steps = silent
+) -> tuple[Whole, T]:
     """The answer to a plan, while its packages, floors and samples are marched in the executor.
 
     Parameters
     ----------
-    of_answer, of_options : callable
-        What to make of the answer and of the options, each as soon as it is there; a function of a module, so that
-        another process can make it. What they give comes along.
+    of_answer : callable
+        What to make of the answer as soon as it is there, while the rest is marched. It comes along.
     """
-    few = 2 ** len(scene.plan.measures) * len(scene.weather.winters) <= BLOCK // 2
-    if few and executor is not None:  # one process for the answer, one for the rest
-        rest = executor.submit(_weighed_and, of_options, scene)
-        answer = answer_of(scene)
-        made = of_answer(answer)
-        options, spread, others = rest.result()
-        return Whole(answer, options, spread), made, others
     with ThreadPoolExecutor(1) as aside:
-        weighing = aside.submit(weighed, scene, executor, steps)
+        few = 2 ** len(scene.plan.measures) * len(scene.weather.winters) <= BLOCK // 2
+        if few and executor is not None:  # one process for the answer, one for the rest
+            weighing = executor.submit(weighed, scene, Here())
+        else:
+            weighing = aside.submit(weighed, scene, executor, steps)
         answer = answer_of(scene)
         made = of_answer(answer)
-        options, spread = weighing.result()
-    return Whole(answer, options, spread), made, of_options(scene.plan, options)
-
-
-def _weighed_and(of_options: Callable[[Plan, Options], U], scene: Scene) -> tuple[Options, Spread, U]:
-    """`weighed` in this process, and what is made of its options."""
-    options, spread = weighed(scene, Here())
-    return options, spread, of_options(scene.plan, options)
+        return Whole(answer, *weighing.result()), made
 
 
 def weighed(scene: Scene, executor: Executor | None = None, steps: Steps = silent) -> tuple[Options, Spread]:

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import io
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import matplotlib as mpl
 import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
+from matplotlib.figure import Figure
 
 from thermal.decisions.answer import Answer
 from thermal.decisions.season import INSTALLED, UNHEATED, hours_of
 from thermal.report.words import shown_units
-
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
 
 # Okabe & Ito's palette, told apart by colour-blind eyes; line styles tell them apart in grey.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
@@ -44,8 +44,6 @@ STYLE: dict[Any, Any] = {
 
 def winter_chart(answer: Answer) -> Figure:
     """The coldest winter: outdoors, room, water with and without heat; its coldest week enlarged."""
-    from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
-
     scene, units = answer.scene, shown_units(answer)
     winter = answer.unheated.index(answer.coldest)
     with mpl.rc_context(STYLE):
@@ -155,8 +153,6 @@ def outage_chart(answer: Answer) -> Figure:
 
 def png(figure: Figure) -> bytes:
     """A figure as PNG bytes."""
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-
     buffer = io.BytesIO()
     layout = figure.get_layout_engine()
     assert layout is not None
@@ -168,8 +164,6 @@ def png(figure: Figure) -> bytes:
 
 def blank_figure(width: float, height: float) -> Figure:
     """An empty figure, in inches."""
-    from matplotlib.figure import Figure
-
     return Figure(figsize=(width, height), layout="constrained", dpi=DPI)
 
 

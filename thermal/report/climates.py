@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-import matplotlib as mpl
 from rich.console import Console
 from rich.markup import escape
 
@@ -13,7 +12,6 @@ from thermal.climate.series import Climate
 from thermal.climate.stats import design_temperatures, winter_stats
 from thermal.climate.winters import winters_of
 from thermal.errors import ClimateError
-from thermal.report.charts import BLUE, GREEN, GREY, ORANGE, STYLE, png
 from thermal.report.terminal import pairs, table
 
 
@@ -69,7 +67,10 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
 
 def climate_chart(climate: Climate) -> bytes:
     """Outdoor air of every winter over its days, daily means, as PNG."""
+    import matplotlib as mpl
     from matplotlib.figure import Figure
+
+    from thermal.report.charts import BLUE, GREEN, GREY, ORANGE, STYLE, png
 
     weather = winters_of(climate)
     with mpl.rc_context(STYLE):

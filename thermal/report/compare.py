@@ -1,4 +1,4 @@
-"""The page, table and pictures of `compare`."""
+"""The page and table of `compare`."""
 
 from __future__ import annotations
 
@@ -13,9 +13,7 @@ from thermal import tables
 from thermal.decisions.options import Options
 from thermal.decisions.packages import Package
 from thermal.files import slug, write_whole
-from thermal.plan import Plan
-from thermal.report import option_charts, options, words
-from thermal.report.charts import png
+from thermal.report import options, words
 from thermal.report.html import embedded, rendered
 from thermal.scene import Scene
 
@@ -23,20 +21,12 @@ from thermal.scene import Scene
 def write_comparison(
     scene: Scene, found: Options, budget: float | None, pictures: dict[str, bytes], folder: Path
 ) -> Path:
-    """Write page, pictures (from `option_pictures`) and the table of all packages; the page's path is returned."""
+    """Write page, pictures (from `report.pictures`) and the table of all packages; the page's path is returned."""
     place = folder / slug(scene.plan.title)
     for name, picture in pictures.items():
         write_whole(place / f"{name}.png", picture)
     write_whole(place / "packages.csv", packages_csv(found))
     return write_whole(place / "compare.html", page(scene, found, budget, pictures))
-
-
-def option_pictures(plan: Plan, found: Options) -> dict[str, bytes]:
-    """The charts of packages and floors as PNG."""
-    return {
-        "packages": png(option_charts.packages_chart(plan, found)),
-        "floors": png(option_charts.floors_chart(plan, found)),
-    }
 
 
 def page(scene: Scene, found: Options, budget: float | None, pictures: dict[str, bytes]) -> str:

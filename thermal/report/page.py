@@ -8,7 +8,7 @@ from typing import Any
 from thermal.decisions.answer import Answer
 from thermal.decisions.whole import Whole
 from thermal.files import slug, write_whole
-from thermal.report import charts, export, options, spread, words
+from thermal.report import export, options, spread, words
 from thermal.report.card import battery, card, endurance_table
 from thermal.report.compare import packages_csv
 from thermal.report.html import embedded, rendered
@@ -18,7 +18,7 @@ from thermal.report.tables import Rows, money
 def write_report(whole: Whole, pictures: dict[str, bytes], folder: Path) -> Path:
     """Write page, charts, CSV and JSON into a folder of the plan's own; the page's path is returned.
 
-    pictures : as `answer_pictures` and `option_pictures` give them
+    pictures : as `thermal.report.pictures` gives them
     """
     answer = whole.answer
     place = folder / slug(answer.scene.plan.title)
@@ -31,16 +31,6 @@ def write_report(whole: Whole, pictures: dict[str, bytes], folder: Path) -> Path
     write_whole(place / "answer.json", export.dumped(export.whole_json(whole)))
     write_whole(place / "outage-card.html", card(answer.scene.plan, answer.outage))
     return write_whole(place / "report.html", page(whole, pictures))
-
-
-def answer_pictures(answer: Answer) -> dict[str, bytes]:
-    """The charts that the answer alone makes, as PNG."""
-    return {
-        "winter": charts.png(charts.winter_chart(answer)),
-        "months": charts.png(charts.months_chart(answer)),
-        "design": charts.png(charts.design_chart(answer)),
-        "outage": charts.png(charts.outage_chart(answer)),
-    }
 
 
 def page(whole: Whole, pictures: dict[str, bytes]) -> str:
