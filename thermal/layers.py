@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
 from thermal import tables, units
 from thermal.paths.walls import layer_resistance
@@ -27,6 +28,11 @@ def resistance(text: str) -> float:
         raise ValueError(f'{text!r} is not a wall; write layers such as "XPS 50 mm" or a value such as "R-10"')
     if len(text) > 4 * units.LONGEST:
         raise ValueError(f"the build-up is {len(text)} characters long; name the layers only")
+    return _through(text)
+
+
+@lru_cache(maxsize=1024)  # variants of one plan repeat its walls
+def _through(text: str) -> float:
     if text.strip().lower() in ("none", "no", "nothing", ""):
         return 0.0
     return sum(_layer(part.strip()) for part in re.split(r"\+|,(?!\d)", text))

@@ -94,6 +94,11 @@ def parse(text: str, kind: Kind) -> float:
         raise ValueError(f"{text!r} has no unit; write {kind.noun} such as {kind.example}, with the quotes")
     if len(text) > LONGEST:
         raise ValueError(f"the text is {len(text)} characters long; write {kind.noun} such as {kind.example}")
+    return _parsed(text, kind)
+
+
+@lru_cache(maxsize=4096)  # variants of one plan repeat its quantities
+def _parsed(text: str, kind: Kind) -> float:
     if kind is RESISTANCE and (match := _R_VALUE.fullmatch(text)):
         return float(match[2]) * (R_IMPERIAL if match[1].upper() == "R" else 1.0)
     if re.search(r"\d,\d", text):
@@ -121,7 +126,6 @@ def _share(text: str) -> float:
     return float(match[1]) / (100.0 if match[2] else 1.0)
 
 
-@lru_cache(maxsize=4096)  # variants of one plan repeat its quantities
 def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     import pint
 
