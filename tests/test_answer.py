@@ -136,7 +136,7 @@ def test_sizes_sold_come_in_pairs():
     assert sold_pair(4000.0) == (1500.0,) * 3
 
 
-@pytest.mark.parametrize(("likely", "first"), [(None, 3), ((0.7, 0.95), 3), ((0.2, 0.3), 3), ((0.0, 0.2), 400)])
+@pytest.mark.parametrize(("likely", "first"), [(None, None), ((0.7, 0.95), None), ((0.2, 0.3), 3), ((0.0, 0.2), 400)])
 def test_the_search_finds_the_edge_of_every_case(likely, first):
     roots, asked = np.array([123.4, 0.7, 999.2]), []
 

@@ -122,7 +122,7 @@ def with_settings(document: Document, settings: Mapping[str, object]) -> Documen
 
 
 def _copied(node: Any) -> Any:
-    """A document's own tables and lists; what they hold cannot change. `copy.deepcopy` takes ten times as long."""
+    """A document's own tables and lists; what they hold cannot change. A third of `copy.deepcopy`'s time."""
     if isinstance(node, dict):
         return {key: _copied(value) for key, value in node.items()}
     return [_copied(one) for one in node] if isinstance(node, list) else node

@@ -21,7 +21,7 @@ from thermal.study import studied
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
 TOLERANCE_R = 0.02
-ROUGH_R = 0.35  # of the first look
+ROUGH, ROUGH_R = 15, 0.63  # candidates of the first look, and what they leave to the next
 Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
 
 
@@ -65,17 +65,17 @@ def _least_r(scene: Scene, parts: list[Part], watts: float, executor: Executor |
     Winters are first marched to their last cold spell only, which leaves a small interval; whole ones settle it.
     """
 
-    def found(index: Array, low: Array, high: Array, tolerance: float, drive: Drive) -> Array:
+    def found(index: Array, low: Array, high: Array, tolerance: float, drive: Drive, first: int | None = None) -> Array:
         def margin(at: Array, tried: Array) -> Array:
             pairs = [(parts[index[place]], float(r)) for row in tried for place, r in zip(at, row, strict=True)]
             plans = [part(scene.plan, r) for part, r in pairs]
             return _margins(scene, plans, watts, drive, executor).reshape(tried.shape)
 
-        return smallest_each(margin, low, high, tolerance, sure=False)
+        return smallest_each(margin, low, high, tolerance, sure=False, first=first)
 
     every = np.arange(len(parts))
     least, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
-    rough = found(every, least, most, ROUGH_R, to_last_spell(scene.weather))
+    rough = found(every, least, most, ROUGH_R, to_last_spell(scene.weather), ROUGH)
     able = every[np.isfinite(rough)]
     low = np.maximum(rough[able] - ROUGH_R, 0.0)
     needed = found(able, low, low + ROUGH_R, TOLERANCE_R, scene.drive)

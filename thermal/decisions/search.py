@@ -20,7 +20,7 @@ def smallest_each(
     tolerance: float,
     sure: bool = True,
     likely: tuple[float, float] | None = None,
-    first: int = FEWEST,
+    first: int | None = None,
 ) -> Array:
     """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
 
@@ -34,8 +34,8 @@ def smallest_each(
         `high` is known to hold and is not asked.
     likely : pair of float, optional
         Where in the interval the first round looks, as shares of it: all over it when not given.
-    first : int
-        Fewest candidates of each case in that round.
+    first : int, optional
+        Candidates of each case in that round; as many as in later ones when not given.
 
     Returns
     -------
@@ -53,7 +53,9 @@ def smallest_each(
         if not at.size:
             break
         width = high[at] - low[at]
-        points = max(min(TOGETHER // at.size, MOST), FEWEST if turn else first)
+        points = max(min(TOGETHER // at.size, MOST), FEWEST)
+        if turn == 0 and first:
+            points = first
         tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
         if turn == 0:
             if likely:

@@ -15,7 +15,7 @@ from thermal.air import Array
 from thermal.climate.spells import SPELL_H, coldest_days, spell_rows
 from thermal.climate.winters import Weather, excerpt, until
 from thermal.decisions.fleet import Fleet
-from thermal.decisions.search import smallest_each
+from thermal.decisions.search import FEWEST, smallest_each
 from thermal.march import NOTHING, Run
 from thermal.network import Control, Drive
 from thermal.study import Here, joined_runs, studied
@@ -141,7 +141,7 @@ def _with_all_heat(fleet: Fleet, drive: Drive, watch: Watch) -> tuple[Array, Arr
         tried.append((index, room, run))
         return np.reshape(run.coldest_c.min(axis=1) - fleet.floor_c[index], rooms.shape)
 
-    found = smallest_each(margin, low, high, TOLERANCE_K, False, LIKELY_ROOM, ROOMS // len(every))
+    found = smallest_each(margin, low, high, TOLERANCE_K, False, LIKELY_ROOM, max(ROOMS // len(every), FEWEST))
     room = np.minimum(found, high)
     designs = np.concatenate([index for index, _, _ in tried])
     hits = np.concatenate([rooms == room[index] for index, rooms, _ in tried])
