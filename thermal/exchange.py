@@ -6,6 +6,7 @@ hours; the reference integrator of the tests evaluates the very same functions a
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -108,7 +109,7 @@ class VapourBalance(NamedTuple):
     ceiling: Array  # humidity ratio at which the air itself is saturated
     demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio, as heat
 
-    def advance(self, ratio: Array, hours: list[int], news: list[Array], dries: list[Array]) -> None:
+    def advance(self, ratio: Array, hours: Sequence[int], news: list[Array], dries: list[Array]) -> None:
         """Humidity ratio after each step into `news`, what it would be without condensation into `dries`.
 
         The air gives up vapour to the coldest side when that lies below its dew point, and as fog all that it
@@ -132,6 +133,9 @@ def total(rows: Array) -> Array:
 
     A reduction pairs rows as memory lies. May return the only row itself.
     """
+    if len(rows) == 2:
+        both: Array = rows[0] + rows[1]  # the usual case, in half the loop's time
+        return both
     result: Array = rows[0]
     for row in rows[1:]:
         result = result + row

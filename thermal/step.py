@@ -8,6 +8,7 @@ kelvins above those of the day's beginning (`thermal.state`), so that single pre
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
@@ -248,9 +249,10 @@ class Stepper:
         Within a period the air's humidity depends on no temperature, so it runs ahead of them.
         """
         inflow, count = self.inflow, max(1, round(period.hours * HOUR_S / self.dt_s))
-        hours = [step * period.hours // count for step in range(count)]
+        hours: Sequence[int] = range(count)  # of each step
         outdoor = known.weather[period.hour : period.hour + period.hours, OUTDOOR]
         if count != period.hours:
+            hours = [step * period.hours // count for step in range(count)]
             outdoor = outdoor[hours]
         rows = slice(first % len(inflow.each), first % len(inflow.each) + count)
         np.multiply(self.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors[rows])

@@ -7,6 +7,8 @@ cold garage.
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 
 from thermal.air import CP_AIR, CP_VAPOUR_SLOPE, CP_WATER, RATIO, VAPOUR_RATIO, Array, Numbers, constant
@@ -21,6 +23,11 @@ LATENT_HEAT, TAP, WARMING = constant(2.5009e6), constant(CP_WATER), constant(CP_
 SMALLEST = constant(1e-30)
 
 
+@cache
+def _share(degree: int) -> Array:
+    return constant(1.0 / degree)
+
+
 def root(x: Numbers, degree: int) -> Array:
     """Root of non-negative numbers (negative ones count as zero), worked out in single precision.
 
@@ -30,7 +37,7 @@ def root(x: Numbers, degree: int) -> Array:
     given = np.asarray(x)
     single = np.maximum(given, SMALLEST).astype(np.float32, copy=False)
     exponent = np.log(single)
-    exponent *= np.float32(1.0 / degree)
+    exponent *= _share(degree)
     found: Array = np.exp(exponent)
     return found.astype(given.dtype, copy=False)
 
