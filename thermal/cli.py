@@ -30,9 +30,7 @@ app = typer.Typer(
 app.add_typer(climate_app, name="climate")
 
 PICTURES = "thermal.report.pictures"
-COLLECT_AFTER = (
-    100_000  # new objects; Python's own 700 keep its collector busy while libraries are read and packages made
-)
+COLLECT_AFTER = 100_000  # new objects; after Python's own 700 its collector takes a twelfth of every command
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
 Units = Annotated[str | None, typer.Option("--units", help="metric, us or imperial; for shown figures only.")]

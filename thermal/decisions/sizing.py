@@ -126,11 +126,8 @@ def _with_all_heat(fleet: Fleet, drive: Drive, watch: Watch) -> tuple[Array, Arr
     """
     every = np.arange(fleet.network.designs)
     if not fleet.heats_room:
-        return (
-            fleet.setpoint_c,
-            np.ones(len(every), dtype=bool),
-            _unlimited(fleet, every, fleet.setpoint_c, drive, watch),
-        )
+        setpoint = fleet.setpoint_c
+        return setpoint, np.ones(len(every), dtype=bool), _unlimited(fleet, every, setpoint, drive, watch)
     low = fleet.floor_c - COOLEST_ROOM_BELOW_K
     high = np.array([plan.keep.thermostat_c for plan in fleet.plans]) + WARMEST_ROOM_ABOVE_K
     tried: list[tuple[Array, Array, Run]] = []  # designs, their rooms' thermostats, the march
