@@ -322,20 +322,10 @@ class Stepper:
         """Steps that share a term, each booked as its own row of the day."""
         fixed, steady, reach, aim, low, high = term
         multiply, add, subtract, copy = np.multiply, np.add, np.subtract, np.copyto
-        flux, last, lumps, fed, booked = (
-            self.work.flux,
-            self.flux_last,
-            self.flux_lumps,
-            self.flux_fed,
-            self.flux_booked,
-        )
-        each, target, heat, inverse_theta = (
-            self.inflow.each,
-            self.sheet.target_w,
-            fixed.heat_w_per_k,
-            self.inverse_theta,
-        )
-        means, mean_sum, before, to_freezing_k = day.mean_k, day.mean_sum, state.water_k, state.base.to_freezing_k
+        flux, last, lumps, booked = self.work.flux, self.flux_last, self.flux_lumps, self.flux_booked
+        fed, each, target = self.flux_fed, self.inflow.each, self.sheet.target_w
+        heat, inverse_theta, to_freezing_k = fixed.heat_w_per_k, self.inverse_theta, state.base.to_freezing_k
+        means, mean_sum, before = day.mean_k, day.mean_sum, state.water_k
         for step in steps:
             multiply(reach, last, target)
             add(target, aim, target)

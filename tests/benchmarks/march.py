@@ -100,7 +100,7 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--json", default="-", metavar="FILE")
     parser.add_argument("--designs", type=int, default=DESIGNS)
-    parser.add_argument("--repeats", type=int, default=15)
+    parser.add_argument("--repeats", type=int, default=40)
     options = parser.parse_args()
     text = json.dumps(measured(options.designs, options.repeats))
     if options.json == "-":

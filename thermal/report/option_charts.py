@@ -38,16 +38,9 @@ def packages_chart(plan: Plan, options: Options) -> Figure:
         axes.scatter(x, y, s=60, color=INK, marker="s", zorder=3, label="nothing beats it (numbers as in the table)")
         for number, at in enumerate(zip(x, y, strict=True), start=1):
             axes.annotate(
-                str(number),
-                at,
-                color="white",
-                fontsize=6.5,
-                ha="center",
-                va="center",
-                weight="bold",
-                zorder=4,
+                str(number), at, color="white", fontsize=6.5, ha="center", va="center", weight="bold", zorder=4,
                 in_layout=False,
-            )
+            )  # fmt: skip
         axes.set_xlabel(f"to buy, {currency}")
         axes.set_ylabel(f"heat in a median winter, {currency}")
         axes.set_ylim(bottom=0)
