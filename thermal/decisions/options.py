@@ -53,7 +53,7 @@ def all_options(
     first, last = len(packages), len(packages) + len(floors)
     found: dict[int, Outcome] = {}
     early: tuple[Options, U] | None = None
-    for part in outcomes_by_part(scene, plans, executor, steps, weights=heat_pump_weights(scene)):
+    for part in outcomes_by_part(scene, plans, executor, steps, range(0), heat_pump_weights(scene)):
         found |= part
         if early is None and all(place in found for place in range(last)):
             every = [found[place] for place in range(last)]

@@ -105,12 +105,7 @@ def outcomes(
 
 
 def outcomes_by_part(
-    scene: Scene,
-    plans: Sequence[Plan],
-    executor: Executor | None = None,
-    steps: Steps = silent,
-    tested: range = range(0),
-    weights: Array | None = None,
+    scene: Scene, plans: Sequence[Plan], executor: Executor | None, steps: Steps, tested: range, weights: Array | None
 ) -> Iterator[dict[int, Outcome]]:
     """`outcomes` by their places, a part of the plans at a time, so that some can be shown while others are marched."""
     groups = fleets(plans, scene.weather)
