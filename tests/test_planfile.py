@@ -63,6 +63,7 @@ def test_all_faults_are_told_at_once(workshop):
         ("room.side.door.build", "steel dor, bare", "did you mean 'steel door, bare'"),
         ("heater.where", "watter", "did you mean 'water'"),
         ("keep.floor", "80 degC", "out of range"),
+        ("tank.diameter", "1.2 mm", "out of range"),
         ("climate.winters", "al", "choice of winters"),
         ("power.circuit", "15 amps", "not a circuit"),
         ("tank.water_depth", [1], "has no unit"),

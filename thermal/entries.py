@@ -81,9 +81,9 @@ class TankEntry(Entry):
 
     name: Annotated[str, Field(max_length=80)] = "tank"
     shape: Annotated[str, written.word(("round", "rectangular"), "a shape")] = "rectangular"
-    diameter: written.Length | None = None
-    length: written.Length | None = None
-    width: written.Length | None = None
+    diameter: written.Across | None = None
+    length: written.Across | None = None
+    width: written.Across | None = None
     water_depth: written.Depth
     height: written.Length | None = None
     count: Annotated[int, Field(ge=1, le=1000)] = 1

@@ -166,6 +166,7 @@ AirTemperature = Annotated[float, quantity(units.TEMPERATURE, -60.0, 50.0)]
 Elevation = Annotated[float, quantity(units.LENGTH, -430.0, 6000.0)]
 Share = Annotated[float, quantity(units.SHARE, 0.0, 1.0)]
 Resistance = Annotated[float, quantity(units.RESISTANCE, 0.0, 20.0)]
+Across = Annotated[float, quantity(units.LENGTH, 0.1, 200.0)]  # of a vessel: "1.2 mm" is a slip
 Depth = Annotated[float, quantity(units.LENGTH, 0.03, 20.0)]
 LeakageArea = Annotated[float, quantity(units.AREA, 0.0, 2.0)]
 Times = Annotated[Hours, BeforeValidator(read_hours)]
