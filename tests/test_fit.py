@@ -166,12 +166,26 @@ def test_factors_change_what_they_name(workshop):
     assert "[fit]\nroom = 1.3" in fitted_plan("title = 'x'\n", bare, Factors(room=1.3))
 
 
+@pytest.mark.parametrize("offsets", [("Z", " -05"), ("+01:00", "-0530"), ("", "+00")])
+def test_a_loggers_clock_counts_whatever_offset_it_writes(tmp_path, offsets):
+    """Found by hand: where some rows had one and some had not, pandas would not have them."""
+
+    def times(offsets):
+        rows = [f"2026-01-31 {hour:02d}:00{offsets[hour % 2]},1" for hour in range(24)]
+        (tmp_path / "log.csv").write_text("\n".join(["time,water", *rows]))
+        return read_log(tmp_path / "log.csv").times
+
+    assert list(times(offsets)) == list(times(("", "")))
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
         ("a,b\n1,2\n", "no column of times"),
         ("time,outdoor\n2026-01-01,1\n", "neither a 'water' nor a 'room'"),
         ("time,water\nyesterday,1\n", "is not a time such as"),
+        ("time,water\n0226-01-01,1\n0226-01-02,1\n", "runs from 0226-01-01 to 0226-01-02; years from 1700"),
+        ("time,water\n2026-01-01T00+00,1\n2026-01-01T01,1\n", "not all of one form"),
     ],
 )
 def test_broken_logs_are_refused_in_words(tmp_path, text, said):

@@ -9,6 +9,7 @@ import zlib
 from dataclasses import fields
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 
 from thermal import layers
@@ -19,6 +20,7 @@ PLAUSIBLE_C = (-70.0, 60.0)
 POSSIBLE = {"rh_pct": (0.0, 100.5), "wind_m_s": (0.0, 120.0)}  # anything beyond counts as missing
 LARGEST_BYTES = 50 << 20
 LONGEST_YEARS = 100
+YEARS = 1700, 2300  # a mistyped one is likelier than a climate from beyond
 
 
 def folders() -> list[Path]:
@@ -104,19 +106,24 @@ def unpacked(path: Path) -> bytes:
 
 
 def checked_span(path: Path, times: pd.DatetimeIndex) -> None:
-    """See that a file's times span at most `LONGEST_YEARS`.
+    """See that a file's times span at most `LONGEST_YEARS`, all of them in `YEARS`.
 
     Raises
     ------
     ClimateError
-        When they span more: one mistyped year would ask for millions of hours.
+        When they do not: one mistyped year would ask for millions of hours.
     """
-    years = (times.max() - times.min()) / pd.Timedelta(days=365.25) if len(times) else 0.0
+    if times.isna().all():
+        return
+    ends = times.min(), times.max()
+    first, last = (np.datetime_as_string(end.to_datetime64(), "D") for end in ends)  # of years beyond `strftime`'s too
+    years = (ends[1] - ends[0]) / pd.Timedelta(days=365.25)
     if years > LONGEST_YEARS:
         raise ClimateError(
-            f"{path} spans {years:,.0f} years, from {times.min():%Y-%m-%d} to {times.max():%Y-%m-%d};"
-            f" at most {LONGEST_YEARS} are taken"
+            f"{path} spans {years:,.0f} years, from {first} to {last}; at most {LONGEST_YEARS} are taken"
         )
+    if not YEARS[0] <= ends[0].year <= ends[1].year <= YEARS[1]:
+        raise ClimateError(f"{path} runs from {first} to {last}; years from {YEARS[0]} to {YEARS[1]} are taken")
 
 
 def _table(path: Path) -> pd.DataFrame:

@@ -81,12 +81,18 @@ def _table(path: Path) -> pd.DataFrame:
         raise ClimateError(f"{path}: is not a table of comma- or semicolon-separated values ({fault})") from fault
 
 
+OFFSET = r"(\d)\s*(?:Z|[+-]\d\d:?\d\d|(?<=:\d\d)\s*[+-]\d\d)$"  # at a time's end; "-05" ends a date too
+
+
 def _times(column: pd.Series, path: Path) -> pd.DatetimeIndex:
     """Local times; a zone's offset is dropped, since a logger shows the clock of its place."""
     if not len(column):
         raise ClimateError(f"{path}: has a heading but no rows")
-    written = column.astype(str).str.replace(r"\s*(?:Z|[+-]\d\d:?\d\d)$", "", regex=True)
-    times = pd.DatetimeIndex(pd.to_datetime(written, format="ISO8601", errors="coerce"))
+    written = column.astype(str).str.replace(OFFSET, r"\1", regex=True)
+    try:
+        times = pd.DatetimeIndex(pd.to_datetime(written, format="ISO8601", errors="coerce")).tz_localize(None)
+    except ValueError as fault:  # zones in a form that pandas knows and we do not, and not the same in all rows
+        raise ClimateError(f"{path}: its times are not all of one form ({fault})") from fault
     if times.isna().any():
         first = int(times.isna().argmax())
         raise ClimateError(
