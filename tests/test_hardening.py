@@ -75,6 +75,23 @@ def test_a_csv_spans_a_hundred_years(folder):
         assert "at most 100" in err
 
 
+@pytest.mark.parametrize(
+    ("year", "said"),
+    [
+        ("0226", "years from 1700 to 2300"),
+        ("3016", "years from 1700 to 2300"),
+        ("29016", "not an ISO 8601 time|cannot be made out"),
+    ],
+)
+def test_a_climate_of_no_calendar_is_told(folder, year, said):
+    """Found by random CSVs: the date of a far year cannot be formatted, and a near one is a slip."""
+    (folder / "hours.csv").write_text(fuzz.short_hours().replace("2016-", f"{year}-").replace("2017-", f"{year}-"))
+    for arguments in (("heater", "plan.toml"), ("climate", "add", "hours.csv", "--name", "far")):
+        code, _, err = fuzz.ended(*arguments)
+        assert code == 2
+        assert re.search(said, err)
+
+
 def test_a_gzip_broken_inside_is_told(folder):
     """Found by random CSVs: zlib's own error came through as a traceback."""
     raw = bytearray(gzip.compress(fuzz.short_hours().encode()))
