@@ -105,7 +105,7 @@ def test_check_draws_to_scale(tmp_path):
 def test_huge_and_tiny_vessels_can_be_drawn(workshop):
     from thermal.report.understood import elevation
 
-    for width, depth in (("40 m", "15 m"), ("0.05 m", "0.04 m")):
+    for width, depth in (("40 m", "15 m"), ("0.1 m", "0.04 m")):
         workshop["tank"] = [{"length": width, "width": width, "water_depth": depth, "shape": "rectangular"}]
         lines = elevation(plan_of(workshop))
         assert len({len(line) for line in lines[:-1]}) == 1
