@@ -13,7 +13,7 @@ from thermal.climate.winters import winters_of
 from thermal.decisions.answer import answer_of
 from thermal.decisions.heater import sold_pair
 from thermal.decisions.search import smallest_each
-from thermal.decisions.season import hours_of
+from thermal.decisions.season import UNHEATED, hours_of
 from thermal.errors import PlanError
 from thermal.planfile import plan_of, variant, with_settings
 from thermal.report.export import answer_json, dumped
@@ -65,6 +65,16 @@ def test_the_bought_heater_holds_and_a_watt_less_than_needed_does_not(answer):
     assert heater.hours_below == 0
     tried = scene.march(scene.heaters(np.array([heater.needed_w - 1.5, heater.needed_w])))
     assert tried.coldest_c[0].min() < scene.plan.keep.floor_c <= tried.coldest_c[1].min()
+
+
+def test_water_that_freezes_is_coldest_when_it_begins_to(answer):
+    """Found in the sample report: rounding alone had picked a day of the weeks at 0 degC."""
+    for winter, cold in enumerate(answer.unheated):
+        hours = hours_of(answer.scene, answer.shown, winter, UNHEATED)
+        ice_j = hours.trace.ice_j[:, -1, hours.column]
+        assert cold.coldest_c == pytest.approx(0.0, abs=1e-3)
+        first = answer.scene.weather.winters[winter].times()[int(np.argmax(ice_j > 0))]
+        assert abs(pd.Timestamp(cold.coldest_at) - first) <= pd.Timedelta(hours=2)  # the last millikelvins
 
 
 def test_owned_heaters_are_judged(scene_with):

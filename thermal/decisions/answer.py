@@ -16,10 +16,16 @@ from thermal.decisions.season import UNHEATED, Season, hours_of, season_of
 from thermal.march import Run
 from thermal.scene import Scene
 
+AS_COLD_K = 0.005  # no thermometer tells less
+
 
 @dataclass(frozen=True)
 class Cold:
-    """One winter without a heater; hours_frozen_room count room air below 0 degC, where pipes freeze."""
+    """One winter without a heater.
+
+    coldest_at is the first hour as cold as that: water that freezes stays at 0 degC for weeks. hours_frozen_room
+    count room air below 0 degC, where pipes freeze.
+    """
 
     label: str
     coldest_c: float
@@ -103,13 +109,13 @@ def _cold(scene: Scene, run: Run, winter: int) -> Cold:
     lumps = scene.network.vessels.lumps if scene.network.vessels else ()
     tank = hours.end(lumps[-1], lumps)
     season = scene.weather.winters[winter]
-    at = int(np.argmin(tank))
+    at = int(np.argmax(tank < tank.min() + AS_COLD_K))
     ice = hours.trace.ice_j[:, -1, hours.column] > 0
     nodes = scene.network.nodes
     frozen = hours.mean(nodes.index("air")) < 0 if "air" in nodes else np.zeros(1)
     return Cold(
         label=season.label,
-        coldest_c=float(tank[at]),
+        coldest_c=float(tank.min()),
         coldest_at=season.times()[at].isoformat(),
         hours_below=float((tank < scene.plan.keep.floor_c).sum()),
         hours_ice=float(ice.sum()),

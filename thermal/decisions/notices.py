@@ -36,8 +36,8 @@ def notices_of(case: Case, damp: Damp, circuit_fits: bool | None) -> tuple[Notic
         found.append(
             Notice(
                 "mould",
-                f"The {damp.side} stays above 80 % surface humidity for {damp.mould_hours} h of the winter and runs wet"
-                f" for {damp.condensation_hours} h: air the room, cover the water, or insulate that side.",
+                f"The {damp.side} stays above 80 % surface humidity for {damp.mould_hours:,} h of the winter and runs"
+                f" wet for {damp.condensation_hours:,} h: air the room, cover the water, or insulate that side.",
             )
         )
     said = {code: belief(case) for code, belief in BELIEFS.items()}

@@ -88,7 +88,7 @@ def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
             "cost": one.cost,
             "saves": one.saves,
             "payback_winters": one.payback_winters,
-            **{key: value for key, value in asdict(one.outcome).items() if key not in ("cost", "months")},
+            **{key: value for key, value in asdict(one.outcome).items() if key not in ("cost", "months", "weighted")},
             "winter_cost": one.outcome.cost,
             "months": [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in one.outcome.months],
         }

@@ -32,7 +32,7 @@ def verdict(answer: Answer) -> str:
     if answer.holds_unheated:
         low = units.text("temperature", coldest.coldest_c)
         return f"Overwinters without a heater: the coldest water is {low} (on {day}), above the floor of {floor}."
-    how = f"for {coldest.hours_below:.0f} h of winter {coldest.label}"
+    how = f"for {coldest.hours_below:,.0f} h of winter {coldest.label}"
     unheated = f"Without a heater the water falls below {floor} {how}" + (", and freezes" if coldest.hours_ice else "")
     if heater.hours_below > 0:
         return (
