@@ -183,6 +183,7 @@ def test_a_loggers_clock_counts_whatever_offset_it_writes(tmp_path, offsets):
     [
         ("a,b\n1,2\n", "no column of times"),
         ("time,outdoor\n2026-01-01,1\n", "neither a 'water' nor a 'room'"),
+        ("time,water\n2026-01-01,1\n2026-01-02,1,2\n", r"values \(Expected 2 fields in line 3, saw 3\)$"),
         ("time,water\nyesterday,1\n", "is not a time such as"),
         ("time,water\n0226-01-01,1\n0226-01-02,1\n", "runs from 0226-01-01 to 0226-01-02; years from 1700"),
         ("time,water\n2026-01-01T00+00,1\n2026-01-01T01,1\n", "not all of one form"),

@@ -78,7 +78,8 @@ def _table(path: Path) -> pd.DataFrame:
     try:
         return pd.read_csv(io.StringIO(text), sep=separator, decimal="," if separator == ";" else ".", comment="#")
     except (ValueError, pd.errors.ParserError) as fault:
-        raise ClimateError(f"{path}: is not a table of comma- or semicolon-separated values ({fault})") from fault
+        said = str(fault).strip().rpartition("error: ")[2]
+        raise ClimateError(f"{path}: is not a table of comma- or semicolon-separated values ({said})") from fault
 
 
 OFFSET = r"(\d)\s*(?:Z|[+-]\d\d:?\d\d|(?<=:\d\d)\s*[+-]\d\d)$"  # at a time's end; "-05" ends a date too
