@@ -1,11 +1,14 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from tests import fuzz
 
 
 def overwinter(*arguments, cwd):
@@ -60,6 +63,22 @@ def test_check_prints_what_was_understood_in_us_units(tmp_path, workshop_text):
     assert done.returncode == 0, done.stderr
     assert "gal of water" in done.stdout
     assert "50.0 °F" in done.stdout
+
+
+def test_us_units_are_all_that_is_shown(tmp_path, monkeypatch, workshop_text):
+    """Found by hand: warnings, presets and the card kept their degrees Celsius."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "hours.csv").write_text(fuzz.short_hours())
+    (tmp_path / "plan.toml").write_text(workshop_text.replace('series = "springfield-il"', 'file = "hours.csv"'))
+    shown = ""
+    for command in ("check", "heater", "run", "outage", "compare", "spread"):
+        code, out, err = fuzz.ended(command, "plan.toml", "--units", "us")
+        assert code == 0, err
+        shown += out
+    for page in tmp_path.glob("reports/*/*.html"):
+        shown += re.sub(r"<style.*?</style>|<[^>]*>", " ", page.read_text(), flags=re.DOTALL)
+    assert shown.count("°F") > 20
+    assert not re.findall(r".{40}(?:°C|m²|\d (?:K|kg|L|m)\b).{20}", shown)
 
 
 @pytest.mark.parametrize(

@@ -103,6 +103,18 @@ def test_a_gzip_broken_inside_is_told(folder):
         assert "broken gzip" in err
 
 
+@pytest.mark.parametrize("watts", ["47.6 kW", "90 kW"])
+def test_lights_that_boil_the_water_are_told(folder, watts):
+    """Found by random plans: the air's lead over a period went below absolute zero, and the books did not close."""
+    text = (folder / "plan.toml").read_text("utf-8")
+    assert 'power = "120 W"' in text
+    (folder / "plan.toml").write_text(text.replace('power = "120 W"', f'power = "{watts}"'), "utf-8")
+    code, _, err = fuzz.ended("heater", "plan.toml")
+    assert code == 2
+    assert err.startswith("pump, lights and other gains of"), err
+    assert "would boil the water" in err
+
+
 @pytest.mark.parametrize("cell", ["inf", "-inf", "1e300", "-40", "300"])
 def test_an_impossible_humidity_counts_as_missing(folder, cell):
     """Found by random CSVs: an infinite humidity made the room's air not a number."""

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from thermal.decisions.answer import answer_of
 from thermal.planfile import plan_of, with_settings
+from thermal.report.words import verdict
 from thermal.scene import scene_of
 
 WINTER = {"climate.winters": [2016]}
@@ -33,6 +36,7 @@ PLANS = {
         {**WINTER, "room.temperature": "14 degC", "keep.species": ["goldfish"]},
     ),
     "floor-below-species": ({**WINTER, "keep.species": ["tilapia"]}, {**WINTER, "keep.species": ["goldfish"]}),
+    "too-warm": ({**WINTER, "room.lights.power": "6 kW"}, WINTER),
     "bigger-heater": ({**WINTER, "heater.units": ["1500 W", "1500 W"]}, {**WINTER, "heater.units": ["600 W", "500 W"]}),
     "watts-per-volume": (WINTER, {**WINTER, **WARM_ROOM}),
     "open-top": ({**WINTER, "tank.insulation": "XPS 50 mm"}, {**WINTER, **CALM}),
@@ -82,6 +86,30 @@ def test_each_warning_comes_and_stays_away(codes, code):
     with_it, without = PLANS[code]
     assert code in codes(with_it)
     assert code not in codes(without)
+
+
+@pytest.mark.parametrize(
+    "settings",
+    [
+        {"heater.units": ["100 W"], "keep.species": ["tilapia"], "room.side.ceiling.area": "1 m2"},
+        {"heater.units": ["1500 W", "1500 W"], "water.top_off_per_day": "60 L", "gain": FAN},
+        {"room.lights.power": "6 kW"},
+        {},
+    ],
+)
+def test_warnings_speak_the_plans_units(scene_with, settings):
+    """Found by hand: they stayed in degrees Celsius whatever the plan showed."""
+    answer = answer_of(scene_with({**WINTER, **settings, "show": {"units": "us"}}))
+    words = " ".join(one.text for one in answer.warnings)
+    assert not re.search(r"°C|\d K\b|m²|\d kg\b", words), words
+    assert "°F" in words
+
+
+def test_too_warm_water_is_no_success(scene_with):
+    answer = answer_of(scene_with({**WINTER, "room.lights.power": "6 kW"}))
+    assert answer.holds_unheated
+    assert verdict(answer).startswith("Too warm without any heater")
+    assert not verdict(answer_of(scene_with(WINTER))).startswith("Too warm")
 
 
 def test_padding_of_short_winters_counts_for_nothing(scene_with):

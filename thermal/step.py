@@ -26,6 +26,7 @@ from thermal.state import Base, Day, Exchange, Fixed, Forcing, Hold, Inflow, Kno
 HOUR_S = 3600.0
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; a period begins at both ends
 HOTTEST_C = constant(45.0)  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
+COLDEST_C, HOTTEST_ROOM_C = constant(-90.0), constant(75.0)  # where lights of many kilowatts send the lead of a period
 NO_WATER_J_PER_K = 1e-6  # a drained bed's, so that nothing is divided by zero
 NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond single precision's rounding
 OUTDOOR, HUMIDITY, WIND, COSINE = range(4)  # channels of `Drive`; from the last on, the season
@@ -153,6 +154,9 @@ class Stepper:
         t = now - state.renewed_c
         t *= period.lead
         t += now
+        for node in {room.node, room.beyond_node} - {None}:
+            np.minimum(t[node], HOTTEST_ROOM_C, out=t[node])
+            np.maximum(t[node], COLDEST_C, out=t[node])
         water = np.minimum(t[self.vessel_lump], HOTTEST_C)
         air = room.given_c if room.node is None else t[room.node]
         radiant = air if room.radiant_node is None else t[room.radiant_node]

@@ -196,6 +196,7 @@ _US = {
     "resistance": ("R (US)", 1 / R_IMPERIAL, 0.0),
     "power": ("W", 1.0, 0.0),
     "conductance": ("BTU/h°F", 1.8956, 0.0),
+    "transmittance": ("BTU/h ft²°F", 1.8956 * 0.3048**2, 0.0),
     "energy": ("kWh", 1.0, 0.0),
 }
 SHOWN = {
@@ -209,6 +210,7 @@ SHOWN = {
             "resistance": ("m²K/W", 1.0, 0.0),
             "power": ("W", 1.0, 0.0),
             "conductance": ("W/K", 1.0, 0.0),
+            "transmittance": ("W/m²K", 1.0, 0.0),
             "energy": ("kWh", 1.0, 0.0),
         },
     ),

@@ -17,13 +17,14 @@ from thermal.decisions.heater import HeaterChoice
 from thermal.decisions.season import INSTALLED, UNHEATED, Season, hours_of
 from thermal.march import Run
 from thermal.scene import Scene
+from thermal.units import SHOWN, Shown
 
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 F: what the watts-per-gallon rule silently assumes (refs growers.md)
 INSULATED_R = 0.5  # m2K/W: walls count as insulated from here on
 OPEN_EVAPORATION = 0.8
 WIDE_SURFACE_M2 = 2.0
-FASTEST_K_PER_DAY = 3.0  # from memory: 1-3 K a day
+FASTEST_K_PER_DAY = 3.0  # from memory: 1 to 3 K a day
 ODD_AIR_CHANGES = 5.0
 SMALL_DOOR_SHARE = 0.35
 
@@ -36,6 +37,15 @@ class Case:
     heater: HeaterChoice
     season: Season
     shown: Run
+
+    @property
+    def units(self) -> Shown:
+        """The units that sentences are written in."""
+        return SHOWN[self.scene.plan.units]
+
+    def degrees(self, celsius: float) -> str:
+        """A temperature as written."""
+        return self.units.text("temperature", celsius)
 
     @property
     def names(self) -> str:
@@ -75,8 +85,9 @@ def watts_per_volume(case: Case) -> str | None:
     gallons = case.scene.plan.water_m3 / GALLON_M3
     rule = gallons * (5.0 if gallons <= 55 else 3.0)
     return (
-        f"The rule of 3-5 W a gallon gives {rule:.0f} W; it is made for rooms some {RULE_LIFT_K:.0f} K colder than the"
-        f" water. Yours gets {case.lift_k:.0f} K colder: {case.heater.needed_w:.0f} W are needed."
+        f"The rule of 3-5 W a gallon gives {rule:.0f} W; it is made for rooms some"
+        f" {case.units.difference(RULE_LIFT_K, 0)} colder than the water. Yours gets"
+        f" {case.units.difference(case.lift_k, 0)} colder: {case.heater.needed_w:.0f} W are needed."
     )
 
 
@@ -97,8 +108,9 @@ def level_loss(case: Case) -> str | None:
     daily = max(float(one.reshape(-1, 24).mean(axis=1).max()) for one in hourly) * 86400.0
     if claimed < 1.5 * daily:
         return None
+    topped, most = (case.units.text("volume", kg / RHO_WATER, 0) for kg in (claimed, daily))
     return (
-        f"You top up {claimed:.0f} kg a day; the most that evaporates is about {daily:.0f} kg, and more would take"
+        f"You top up {topped} a day; the most that evaporates is about {most}, and more would take"
         f" {claimed * 2.47e6 / 86400:.0f} W of heat: look for a leak."
     )
 
@@ -180,7 +192,7 @@ def wide_surface(case: Case) -> str | None:
     surface = sum(one.surface_m2 for one in vessels)
     if surface < WIDE_SURFACE_M2:
         return None
-    return f"Loss follows surface, not volume: {surface:.1f} m² stand uncovered."
+    return f"Loss follows surface, not volume: {case.units.text('area', surface)} stand uncovered."
 
 
 def unvented(case: Case) -> str | None:
@@ -196,7 +208,7 @@ def deicer(case: Case) -> str | None:
     """Belief: a de-icer is a pond heater."""
     if not re.search(r"de-?icer", case.names):
         return None
-    return "A de-icer only keeps a hole open near 0 °C, and draws less than its label: it does not hold a temperature."
+    return "A de-icer only keeps a hole in the ice open, and draws less than its label: it does not hold a temperature."
 
 
 def air_is_not_water(case: Case) -> str | None:
@@ -205,9 +217,10 @@ def air_is_not_water(case: Case) -> str | None:
     water = float(case.shown.coldest_c[0].min())
     if water < outdoors + 15.0:
         return None
+    air, reached = (case.units.text("temperature", one, 0) for one in (outdoors, max(water, 0.0)))
     return (
-        f"Air of {outdoors:.0f} °C does not make water of {outdoors:.0f} °C: it reaches"
-        f" {max(water, 0.0):.0f} °C. Wind only changes how fast heat leaves, and hardly at all indoors."
+        f"Air of {air} does not make water of {air}: it reaches {reached}. Wind only changes how fast heat leaves, and"
+        " hardly at all indoors."
     )
 
 
@@ -248,7 +261,8 @@ def fast_change(case: Case) -> str | None:
     fastest = max(float(np.abs(tank[24:] - tank[:-24]).max()) for tank in tanks)
     if fastest <= FASTEST_K_PER_DAY:
         return None
-    return f"The water changes by up to {fastest:.1f} K in a day; 1-3 K is what animals stand (from memory)."
+    most, stood = case.units.difference(fastest), case.units.difference(FASTEST_K_PER_DAY, 0)
+    return f"The water changes by up to {most} in a day; animals stand {stood} at most (from memory)."
 
 
 def _insulations(scene: Scene) -> list[str]:

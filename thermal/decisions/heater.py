@@ -9,6 +9,7 @@ import numpy as np
 
 from thermal import tables
 from thermal.decisions.fleet import fleets
+from thermal.decisions.season import UNHEATED
 from thermal.decisions.sizing import ROUNDING_K, Sizing, borne_out, tried_in_spells
 from thermal.errors import SizingError
 from thermal.march import Run
@@ -70,7 +71,7 @@ def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
     Raises
     ------
     SizingError
-        When even a very warm room cannot keep its water at the floor.
+        When even a very warm room cannot keep its water at the floor, or lights and other gains would boil it.
     """
     fleet = fleets([scene.plan], scene.weather)[0]
     sizing = tried_in_spells(fleet)
@@ -80,6 +81,11 @@ def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
             " heat the water instead"
         )
     shown = _shown(scene, sizing)
+    if shown.warmest_c[UNHEATED].max() > BOILING_C:
+        raise SizingError(
+            f"pump, lights and other gains of {scene.plan.electric_w:,.0f} W would boil the water without any heater;"
+            " look at their watts"
+        )
     margin = shown.coldest_c[LEAST_W].min(keepdims=True) - scene.plan.keep.floor_c + ROUNDING_K
     if margin[0] < 0:
         sizing = borne_out(fleet, sizing, margin)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from thermal import tables
 from thermal.decisions.beliefs import BELIEFS, Case
 from thermal.decisions.damp import Damp
-from thermal.decisions.heater import HeaterChoice
+from thermal.decisions.season import INSTALLED
 from thermal.scene import Scene
 
 HIGH_DUTY = 0.8
@@ -25,12 +25,11 @@ class Notice:
 
 def notices_of(case: Case, damp: Damp, circuit_fits: bool | None) -> tuple[Notice, ...]:
     """Every warning that applies, climate first, common beliefs last."""
-    scene, heater = case.scene, case.heater
     found = [
-        *_climate(scene),
-        *_plan(scene),
+        *_climate(case.scene),
+        *_plan(case),
         *_species(case),
-        *_heater(scene, heater, circuit_fits),
+        *_heater(case, circuit_fits),
     ]
     if damp.mould_hours > 0:
         found.append(
@@ -78,18 +77,19 @@ def _climate(scene: Scene) -> list[Notice]:
     return found
 
 
-def _plan(scene: Scene) -> list[Notice]:
-    room = scene.plan.room
+def _plan(case: Case) -> list[Notice]:
+    room = case.scene.plan.room
     if room.temperature_c is not None:
         return []
     inner = room.perimeter_m * room.height_m + room.floor_m2
     covered = sum(side.area_m2 for side in room.sides)
     if covered < (1 - UNCOVERED_SHARE) * inner:
+        given, whole = (case.units.text("area", area, 0) for area in (covered, inner))
         return [
             Notice(
                 "open-envelope",
-                f"The sides add up to {covered:.0f} m² of the {inner:.0f} m² of walls and ceiling; the rest is taken"
-                " to pass no heat, so the answer is too warm.",
+                f"The sides add up to {given} of the {whole} of walls and ceiling; the rest is taken to pass no heat,"
+                " so the answer is too warm.",
             )
         ]
     return []
@@ -105,28 +105,38 @@ def _species(case: Case) -> list[Notice]:
         found.append(
             Notice(
                 "lethal-unheated",
-                f"Without heat the water reaches {coldest_c:.1f} °C; {deadly[0].name} dies at about"
-                f" {deadly[0].low_c:g} °C.",
+                f"Without heat the water falls to {case.degrees(coldest_c)}; {deadly[0].name} dies at about"
+                f" {case.degrees(deadly[0].low_c)}.",
             )
         )
     cold = [one.name for one in lethal if keep.floor_c < one.working_c]
     if cold:
         found.append(
             Notice(
-                "floor-below-species", f"The floor of {keep.floor_c:g} °C is colder than {', '.join(cold)} can work in."
+                "floor-below-species",
+                f"The floor of {case.degrees(keep.floor_c)} is colder than {', '.join(cold)} can work in.",
+            )
+        )
+    warmest_c = float(case.shown.warmest_c[INSTALLED].max())
+    if warmest_c > keep.upper_c:
+        found.append(
+            Notice(
+                "too-warm",
+                f"The water gets as warm as {case.degrees(warmest_c)}, above the {case.degrees(keep.upper_c)} it should"
+                " stay under: give lights and whatever else warms it another place, or air the room on mild days.",
             )
         )
     return found
 
 
-def _heater(scene: Scene, heater: HeaterChoice, circuit_fits: bool | None) -> list[Notice]:
-    keep, found = scene.plan.keep, []
+def _heater(case: Case, circuit_fits: bool | None) -> list[Notice]:
+    keep, heater, found = case.scene.plan.keep, case.heater, []
     if heater.hours_below > 0:
         found.append(
             Notice(
                 "heater-too-small",
-                f"The heater you own lets the water fall to {heater.coldest_c:.1f} °C, below the floor of"
-                f" {keep.floor_c:.1f} °C, for {heater.hours_below:.0f} h.",
+                f"The heater you own lets the water fall to {case.degrees(heater.coldest_c)}, below the floor of"
+                f" {case.degrees(keep.floor_c)}, for {heater.hours_below:,.0f} h.",
             )
         )
     if heater.installed_w and heater.peak_duty > HIGH_DUTY:
@@ -140,15 +150,16 @@ def _heater(scene: Scene, heater: HeaterChoice, circuit_fits: bool | None) -> li
         found.append(
             Notice(
                 "one-failed",
-                f"With one heater failed the water falls to {heater.one_failed_c:.1f} °C: keep a spare and an alarm.",
+                f"With one heater failed the water falls to {case.degrees(heater.one_failed_c)}: keep a spare and an"
+                " alarm.",
             )
         )
     if heater.installed_w and heater.stuck_on_c > keep.upper_c:
         found.append(
             Notice(
                 "stuck-on",
-                f"A heater stuck on takes the water to {heater.stuck_on_c:.1f} °C, above {keep.upper_c:.0f} °C: fit an"
-                " independent over-temperature cut-out, or smaller units.",
+                f"A heater stuck on takes the water to {case.degrees(heater.stuck_on_c)}, above"
+                f" {case.degrees(keep.upper_c)}: fit an independent over-temperature cut-out, or smaller units.",
             )
         )
     if circuit_fits is False:

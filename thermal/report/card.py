@@ -6,13 +6,15 @@ from thermal.decisions.outage import AIR_PUMP_W, BATTERY_H, Endurance, Outage
 from thermal.plan import Plan
 from thermal.report.html import rendered
 from thermal.report.tables import Rows
+from thermal.report.words import slow_change
 from thermal.units import SHOWN
 
 
 def card(plan: Plan, outage: Outage) -> str:
     """The card as HTML; every text of the plan is escaped."""
     content = {"title": plan.title, "outage": outage, "rows": endurance_table(plan, outage)}
-    return rendered("card.html", {**content, "steps": steps(plan), "battery": battery(outage)})
+    said = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
+    return rendered("card.html", content | said)
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:

@@ -79,7 +79,7 @@ def _weighed(whole: Whole) -> dict[str, Any]:
         "packages": options.packages_table(plan, found),
         "bands": spread.bands_table(plan, whole.spread),
         "drivers": spread.brief_drivers(whole.spread),
-        "presets": spread.presets_table(plan),
+        "presets": spread.presets_table(plan, words.shown_units(whole.answer)),
     }
 
 

@@ -9,7 +9,12 @@ from typing import Any
 from thermal.decisions.spread import Band, Spread, unknowns
 from thermal.plan import Plan
 from thermal.report.tables import Rows, hours, money, watts
-from thermal.units import SHOWN
+from thermal.units import SHOWN, Shown
+
+KINDS = {  # what a preset's figures count, or the quantity they are
+    "air changes": "an hour", "side": "transmittance", "top": "of open water", "wet bed": "of open water",
+    "evaporation formula": "of the formula", "hut": "air changes an hour",
+}  # fmt: skip
 
 
 def sureness(plan: Plan, found: Spread) -> str:
@@ -56,21 +61,16 @@ def drivers_table(found: Spread) -> Rows:
     )
 
 
-def presets_table(plan: Plan) -> Rows:
+def presets_table(plan: Plan, units: Shown) -> Rows:
     """Every preset and range the plan rests on, with the values drawn from."""
-    rows = []
-    for name, spread in unknowns(plan).items():
-        rows.append((name, *(f"{value:.3g}" for value in (spread[1], spread[0], spread[2])), _unit(name)))
+    own, rows = {one.name for one in plan.unknowns}, []
+    for name, (low, likely, high) in unknowns(plan).items():
+        unit = next((unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own), "as given")
+        values = [likely, low, high]
+        if unit in units.table:
+            values, unit = [units.value(unit, one) for one in values], units.unit(unit)
+        rows.append((name, *(f"{value:.3g}" for value in values), unit))
     return Rows(("preset", "taken as", "from", "to", "unit"), tuple(rows))
-
-
-def _unit(name: str) -> str:
-    """What a preset's figures count."""
-    kinds = {
-        "air changes": "an hour", "side": "W/m²K", "top": "of open water", "wet bed": "of open water",
-        "evaporation formula": "of the formula", "hut": "air changes an hour",
-    }  # fmt: skip
-    return next((unit for kind, unit in kinds.items() if name.startswith(kind)), "as given")
 
 
 def brief_drivers(found: Spread, most: int = 2) -> list[str]:

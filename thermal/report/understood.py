@@ -51,7 +51,7 @@ def print_plan(plan: Plan, console: Console) -> None:
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):
         console.print(rows(_parts_table(plan, "room", room)))
-    assumed = presets_table(plan)
+    assumed = presets_table(plan, units)
     if assumed.cells:
         console.print("assumed, likely and from - to (a measured figure in the plan replaces it):")
         console.print(rows(assumed))
@@ -59,10 +59,11 @@ def print_plan(plan: Plan, console: Console) -> None:
 
 def plan_figures(plan: Plan) -> dict[str, Any]:
     """For scripts: each part's W/K, and what was assumed."""
+    presets = presets_table(plan, SHOWN["metric"])
     return {
         "water_parts": [one._asdict() for one in water_parts(plan)],
         "room_parts": [one._asdict() for one in room_parts(plan)],
-        "presets": [dict(zip(presets_table(plan).heads, cells, strict=True)) for cells in presets_table(plan).cells],
+        "presets": [dict(zip(presets.heads, cells, strict=True)) for cells in presets.cells],
     }
 
 

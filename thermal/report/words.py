@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from thermal.decisions.answer import Answer
 from thermal.decisions.whole import Whole
+from thermal.plan import Plan
 from thermal.scene import Scene
 from thermal.units import SHOWN, Shown
 
@@ -31,6 +32,9 @@ def verdict(answer: Answer) -> str:
     day = coldest.coldest_at[:10]
     if answer.holds_unheated:
         low = units.text("temperature", coldest.coldest_c)
+        if answer.warmest_c > plan.keep.upper_c:
+            high, upper = (units.text("temperature", one) for one in (answer.warmest_c, plan.keep.upper_c))
+            return f"Too warm without any heater: the water reaches {high}, above {upper}; at its coldest it has {low}."
         return f"Overwinters without a heater: the coldest water is {low} (on {day}), above the floor of {floor}."
     how = f"for {coldest.hours_below:,.0f} h of winter {coldest.label}"
     unheated = f"Without a heater the water falls below {floor} {how}" + (", and freezes" if coldest.hours_ice else "")
@@ -83,8 +87,14 @@ def cautions(answer: Answer) -> tuple[str, ...]:
     if room.temperature_c is None and any(one.hours_frozen_room for one in answer.unheated):
         said.append("The room itself freezes: drain or heat idle pipes, and keep water moving in the rest.")
     if plan.keep.species:
-        said.append(f"Change the temperature of {plan.keep.species[0]} by no more than 1-3 K a day (from memory).")
+        said.append(f"Change the temperature of {plan.keep.species[0]} by no more than {slow_change(plan)}.")
     return tuple(said)
+
+
+def slow_change(plan: Plan) -> str:
+    """How far animals bear their water to change."""
+    units = SHOWN[plan.units]
+    return f"{units.difference(1.0, 0)} to {units.difference(3.0, 0)} a day (from memory)"
 
 
 def where_heat_goes(answer: Answer) -> str:
