@@ -33,8 +33,12 @@ def verdict(answer: Answer) -> str:
     if answer.holds_unheated:
         low = units.text("temperature", coldest.coldest_c)
         if answer.warmest_c > plan.keep.upper_c:
-            high, upper = (units.text("temperature", one) for one in (answer.warmest_c, plan.keep.upper_c))
-            return f"Too warm without any heater: the water reaches {high}, above {upper}; at its coldest it has {low}."
+            high = units.text("temperature", answer.warmest_c)
+            upper = units.text("temperature", plan.keep.upper_c, 0)
+            return (
+                f"Needs no heater, but gets too warm: the water goes from {low} (on {day}) to {high}, and should stay"
+                f" between {floor} and {upper}."
+            )
         return f"Overwinters without a heater: the coldest water is {low} (on {day}), above the floor of {floor}."
     how = f"for {coldest.hours_below:,.0f} h of winter {coldest.label}"
     unheated = f"Without a heater the water falls below {floor} {how}" + (", and freezes" if coldest.hours_ice else "")
