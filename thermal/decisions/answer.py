@@ -12,7 +12,7 @@ from thermal.decisions.damp import Damp, damp_of
 from thermal.decisions.heater import HeaterChoice, chosen_heater
 from thermal.decisions.notices import Notice, notices_of
 from thermal.decisions.outage import Outage, outage_of
-from thermal.decisions.season import INSTALLED, UNHEATED, Season, hours_of, season_of
+from thermal.decisions.season import UNHEATED, Season, hours_of, season_of
 from thermal.march import Run
 from thermal.scene import Scene
 
@@ -66,11 +66,6 @@ class Answer:
     def coldest(self) -> Cold:
         """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
         return min(self.unheated, key=lambda one: (round(one.coldest_c, 2), one.coldest_outdoors_c))
-
-    @property
-    def warmest_c(self) -> float:
-        """The warmest water of any winter, with what is installed."""
-        return float(self.shown.warmest_c[INSTALLED].max())
 
     @property
     def holds_unheated(self) -> bool:

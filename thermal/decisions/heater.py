@@ -26,7 +26,8 @@ class HeaterChoice:
     """The heater question answered.
 
     setpoint_c is the water's thermostat, or the room's when the room is heated. buy_w is empty when what is
-    owned holds. coldest_c, hours_below and peak_duty are of `installed_w`: the units owned, else those to buy.
+    owned holds. coldest_c, warmest_c, hours_below and peak_duty are of `installed_w`: the units owned, else those to
+    buy.
     """
 
     needed_w: float
@@ -34,6 +35,7 @@ class HeaterChoice:
     installed_w: tuple[float, ...]
     buy_w: tuple[float, ...]
     coldest_c: float
+    warmest_c: float
     hours_below: float
     one_failed_c: float
     stuck_on_c: float
@@ -114,6 +116,7 @@ def _choice(plan: Plan, sizing: Sizing, shown: Run) -> HeaterChoice:
         installed_w=installed,
         buy_w=() if holds else sold_pair(needed_w * (1.0 + plan.heater.reserve)),
         coldest_c=float(shown.coldest_c[1].min()),
+        warmest_c=float(shown.warmest_c[1].max()),
         hours_below=float(shown.hours_below[1].sum()),
         one_failed_c=float(shown.coldest_c[2].min()),
         stuck_on_c=min(BOILING_C, float(shown.warmest_c[3].max())),

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from thermal import tables
 from thermal.decisions.beliefs import BELIEFS, Case
 from thermal.decisions.damp import Damp
-from thermal.decisions.season import INSTALLED
 from thermal.scene import Scene
 
 HIGH_DUTY = 0.8
@@ -117,7 +116,7 @@ def _species(case: Case) -> list[Notice]:
                 f"The floor of {case.degrees(keep.floor_c)} is colder than {', '.join(cold)} can work in.",
             )
         )
-    warmest_c = float(case.shown.warmest_c[INSTALLED].max())
+    warmest_c = case.heater.warmest_c
     if warmest_c > keep.upper_c:
         found.append(
             Notice(

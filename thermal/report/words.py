@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from thermal.decisions.answer import Answer
+from thermal.decisions.beliefs import BORNE_K_PER_DAY
 from thermal.decisions.whole import Whole
 from thermal.plan import Plan
 from thermal.scene import Scene
@@ -32,8 +33,8 @@ def verdict(answer: Answer) -> str:
     day = coldest.coldest_at[:10]
     if answer.holds_unheated:
         low = units.text("temperature", coldest.coldest_c)
-        if answer.warmest_c > plan.keep.upper_c:
-            high = units.text("temperature", answer.warmest_c)
+        if heater.warmest_c > plan.keep.upper_c:
+            high = units.text("temperature", heater.warmest_c)
             upper = units.text("temperature", plan.keep.upper_c, 0)
             return (
                 f"Needs no heater, but gets too warm: the water goes from {low} (on {day}) to {high}, and should stay"
@@ -98,7 +99,8 @@ def cautions(answer: Answer) -> tuple[str, ...]:
 def slow_change(plan: Plan) -> str:
     """How far animals bear their water to change."""
     units = SHOWN[plan.units]
-    return f"{units.difference(1.0, 0)} to {units.difference(3.0, 0)} a day (from memory)"
+    slow, fast = (units.difference(one, 0) for one in BORNE_K_PER_DAY)
+    return f"{slow} to {fast} a day (from memory)"
 
 
 def where_heat_goes(answer: Answer) -> str:
