@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from thermal.planfile import plan_of, with_settings
-from thermal.scene import Scene, scene_of
+from thermal.analysis.case import Scene, scene_of
+from thermal.plan.reader import plan_of, with_settings
 
 
 @pytest.fixture(scope="session")
 def workshop_text() -> str:
-    return (files("thermal") / "plans" / "workshop.toml").read_text("utf-8")
+    return (files("thermal") / "plan" / "examples" / "workshop.toml").read_text("utf-8")
 
 
 @pytest.fixture

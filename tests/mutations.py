@@ -17,20 +17,24 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 TERMS = {
-    "evaporation": ("thermal/paths/surface.py", "FREE_CONVECTION = 35.0", "FREE_CONVECTION = 1.3 * 35.0"),
-    "longwave": ("thermal/paths/films.py", "(4.0 * STEFAN_BOLTZMANN)", "(1.3 * 4.0 * STEFAN_BOLTZMANN)"),
-    "wall film": ("thermal/paths/films.py", "return 0.825, 0.387", "return 1.3**0.5 * 0.825, 1.3**0.5 * 0.387"),
-    "slab": ("thermal/paths/slab.py", "return 2.0 * k / (math.pi", "return 1.3 * 2.0 * k / (math.pi"),
-    "air change": ("thermal/envelope.py", "change_kg_s=density", "change_kg_s=1.3 * density"),
-    "flow": ("thermal/assemble.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
+    "evaporation": ("thermal/physics/evaporation.py", "FREE_CONVECTION = 35.0", "FREE_CONVECTION = 1.3 * 35.0"),
+    "longwave": ("thermal/physics/natural_convection.py", "(4.0 * STEFAN_BOLTZMANN)", "(1.3 * 4.0 * STEFAN_BOLTZMANN)"),
+    "wall film": (
+        "thermal/physics/natural_convection.py",
+        "return 0.825, 0.387",
+        "return 1.3**0.5 * 0.825, 1.3**0.5 * 0.387",
+    ),
+    "slab": ("thermal/physics/ground.py", "return 2.0 * k / (math.pi", "return 1.3 * 2.0 * k / (math.pi"),
+    "air change": ("thermal/network/envelope.py", "change_kg_s=density", "change_kg_s=1.3 * density"),
+    "flow": ("thermal/network/build.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
     "vapour": (
-        "thermal/exchange.py",
+        "thermal/solver/transfer_coefficients.py",
         "dry_gain += total(",
         "dry_gain += 1.3 * total(",
     ),
-    "heater": ("thermal/elimination.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
-    "pump heat": ("thermal/assemble.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),
-    "media": ("thermal/resolve.py", "(fill.solids_j_per_m3k + share", "1.3 * (fill.solids_j_per_m3k + share"),
+    "heater": ("thermal/solver/linear_solve.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
+    "pump heat": ("thermal/network/build.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),
+    "media": ("thermal/plan/presets.py", "(fill.solids_j_per_m3k + share", "1.3 * (fill.solids_j_per_m3k + share"),
 }
 
 

@@ -16,10 +16,10 @@ import pandas as pd
 import pytest
 from meteostat.providers.meteostat import hourly as provider
 
-from thermal.climate import station as archive
-from thermal.climate.fetch import Request, fetched
-from thermal.climate.files import load_climate
-from thermal.climate.winters import winters_of
+from thermal.climate import meteostat_client as archive
+from thermal.climate.download import Request, fetched
+from thermal.climate.heating_seasons import winters_of
+from thermal.climate.library import load_climate
 from thermal.errors import ClimateError
 
 YEARS = (2018, 2019, 2020)

@@ -14,11 +14,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests import fuzz
-from thermal.climate.log import read_log
+from thermal.climate.logger_csv import read_log
 from thermal.errors import OverwinterError
-from thermal.planfile import schema
+from thermal.plan.reader import schema
 
-PLANS = Path(__file__).resolve().parent.parent / "thermal" / "plans"
+PLANS = Path(__file__).resolve().parent.parent / "thermal" / "plan" / "examples"
 BASE = tomllib.loads((PLANS / "workshop.toml").read_text("utf-8"))
 HELD = sorted(fuzz.places(BASE), key=str)
 KEYS = sorted({*fuzz.places(BASE), *fuzz.schema_keys(schema())}, key=str)

@@ -19,11 +19,11 @@ from pathlib import Path
 import pytest
 
 from tests import fuzz
+from thermal.core.atomic_write import write_whole
 from thermal.errors import OverwinterError
-from thermal.files import write_whole
 
 ROOT = Path(__file__).resolve().parent.parent
-WORKSHOP = (ROOT / "thermal" / "plans" / "workshop.toml").read_text("utf-8")
+WORKSHOP = (ROOT / "thermal" / "plan" / "examples" / "workshop.toml").read_text("utf-8")
 COMMAND = (sys.executable, "-m", "thermal")
 
 

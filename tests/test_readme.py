@@ -11,15 +11,15 @@ from pathlib import Path
 import pytest
 
 from tests import fuzz
+from tests.analysis.test_calibration import TRUTH, made_up_log, noisy, write_log
 from tests.test_fetch import NEIGHBOURS, YEARS_ASKED, Shelf, server, shelf, year_file  # noqa: F401
-from tests.test_fit import TRUTH, made_up_log, noisy, write_log
-from thermal.planfile import plan_of, read_document, read_plan
-from thermal.scene import scene_of
-from thermal.start import places, started, usual_answers
+from thermal.analysis.case import scene_of
+from thermal.plan.reader import plan_of, read_document, read_plan
+from thermal.plan.wizard import places, started, usual_answers
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
-PLANS = sorted((ROOT / "plans").glob("*.toml"))
+PLANS = sorted((ROOT / "thermal" / "plan" / "examples").glob("*-*.toml"))
 
 
 def commands() -> list[str]:
@@ -79,7 +79,10 @@ def test_ready_plans_give_what_readme_says(place, tmp_path):
     found = {}
     for system in ("metric", "us"):
         code, _, err = fuzz.ended(
-            "heater", str(ROOT / "plans" / f"{place}-{system}.toml"), "--json", str(tmp_path / "x.json")
+            "heater",
+            str(ROOT / "thermal" / "plan" / "examples" / f"{place}-{system}.toml"),
+            "--json",
+            str(tmp_path / "x.json"),
         )
         assert code == 0, err
         found[system] = fuzz.read_json(tmp_path / "x.json")["heater"]["needed_w"]
@@ -91,7 +94,7 @@ def test_ready_plans_give_what_readme_says(place, tmp_path):
 def test_check_draws_to_scale(tmp_path):
     """The demo's tank is 1.06 m of a room of 6 m: so many columns of sixty; every W/K adds up to the envelope's."""
     code, out, _ = fuzz.ended(
-        "check", str(ROOT / "thermal" / "plans" / "workshop.toml"), "--json", str(tmp_path / "x.json")
+        "check", str(ROOT / "thermal" / "plan" / "examples" / "workshop.toml"), "--json", str(tmp_path / "x.json")
     )
     assert code == 0
     tank = next(line for line in out.splitlines() if "~" in line)
@@ -103,7 +106,7 @@ def test_check_draws_to_scale(tmp_path):
 
 
 def test_huge_and_tiny_vessels_can_be_drawn(workshop):
-    from thermal.report.understood import elevation
+    from thermal.report.plan_summary import elevation
 
     for width, depth in (("40 m", "15 m"), ("0.1 m", "0.04 m")):
         workshop["tank"] = [{"length": width, "width": width, "water_depth": depth, "shape": "rectangular"}]

@@ -1,7 +1,7 @@
 """Winter thermal-budget planner for recirculating fish-and-plant systems.
 
 The public door: `demo_plan`, `read_plan`, `load_climate`, `simulate`, and for whole answers `scene_of`, `answer_of`.
-See `thermal.notebook` for examples.
+See `thermal.api` for examples.
 """
 
 from __future__ import annotations
@@ -9,22 +9,22 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from thermal.climate.files import load_climate
-    from thermal.decisions.answer import answer_of
-    from thermal.notebook import demo_plan, simulate
-    from thermal.planfile import read_plan
-    from thermal.scene import scene_of
+    from thermal.analysis.assessment import answer_of
+    from thermal.analysis.case import scene_of
+    from thermal.api import demo_plan, simulate
+    from thermal.climate.library import load_climate
+    from thermal.plan.reader import read_plan
 
 __version__ = "0.2.0"
 __all__ = ["__version__", "answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "simulate"]
 
 _HOMES = {
-    "answer_of": "thermal.decisions.answer",
-    "demo_plan": "thermal.notebook",
-    "load_climate": "thermal.climate.files",
-    "read_plan": "thermal.planfile",
-    "scene_of": "thermal.scene",
-    "simulate": "thermal.notebook",
+    "answer_of": "thermal.analysis.assessment",
+    "demo_plan": "thermal.api",
+    "load_climate": "thermal.climate.library",
+    "read_plan": "thermal.plan.reader",
+    "scene_of": "thermal.analysis.case",
+    "simulate": "thermal.api",
 }
 
 

@@ -50,7 +50,7 @@ def main() -> None:
     commands = {"help_s": ["--help"], "demo_s": ["demo"], "compare_s": ["compare", "eight.toml"]}
     found: dict[str, list[float]] = {name: [] for name in commands}
     with tempfile.TemporaryDirectory() as folder:
-        plan = (ROOT / "thermal" / "plans" / "workshop.toml").read_text("utf-8")
+        plan = (ROOT / "thermal" / "plan" / "examples" / "workshop.toml").read_text("utf-8")
         (Path(folder) / "eight.toml").write_text(plan + MORE, "utf-8")
         for _ in range(options.repeats):
             for name, command in commands.items():

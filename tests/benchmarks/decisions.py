@@ -21,14 +21,14 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
     os.environ.setdefault(_name, "1")
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from thermal.decisions.outcomes import outcomes  # noqa: E402
-from thermal.decisions.packages import package_plans  # noqa: E402
-from thermal.decisions.spread import spread_of  # noqa: E402
-from thermal.planfile import plan_of, read_document  # noqa: E402
-from thermal.scene import scene_of  # noqa: E402
-from thermal.study import processes  # noqa: E402
+from thermal.analysis.case import scene_of  # noqa: E402
+from thermal.analysis.design_results import outcomes  # noqa: E402
+from thermal.analysis.measure_packages import package_plans  # noqa: E402
+from thermal.analysis.uncertainty import spread_of  # noqa: E402
+from thermal.plan.reader import plan_of, read_document  # noqa: E402
+from thermal.solver.parallel import processes  # noqa: E402
 
-PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plans" / "workshop.toml"
+PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 DRAWS = 200
 MORE = (  # beside the demo's own measures, to make eight
     {"name": "25 mm foam under the beds", "cost": 25, "set": {"bed.stands_on": "XPS 25 mm on slab"}},

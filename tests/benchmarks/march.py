@@ -24,12 +24,12 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np  # noqa: E402
 
-from thermal.march import march  # noqa: E402
-from thermal.network import Drive, thermostat  # noqa: E402
-from thermal.planfile import plan_of, read_document  # noqa: E402
-from thermal.scene import Scene, scene_of  # noqa: E402
+from thermal.analysis.case import Scene, scene_of  # noqa: E402
+from thermal.network.model import Drive, thermostat  # noqa: E402
+from thermal.plan.reader import plan_of, read_document  # noqa: E402
+from thermal.solver.simulate import march  # noqa: E402
 
-PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plans" / "workshop.toml"
+PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 DESIGNS = 2048
 
 

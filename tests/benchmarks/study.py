@@ -24,12 +24,12 @@ import numpy as np  # noqa: E402
 from rich.console import Console  # noqa: E402
 from rich.progress import track  # noqa: E402
 
-from thermal.network import thermostat  # noqa: E402
-from thermal.planfile import plan_of, read_document  # noqa: E402
-from thermal.scene import scene_of  # noqa: E402
-from thermal.study import studied  # noqa: E402
+from thermal.analysis.case import scene_of  # noqa: E402
+from thermal.network.model import thermostat  # noqa: E402
+from thermal.plan.reader import plan_of, read_document  # noqa: E402
+from thermal.solver.parallel import studied  # noqa: E402
 
-PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plans" / "workshop.toml"
+PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 
 
 def measured(designs: int, workers: int) -> float:

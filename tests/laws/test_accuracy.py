@@ -8,12 +8,11 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from thermal import air
-from thermal.exchange import CONDENSATION_J_PER_KG, coefficients
-from thermal.march import march
-from thermal.network import Drive, Network, thermostat
-from thermal.paths import surface
-from thermal.paths.surface import replaced_vapour_enthalpy
+from thermal.network.model import Drive, Network, thermostat
+from thermal.physics import evaporation, moist_air
+from thermal.physics.evaporation import replaced_vapour_enthalpy
+from thermal.solver.simulate import march
+from thermal.solver.transfer_coefficients import CONDENSATION_J_PER_KG, coefficients
 
 THERMOSTAT_S = 120.0  # within which the integrator's thermostat closes a gap
 FOG_PER_S = 0.02  # how fast air beyond saturation sheds its excess
@@ -58,7 +57,7 @@ class Continuous:
         heat[self.rows[0]] += flow
         heat[self.rows[1]] -= flow
         side = inside - room.coldness * (inside - outdoor)
-        w_side, w_air = (air.humidity_ratio(air.saturation_pressure(x), pressure) for x in (side, inside))
+        w_side, w_air = (moist_air.humidity_ratio(moist_air.saturation_pressure(x), pressure) for x in (side, inside))
         condensed = room.condensing_kg_s * np.maximum(ratio - w_side, 0.0)
         condensed += FOG_PER_S * room.mass_kg * np.maximum(ratio - w_air, 0.0)
         heat[room.radiant_node] += CONDENSATION_J_PER_KG * condensed
@@ -72,7 +71,7 @@ class Continuous:
 @pytest.fixture(autouse=True)
 def _double_precision(monkeypatch):
     """The integrator wants smooth coefficients: single precision is noise to it. The march takes them too."""
-    monkeypatch.setattr(surface, "root", lambda x, degree: np.maximum(x, 0.0) ** (1.0 / degree))
+    monkeypatch.setattr(evaporation, "root", lambda x, degree: np.maximum(x, 0.0) ** (1.0 / degree))
 
 
 @pytest.mark.parametrize(

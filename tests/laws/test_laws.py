@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermal.assemble import assembled
-from thermal.march import march, march_in
-from thermal.network import joined, thermostat
-from thermal.planfile import plan_of, with_settings
-from thermal.watch import Watch
+from thermal.network.build import assembled
+from thermal.network.model import joined, thermostat
+from thermal.plan.reader import plan_of, with_settings
+from thermal.solver.simulate import march, march_in
+from thermal.solver.summary_output import Watch
 
 SHORT_DAYS = 60
 
@@ -129,7 +129,7 @@ def test_still_air_of_one_temperature_stays_put(workshop, scene_with):
     document = with_settings({**workshop, "measure": []}, quiet)
     network = assembled(plan_of(document), scene.weather.pressure_pa, 8.0, 0.0)
     drive = short(scene.drive)
-    from thermal.air import humidity_ratio, saturation_pressure
+    from thermal.physics.moist_air import humidity_ratio, saturation_pressure
 
     wet = float(humidity_ratio(saturation_pressure(8.0), drive.pressure_pa))
     drive = replace(drive, outdoor_c=np.full_like(drive.outdoor_c, 8.0),

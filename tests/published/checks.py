@@ -9,15 +9,15 @@ from typing import Any
 
 import numpy as np
 
-from thermal import air, tables
-from thermal.assemble import assembled
-from thermal.climate.files import load_climate
-from thermal.envelope import envelope_of
-from thermal.march import march
-from thermal.network import Control, Drive, Network
-from thermal.paths import films, infiltration, slab, surface, walls
-from thermal.plan import Plan
-from thermal.planfile import plan_of, with_settings
+from thermal import data
+from thermal.climate.library import load_climate
+from thermal.network.build import assembled
+from thermal.network.envelope import envelope_of
+from thermal.network.model import Control, Drive, Network
+from thermal.physics import evaporation, ground, infiltration, moist_air, natural_convection, wall_resistance
+from thermal.plan.model import Plan
+from thermal.plan.reader import plan_of, with_settings
+from thermal.solver.simulate import march
 
 ROWS = tomllib.loads((Path(__file__).parent / "reference.toml").read_text("utf-8"))["row"]
 
@@ -35,15 +35,15 @@ def deviation(row: dict[str, Any]) -> float:
 
 def _ratios(water_c: float, air_c: float, rh: float, pressure_pa: float):
     """Humidity ratios of air saturated at the water, and of the room's."""
-    p_water, p_air = air.saturation_pressure(water_c), rh * air.saturation_pressure(air_c)
-    return air.humidity_ratio(p_water, pressure_pa), air.humidity_ratio(p_air, pressure_pa)
+    p_water, p_air = moist_air.saturation_pressure(water_c), rh * moist_air.saturation_pressure(air_c)
+    return moist_air.humidity_ratio(p_water, pressure_pa), moist_air.humidity_ratio(p_air, pressure_pa)
 
 
 def _surface(water_c: float, air_c: float, rh: float, pressure_pa: float = 101325.0):
     w_water, w_air = _ratios(water_c, air_c, rh, pressure_pa)
-    rho_water = air.dry_air_density(water_c, w_water, pressure_pa)
-    rho_room = air.dry_air_density(air_c, w_air, pressure_pa)
-    return surface.mass_transfer_coefficient(rho_water, rho_room, w_water, w_air, pressure_pa), w_water - w_air
+    rho_water = moist_air.dry_air_density(water_c, w_water, pressure_pa)
+    rho_room = moist_air.dry_air_density(air_c, w_air, pressure_pa)
+    return evaporation.mass_transfer_coefficient(rho_water, rho_room, w_water, w_air, pressure_pa), w_water - w_air
 
 
 def shah_evaporation(water_c: float, air_c: float, rh: float) -> float:
@@ -52,9 +52,9 @@ def shah_evaporation(water_c: float, air_c: float, rh: float) -> float:
 
 
 def shah_density_difference(water_c: float, air_c: float, rh: float) -> float:
-    sea = air.SEA_LEVEL_PA
+    sea = moist_air.SEA_LEVEL_PA
     w_water, w_air = _ratios(water_c, air_c, rh, sea)
-    return air.dry_air_density(air_c, w_air, sea) - air.dry_air_density(water_c, w_water, sea)
+    return moist_air.dry_air_density(air_c, w_air, sea) - moist_air.dry_air_density(water_c, w_water, sea)
 
 
 def surface_evaporation(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
@@ -64,25 +64,27 @@ def surface_evaporation(water_c, air_c, surround_c, rh, area_m2, pressure_pa) ->
 
 def surface_convection(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
     g, _ = _surface(water_c, air_c, rh, pressure_pa)
-    return area_m2 * surface.convective_coefficient(g) * (water_c - air_c)
+    return area_m2 * evaporation.convective_coefficient(g) * (water_c - air_c)
 
 
 def longwave(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
-    return area_m2 * films.radiative_coefficient(0.5 * (water_c + surround_c), 0.95) * (water_c - surround_c)
+    return (
+        area_m2 * natural_convection.radiative_coefficient(0.5 * (water_c + surround_c), 0.95) * (water_c - surround_c)
+    )
 
 
 def vertical_film(height_m: float, film_c: float, dt_k: float) -> float:
-    a, b = films.vertical_film_terms(height_m, film_c)
+    a, b = natural_convection.vertical_film_terms(height_m, film_c)
     return (a + b * dt_k ** (1 / 6)) ** 2
 
 
 def floor_u(perimeter_per_area: float, conductivity: float, wall_m: float) -> float:
-    return slab.floor_transmittance(100.0, 100.0 * perimeter_per_area, 0.0, slab.Soil(conductivity, 3e6), wall_m)
+    return ground.floor_transmittance(100.0, 100.0 * perimeter_per_area, 0.0, ground.Soil(conductivity, 3e6), wall_m)
 
 
 def garage_floor_loss(length_m: float, width_m: float) -> float:
     area = length_m * width_m
-    return area * slab.floor_transmittance(area, 2 * (length_m + width_m), 0.0, slab.Soil(1.5, 3e6), 0.15)
+    return area * ground.floor_transmittance(area, 2 * (length_m + width_m), 0.0, ground.Soil(1.5, 3e6), 0.15)
 
 
 def leak_m3_h(area_cm2, dt_k, wind_m_s, stories, shelter) -> float:
@@ -93,7 +95,7 @@ def leak_m3_h(area_cm2, dt_k, wind_m_s, stories, shelter) -> float:
 def demo_document() -> dict[str, Any]:
     from importlib.resources import files
 
-    document = tomllib.loads((files("thermal") / "plans" / "workshop.toml").read_text("utf-8"))
+    document = tomllib.loads((files("thermal") / "plan" / "examples" / "workshop.toml").read_text("utf-8"))
     return {**document, "measure": []}
 
 
@@ -109,7 +111,7 @@ def framed_side(build: str, stud: str, share: str) -> float:
 
 def air_change_w_per_k(volume_m3: float, changes: float) -> float:
     plan = demo_plan(**{"room.height": f"{volume_m3 / 30:.6f} m", "room.air_changes": changes})
-    return envelope_of(plan.room, 1.0, 99183.0).change_kg_s * air.CP_AIR
+    return envelope_of(plan.room, 1.0, 99183.0).change_kg_s * moist_air.CP_AIR
 
 
 def flow_w_per_k(litres_per_h: float) -> float:
@@ -151,7 +153,7 @@ def degree_day_mwh(ua_w_per_k, dt_k, days) -> float:
 
 
 def species(name: str, field: str) -> float:
-    one = tables.species()[name]
+    one = data.species()[name]
     return {"good_low": one.good_c[0], "good_high": one.good_c[1]}.get(field) or getattr(one, field)
 
 
@@ -163,7 +165,7 @@ def design_temperature(series: str, hours: int) -> float:
 
 
 def _swing(conductivity: float, capacity: float) -> float:
-    return slab.outdoor_swing_conductance(24.0, 0.0, slab.Soil(conductivity, capacity), wall_m=0.15)
+    return ground.outdoor_swing_conductance(24.0, 0.0, ground.Soil(conductivity, capacity), wall_m=0.15)
 
 
 CHECKS = {
@@ -172,31 +174,33 @@ CHECKS = {
     "surface_evaporation": surface_evaporation,
     "surface_convection": surface_convection,
     "longwave": longwave,
-    "vertical_nusselt": films.vertical_plate_nusselt,
+    "vertical_nusselt": natural_convection.vertical_plate_nusselt,
     "vertical_film": vertical_film,
-    "radiative": films.radiative_coefficient,
-    "combined_resistance": lambda fixed, bridged, shares: walls.combined_resistance(fixed, bridged, shares),
-    "parallel_path": walls.parallel_path_resistance,
-    "parallel_u": lambda resistances, shares: 1.0 / walls.parallel_path_resistance(resistances, shares),
+    "radiative": natural_convection.radiative_coefficient,
+    "combined_resistance": lambda fixed, bridged, shares: wall_resistance.combined_resistance(fixed, bridged, shares),
+    "parallel_path": wall_resistance.parallel_path_resistance,
+    "parallel_u": lambda resistances, shares: 1.0 / wall_resistance.parallel_path_resistance(resistances, shares),
     "floor_u": floor_u,
     "framed_side": framed_side,
     "garage_floor_loss": garage_floor_loss,
-    "edge_psi": lambda edge_r, depth_m: slab.edge_correction(0.0, edge_r, depth_m, slab.Soil(1.5, 3e6), wall_m=0.15),
-    "penetration": lambda conductivity, capacity: slab.penetration_depth(slab.Soil(conductivity, capacity)),
+    "edge_psi": lambda edge_r, depth_m: ground.edge_correction(
+        0.0, edge_r, depth_m, ground.Soil(1.5, 3e6), wall_m=0.15
+    ),
+    "penetration": lambda conductivity, capacity: ground.penetration_depth(ground.Soil(conductivity, capacity)),
     "swing_w_per_k": _swing,
-    "swing_lag": lambda conductivity, capacity: slab.swing_lag_months(0.0, slab.Soil(conductivity, capacity), 0.15),
+    "swing_lag": lambda conductivity, capacity: ground.swing_lag_months(0.0, ground.Soil(conductivity, capacity), 0.15),
     "leak_m3_h": leak_m3_h,
     "air_heat_w": lambda flow_m3_h, temperature_c: (
-        flow_m3_h / 3600 * air.CP_AIR * air.dry_air_density(temperature_c, 0.0, air.SEA_LEVEL_PA)
+        flow_m3_h / 3600 * moist_air.CP_AIR * moist_air.dry_air_density(temperature_c, 0.0, moist_air.SEA_LEVEL_PA)
     ),
     "air_change_w_per_k": air_change_w_per_k,
     "flow_w_per_k": flow_w_per_k,
     "media_capacity": media_capacity,
-    "saturation_pa": lambda t_c: air.saturation_pressure(t_c),
-    "latent_kj": lambda t_c: air.latent_heat(t_c) / 1000,
-    "humidity_ratio": lambda t_c, rh: air.humidity_ratio(rh * air.saturation_pressure(t_c)),
-    "air_k": lambda t_c: air.air_conductivity(t_c),
-    "air_nu": lambda t_c: air.air_kinematic_viscosity(t_c),
+    "saturation_pa": lambda t_c: moist_air.saturation_pressure(t_c),
+    "latent_kj": lambda t_c: moist_air.latent_heat(t_c) / 1000,
+    "humidity_ratio": lambda t_c, rh: moist_air.humidity_ratio(rh * moist_air.saturation_pressure(t_c)),
+    "air_k": lambda t_c: moist_air.air_conductivity(t_c),
+    "air_nu": lambda t_c: moist_air.air_kinematic_viscosity(t_c),
     "lumped_c": lumped_c,
     "degree_day_mwh": degree_day_mwh,
     "species": species,

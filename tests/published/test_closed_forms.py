@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from tests.published.checks import demo_plan
-from thermal.air import CP_WATER, RHO_WATER
-from thermal.assemble import assembled, plan_envelope
-from thermal.march import march
-from thermal.network import Drive, Network, thermostat
+from thermal.network.build import assembled, plan_envelope
+from thermal.network.model import Drive, Network, thermostat
+from thermal.physics.moist_air import CP_WATER, RHO_WATER
+from thermal.solver.simulate import march
 
 PRESSURE = 101325.0
 

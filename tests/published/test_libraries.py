@@ -11,8 +11,7 @@ from CoolProp.CoolProp import HAPropsSI, PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermal import air
-from thermal.paths import films
+from thermal.physics import moist_air, natural_convection
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 water_c = st.floats(0.1, 40.0)
@@ -24,7 +23,7 @@ share = st.floats(0.1, 1.0)
 @given(water_c)
 def test_saturation_pressure_is_that_of_iapws95_and_if97(t):
     """CoolProp (IAPWS-95) and iapws (IF97); our form claims 0.15 %."""
-    ours = float(air.saturation_pressure(t))
+    ours = float(moist_air.saturation_pressure(t))
     assert ours == pytest.approx(PropsSI("P", "T", t + 273.15, "Q", 0, "Water"), rel=1.5e-3)
     assert ours == pytest.approx(iapws.IAPWS97(T=t + 273.15, x=0).P * 1e6, rel=1.5e-3)
 
@@ -34,14 +33,14 @@ def test_saturation_pressure_is_that_of_iapws95_and_if97(t):
 def test_latent_heat_is_that_of_iapws95(t):
     """CoolProp: vapour less liquid enthalpy; our line claims 0.06 %."""
     steam, liquid = (PropsSI("H", "T", t + 273.15, "Q", q, "Water") for q in (1, 0))
-    assert float(air.latent_heat(t)) == pytest.approx(steam - liquid, rel=6e-4)
+    assert float(moist_air.latent_heat(t)) == pytest.approx(steam - liquid, rel=6e-4)
 
 
 @settings(max_examples=60, deadline=None)
 @given(room_c, share)
 def test_humidity_ratio_is_that_of_ashrae(t, rh):
     """psychrolib (ASHRAE Fundamentals 2017 ch. 1): real steam over ice differs by 0.6 % at -30 degC."""
-    ours = float(air.humidity_ratio(rh * air.saturation_pressure(t)))
+    ours = float(moist_air.humidity_ratio(rh * moist_air.saturation_pressure(t)))
     assert ours == pytest.approx(psychrolib.GetHumRatioFromRelHum(t, rh, 101325.0), rel=7e-3)
 
 
@@ -49,7 +48,7 @@ def test_humidity_ratio_is_that_of_ashrae(t, rh):
 @given(st.floats(0.5, 35.0), share)
 def test_humidity_ratio_is_that_of_real_moist_air(t, rh):
     """CoolProp HAPropsSI has the enhancement factor, 0.45 % (refs water.md section 2.1)."""
-    ours = float(air.humidity_ratio(rh * air.saturation_pressure(t)))
+    ours = float(moist_air.humidity_ratio(rh * moist_air.saturation_pressure(t)))
     assert ours == pytest.approx(HAPropsSI("W", "T", t + 273.15, "P", 101325.0, "R", rh), rel=7e-3)
 
 
@@ -57,8 +56,8 @@ def test_humidity_ratio_is_that_of_real_moist_air(t, rh):
 @given(room_c, share)
 def test_densities_add_up_to_moist_air(t, rh):
     """psychrolib: moist density is dry air plus its vapour."""
-    w = float(air.humidity_ratio(rh * air.saturation_pressure(t)))
-    dry = float(air.dry_air_density(t, w, 101325.0))
+    w = float(moist_air.humidity_ratio(rh * moist_air.saturation_pressure(t)))
+    dry = float(moist_air.dry_air_density(t, w, 101325.0))
     assert dry * (1 + w) == pytest.approx(psychrolib.GetMoistAirDensity(t, w, 101325.0), rel=1e-3)
 
 
@@ -67,7 +66,7 @@ def test_densities_add_up_to_moist_air(t, rh):
 def test_vertical_plate_is_that_of_ht(log_ra, pr):
     """ht Nu_vertical_plate_Churchill takes Prandtl and Grashof."""
     ra = 10.0**log_ra
-    assert float(films.vertical_plate_nusselt(ra, pr)) == pytest.approx(
+    assert float(natural_convection.vertical_plate_nusselt(ra, pr)) == pytest.approx(
         ht.Nu_vertical_plate_Churchill(pr, ra / pr), rel=1e-9
     )
 
@@ -76,7 +75,7 @@ def test_vertical_plate_is_that_of_ht(log_ra, pr):
 @given(st.floats(0.0, 35.0), st.floats(0.5, 20.0))
 def test_longwave_is_that_of_ht(warm, difference):
     """ht q_rad has the fourth powers; the linear form is off by (dT/2T)^2, below 0.13 % at 20 K."""
-    ours = float(films.radiative_coefficient(warm - difference / 2, 0.95)) * difference
+    ours = float(natural_convection.radiative_coefficient(warm - difference / 2, 0.95)) * difference
     theirs = ht.radiation.q_rad(0.95, warm + 273.15, warm - difference + 273.15)
     assert ours == pytest.approx(theirs, rel=1.5e-3)
 
@@ -84,11 +83,13 @@ def test_longwave_is_that_of_ht(warm, difference):
 def test_pressure_falls_with_height_as_in_the_standard_atmosphere():
     """psychrolib GetStandardAtmPressure, U.S. Standard Atmosphere."""
     for height in (0.0, 180.0, 1876.0):
-        assert float(air.pressure_at(height)) == pytest.approx(psychrolib.GetStandardAtmPressure(height), rel=1e-4)
+        assert float(moist_air.pressure_at(height)) == pytest.approx(
+            psychrolib.GetStandardAtmPressure(height), rel=1e-4
+        )
 
 
 def test_roots_in_single_precision_are_good_to_six_digits():
-    from thermal.paths.surface import root
+    from thermal.physics.evaporation import root
 
     x = np.logspace(-8, 3, 200)
     np.testing.assert_allclose(root(x, 3), np.cbrt(x), rtol=2e-6)

@@ -12,8 +12,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from thermal.march import march
-from thermal.network import Control, Drive, Network
+from thermal.network.model import Control, Drive, Network
+from thermal.solver.simulate import march
 
 CASES = sorted((Path(__file__).parent / "room_cases").glob("*.json"))
 NODES = ("Ce", "Ci", "se", "si", "air")

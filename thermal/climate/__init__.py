@@ -1,1 +1,1 @@
-"""Hourly climates: files, gaps, and the winters cut from them."""
+"""Weather files turned into hourly forcing."""

@@ -1,1 +1,1 @@
-"""Answers as people take them: terminal tables, one page, charts, CSV and JSON."""
+"""Results as text, tables, charts, HTML, CSV and JSON."""

@@ -11,9 +11,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
 from matplotlib.figure import Figure
 
-from thermal.decisions.answer import Answer
-from thermal.decisions.season import INSTALLED, UNHEATED, hours_of
-from thermal.report.words import shown_units
+from thermal.analysis.assessment import Answer
+from thermal.analysis.winter_energy import INSTALLED, UNHEATED, hours_of
+from thermal.report.sentences import shown_units
 
 # Okabe & Ito's palette, told apart by colour-blind eyes; line styles tell them apart in grey.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"

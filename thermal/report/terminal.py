@@ -9,42 +9,42 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from thermal.climate.series import Climate
-from thermal.decisions.answer import Answer
-from thermal.decisions.fit import Fit
-from thermal.decisions.options import Options
-from thermal.decisions.outage import Outage
-from thermal.decisions.spread import Spread
-from thermal.decisions.whole import Whole
-from thermal.plan import Plan
-from thermal.report import options, spread, words
-from thermal.report.card import endurance_table
-from thermal.report.fit import fit_sentence, fit_table, ties
-from thermal.report.page import headline, winters_table
-from thermal.report.tables import Rows
-from thermal.scene import Scene
+from thermal.analysis.assessment import Answer
+from thermal.analysis.calibration import Fit
+from thermal.analysis.case import Scene
+from thermal.analysis.comparison import Options
+from thermal.analysis.full_assessment import Whole
+from thermal.analysis.power_outage import Outage
+from thermal.analysis.uncertainty import Spread
+from thermal.climate.dataset import Climate
+from thermal.plan.model import Plan
+from thermal.report import comparison_text, sentences, uncertainty_text
+from thermal.report.calibration_text import fit_sentence, fit_table, ties
+from thermal.report.outage_card import endurance_table
+from thermal.report.run_page import headline, winters_table
+from thermal.report.table_data import Rows
 
 
 def print_whole(whole: Whole, console: Console) -> None:
     """The whole answer on one screen."""
     answer = whole.answer
     plan = answer.scene.plan
-    console.print(f"[bold]{escape(words.verdict(answer))}[/]")
-    console.print(escape(spread.sureness(plan, whole.spread)))
-    console.print(escape(words.basis(answer.scene)), style="dim")
+    console.print(f"[bold]{escape(sentences.verdict(answer))}[/]")
+    console.print(escape(uncertainty_text.sureness(plan, whole.spread)))
+    console.print(escape(sentences.basis(answer.scene)), style="dim")
     figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(whole)]
     console.print(pairs(figures))
     console.print(rows(winters_table(answer)))
-    console.print(escape(words.where_heat_goes(answer)))
+    console.print(escape(sentences.where_heat_goes(answer)))
     if plan.measures:
-        console.print(escape(options.advice(plan, whole.options)))
-    console.print(escape(options.floor_sentence(plan, whole.options)))
+        console.print(escape(comparison_text.advice(plan, whole.options)))
+    console.print(escape(comparison_text.floor_sentence(plan, whole.options)))
     console.print(escape(f"Power cut: {answer.outage.first}"))
     console.print(rows(Rows(*_shortened(endurance_table(plan, answer.outage)))))
     for one in answer.warnings:
         if not one.belief:
             console.print(f"[bold]![/] {escape(one.text)}")
-    console.print(escape(words.CAUTIONS[0]), style="dim")
+    console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 
 def _shortened(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
@@ -60,15 +60,15 @@ def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
 
 def print_spread(plan: Plan, found: Spread, console: Console) -> None:
     """Bands, and what to measure first."""
-    console.print(f"[bold]{escape(spread.sureness(plan, found))}[/]")
-    console.print(rows(spread.bands_table(plan, found)))
-    console.print(rows(spread.drivers_table(found)))
+    console.print(f"[bold]{escape(uncertainty_text.sureness(plan, found))}[/]")
+    console.print(rows(uncertainty_text.bands_table(plan, found)))
+    console.print(rows(uncertainty_text.drivers_table(found)))
 
 
 def print_heater(answer: Answer, console: Console) -> None:
     """The heater question alone."""
-    heater, units = answer.heater, words.shown_units(answer)
-    console.print(f"[bold]{escape(words.verdict(answer))}[/]")
+    heater, units = answer.heater, sentences.shown_units(answer)
+    console.print(f"[bold]{escape(sentences.verdict(answer))}[/]")
     circuit = answer.circuit
     limit = (
         "no circuit given" if circuit.limit_w is None else f"{circuit.load_w:.0f} of {circuit.limit_w:.0f} W allowed"
@@ -87,24 +87,24 @@ def print_heater(answer: Answer, console: Console) -> None:
     for one in answer.warnings:
         if one.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
             console.print(f"[bold]![/] {escape(one.text)}")
-    console.print(escape(words.cautions(answer)[0]), style="dim")
+    console.print(escape(sentences.cautions(answer)[0]), style="dim")
 
 
 def print_options(scene: Scene, found: Options, budget: float | None, console: Console) -> None:
     """Packages, ladder, floors, other ways, single parts."""
     plan = scene.plan
-    console.print(f"[bold]{escape(options.advice(plan, found))}[/]")
-    console.print(escape(words.basis(scene)), style="dim")
+    console.print(f"[bold]{escape(comparison_text.advice(plan, found))}[/]")
+    console.print(escape(sentences.basis(scene)), style="dim")
     if len(found.comparison.packages) > 1:
-        console.print(rows(options.ladder_table(plan, found)))
-        console.print(rows(options.packages_table(plan, found)))
-        console.print(pairs(options.choices(plan, found, budget)))
-    console.print(escape(options.floor_sentence(plan, found)))
-    console.print(rows(options.floors_table(plan, found)))
-    console.print(rows(options.ways_table(plan, found, explained=False)))
-    console.print(escape(options.insulating_sentence(plan, found)))
-    console.print(pairs(list(options.insulating_table(plan, found).cells)))
-    console.print(escape(words.CAUTIONS[0]), style="dim")
+        console.print(rows(comparison_text.ladder_table(plan, found)))
+        console.print(rows(comparison_text.packages_table(plan, found)))
+        console.print(pairs(comparison_text.choices(plan, found, budget)))
+    console.print(escape(comparison_text.floor_sentence(plan, found)))
+    console.print(rows(comparison_text.floors_table(plan, found)))
+    console.print(rows(comparison_text.ways_table(plan, found, explained=False)))
+    console.print(escape(comparison_text.insulating_sentence(plan, found)))
+    console.print(pairs(list(comparison_text.insulating_table(plan, found).cells)))
+    console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 
 def print_fit(found: Fit, console: Console) -> None:

@@ -1,0 +1,42 @@
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from thermal.analysis.case import scene_of
+from thermal.analysis.design_results import outcomes
+from thermal.analysis.tariff import hourly_price, tiered_cost
+from thermal.plan.reader import plan_of
+
+
+def test_tiers_charge_what_the_month_has_not_used(workshop):
+    """Common practice, no source: 100 kWh at 0.10, above 0.30, 40 kWh taken by the house already."""
+    workshop["power"] |= {"price": 0.10, "tier": [{"above": "100 kWh", "price": 0.30}], "household": "40 kWh"}
+    power = plan_of(workshop).power
+    assert tiered_cost(power, np.array([40.0]), np.array([50.0])) == pytest.approx([5.0])
+    assert tiered_cost(power, np.array([40.0]), np.array([100.0])) == pytest.approx([6.0 + 12.0])
+    assert tiered_cost(power, np.array([140.0]), np.array([10.0])) == pytest.approx([3.0])
+
+
+def test_tariff_costs_equal_a_group_by_of_hours(workshop):
+    workshop["power"]["period"] = [{"months": [12, 1, 2], "hours": "17:00-19:30", "price": 0.40}]
+    workshop["measure"] = []
+    scene = scene_of(plan_of(workshop))
+    one = outcomes(scene, [scene.plan])[0]
+    run = scene.march(scene.heaters(np.array([sum(one.installed_w)])), trace=True)
+    winter = next(i for i, season in enumerate(scene.weather.winters) if season.complete)
+    times = scene.weather.winters[winter].times()
+    kwh = pd.Series(run.trace.heater_w[: len(times), winter] / 1000.0, index=times)
+    by_month = (kwh * hourly_price(scene.plan.power, times)).groupby(times.to_period("M")).sum()
+    assert [cost for _, _, cost in one.months] == pytest.approx(list(by_month), rel=1e-9, abs=1e-9)
+
+
+def test_prices_follow_their_periods(workshop):
+    workshop["power"]["period"] = [
+        {"months": [12, 1, 2], "weekdays": ["mon"], "hours": "22:00-06:00", "price": 0.05},
+        {"hours": "17:00-19:30", "price": 0.40},
+    ]
+    power = plan_of(workshop).power
+    times = pd.DatetimeIndex(["2017-01-02 23:00", "2017-01-03 23:00", "2017-01-03 17:00", "2017-01-03 19:00"])
+    assert list(hourly_price(power, times)) == pytest.approx([0.05, 0.16, 0.40, 0.28])

@@ -1,0 +1,105 @@
+"""Sampling of what is not known: the draws themselves against scipy, bands against their own promises."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from thermal.analysis.case import scene_of
+from thermal.analysis.uncertainty import hypercube, sampled_plans, spread_of, triangular_quantile, unknowns
+from thermal.errors import PlanError
+from thermal.plan.reader import plan_of
+
+
+@given(st.floats(0.001, 0.999), st.floats(-50, 50), st.floats(0.01, 50), st.floats(0, 1), st.booleans())
+def test_quantiles_are_those_of_the_triangular_distribution(u, low, width, peak, falling):
+    """scipy.stats.triang is the reference; a falling spread is its mirror."""
+    known = stats.triang.ppf(u, peak, loc=low, scale=width)
+    if falling:
+        spread = (low + width, low + width - peak * width, low)
+        known = low + width - (stats.triang.ppf(u, peak, loc=0.0, scale=width))
+    else:
+        spread = (low, low + peak * width, low + width)
+    assert triangular_quantile(u, spread) == pytest.approx(known, abs=1e-6 * max(1.0, abs(low) + width))
+
+
+def test_each_slot_of_the_hypercube_is_drawn_once():
+    """McKay, Beckman & Conover 1979: one sample in each of n equal slots of every unknown."""
+    drawn = hypercube(["a", "b"], 50, seed=3)
+    for one in drawn.values():
+        assert sorted(np.floor(one * 50).astype(int)) == list(range(50))
+    assert abs(np.corrcoef(drawn["a"], drawn["b"])[0, 1]) < 0.05
+    assert (hypercube(["a"], 50, seed=3)["a"] == drawn["a"]).all()
+    assert (hypercube(["a"], 50, seed=4)["a"] != drawn["a"]).any()
+
+
+@pytest.fixture(scope="module")
+def short(workshop_text):
+    import tomllib
+
+    document = tomllib.loads(workshop_text) | {"measure": []}
+    document["climate"]["winters"] = [2016]
+    return document
+
+
+def test_presets_and_ranges_are_the_unknowns(short):
+    plan = plan_of({**short, "unknown": [{"key": "room.house_temperature", "low": "14 degC", "high": "20 degC"}]})
+    found = unknowns(plan)
+    assert found["air changes: ordinary"] == (0.5, 1.0, 2.0)
+    assert found["room.house_temperature"] == (14.0, 17.0, 20.0)
+    houses = [one.room.house_c for one in sampled_plans(plan, hypercube(list(found), 30, 0), 30)]
+    assert 14.0 < min(houses) < max(houses) < 20.0
+    assert np.std(houses) > 1.0
+
+
+@pytest.mark.parametrize(
+    ("unknown", "said"),
+    [
+        ({"key": "room.house_temperature", "low": "14 degC", "high": "68 degF"}, "written alike"),
+        ({"key": "room.hous_temperature", "low": "14 degC", "high": "20 degC"}, "did you mean 'house_temperature'"),
+        ({"key": "power.price", "low": 0.1, "high": 0.2}, "cannot be set here"),
+        ({"key": "room.air_changes", "low": 0.5, "likely": 3, "high": 2}, "outside low and high"),
+        ({"key": "room.air_changes", "low": "tight", "high": "gappy"}, "no numbers"),
+    ],
+)
+def test_ranges_that_cannot_be_are_refused(short, unknown, said):
+    with pytest.raises(PlanError, match=said):
+        plan_of({**short, "unknown": [unknown]})
+
+
+@pytest.fixture(scope="module")
+def spreads(short):
+    exact = {**short, "room": {**short["room"], "air_changes": 1.0}}
+    ranges = [
+        [{"key": "room.air_changes", "low": 0.9, "likely": 1.0, "high": 1.1}],
+        [{"key": "room.air_changes", "low": 0.4, "likely": 1.0, "high": 2.5}],
+    ]
+    plans = [plan_of({**exact, "unknown": one}) for one in ([], *ranges)]
+    return [spread_of(scene_of(plan), samples=40, seed=1) for plan in plans]
+
+
+def test_more_uncertainty_never_narrows_a_band(spreads):
+    widths = {
+        name: [one.bands[name].high - one.bands[name].low for one in spreads] for name in ("needed_w", "kwh", "cost")
+    }
+    for name, (none, narrow, wide) in widths.items():
+        assert none <= narrow + 0.01 * wide <= wide * 1.01, name
+    assert spreads[2].drivers[0].name == "room.air_changes"
+    assert "fit" in spreads[2].drivers[0].measure_it or spreads[2].drivers[0].measure_it
+
+
+def test_bands_hold_the_likely_figure_and_are_reproducible(spreads, short):
+    band = spreads[0].bands["needed_w"]
+    assert band.low < band.middle < band.high
+    assert band.low < band.likely < band.high
+    again = spread_of(scene_of(plan_of({**short, "room": {**short["room"], "air_changes": 1.0}})), samples=40, seed=1)
+    assert again == spreads[0]
+
+
+def test_a_small_heater_holds_in_some_draws_only(short):
+    small = {**short, "heater": {"units": ["850 W"]}}
+    found = spread_of(scene_of(plan_of(small)), samples=40, seed=1)
+    assert 0.1 < found.chance_holds < 0.95

@@ -1,0 +1,53 @@
+from __future__ import annotations
+
+import pytest
+
+from thermal import data
+
+
+@pytest.mark.parametrize(
+    "read", ["materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"]
+)
+def test_every_row_is_in_bounds_and_sourced(read):
+    assert len(getattr(data, read)()) >= 3
+
+
+def test_every_source_key_has_a_citation():
+    for name in ("materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"):
+        for row in data.raw_table(name).values():
+            assert data.citation(row["source"])
+
+
+def test_the_heat_pump_curve_is_sourced_and_rises():
+    outdoor, cop, coldest = data.heat_pump()
+    assert data.citation(data.raw_table("heat_pump")["source"])
+    assert coldest <= outdoor[0]
+    assert list(cop) == sorted(cop)
+
+
+def test_every_table_is_read_by_a_test():
+    """A table nobody names here once cited a source that said something else."""
+    from importlib.resources import files
+
+    named = {"materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"}
+    found = {one.name.removesuffix(".toml") for one in (files("thermal") / "data").iterdir()}
+    assert found == named | {"heaters", "heat_pump", "measurements", "places", "sources", "units.txt"}
+
+
+def test_a_slip_of_a_thousand_is_caught(monkeypatch):
+    row = {"XPS": {"k": 33.0, "class": "insulation", "source": "memory"}}
+    monkeypatch.setattr(data, "raw_table", lambda name: row if name == "materials" else {"memory": "m"})
+    data.materials.cache_clear()
+    with pytest.raises(ValueError, match="XPS"):
+        data.materials()
+    monkeypatch.undo()
+    data.materials.cache_clear()
+
+
+def test_heater_sizes_and_electrical_limits_carry_their_source():
+    """NEC 210.20(A): 80 % of 15 A at 120 V is 1,440 W (refs electrical.json)."""
+    table = data.raw_table("heaters")
+    assert data.citation(table["source"])
+    assert "NEC" in data.citation(table["circuits"]["source"])
+    assert data.continuous_share() * 15 * 120 == 1440
+    assert list(data.heater_sizes()) == sorted(data.heater_sizes())

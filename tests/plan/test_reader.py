@@ -1,0 +1,129 @@
+from __future__ import annotations
+
+import contextlib
+import copy
+import math
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from thermal.errors import PlanError
+from thermal.plan.reader import plan_of, read_document, read_plan, with_settings
+
+
+def faults_of(document):
+    with pytest.raises(PlanError) as caught:
+        plan_of(document, "plan.toml")
+    return caught.value.faults
+
+
+def test_the_demo_plan_is_understood(workshop):
+    plan = plan_of(workshop)
+    tank, bed = plan.tanks[0], plan.beds[0]
+    assert tank.water_m3 == pytest.approx(math.pi * 0.6**2 * 0.8)
+    assert tank.wall_m2 == pytest.approx(math.pi * 1.2 * 0.8)
+    assert bed.surface_m2 == pytest.approx(2 * 1.2 * 0.8)
+    assert plan.keep.thermostat_c == 11.0
+    assert plan.power.circuit_w == 1800.0
+    assert plan.room.volume_m3 == pytest.approx(78.0)
+
+
+def test_all_faults_are_told_at_once(workshop):
+    tank = workshop["tank"][0]
+    tank["dimeter"] = "1.2 m"
+    tank["diameter"] = "4 ft2"
+    tank["insulation"] = "XPS"
+    workshop["keep"]["thermostat"] = "5 degC"
+    workshop["room"]["air_changes"] = "gapy"
+    workshop["bed"][0]["water_depth"] = "-1 m"
+    workshop["power"]["price"] = float("nan")
+    workshop["roof"] = {}
+    said = "\n".join(faults_of(workshop))
+    assert "tank 1 ('perch tank'), dimeter: this key is not known; did you mean 'diameter'?" in said
+    assert "an area, but a length is due here" in said
+    assert "'XPS' is neither a preset nor a layer" in said
+    assert "the floor (10 degC) is above the thermostat (5 degC)" in said
+    assert "did you mean 'gappy'?" in said
+    assert "bed 1 ('lettuce bed'), water_depth: '-1 m' is out of range" in said
+    assert "nan is not a plain number" in said
+    assert "roof: this key is not known; did you mean 'room'?" in said
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "said"),
+    [
+        ("tank.height", "0.5 m", "water is deeper"),
+        ("tank.shape", "oval", "is not a shape"),
+        ("tank.diameter", "inf m", "not a quantity"),
+        ("bed.fill", "gravl", "did you mean 'gravel'"),
+        ("bed.water_depth", True, "has no unit"),
+        ("pump.hours", "6-22", "not a time range"),
+        ("room.side.door.faces", "atic", "did you mean 'attic'"),
+        ("room.side.door.build", "steel dor, bare", "did you mean 'steel door, bare'"),
+        ("heater.where", "watter", "did you mean 'water'"),
+        ("keep.floor", "80 degC", "out of range"),
+        ("tank.diameter", "1.2 mm", "out of range"),
+        ("climate.winters", "al", "choice of winters"),
+        ("power.circuit", "15 amps", "not a circuit"),
+        ("tank.water_depth", [1], "has no unit"),
+        ("room", 3, "a table"),
+        ("tank", {"a": 1}, "a list"),
+    ],
+)
+def test_each_mistake_has_its_sentence(workshop, key, value, said):
+    if key in ("room", "tank"):
+        workshop[key] = value
+    else:
+        workshop = with_settings(workshop, {key: value})
+    assert any(said in fault for fault in faults_of(workshop)), faults_of(workshop)
+
+
+def test_a_measure_that_leads_nowhere_is_a_fault(workshop):
+    workshop["measure"] = [{"name": "odd", "cost": 1, "set": {"tank.insulashun": "R-10"}}]
+    assert "measure 'odd'" in faults_of(workshop)[0]
+
+
+def test_settings_reach_all_or_the_named_one(workshop):
+    changed = plan_of(with_settings(workshop, {"room.side.door.build": "R-5", "tank.top": "loose lid"}))
+    builds = {side.name: side.build for side in changed.room.sides}
+    assert builds["door"] == "R-5"
+    assert builds["outside walls"] == "studs with batts"
+    assert changed.tanks[0].top == "loose lid"
+
+
+@pytest.mark.parametrize(
+    ("raw", "said"),
+    [(b"\xff\xfe", "not UTF-8"), (b"title = ", "not valid TOML"), (b"x" * (1 << 21), "at most")],
+)
+def test_broken_files_are_refused(tmp_path, raw, said):
+    path = tmp_path / "plan.toml"
+    path.write_bytes(raw)
+    with pytest.raises(PlanError, match=said):
+        read_plan(path)
+
+
+def test_a_missing_file_and_windows_habits(tmp_path, workshop_text):
+    with pytest.raises(PlanError, match="cannot be read"):
+        read_plan(tmp_path / "none.toml")
+    path = tmp_path / "windows.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + workshop_text.replace("\n", "\r\n").encode())
+    assert read_document(path)["title"]
+
+
+JUNK = st.one_of(st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=20), st.lists(st.integers()))
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(data=st.data())
+def test_junk_anywhere_is_a_plan_error_or_a_plan(workshop, data):
+    document = copy.deepcopy(workshop)
+    node = document
+    for _ in range(3):
+        key = data.draw(st.sampled_from(sorted(node) if isinstance(node, dict) else range(len(node))))
+        if not isinstance(node[key], dict | list) or not node[key] or data.draw(st.booleans()):
+            break
+        node = node[key]
+    node[key] = data.draw(JUNK)
+    with contextlib.suppress(PlanError):
+        assert plan_of(document).tanks

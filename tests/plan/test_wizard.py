@@ -1,0 +1,98 @@
+"""Plans begun from answers: they read, they run, and what comes out is what such rooms do."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tomllib
+
+import jsonschema
+import numpy as np
+import pytest
+
+from thermal import data
+from thermal.analysis.case import scene_of
+from thermal.errors import PlanError
+from thermal.plan.reader import plan_of, schema
+from thermal.plan.wizard import places, started, usual_answers
+
+
+def begun(place, system="metric", **answers):
+    return plan_of(tomllib.loads(started(place, system, {**usual_answers(place, system), **answers})))
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("place", sorted(places()))
+def test_every_place_makes_a_plan_whose_sides_close_its_room(place, system):
+    plan = begun(place, system)
+    assert data.citation(data.raw_table("places")[place]["source"])
+    room = plan.room
+    if room.temperature_c is None:
+        inner = 2 * (room.length_m + room.width_m) * room.height_m + room.floor_m2
+        assert sum(side.area_m2 for side in room.sides) == pytest.approx(inner, rel=0.01)
+    assert 0.5 < plan.water_m3 < 2.0
+
+
+def test_the_four_places_do_what_such_rooms_do():
+    """Common practice, no source: a basement hardly needs heat at 10 degC, a bare shed most; a hut helps it."""
+    kwh = {}
+    for place in places():
+        plan = begun(place)
+        scene = scene_of(plan)
+        kwh[place] = scene.march(scene.heaters(np.array([3000.0]))).heater_j[0].max() / 3.6e6
+    assert kwh["basement"] == 0.0
+    assert 200 < kwh["garage"] < 3000
+    assert 200 < kwh["workshop"] < 3000
+    assert 100 < kwh["shed"] < 3000
+    bare = scene_of(plan_of({**tomllib.loads(started("shed", "metric", usual_answers("shed", "metric"))), "hut": None}))
+    assert bare.march(bare.heaters(np.array([5000.0]))).heater_j[0].max() / 3.6e6 > 1.3 * kwh["shed"]
+
+
+@pytest.mark.parametrize("place", sorted(places()))
+def test_editors_accept_what_we_write(place, workshop):
+    """jsonschema, an outside validator, against the schema that `check --schema` prints."""
+    jsonschema.Draft202012Validator.check_schema(schema())
+    judge = jsonschema.Draft202012Validator(schema())
+    for document in (workshop, tomllib.loads(started(place, "us", usual_answers(place, "us")))):
+        assert list(judge.iter_errors(document)) == []
+    workshop["tank"][0]["diametre"] = workshop["tank"][0].pop("diameter")
+    assert any("diametre" in one.message for one in judge.iter_errors(workshop))
+
+
+def test_answers_find_their_way_into_the_plan():
+    plan = begun("garage", "us", floor="yellow perch, lettuce", heaters="300 W, 300 W", beds="0", price="0.31")
+    assert plan.keep.species == ("yellow perch", "lettuce")
+    assert plan.heater.units_w == (300.0, 300.0)
+    assert plan.beds == ()
+    assert plan.power.price == 0.31
+
+
+def test_wrong_answers_are_refused_in_the_plan_files_words():
+    with pytest.raises(PlanError, match="water_depth"):
+        begun("garage", tank_depth="3 gal")
+    with pytest.raises(PlanError, match="length"):
+        begun("garage", room_size="big")
+
+
+def test_hostile_answers_stay_text():
+    plan = begun("garage", currency='U"\\n')
+    assert plan.power.currency == 'U"\\n'
+
+
+def test_the_command_writes_once_and_says_what_next(tmp_path):
+    def call(*arguments, answers=""):
+        return subprocess.run(
+            [sys.executable, "-m", "thermal", "start", *arguments], cwd=tmp_path, capture_output=True, text=True,
+            input=answers, timeout=60,
+        )  # fmt: skip
+
+    done = call("mine.toml", "--yes", "--place", "shed", "--answer", "tank_across=1.5 m")
+    assert done.returncode == 0, done.stderr
+    assert "overwinter run mine.toml" in done.stdout
+    assert 'diameter = "1.5 m"' in (tmp_path / "mine.toml").read_text()
+    assert "there already" in call("mine.toml", "--yes").stderr
+    assert "did you mean 'garage'" in call("b.toml", "--yes", "--place", "garge").stderr
+    assert "did you mean 'tank_depth'" in call("b.toml", "--yes", "--answer", "tank_depht=1 m").stderr
+    asked = call("c.toml", answers="\n" * 10)
+    assert asked.returncode == 0, asked.stderr
+    assert "How many grow beds" in asked.stdout

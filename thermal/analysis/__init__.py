@@ -1,0 +1,1 @@
+"""The questions a grower asks, answered by simulation."""

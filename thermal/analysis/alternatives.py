@@ -1,0 +1,131 @@
+"""Other ways to run the same system: heat elsewhere, at other hours, under a hut, from a heat pump."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermal import data
+from thermal.analysis import tariff
+from thermal.analysis.case import Scene
+from thermal.analysis.design_results import Outcome, price_weights
+from thermal.analysis.winter_energy import other_months
+from thermal.core.arrays import Array
+from thermal.plan.model import ALWAYS, Plan
+from thermal.plan.quantities import SHOWN
+from thermal.plan.reader import variant
+
+HUT_ROOMIER = 1.3  # hut over the footprint of what stands in it, each way
+HUT_HEIGHT_M = 1.9
+HUT_BUILD = "bubble-wrap tent"
+NIGHT_TOP = "snug foam lid"
+CHEAP_ABOVE_K = 3.0
+PUMP_BY_DAY = "06:00-22:00"
+Way = tuple[str, str, dict[str, object]]  # name, what it means, settings
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """One other way to run the plan; `saves` is money a median winter, against the plan as written.
+
+    needed_w is heat; None where no heat holds the floor.
+    """
+
+    name: str
+    meaning: str
+    needed_w: float | None
+    kwh: float
+    cost: float
+    saves: float
+    outage_h: float | None
+    mould_h: float
+
+
+def ways(plan: Plan) -> list[Way]:
+    """The other ways that make sense for a plan, as settings of its file."""
+    found: list[Way] = []
+    given_air, in_room = plan.room.temperature_c is not None, plan.heater.where == "room"
+    if in_room:
+        found.append(("heat the water", "the heater stands in the tank", {"heater.where": "water"}))
+    elif not given_air and plan.keep.cheap_c is None:
+        found.append(("heat the room", "the heater warms the air instead", {"heater.where": "room"}))
+    if plan.hut is not None:
+        found.append(("without the hut", "the system stands open in the room", {"hut": None}))
+    elif not given_air and not plan.room.leakage_area_cm2:
+        hut = _hut_round(plan)
+        found.append((f"{HUT_BUILD} round it all", f"a hut of {_size(plan, hut)} inside the room", {"hut": hut}))
+    if any(one.top in ("open", "bubbling") and one.night_evaporation == one.evaporation for one in plan.tanks):
+        found.append(("lid at night only", f"{NIGHT_TOP} on the tank 20:00-8:00", {"tank.night_top": NIGHT_TOP}))
+    if plan.beds and plan.pump.flow_m3_s > 0 and plan.pump.hours == ALWAYS:
+        found.append(("pump off at night", f"it runs {PUMP_BY_DAY}; fish must bear it", {"pump.hours": PUMP_BY_DAY}))
+    if plan.power.periods and plan.keep.cheap_c is None and not in_room:
+        warmer = plan.keep.thermostat_c + CHEAP_ABOVE_K
+        meaning = f"thermostat {CHEAP_ABOVE_K:g} K higher while power is cheap"
+        found.append(("heat in cheap hours", meaning, {"keep.cheap_hours": f"{warmer:g} degC"}))
+    return found
+
+
+def way_plans(plan: Plan) -> list[Plan]:
+    """The plan changed in each of its `ways`."""
+    return [variant(plan, settings) for _, _, settings in ways(plan)]
+
+
+def alternatives(plan: Plan, base: Outcome, found: Sequence[Outcome]) -> tuple[Alternative, ...]:
+    """The outcomes of `way_plans` beside the plan's own."""
+    return tuple(
+        Alternative(name, meaning, one.needed_w, one.kwh, one.cost, base.cost - one.cost, one.outage_h, one.mould_h)
+        for (name, meaning, _), one in zip(ways(plan), found, strict=True)
+    )
+
+
+def heat_pump_weights(scene: Scene) -> Array:
+    """What to weigh each hour's heat with to have a heat pump's electricity and its price, (2, hour, winter)."""
+    cop = heat_pump_cop(scene.drive.outdoor_c)
+    return np.stack([1.0 / cop, price_weights(scene) / cop])
+
+
+def heat_pump(scene: Scene, base: Outcome) -> Alternative:
+    """The plan's own heat from an air-source heat pump, hour by hour at the outdoor temperature's COP.
+
+    `base` is the plan's outcome with its heat weighted by `heat_pump_weights`.
+    """
+    kwh, paid = (np.array(months) for months in base.weighted)
+    every = [scene.weather.months(i) for i in range(len(scene.weather.winters))]
+    times = scene.weather.winters[every.index([month for month, _, _ in base.months])].times()
+    cost = float(tariff.month_costs(scene.plan.power, kwh, paid, other_months(scene.plan, times)).sum())
+    share = base.kwh / kwh.sum() if kwh.sum() else np.inf
+    meaning = f"{share:.1f} units of heat for one of power over the winter" if kwh.sum() else "nothing to heat"
+    return Alternative(
+        "air-source heat pump", meaning, base.needed_w, float(kwh.sum()), cost, base.cost - cost, base.outage_h,
+        base.mould_h,
+    )  # fmt: skip
+
+
+def heat_pump_cop(outdoor_c: Array) -> Array:
+    """Heat for each unit of electricity at outdoor temperatures [-]; 1 where only the element works.
+
+    Source: tables/heat_pump.toml.
+    """
+    outdoor, cop, coldest = data.heat_pump()
+    return np.where(outdoor_c < coldest, 1.0, np.interp(outdoor_c, outdoor, cop))
+
+
+def _size(plan: Plan, hut: dict[str, object]) -> str:
+    """A hut's size in the units shown."""
+    shown = SHOWN[plan.units]
+    metres = (float(str(hut[side]).split()[0]) for side in ("length", "width", "height"))
+    return " x ".join(shown.text("length", one) for one in metres)
+
+
+def _hut_round(plan: Plan) -> dict[str, object]:
+    """A hut with room to work in round every vessel, within the room."""
+    room = plan.room
+    footprint = sum(one.bottom_m2 for one in plan.tanks + plan.beds)
+    width = min(room.width_m, (footprint * room.width_m / room.length_m) ** 0.5 * HUT_ROOMIER)
+    length = min(room.length_m, footprint * HUT_ROOMIER**2 / width)
+    height = min(room.height_m, HUT_HEIGHT_M)
+    return {
+        "length": f"{length:.1f} m", "width": f"{width:.1f} m", "height": f"{height:.1f} m", "build": HUT_BUILD,
+    }  # fmt: skip

@@ -1,0 +1,316 @@
+"""Fitting a plan to what a logger saw: least squares on the march, and what the log cannot tell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from thermal.analysis.case import Scene, network_of
+from thermal.climate.dataset import YEAR_H, hour_of_year
+from thermal.climate.logger_csv import Log
+from thermal.core.arrays import Array
+from thermal.errors import SizingError
+from thermal.network.model import Control, Drive, joined
+from thermal.physics import moist_air
+from thermal.plan.calibration_factors import scaled
+from thermal.plan.model import Factors, Plan
+from thermal.solver.simulate import march
+
+NAMES = tuple(one.name for one in fields(Factors))
+START = ("start of the slab", "start of the ground")  # unknown temperatures at the first hour, fitted along [K off]
+SETTLE_H = 24  # hours at the beginning that are not judged
+SHORTEST_H = 7 * 24
+STEP = 0.02  # of the finite differences, in the logarithm of a factor
+STEP_K = 0.2
+ROUNDS = 12
+WIDEST = np.log(2.5)  # half an interval in the logarithm, beyond which the log cannot tell
+BOUND, BOUND_K = np.log(20.0), 15.0
+TIED = 0.95  # correlation from which two factors cannot be told apart
+Z_95 = 1.96
+LEAST_SIGMA_K = 0.02
+MOST_OFF_K = 1.0  # over the hours held out, beyond which a fit is refused; our judgement
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """One factor with its 95 % interval."""
+
+    name: str
+    factor: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What a log says of a plan.
+
+    Attributes
+    ----------
+    estimates : tuple of Estimate
+        Of what the log can tell; everything else is left as the plan has it.
+    cannot_tell : tuple of str
+    tied : tuple of (str, str, float)
+        Pairs that go together, with their correlation.
+    water_rms_k, room_rms_k : float or None
+        Modelled against measured over the hours fitted to.
+    held_out_rms_k : float
+        The same for water (or room, where water was not logged) over the last third, which the fit never saw.
+    before_rms_k : float
+        The same over the last third with the plan as it was.
+    """
+
+    hours: int
+    estimates: tuple[Estimate, ...]
+    factors: Factors
+    cannot_tell: tuple[str, ...]
+    tied: tuple[tuple[str, str, float], ...]
+    water_rms_k: float | None
+    room_rms_k: float | None
+    held_out_rms_k: float
+    before_rms_k: float
+    times: pd.DatetimeIndex
+    water_c: Array  # modelled, hour by hour
+    room_c: Array
+
+
+@dataclass(frozen=True)
+class _Case:
+    """A log ready to be fitted to."""
+
+    scene: Scene
+    log: Log
+    drive: Drive
+    judged: Array  # rows fitted to
+    held_out: Array
+
+
+def steady_conductance(watts: float, water_c: float, air_c: float) -> float:
+    """What all the water loses for each kelvin, from watts that hold it steady, a pump's or a heater's. [W/K]"""
+    return watts / (water_c - air_c)
+
+
+def time_constant(hours: float, before_c: float, after_c: float, air_c: float) -> float:
+    """Hours in which the water's distance from the air falls to 37 %, from one cool-down without heat.
+
+    Source: lumped cooling, Cengel, Heat and Mass Transfer, eq. 4-4.
+    """
+    return float(hours / np.log((before_c - air_c) / (after_c - air_c)))
+
+
+def fitted(scene: Scene, log: Log) -> Fit:
+    """Fit a plan's factors to a log.
+
+    Raises
+    ------
+    SizingError
+        When the log is too short, or tells nothing of any factor.
+    """
+    case = _case(scene, log)
+    free = [name for name in NAMES if name in _in_play(scene.plan)]
+    cannot: list[str] = []
+    while free:
+        theta, covariance = _solved(case, free)
+        error = np.sqrt(np.diag(covariance))[: len(free)]
+        beyond = np.flatnonzero(np.abs(theta[: len(free)]) > 0.99 * BOUND)
+        worst = int(beyond[0]) if beyond.size else _least_known(error, covariance, free)
+        if worst is None:
+            break
+        cannot.append(free.pop(worst))
+    if not free:
+        raise SizingError(
+            "the log cannot tell: no air change, wall or cover follows from it. Log water, room and outdoors through"
+            " some cold days with the heater's watts, at least two weeks"
+        )
+    found = _told(case, free, cannot, theta, covariance)
+    if found.held_out_rms_k > MOST_OFF_K:
+        raise SizingError(
+            f"even the best fit is off by {found.held_out_rms_k:.1f} K over the last third of the log: something else"
+            " warms or cools the system. Were the heater's watts logged? Is the tank the plan's?"
+        )
+    return found
+
+
+def _least_known(error: Array, covariance: Array, free: list[str]) -> int | None:
+    """The factor to give up: the widest interval if too wide, or the wider of two that go together."""
+    count = len(free)
+    correlation = np.abs(covariance[:count, :count] / np.outer(error, error)) - np.eye(count)
+    if {"air_change", "room"} <= set(free) and correlation[free.index("air_change"), free.index("room")] > TIED:
+        return free.index("air_change")  # both carry the room's heat outdoors; the room's factor then stands for both
+    if error.max() * Z_95 > WIDEST:
+        return int(np.argmax(error))
+    i, j = np.unravel_index(int(np.argmax(correlation)), correlation.shape)
+    if count < 2 or correlation[i, j] < TIED:
+        return None
+    return int(i if error[i] > error[j] else j)
+
+
+def _in_play(plan: Plan) -> tuple[str, ...]:
+    return NAMES if plan.room.temperature_c is None else ("water", "cover")
+
+
+def _case(scene: Scene, log: Log) -> _Case:
+    hours = len(log.times)
+    if hours < SHORTEST_H:
+        raise SizingError(
+            f"the log has {hours // 24} whole days; a fit needs {SHORTEST_H // 24} at least, better three weeks"
+        )
+    if log.water_c is not None and np.isfinite(log.water_c).mean() < 0.5:
+        raise SizingError("more than half of the water temperatures are missing")
+    split = max(SHORTEST_H // 2, (2 * hours // 3) // 24 * 24)
+    rows = np.arange(hours)
+    return _Case(scene, log, _drive(scene, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
+
+
+def _drive(scene: Scene, log: Log) -> Drive:
+    """The log's hours as the march takes them; outdoors from the climate where it was not logged."""
+    weather, hours = scene.weather, len(log.times)
+    outdoor = log.outdoor_c
+    if outdoor is None:
+        outdoor = _from_climate(scene, log.times)
+    vapour = 0.75 * moist_air.water_saturation_pressure(outdoor)
+    noon = hour_of_year(log.times.normalize() + pd.Timedelta(hours=12))
+    season = 2 * np.pi * (noon - weather.harmonic.coldest_h) / YEAR_H
+    columns: dict[str, Any] = {
+        "outdoor_c": outdoor[:, None],
+        "humidity_ratio": moist_air.humidity_ratio(vapour, weather.pressure_pa)[:, None],
+        "wind_m_s": np.full((hours, 1), 3.0),
+        "season_cos": np.cos(season)[:, None],
+        "season_sin": np.sin(season)[:, None],
+    }
+    return Drive(
+        **columns, pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
+        marks=np.zeros((0, 1), dtype=int),
+    )  # fmt: skip
+
+
+def _from_climate(scene: Scene, times: pd.DatetimeIndex) -> Array:
+    for winter, season in enumerate(scene.weather.winters):
+        known = season.times()
+        if known[0] <= times[0] and times[-1] <= known[-1]:
+            first = scene.weather.spin_up_h + int((times[0] - known[0]) / pd.Timedelta("1h"))
+            return scene.weather.outdoor_c[first : first + len(times), winter]
+    raise SizingError("outdoor temperatures were not logged, and the plan's climate does not cover the log's days")
+
+
+def _modelled(case: _Case, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
+    """Water and room of every plan, shape (hour, plan).
+
+    starts : shape (2, plan); kelvin that slab and ground are off the room at the first hour
+    """
+    scene, log = case.scene, case.log
+    network = joined([network_of(plan, scene.weather) for plan in plans])
+    designs, nodes = len(plans), network.nodes
+    water = _first(log.water_c, scene.plan.keep.floor_c)
+    outdoor = float(case.drive.outdoor_c[:72, 0].mean())
+    room = _first(log.room_c, 0.5 * (water + outdoor))
+    begin = np.full((len(nodes), designs), room)
+    for name, value in (("tank", water), ("bed", water), ("slab", room + starts[0]), ("soil", room + starts[1])):
+        if name in nodes:
+            begin[nodes.index(name)] = value
+    none = np.zeros(designs)
+    given = np.zeros(len(log.times)) if log.heater_w is None else log.heater_w
+    setpoint = np.full((24, designs), scene.plan.keep.thermostat_c)
+    control = Control(setpoint, none, none, np.repeat(given[:, None], designs, axis=1))
+    if log.heater_w is None and scene.plan.heater.units_w:
+        control = Control(setpoint, none + sum(scene.plan.heater.units_w), none)
+    run = march(network, case.drive, control, scene.plan.keep.floor_c, trace=True, start_c=begin)
+    assert run.trace is not None
+    ends = np.concatenate([begin[None, -1], run.trace.water_c[:, -1]])
+    air_c = run.trace.mean_c[:, nodes.index("air")] if "air" in nodes else np.full((len(given), designs), room)
+    return 0.5 * (ends[1:] + ends[:-1]), air_c
+
+
+def _first(values: Array | None, otherwise: float) -> float:
+    if values is None or not np.isfinite(values[:3]).any():
+        return float(otherwise)
+    return float(np.nanmean(values[:3]))
+
+
+def _residuals(case: _Case, water: Array, room: Array, rows: Array, sigma: tuple[float, float]) -> Array:
+    """Measured less modelled over their noise, shape (measurement, plan)."""
+    parts = []
+    for measured, modelled, noise in ((case.log.water_c, water, sigma[0]), (case.log.room_c, room, sigma[1])):
+        if measured is not None:
+            good = rows[np.isfinite(measured[rows])]
+            parts.append((measured[good, None] - modelled[good]) / noise)
+    return np.concatenate(parts)
+
+
+def _solved(case: _Case, free: list[str]) -> tuple[Array, Array]:
+    """Levenberg-Marquardt on the logarithms of the factors and the two start temperatures.
+
+    Source: Marquardt 1963, J. SIAM 11:431. Returns parameters and their covariance.
+    """
+    count = len(free) + len(START)
+    steps = np.array([STEP] * len(free) + [STEP_K] * len(START))
+    bound = np.array([BOUND] * len(free) + [BOUND_K] * len(START))
+    theta, damping, sigma = np.zeros(count), 1e-3, (0.2, 0.2)
+    for _ in range(ROUNDS):
+        tried = np.vstack([theta, theta + np.diag(steps), theta - np.diag(steps)])
+        water, room = _march_each(case, free, tried)
+        sigma = _noise(case, water[:, 0], room[:, 0])
+        residual = _residuals(case, water, room, case.judged, sigma)
+        slopes = (residual[:, 1 : count + 1] - residual[:, count + 1 :]) / (2.0 * steps)
+        normal, gradient = slopes.T @ slopes, slopes.T @ residual[:, 0]
+        dampings = damping * 10.0 ** np.arange(-1, 4)
+        moves = [-np.linalg.solve(normal + np.diag(d * np.diag(normal) + 1e-9), gradient) for d in dampings]
+        candidates = np.clip(theta + np.array(moves), -bound, bound)
+        after = _residuals(case, *_march_each(case, free, candidates), case.judged, sigma)
+        costs = np.square(after).sum(axis=0)
+        best = int(np.argmin(costs))
+        if costs[best] >= np.square(residual[:, 0]).sum() * (1.0 - 1e-6):
+            break
+        theta, damping = candidates[best], float(dampings[best])
+    return theta, np.linalg.inv(normal + np.diag(np.full(count, 1e-9)))
+
+
+def _march_each(case: _Case, free: list[str], tried: Array) -> tuple[Array, Array]:
+    plans = [scaled(case.scene.plan, _factors(free, one)) for one in tried]
+    return _modelled(case, plans, tried[:, len(free) :].T)
+
+
+def _factors(free: list[str], theta: Array) -> Factors:
+    return Factors(**{name: float(np.exp(value)) for name, value in zip(free, theta, strict=False)})
+
+
+def _noise(case: _Case, water: Array, room: Array) -> tuple[float, float]:
+    """Root mean square of what is left, water and room."""
+    left = [_rms(case.log.water_c, water, case.judged), _rms(case.log.room_c, room, case.judged)]
+    return max(left[0] or 0.0, LEAST_SIGMA_K), max(left[1] or 0.0, LEAST_SIGMA_K)
+
+
+def _rms(measured: Array | None, modelled: Array, rows: Array) -> float | None:
+    return None if measured is None else float(np.sqrt(np.nanmean(np.square(measured[rows] - modelled[rows]))))
+
+
+def _told(case: _Case, free: list[str], cannot: list[str], theta: Array, covariance: Array) -> Fit:
+    error = np.sqrt(np.diag(covariance))
+    water, room = _march_each(case, free, np.vstack([theta, np.zeros_like(theta)]))
+    judge = (case.log.water_c, water) if case.log.water_c is not None else (case.log.room_c, room)
+    ends = [(np.exp(theta[i] + side * Z_95 * error[i])) for i in range(len(free)) for side in (-1, 1)]
+    pairs = [
+        (free[i], free[j], float(covariance[i, j] / (error[i] * error[j])))
+        for i in range(len(free))
+        for j in range(i + 1, len(free))
+    ]
+    return Fit(
+        hours=len(case.log.times),
+        estimates=tuple(
+            Estimate(name, float(np.exp(theta[i])), float(ends[2 * i]), float(ends[2 * i + 1]))
+            for i, name in enumerate(free)
+        ),
+        factors=_factors(free, theta),
+        cannot_tell=tuple(cannot),
+        tied=tuple(pair for pair in pairs if abs(pair[2]) > 0.8),
+        water_rms_k=_rms(case.log.water_c, water[:, 0], case.judged),
+        room_rms_k=_rms(case.log.room_c, room[:, 0], case.judged),
+        held_out_rms_k=_rms(judge[0], judge[1][:, 0], case.held_out) or 0.0,
+        before_rms_k=_rms(judge[0], judge[1][:, 1], case.held_out) or 0.0,
+        times=case.log.times,
+        water_c=water[:, 0],
+        room_c=room[:, 0],
+    )

@@ -1,0 +1,287 @@
+"""What each of many designs comes to: its least heater, kilowatt-hours, money, outage and damp."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from thermal import data
+from thermal.analysis import tariff
+from thermal.analysis.batch import Fleet, fleets
+from thermal.analysis.case import Scene
+from thermal.analysis.heater_choice import installed_heaters, sold_pair
+from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, borne_out, tried_in_spells
+from thermal.analysis.power_outage import HORIZON_H, dark, drained
+from thermal.analysis.winter_energy import JOULES_PER_KWH, median_and_worst, other_months
+from thermal.climate.cold_spells import coldest_days
+from thermal.climate.heating_seasons import excerpt
+from thermal.core.arrays import Array
+from thermal.network.model import Control
+from thermal.plan.model import Plan, Power
+from thermal.solver.parallel import Here, Steps, processes, shares, silent, studied, workers
+from thermal.solver.simulate import Run
+from thermal.solver.summary_output import Watch
+
+COLUMNS = 2  # of each design and winter: what is installed, and the least heater
+WHOLE = 2048  # columns up to which halving a fleet saves less than the calls of a second march cost
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One design.
+
+    needed_w is None where no heat holds the floor. kwh, cost and months are of the base design's median winter, the
+    worst of the design's own; damp hours of the median winter. outage_h counts from midnight before the coldest hour of
+    any winter until the tank is below the floor; None when it never is within a week.
+    """
+
+    needed_w: float | None
+    setpoint_c: float
+    installed_w: tuple[float, ...]
+    owned_holds: bool | None
+    peak_w: float
+    coldest_c: float
+    kwh: float
+    cost: float
+    worst_kwh: float
+    worst_cost: float
+    months: tuple[tuple[str, float, float], ...]  # month, kWh, cost
+    outage_h: float | None
+    condensation_h: float  # as mould_h not a number in a study of tested plans only, which nobody asks for damp
+    mould_h: float
+    load_w: float
+    fits: bool | None
+    closure: float
+    floor_c: float
+    coldest_unheated_c: float | None  # None where not tested
+    weighted: tuple[tuple[float, ...], ...]  # kWh times each further weight, by month of the median winter
+
+
+@dataclass(frozen=True)
+class _Calendar:
+    """Month labels and hours of each winter."""
+
+    labels: list[list[str]]
+    times: list[pd.DatetimeIndex]
+
+
+@dataclass(frozen=True)
+class _Marched:
+    """A fleet's marches, and what was installed in each design."""
+
+    fleet: Fleet
+    sizing: Sizing
+    installed: tuple[tuple[float, ...], ...]
+    run: Run  # the designs as installed first
+    unheated_c: Array  # coldest with no heater, (design,); not a number where not tested
+    outage_h: Array
+
+
+def outcomes(
+    scene: Scene,
+    plans: Sequence[Plan],
+    executor: Executor | None = None,
+    steps: Steps = silent,
+    tested: range = range(0),
+    weights: Array | None = None,
+) -> list[Outcome]:
+    """Every plan's outcome, in order; the first is the base whose median winter counts for all.
+
+    Parameters
+    ----------
+    tested : range
+        Places of plans, of the base's shape, that get the base's heater whatever they need, and are also marched
+        with none.
+    weights : Array, shape (weight, hour, winter), optional
+        What else to weigh each hour's heat with, from the drive's first row.
+    """
+    found: dict[int, Outcome] = {}
+    for some in outcomes_by_part(scene, plans, executor, steps, tested, weights):
+        found |= some
+    return [found[place] for place in range(len(plans))]
+
+
+def outcomes_by_part(
+    scene: Scene, plans: Sequence[Plan], executor: Executor | None, steps: Steps, tested: range, weights: Array | None
+) -> Iterator[dict[int, Outcome]]:
+    """`outcomes` by their places, a part of the plans at a time, so that some can be shown while others are marched."""
+    groups = fleets(plans, scene.weather)
+    price = price_weights(scene)[None]
+    every = price if weights is None else np.concatenate([price, weights])
+    winters = range(len(scene.weather.winters))
+    calendar = _Calendar(
+        [scene.weather.months(i) for i in winters], [scene.weather.winters[i].times() for i in winters]
+    )
+    waiting: list[_Marched] = []
+    median = -1
+    for one in _marches(scene, groups, tested, every, executor, steps):
+        waiting.append(one)
+        if median < 0 and 0 in one.fleet.places:
+            base = int(np.flatnonzero(one.fleet.places == 0)[0])
+            median, _ = median_and_worst(scene.weather, one.run.heater_j[base])
+        while median >= 0 and waiting:
+            part = waiting.pop()
+            yield {int(place): _outcome(scene, part, i, median, calendar) for i, place in enumerate(part.fleet.places)}
+
+
+def _marches(
+    scene: Scene, groups: list[Fleet], tested: range, weights: Array, executor: Executor | None, steps: Steps
+) -> Iterator[_Marched]:
+    """Every fleet's marches, in parts that ask nothing of one another: none waits for another between two rounds."""
+    parts = _parts(groups, tested, workers(executor))
+    if executor is None and len(parts) > 1:
+        with processes() as pool:
+            yield from _marches(scene, groups, tested, weights, pool, steps)
+        return
+    jobs = [(executor or Here()).submit(_march, scene, part, tested, weights) for part in parts]
+    yield from steps((job.result() for job in jobs), len(jobs))
+
+
+def _parts(groups: list[Fleet], tested: range, at_once: int) -> list[Fleet]:
+    """The fleets as they are handed out, the biggest first.
+
+    One of several fleets stays whole when it is no bigger than a worker's share of all, or too small to be worth
+    cutting. The base stands in every part of its own fleet that has tested plans: its heater is theirs.
+    """
+    columns = [COLUMNS * len(fleet.plans) * len(fleet.weather.winters) for fleet in groups]
+    share = max(WHOLE, sum(columns) // at_once)
+    parts = []
+    for fleet, its in zip(groups, columns, strict=True):
+        whole = len(groups) > 1 and its <= share
+        for own in shares(len(fleet.plans), COLUMNS * len(fleet.weather.winters), 1 if whole else at_once):
+            base = np.flatnonzero((fleet.places == 0) & np.isin(fleet.places[own], tested).any())
+            parts.append(fleet.part(np.union1d(base, own)))
+    return sorted(parts, key=lambda part: -len(part.plans))
+
+
+def _march(scene: Scene, fleet: Fleet, tested: range, weights: Array) -> _Marched:
+    """Size a fleet, install a heater in each design, and march it through every winter.
+
+    The least heaters, so far borne out by cold spells only, march along; where one falls short in a whole winter all
+    is done again with what whole winters ask for.
+    """
+    sizing = tried_in_spells(fleet)
+    found, margins = _through_winters(scene, fleet, sizing, tested, weights)
+    if (margins < 0).any():
+        sizing = borne_out(fleet, sizing, margins)
+        found, _ = _through_winters(scene, fleet, sizing, tested, weights)
+    return found
+
+
+def _through_winters(
+    scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, weights: Array
+) -> tuple[_Marched, Array]:
+    """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
+    designs, base = len(fleet.plans), np.flatnonzero(fleet.places == 0)
+    every, extra = np.arange(designs), np.flatnonzero(np.isin(fleet.places, tested)) if base.size else base
+    index = np.concatenate([every, every, extra])
+    least = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
+    as_base = installed_heaters(fleet.plans[base[0]], float(least[base[0]])) if base.size else ()
+    installed = tuple(
+        as_base if i in extra else _installed(plan, float(sizing.needed_w[i])) for i, plan in enumerate(fleet.plans)
+    )
+    watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
+    watch = Watch(weights=weights, damp=len(extra) < designs)
+    control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
+    run = studied(fleet.network.take(index), scene.drive, control, fleet.floor_c[index], watch=watch, executor=Here())
+    coldest = run.coldest_c.min(axis=1)
+    margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - fleet.floor_c + ROUNDING_K, 0.0)
+    unheated = np.full(designs, np.nan)
+    unheated[extra] = coldest[2 * designs :]
+    return _Marched(fleet, sizing, installed, run, unheated, _outage_h(fleet, sizing)), margins
+
+
+def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
+    owned = plan.heater.units_w
+    if sum(owned) >= needed_w or not np.isfinite(needed_w):
+        return owned if needed_w > 0 else ()
+    return sold_pair(needed_w * (1.0 + plan.heater.reserve))
+
+
+def price_weights(scene: Scene) -> Array:
+    """Price of every hour of the drive, shape (hour, winter); zero in the spin-up and beyond a winter's end."""
+    weights = np.zeros_like(scene.drive.outdoor_c)
+    start = scene.weather.spin_up_h
+    for i, winter in enumerate(scene.weather.winters):
+        weights[start : start + winter.hours, i] = tariff.hourly_price(scene.plan.power, winter.times())
+    return weights
+
+
+def _outage_h(fleet: Fleet, sizing: Sizing) -> Array:
+    """Hours from midnight before each winter's coldest hour until the tank is below the floor, the shortest."""
+    weather = fleet.weather
+    days = coldest_days(weather)
+    hours = np.full(len(fleet.plans), np.inf)
+    for group in fleets(fleet.plans, weather, dark):
+        order = [fleet.network.nodes.index(name) for name in group.network.nodes]
+        begin = sizing.free.snapshot_c[-1][order][:, group.places]
+        if "bed" in group.network.nodes:
+            tank, bed = group.network.nodes.index("tank"), group.network.nodes.index("bed")
+            for i, plan in enumerate(group.plans):
+                begin[tank, i] = drained(plan, begin[tank, i], begin[bed, i])
+        drive = excerpt(weather, np.arange(len(days)), days, HORIZON_H)
+        off = Control(np.zeros((24, len(group.plans))), np.zeros(len(group.plans)), np.zeros(len(group.plans)))
+        run = studied(
+            group.network, drive, off, group.floor_c, start_c=begin, watch=Watch(first_below=True), executor=Here()
+        )
+        hours[group.places] = run.first_below_h.min(axis=1)
+    return hours
+
+
+def monthly_kwh(marked_j: Array, months: int) -> Array:
+    """Energy in each month from what was marked by the month ends, shape (mark, ...) to (month, ...). [kWh]"""
+    return np.diff(marked_j[:months], axis=0, prepend=0.0) / JOULES_PER_KWH
+
+
+def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calendar) -> Outcome:
+    run, plan = one.run, one.fleet.plans[i]
+    power, labels = scene.plan.power, calendar.labels
+    costs = [
+        _month_costs(power, one, i, winter, times, len(labels[winter])) for winter, times in enumerate(calendar.times)
+    ]
+    _, worst = median_and_worst(scene.weather, run.heater_j[i])
+    kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
+    needed = float(one.sizing.needed_w[i])
+    damp = run.damp_h[:, i, median] if np.isnan(one.unheated_c).any() else (np.nan, np.nan)
+    load = sum(one.installed[i]) + plan.electric_w
+    circuit, owned = plan.power.circuit_w, plan.heater.units_w
+    return Outcome(
+        needed_w=_known(needed),
+        setpoint_c=float(one.sizing.setpoint_c[:, i].min()),
+        installed_w=one.installed[i],
+        owned_holds=sum(owned) >= needed if owned else None,
+        peak_w=float(run.peak_w[i].max()),
+        coldest_c=float(run.coldest_c[i].min()),
+        kwh=float(run.heater_j[i, median] / JOULES_PER_KWH),
+        cost=float(costs[median].sum()),
+        worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
+        worst_cost=float(costs[worst].sum()),
+        months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
+        outage_h=_known(one.outage_h[i]),
+        condensation_h=float(damp[0]),
+        mould_h=float(damp[1]),
+        load_w=load,
+        fits=None if circuit is None else load <= data.continuous_share() * circuit,
+        closure=float(max(run.closure[i].max(), one.sizing.free.closure[i].max())),
+        floor_c=plan.keep.floor_c,
+        coldest_unheated_c=_known(one.unheated_c[i]),
+        weighted=tuple(
+            tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
+        ),
+    )
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _month_costs(power: Power, one: _Marched, i: int, winter: int, times: pd.DatetimeIndex, months: int) -> Array:
+    """Cost of each month of a winter."""
+    kwh = monthly_kwh(one.run.marked_j[:, i, winter], months)
+    paid = monthly_kwh(one.run.weighted_j[0, :, i, winter], months)
+    taken = other_months(one.fleet.plans[i], times) if power.tiers else np.zeros(months)
+    return tariff.month_costs(power, kwh, paid, taken)

@@ -1,0 +1,171 @@
+"""Where the heat goes: every path's hourly flow from a trace, for the water and for the whole room.
+
+Flows count positive when heat LEAVES; gains other than the heater are negative; what is left in store is a
+path of its own. So the paths of the water add up to a heater in the water, the paths of the room to any heater.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermal.core.arrays import Array
+from thermal.errors import ClosureError
+from thermal.network.build import base_conductance
+from thermal.network.envelope import Envelope, ground_season
+from thermal.network.model import Network
+from thermal.physics.moist_air import CP_AIR, CP_WATER, RHO_WATER, latent_heat
+from thermal.plan.model import Plan
+from thermal.solver.hourly_output import Trace
+
+Paths = dict[str, Array]
+BOOKS_LIMIT = 1e-6
+
+
+@dataclass(frozen=True)
+class Hours:
+    """One column of a trace with what drove it; all arrays of shape (hour, ...)."""
+
+    trace: Trace
+    column: int
+    start_c: Array  # node temperatures before the first hour
+    start_ice_j: Array
+    outdoor_c: Array
+    season: Array  # (hour, 2): cosine and sine
+    hour_of_day: Array
+
+    def mean(self, node: int) -> Array:
+        """The temperature at which a node's heat flowed in each hour."""
+        return self.trace.mean_c[:, node, self.column]
+
+    def end(self, node: int, lumps: tuple[int, ...]) -> Array:
+        """A node's temperature at the end of each hour; only water's differs from that at which heat flowed."""
+        if node in lumps:
+            return self.trace.water_c[:, lumps.index(node), self.column]
+        return self.mean(node)
+
+    def vessel(self, name: str, row: int) -> Array:
+        """A vessel's hourly series of the trace."""
+        return np.asarray(getattr(self.trace, name)[:, row, self.column])
+
+
+def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:
+    """Hourly heat leaving tank and beds by each path. [W]
+
+    Adds up to the heater's watts when the heater is in the water, to zero when not.
+    """
+    at = {name: place for place, name in enumerate(network.nodes)}
+    air_c = _surroundings(plan, at, hours, "hut" if plan.hut else "air")
+    radiant_c = _surroundings(plan, at, hours, "hut" if plan.hut else "fabric")
+    paths: Paths = {}
+    rows = [("bed", one) for one in plan.beds] + [("tank", one) for one in plan.tanks]
+    for row, (lump, vessel) in enumerate(rows):
+        water = hours.mean(at[lump])
+        evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(at[lump]))
+        beneath = air_c if vessel.base == "frame" or "slab" not in at else hours.mean(at["slab"])
+        _add(paths, f"{lump} walls", hours.vessel("wall_w_per_k", row) * (water - air_c))
+        _add(paths, f"{lump} evaporation", evaporation)
+        _add(paths, f"{lump} surface convection", hours.vessel("convection_w_per_k", row) * (water - air_c))
+        _add(paths, f"{lump} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
+        _add(paths, f"{lump} bottom", base_conductance(vessel, "slab" not in at) * (water - beneath))
+        _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
+    change = RHO_WATER * CP_WATER * plan.water_change_m3_s
+    if change:
+        _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
+    _add_gains(paths, plan, hours, ("to_water", "to_bed"))
+    lumps = [at[name] for name in ("bed", "tank") if name in at]
+    _add(paths, "stored in water", _stored(network, hours, lumps))
+    heater = hours.trace.heater_w[:, hours.column] if plan.heater.where == "water" else np.zeros(len(air_c))
+    return _balanced(paths, heater, "water")
+
+
+def room_paths(plan: Plan, envelope: Envelope, network: Network, hours: Hours, ground: tuple[float, float]) -> Paths:
+    """Hourly heat leaving the room with all that is in it, by each path. [W] Adds up to the heater's watts.
+
+    ground : yearly mean and amplitude of the outdoor air [degC, K].
+    """
+    at = {name: place for place, name in enumerate(network.nodes)}
+    paths: Paths = {}
+    boundary = {
+        "outdoors": hours.outdoor_c,
+        "attic": hours.outdoor_c,
+        "house": plan.room.house_c,
+        "ground": ground[0],
+    }
+    fabric, air_c = hours.mean(at["fabric"]), hours.mean(at["air"])
+    total = sum(side.ua_w_per_k for side in envelope.sides)
+    for side in envelope.sides:
+        conductance = envelope.fabric_beyond * side.ua_w_per_k / total
+        _add(paths, side.name, conductance * (fabric - boundary[side.faces]))
+    leak = hours.trace.leak_w_per_k[:, hours.column if hours.trace.leak_w_per_k.shape[1] > 1 else 0]
+    _add(paths, "air change", (envelope.change_kg_s * CP_AIR + leak) * (air_c - hours.outdoor_c))
+    moisture = hours.trace.latent_w[:, :, hours.column].sum(axis=1) - hours.trace.condensing_w[:, hours.column]
+    _add(paths, "moisture and make-up water", moisture)
+    season = hours.season @ np.array(ground_season(envelope, ground[1]))
+    _add(paths, "ground", envelope.soil_ground * (hours.mean(at["soil"]) - ground[0]) - season)
+    change = RHO_WATER * CP_WATER * plan.water_change_m3_s
+    if change:
+        _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
+    _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
+    _add(paths, "stored", _stored(network, hours, list(range(len(network.nodes)))))
+    return _balanced(paths, hours.trace.heater_w[:, hours.column], "room")
+
+
+def monthly(paths: Paths, month: list[str]) -> dict[str, dict[str, float]]:
+    """Each path's kWh in each month; month names one for each hour, in order."""
+    names = list(dict.fromkeys(month))
+    place = np.searchsorted(names, month)
+    sums = {path: np.bincount(place, flow, minlength=len(names)) / 1000.0 for path, flow in paths.items()}
+    return {name: {path: float(total[i]) for path, total in sums.items()} for i, name in enumerate(names)}
+
+
+def _surroundings(plan: Plan, at: dict[str, int], hours: Hours, node: str) -> Array:
+    """Temperature of the room's air or surfaces; both are the given one where the room is given."""
+    if node in at:
+        return hours.mean(at[node])
+    return np.full(len(hours.outdoor_c), plan.room.temperature_c, dtype=float)
+
+
+def _add(paths: Paths, name: str, flow: Array) -> None:
+    paths[name] = paths[name] + flow if name in paths else flow
+
+
+def _add_gains(paths: Paths, plan: Plan, hours: Hours, where: tuple[str, ...]) -> None:
+    """Pump and loads that land in the nodes accounted for, as negative losses."""
+    day = hours.hour_of_day
+    if plan.pump.power_w:
+        _add(paths, "pump", -plan.pump.power_w * np.array(plan.pump.hours)[day])
+    for load in plan.loads:
+        share = sum(getattr(load, place) for place in where)
+        if share and load.power_w:
+            _add(paths, load.name, -share * load.power_w * np.array(load.hours)[day])
+
+
+def _stored(network: Network, hours: Hours, nodes: list[int]) -> Array:
+    """Heat going into store in each hour: warmer nodes, less ice. [W]
+
+    A bed that drains hands its heat capacity, and the heat in it, to the tank.
+    """
+    assert network.vessels is not None
+    capacity = np.repeat(network.capacity_j_per_k[:, :1], len(hours.outdoor_c) + 1, axis=1)
+    if len(network.vessels.lumps) > 1:
+        day = np.concatenate([hours.hour_of_day[:1] - 1, hours.hour_of_day])
+        moved = np.where(network.vessels.flow_w_per_k[day % 24, 0] > 0, 0.0, network.vessels.drained_j_per_k[0])
+        capacity[network.vessels.lumps[0]] -= moved
+        capacity[network.vessels.lumps[1]] += moved
+    lumps = network.vessels.lumps
+    content = sum(capacity[node] * np.append(hours.start_c[node], hours.end(node, lumps)) for node in nodes)
+    ice = np.vstack([hours.start_ice_j, hours.trace.ice_j[:, :, hours.column]]).sum(axis=1)
+    return np.asarray(np.diff(content - ice) / 3600.0)
+
+
+def _balanced(paths: Paths, heater: Array, what: str) -> Paths:
+    """The paths, once they have been seen to add up to the heater over the whole winter."""
+    gap = abs(sum(float(flow.sum()) for flow in paths.values()) - float(heater.sum()))
+    through = sum(float(np.abs(flow).sum()) for flow in paths.values())
+    if gap > BOOKS_LIMIT * max(through, 1.0):
+        raise ClosureError(
+            f"the paths of the {what} miss the heater by {gap / max(through, 1.0):.1e} of the heat that passed"
+        )
+    return paths

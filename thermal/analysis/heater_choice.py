@@ -1,0 +1,124 @@
+"""Which heater: the least watts that hold the floor, what to buy, and what happens when one fails."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermal import data
+from thermal.analysis.batch import fleets
+from thermal.analysis.case import Scene
+from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, borne_out, tried_in_spells
+from thermal.analysis.winter_energy import UNHEATED
+from thermal.errors import SizingError
+from thermal.network.model import Control
+from thermal.plan.model import Plan
+from thermal.solver.simulate import Run
+
+BOILING_C = 100.0
+LEAST_W = 4  # design of the shown march that has the least heater
+
+
+@dataclass(frozen=True)
+class HeaterChoice:
+    """The heater question answered.
+
+    setpoint_c is the water's thermostat, or the room's when the room is heated. buy_w is empty when what is
+    owned holds. coldest_c, warmest_c, hours_below and peak_duty are of `installed_w`: the units owned, else those to
+    buy.
+    """
+
+    needed_w: float
+    setpoint_c: float
+    installed_w: tuple[float, ...]
+    buy_w: tuple[float, ...]
+    coldest_c: float
+    warmest_c: float
+    hours_below: float
+    one_failed_c: float
+    stuck_on_c: float
+    peak_duty: float
+
+
+def sold_pair(watts: float) -> tuple[float, ...]:
+    """The fewest equal heaters, at least two, of a size sold that reach a wattage; none for nothing.
+
+    Two at least, so that one failed leaves half, and one stuck on cooks with half.
+    """
+    if watts <= 0:
+        return ()
+    sizes = data.heater_sizes()
+    count = max(2, math.ceil(watts / sizes[-1]))
+    return (next(size for size in sizes if count * size >= watts),) * count
+
+
+def installed_heaters(plan: Plan, needed_w: float) -> tuple[float, ...]:
+    """What stands in the water: what is owned, else what to buy."""
+    return plan.heater.units_w or sold_pair(needed_w * (1.0 + plan.heater.reserve))
+
+
+def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
+    """What to install and how it fares.
+
+    Returns
+    -------
+    choice : HeaterChoice
+    shown : Run
+        The traced march of (unheated, installed, one failed, one stuck on, least).
+    closure : float
+        The worst of the marches that sized the heater.
+
+    Raises
+    ------
+    SizingError
+        When even a very warm room cannot keep its water at the floor, or lights and other gains would boil it.
+    """
+    fleet = fleets([scene.plan], scene.weather)[0]
+    sizing = tried_in_spells(fleet)
+    if not np.isfinite(sizing.needed_w[0]):
+        raise SizingError(
+            f"even a room at {sizing.setpoint_c[0, 0]:.0f} degC does not keep the water at the floor;"
+            " heat the water instead"
+        )
+    shown = _shown(scene, sizing)
+    if shown.warmest_c[UNHEATED].max() > BOILING_C:
+        raise SizingError(
+            f"pump, lights and other gains of {scene.plan.electric_w:,.0f} W would boil the water without any heater;"
+            " look at their watts"
+        )
+    margin = shown.coldest_c[LEAST_W].min(keepdims=True) - scene.plan.keep.floor_c + ROUNDING_K
+    if margin[0] < 0:
+        sizing = borne_out(fleet, sizing, margin)
+        shown = _shown(scene, sizing)
+    return _choice(scene.plan, sizing, shown), shown, float(sizing.free.closure.max())
+
+
+def _shown(scene: Scene, sizing: Sizing) -> Run:
+    """The plan with no heater, with what is installed, with faults, and with the least."""
+    needed_w = float(sizing.needed_w[0])
+    installed = installed_heaters(scene.plan, needed_w)
+    total, largest = sum(installed), max(installed, default=0.0)
+    watts = np.array([0.0, total, total - largest, total, needed_w])
+    stuck = np.array([0.0, 0.0, 0.0, largest, 0.0])
+    return scene.march(Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck), trace=True)
+
+
+def _choice(plan: Plan, sizing: Sizing, shown: Run) -> HeaterChoice:
+    needed_w = float(sizing.needed_w[0])
+    installed = installed_heaters(plan, needed_w)
+    total = sum(installed)
+    holds = bool(plan.heater.units_w) and total >= needed_w
+    return HeaterChoice(
+        needed_w=needed_w,
+        setpoint_c=float(sizing.setpoint_c.min()),
+        installed_w=installed,
+        buy_w=() if holds else sold_pair(needed_w * (1.0 + plan.heater.reserve)),
+        coldest_c=float(shown.coldest_c[1].min()),
+        warmest_c=float(shown.warmest_c[1].max()),
+        hours_below=float(shown.hours_below[1].sum()),
+        one_failed_c=float(shown.coldest_c[2].min()),
+        stuck_on_c=min(BOILING_C, float(shown.warmest_c[3].max())),
+        peak_duty=float(shown.peak_w[1].max() / total) if total else 0.0,
+    )

@@ -1,0 +1,152 @@
+"""The least heater of many designs at once.
+
+Candidates are tried in the cold spells only, from the state that unlimited heat left there, and no march goes beyond
+the last of them; what comes out is then marched through whole winters, and searched there too if it does not hold.
+So spells only save time.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from thermal.analysis.batch import Fleet
+from thermal.climate.cold_spells import SPELL_H, coldest_days, spell_rows
+from thermal.climate.heating_seasons import Weather, excerpt, until
+from thermal.core.arrays import Array
+from thermal.core.root_search import FEWEST, smallest_each
+from thermal.network.model import Control, Drive
+from thermal.solver.parallel import Here, joined_runs, studied
+from thermal.solver.simulate import NOTHING, Run
+from thermal.solver.summary_output import Watch
+
+TOLERANCE_W = 1.0
+TOLERANCE_K = 0.05  # of a room's thermostat
+COOLEST_ROOM_BELOW_K, WARMEST_ROOM_ABOVE_K = 5.0, 30.0  # from floor and thermostat: how a room may be heated
+LIKELY_ROOM = (0.05, 0.35)  # of that range; where most rooms are found, at once when few are looked for
+ROOMS = 256  # tried together, which a first look can afford
+UNLIMITED_W = 1e9
+LIKELY = (0.7, 0.95)  # of what unlimited heat took at most; where most heaters are found, no more than a first look
+ROUNDING_K = 1e-6  # a thermostat at the floor keeps it to rounding only
+SPELL_MARGIN_K = 0.002  # asked of a spell beyond the floor, so that the whole winter seldom disagrees
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """What a fleet needs, so far as its cold spells tell.
+
+    Attributes
+    ----------
+    needed_w : Array, shape (design,)
+        Least heater that keeps every hour of every winter at or above the floor; infinite where none does.
+    setpoint_c : Array, shape (24, design)
+        The thermostat: the water's, or the room's where the room is heated.
+    free : Run
+        The march with all the heat asked for, to the end of the last cold spell; its last snapshot is at midnight
+        before each winter's coldest hour.
+    """
+
+    needed_w: Array
+    setpoint_c: Array
+    free: Run
+
+
+def to_last_spell(weather: Weather) -> Drive:
+    """Every winter as far as the last cold spell of any of them."""
+    return until(weather.drive, int(spell_rows(weather).max()) + SPELL_H)
+
+
+def tried_in_spells(fleet: Fleet) -> Sizing:
+    """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
+    designs = fleet.network.designs
+    rows, drive = spell_rows(fleet.weather), to_last_spell(fleet.weather)
+    watch = Watch(snapshot_h=np.vstack([rows, coldest_days(fleet.weather)]))
+    setpoint, holds, free = _with_all_heat(fleet, drive, watch)
+    start = np.moveaxis(free.snapshot_c[: len(rows)], 0, 2).reshape(len(fleet.network.nodes), designs, -1)
+    winter = np.tile(np.arange(rows.shape[1]), len(rows))
+    spells = excerpt(fleet.weather, winter, rows.ravel(), SPELL_H)
+
+    def in_spells(at: Array, watts: Array) -> Array:
+        return _above_floor(fleet, setpoint, at, watts, spells, start) - SPELL_MARGIN_K
+
+    tried = smallest_each(in_spells, np.zeros(designs), _most_w(free), TOLERANCE_W, likely=LIKELY)
+    return Sizing(np.where(holds, tried, np.inf), setpoint, free)
+
+
+def borne_out(fleet: Fleet, tried: Sizing, margins: Array) -> Sizing:
+    """The watts tried where whole winters bear them out, else those found in whole winters.
+
+    Parameters
+    ----------
+    margins : Array, shape (design,)
+        Kelvin above the floor over whole winters with the watts tried.
+    """
+    short = np.flatnonzero((margins < 0) & np.isfinite(tried.needed_w))
+    if not short.size:
+        return tried
+    part, drive = fleet.part(short), fleet.weather.drive
+    setpoint, holds, free = _with_all_heat(part, drive, NOTHING)
+    most = _most_w(free)
+
+    def in_winters(at: Array, watts: Array) -> Array:
+        return _above_floor(part, setpoint, at, watts, drive, None) + ROUNDING_K
+
+    found = smallest_each(in_winters, np.minimum(tried.needed_w[short], most), most, TOLERANCE_W)
+    needed, setpoints = tried.needed_w.copy(), tried.setpoint_c.copy()
+    needed[short], setpoints[:, short] = np.where(holds, found, np.inf), setpoint
+    return replace(tried, needed_w=needed, setpoint_c=setpoints)
+
+
+def _most_w(free: Run) -> Array:
+    """What unlimited heat took at most, enough for every design. [W]"""
+    return np.asarray(np.maximum(free.peak_w.max(axis=1), 0.0))
+
+
+def _above_floor(
+    fleet: Fleet,
+    setpoint: Array,
+    at: Array,
+    watts: Array,
+    drive: Drive,
+    start_c: Array | None,
+) -> Array:
+    """Kelvin that candidates of some designs stay above their floors, shape as watts."""
+    index = np.tile(at, len(watts))
+    control = Control(setpoint[:, index], np.minimum(watts.ravel(), UNLIMITED_W), np.zeros(len(index)))
+    floor, first = fleet.floor_c[index], None if start_c is None else start_c[:, index]
+    run = studied(fleet.network.take(index), drive, control, floor, start_c=first, executor=Here())
+    return np.reshape(run.coldest_c.min(axis=1) - floor, watts.shape)
+
+
+def _with_all_heat(fleet: Fleet, drive: Drive, watch: Watch) -> tuple[Array, Array, Run]:
+    """Each design's thermostat, whether it keeps the water at the floor, and the march with all the heat it asks for.
+
+    Shapes (24, design) and (design,). A room gets the coolest thermostat that does.
+    """
+    every = np.arange(fleet.network.designs)
+    if not fleet.heats_room:
+        setpoint = fleet.setpoint_c
+        return setpoint, np.ones(len(every), dtype=bool), _unlimited(fleet, every, setpoint, drive, watch)
+    low = fleet.floor_c - COOLEST_ROOM_BELOW_K
+    high = np.array([plan.keep.thermostat_c for plan in fleet.plans]) + WARMEST_ROOM_ABOVE_K
+    tried: list[tuple[Array, Array, Run]] = []  # designs, their rooms' thermostats, the march
+
+    def margin(at: Array, rooms: Array) -> Array:
+        index, room = np.tile(at, len(rooms)), rooms.ravel()
+        run = _unlimited(fleet, index, np.tile(room, (24, 1)), drive, watch)
+        tried.append((index, room, run))
+        return np.reshape(run.coldest_c.min(axis=1) - fleet.floor_c[index], rooms.shape)
+
+    found = smallest_each(margin, low, high, TOLERANCE_K, False, LIKELY_ROOM, max(ROOMS // len(every), FEWEST))
+    room = np.minimum(found, high)
+    designs = np.concatenate([index for index, _, _ in tried])
+    hits = np.concatenate([rooms == room[index] for index, rooms, _ in tried])
+    own = np.flatnonzero(hits)[np.unique(designs[hits], return_index=True)[1]]
+    return np.tile(room, (24, 1)), np.isfinite(found), joined_runs([run for _, _, run in tried]).take(own)
+
+
+def _unlimited(fleet: Fleet, index: Array, setpoint: Array, drive: Drive, watch: Watch) -> Run:
+    """The march of some designs with whatever heat their thermostats ask for."""
+    control = Control(setpoint, np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
+    return studied(fleet.network.take(index), drive, control, fleet.floor_c[index], watch=watch, executor=Here())

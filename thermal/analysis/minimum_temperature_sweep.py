@@ -1,0 +1,60 @@
+"""What each kelvin of floor temperature costs, and which species it buys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from thermal import data
+from thermal.analysis.design_results import Outcome
+from thermal.plan.model import Plan
+
+FLOORS_C = tuple(float(c) for c in range(2, 31))
+
+
+@dataclass(frozen=True)
+class FloorStep:
+    """One floor temperature; `species` begin to do their work between the step below and this one."""
+
+    floor_c: float
+    outcome: Outcome
+    species: tuple[str, ...]
+
+
+def swept_floors(plan: Plan) -> tuple[float, ...]:
+    """Floors to try: every kelvin, the plan's own, and one kelvin more than that. [degC]"""
+    own = plan.keep.floor_c
+    return tuple(sorted({*FLOORS_C, own, own + 1.0}))
+
+
+def floor_plans(plan: Plan) -> list[Plan]:
+    """The plan at every floor, its thermostats as far above the floor as they are now."""
+    keep = plan.keep
+    moved = []
+    for floor in swept_floors(plan):
+        shift = floor - keep.floor_c
+        cheap = None if keep.cheap_c is None else keep.cheap_c + shift
+        raised = replace(keep, floor_c=floor, thermostat_c=keep.thermostat_c + shift, cheap_c=cheap)
+        moved.append(replace(plan, keep=raised))
+    return moved
+
+
+def floor_steps(plan: Plan, found: Sequence[Outcome]) -> tuple[FloorStep, ...]:
+    """The outcomes of `floor_plans` with the species each floor is warm enough for."""
+    floors = swept_floors(plan)
+    return tuple(
+        FloorStep(floor, one, working_between(below, floor))
+        for floor, below, one in zip(floors, (-99.0, *floors), found, strict=False)
+    )
+
+
+def working_between(above_c: float, upto_c: float) -> tuple[str, ...]:
+    """Species whose coldest working temperature lies in (above, upto], by name."""
+    rows = {one.name: one for one in data.species().values()}
+    return tuple(sorted(name for name, one in rows.items() if above_c < one.working_c <= upto_c))
+
+
+def next_kelvin(steps: Sequence[FloorStep], floor_c: float) -> float | None:
+    """Money a median winter that one kelvin more than a floor costs; None where no heat holds it."""
+    here, there = (next(one.outcome for one in steps if one.floor_c == c) for c in (floor_c, floor_c + 1.0))
+    return None if here.needed_w is None or there.needed_w is None else there.cost - here.cost

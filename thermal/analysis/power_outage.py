@@ -1,0 +1,210 @@
+"""When the power fails: how long the water lasts, from every day of the winter at its coldest hour.
+
+Pump, lights and heater stop; a flood-and-drain bed gives its water to the tank and cools apart. Oxygen runs out
+before the cold matters: every answer says so first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from thermal import data
+from thermal.analysis.case import Scene, network_of
+from thermal.analysis.winter_energy import INSTALLED, hours_of
+from thermal.climate.heating_seasons import excerpt
+from thermal.core.arrays import Array
+from thermal.network.model import Control, Network, joined
+from thermal.plan.model import Plan, Vessel
+from thermal.solver.simulate import Run, march
+
+HORIZON_H = 168
+LID_EVAPORATION, LID_R = 0.1, 0.9  # a snug foam lid, as in tables/tops.toml
+BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
+AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size; from memory, 5-35 W
+BATTERY_H = 24
+NEVER: tuple[float, ...] = (0.0,) * 24
+VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the floor")
+OXYGEN_FIRST = (
+    "Oxygen runs out first, often within the hour at full stocking: start a battery air pump before you think of heat."
+)
+
+
+@dataclass(frozen=True)
+class Endurance:
+    """Hours until something is reached: worst start, worst tenth, median; None beyond a week."""
+
+    worst: float | None
+    tenth: float | None
+    median: float | None
+
+
+@dataclass(frozen=True)
+class Outage:
+    """The outage question answered; hours count from the failure at the coldest hour of a day."""
+
+    starts: int
+    worst_start: str
+    first: str
+    to_floor: Endurance
+    to_lethal: Endurance
+    lethal_c: float | None
+    to_freezing: Endurance
+    bed_to_floor: Endurance
+    bed_to_freezing: Endurance
+    with_lid: Endurance
+    with_blanket: Endurance
+    with_both: Endurance
+    air_pump_wh: float
+    heat_wh_worst: float
+    heat_wh_median: float
+    curve_c: tuple[float, ...]  # tank hour by hour from the worst start
+    curve_lid_c: tuple[float, ...]
+
+
+def outage_of(scene: Scene, shown: Run) -> Outage:
+    """March an outage from every day of every winter.
+
+    shown : the traced march of (unheated, installed, ...); outages begin from its installed state.
+    """
+    starts = [(winter, hour) for winter in range(len(scene.weather.winters)) for hour in _coldest_hours(scene, winter)]
+    network = joined([_variant(scene, name) for name in VARIANTS])
+    begin = _start(scene, shown, starts, network)
+    designs = len(VARIANTS)
+    control = Control(
+        np.full((24, designs), scene.plan.keep.floor_c),
+        np.array([0.0] * (designs - 1) + [1e9]),
+        np.zeros(designs),
+    )
+    first_rows = scene.weather.spin_up_h + np.array([hour for _, hour in starts])
+    run = march(
+        network,
+        excerpt(scene.weather, np.array([w for w, _ in starts]), first_rows, HORIZON_H),
+        control,
+        scene.plan.keep.floor_c,
+        trace=True,
+        start_c=begin,
+    )
+    return _read(scene, run, starts, begin)
+
+
+def _read(scene: Scene, run: Run, starts: list[tuple[int, int]], begin: Array) -> Outage:
+    """The answer from the traced march."""
+    assert run.trace is not None
+    floor = scene.plan.keep.floor_c
+    lows = [data.species()[name.lower()].low_c for name in scene.plan.keep.species]
+    lethal = max(lows) if lows else None
+    n = len(starts)
+    water = run.trace.water_c.reshape(HORIZON_H, -1, len(VARIANTS), n)
+    at = {name: place for place, name in enumerate(scene.network.nodes)}
+    first_tank = begin[at["tank"]]
+    tank = [np.vstack([first_tank[design], water[:, -1, design]]) for design in range(len(VARIANTS))]
+    to_floor = reached(tank[0], floor)
+    worst = int(np.argmin(to_floor))
+    winter, hour = starts[worst]
+    none = Endurance(None, None, None)
+    bed = np.vstack([begin[at["bed"], 0], water[:, 0, 0]]) if "bed" in at else None
+    heat = run.trace.heater_w.reshape(HORIZON_H, len(VARIANTS), n)[:BATTERY_H, -1].sum(axis=0)
+    return Outage(
+        starts=n,
+        worst_start=scene.weather.winters[winter].times()[hour].isoformat(),
+        first=OXYGEN_FIRST,
+        to_floor=_endurance(to_floor),
+        to_lethal=none if lethal is None else _endurance(reached(tank[0], lethal)),
+        lethal_c=lethal,
+        to_freezing=_endurance(reached(tank[0], 0.0)),
+        bed_to_floor=none if bed is None else _endurance(reached(bed, floor)),
+        bed_to_freezing=none if bed is None else _endurance(reached(bed, 0.0)),
+        with_lid=_endurance(reached(tank[1], floor)),
+        with_blanket=_endurance(reached(tank[2], floor)),
+        with_both=_endurance(reached(tank[3], floor)),
+        air_pump_wh=AIR_PUMP_W * BATTERY_H,
+        heat_wh_worst=float(heat.max()),
+        heat_wh_median=float(np.median(heat)),
+        curve_c=tuple(float(one) for one in tank[0][:, worst]),
+        curve_lid_c=tuple(float(one) for one in tank[3][:, worst]),
+    )
+
+
+def reached(curve_c: Array, limit_c: float) -> Array:
+    """Hours until each column first falls to a limit, between hours by a straight line; infinite if never.
+
+    curve_c has shape (hour, column), the first row at the start.
+    """
+    below = curve_c <= limit_c
+    first = np.argmax(below, axis=0)
+    columns = np.arange(curve_c.shape[1])
+    before = curve_c[np.maximum(first - 1, 0), columns]
+    drop = before - curve_c[first, columns]
+    part = np.where(drop > 0, (before - limit_c) / np.where(drop > 0, drop, 1.0), 0.0)
+    hours = np.where(first > 0, first - 1 + part, 0.0)
+    return np.where(below.any(axis=0), hours, np.inf)
+
+
+def _endurance(hours: Array) -> Endurance:
+    def known(value: float) -> float | None:
+        return float(value) if np.isfinite(value) else None
+
+    ranked = np.sort(hours)
+    return Endurance(known(ranked[0]), known(ranked[int(0.1 * len(ranked))]), known(ranked[len(ranked) // 2]))
+
+
+def _coldest_hours(scene: Scene, winter: int) -> list[int]:
+    """The coldest hour outdoors of each day, counted from the winter's start."""
+    season, spin_up = scene.weather.winters[winter], scene.weather.spin_up_h
+    days = scene.weather.outdoor_c[spin_up : spin_up + season.hours, winter].reshape(-1, 24)
+    return [int(24 * day + hour) for day, hour in enumerate(days.argmin(axis=1))]
+
+
+def _variant(scene: Scene, name: str) -> Network:
+    """The plan without power, its tank covered or wrapped as the variant says."""
+    plan = scene.plan
+    covered = "lid" in name
+    wrapped = "blanket" in name
+    tanks = tuple(_covered(one, covered, wrapped) for one in plan.tanks)
+    return network_of(dark(replace(plan, tanks=tanks)), scene.weather)
+
+
+def dark(plan: Plan) -> Plan:
+    """The plan without power: pump, lights and gains off, no water changed."""
+    return replace(
+        plan,
+        pump=replace(plan.pump, power_w=0.0, hours=NEVER),
+        loads=tuple(replace(load, power_w=0.0) for load in plan.loads),
+        heater=replace(plan.heater, where="water"),
+        water_change_m3_s=0.0,
+    )
+
+
+def drained(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
+    """The tank's temperature once draining beds have emptied into it. [degC]"""
+    moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
+    held = sum(one.capacity_j_per_k for one in plan.tanks)
+    return (held * tank_c + moved * bed_c) / (held + moved)
+
+
+def _covered(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
+    return replace(
+        vessel,
+        evaporation=min(vessel.evaporation, LID_EVAPORATION) if lid else vessel.evaporation,
+        lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, LID_R) if lid else vessel.lid_r_m2k_per_w,
+        night_evaporation=min(vessel.night_evaporation, LID_EVAPORATION) if lid else vessel.night_evaporation,
+        night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, LID_R) if lid else vessel.night_lid_r_m2k_per_w,
+        wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + (BLANKET_R if blanket else 0.0),
+    )
+
+
+def _start(scene: Scene, shown: Run, starts: list[tuple[int, int]], network: Network) -> Array:
+    """Temperatures at the failure, shape (node, design, start), draining beds emptied into the tank."""
+    order = {name: scene.network.nodes.index(name) for name in network.nodes}
+    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    begin = np.empty((len(network.nodes), network.designs, len(starts)))
+    winters = {winter: hours_of(scene, shown, winter, INSTALLED) for winter, _ in starts}
+    for place, name in enumerate(network.nodes):
+        series = {winter: hours.end(order[name], lumps) for winter, hours in winters.items()}
+        begin[place] = [series[winter][max(hour - 1, 0)] for winter, hour in starts]
+    if scene.plan.beds:
+        tank, bed = network.nodes.index("tank"), network.nodes.index("bed")
+        begin[tank] = drained(scene.plan, begin[tank], begin[bed])
+    return begin

@@ -1,0 +1,146 @@
+"""How much insulation on one part alone would make a given heater enough."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from thermal import data
+from thermal.analysis.batch import fleets
+from thermal.analysis.case import Scene
+from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
+from thermal.core.arrays import Array
+from thermal.core.root_search import smallest_each
+from thermal.network.model import Control, Drive
+from thermal.plan.model import Plan, Vessel
+from thermal.plan.presets import SNUG_LID_EVAPORATION
+from thermal.solver.parallel import studied
+
+MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
+TOLERANCE_R = 0.02
+ROUGH, ROUGH_R = 15, 0.63  # candidates of the first look, and what they leave to the next
+Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
+
+
+@dataclass(frozen=True)
+class NeededR:
+    """Least resistance to add to one part [m2K/W]; 0 where none is needed, None where that part alone cannot do it."""
+
+    part: str
+    r_m2k_per_w: float | None
+
+
+@dataclass(frozen=True)
+class Insulating:
+    """The heater to make do with, whose limit that is, and what each part would need."""
+
+    watts: float
+    why: str
+    parts: tuple[NeededR, ...]
+
+
+def needed_resistances(scene: Scene, executor: Executor | None = None) -> Insulating | None:
+    """The resistance tank, top, beds or room would need alone; None where neither heaters nor a circuit are given.
+
+    The target is what the heaters owned give, or else what the circuit leaves beside pump and lights. A heated room
+    may be as warm as it takes.
+    """
+    target = _target(scene.plan)
+    if target is None:
+        return None
+    parts = parts_of(scene.plan)
+    found = _least_r(scene, list(parts.values()), target[0], executor)
+    if found[0] == 0.0:  # the tank's walls with nothing added are the plan itself
+        found[:] = 0.0
+    needed = [NeededR(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, found, strict=True)]
+    return Insulating(*target, tuple(needed))
+
+
+def _least_r(scene: Scene, parts: list[Part], watts: float, executor: Executor | None) -> Array:
+    """What each part needs; infinite where no resistance is enough.
+
+    Winters are first marched to their last cold spell only, which leaves a small interval; whole ones settle it.
+    """
+
+    def found(index: Array, low: Array, high: Array, tolerance: float, drive: Drive, first: int | None = None) -> Array:
+        def margin(at: Array, tried: Array) -> Array:
+            pairs = [(parts[index[place]], float(r)) for row in tried for place, r in zip(at, row, strict=True)]
+            plans = [part(scene.plan, r) for part, r in pairs]
+            return _margins(scene, plans, watts, drive, executor).reshape(tried.shape)
+
+        return smallest_each(margin, low, high, tolerance, sure=False, first=first)
+
+    every = np.arange(len(parts))
+    least, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
+    rough = found(every, least, most, ROUGH_R, to_last_spell(scene.weather), ROUGH)
+    able = every[np.isfinite(rough)]
+    low = np.maximum(rough[able] - ROUGH_R, 0.0)
+    needed = found(able, low, low + ROUGH_R, TOLERANCE_R, scene.drive)
+    if np.isfinite(needed).all():
+        rough[able] = needed
+        return rough
+    return found(every, least, most, TOLERANCE_R, scene.drive)
+
+
+def parts_of(plan: Plan) -> dict[str, Part]:
+    """Each part of a plan that can be insulated, and how a resistance is added to it."""
+    parts: dict[str, Part] = {
+        "tank walls": lambda plan, r: replace(plan, tanks=tuple(_wrapped(one, r) for one in plan.tanks)),
+        "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_covered(one, r) for one in plan.tanks)),
+    }
+    if plan.beds:
+        parts["bed walls"] = lambda plan, r: replace(plan, beds=tuple(_wrapped(one, r) for one in plan.beds))
+    if plan.room.temperature_c is None:
+        parts["the room's outer sides"] = _lined
+    return parts
+
+
+def _target(plan: Plan) -> tuple[float, str] | None:
+    """Watts to make do with, and why."""
+    if plan.heater.units_w:
+        return sum(plan.heater.units_w), "what you own"
+    if plan.power.circuit_w is None:
+        return None
+    left = data.continuous_share() * plan.power.circuit_w - plan.electric_w
+    pair = max((2.0 * size for size in data.heater_sizes() if 2.0 * size <= left), default=0.0)
+    reserve = f"{plan.heater.reserve:.0%} kept in reserve"
+    return pair / (1.0 + plan.heater.reserve), f"the largest pair on {plan.power.circuit}, {reserve}"
+
+
+def _margins(scene: Scene, plans: list[Plan], watts: float, drive: Drive, executor: Executor | None) -> Array:
+    """Kelvin that each plan's water stays above its floor with so many watts."""
+    margins = np.zeros(len(plans))
+    for fleet in fleets(plans, scene.weather):
+        designs = fleet.network.designs
+        setpoint = fleet.setpoint_c + (WARMEST_ROOM_ABOVE_K if fleet.heats_room else 0.0)
+        control = Control(setpoint, np.full(designs, watts), np.zeros(designs))
+        run = studied(fleet.network, drive, control, fleet.floor_c, executor=executor)
+        margins[fleet.places] = run.coldest_c.min(axis=1) - fleet.floor_c + ROUNDING_K
+    return margins
+
+
+def _wrapped(vessel: Vessel, r: float) -> Vessel:
+    return replace(vessel, wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + r)
+
+
+def _covered(vessel: Vessel, r: float) -> Vessel:
+    """With a snug lid of a resistance, day and night, on top of what covers it now."""
+    return replace(
+        vessel,
+        evaporation=min(SNUG_LID_EVAPORATION, vessel.evaporation),
+        night_evaporation=min(SNUG_LID_EVAPORATION, vessel.night_evaporation),
+        lid_r_m2k_per_w=vessel.lid_r_m2k_per_w + r,
+        night_lid_r_m2k_per_w=vessel.night_lid_r_m2k_per_w + r,
+    )
+
+
+def _lined(plan: Plan, r: float) -> Plan:
+    """The sides facing outdoors or the attic with a resistance added."""
+    sides = tuple(
+        replace(one, r_m2k_per_w=one.r_m2k_per_w + r) if one.faces in ("outdoors", "attic") else one
+        for one in plan.room.sides
+    )
+    return replace(plan, room=replace(plan.room, sides=sides))

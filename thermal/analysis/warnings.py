@@ -1,0 +1,168 @@
+"""What a plan or its answer should make the reader stop at, each with a code."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from thermal import data
+from thermal.analysis.advice import BELIEFS, Case
+from thermal.analysis.case import Scene
+from thermal.analysis.moisture import Damp
+
+HIGH_DUTY = 0.8
+UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may leave out before it is said
+
+
+@dataclass(frozen=True)
+class Notice:
+    """A code that stays and a sentence for people; `belief` marks those that correct a common one."""
+
+    code: str
+    text: str
+    belief: bool = False
+
+
+def notices_of(case: Case, damp: Damp, circuit_fits: bool | None) -> tuple[Notice, ...]:
+    """Every warning that applies, climate first, common beliefs last."""
+    found = [
+        *_climate(case.scene),
+        *_plan(case),
+        *_species(case),
+        *_heater(case, circuit_fits),
+    ]
+    if damp.mould_hours > 0:
+        found.append(
+            Notice(
+                "mould",
+                f"The {damp.side} stays above 80 % surface humidity for {damp.mould_hours:,} h of the winter and runs"
+                f" wet for {damp.condensation_hours:,} h: air the room, cover the water, or insulate that side.",
+            )
+        )
+    said = {code: belief(case) for code, belief in BELIEFS.items()}
+    found += [Notice(code, text, belief=True) for code, text in said.items() if text]
+    return tuple(found)
+
+
+def _climate(scene: Scene) -> list[Notice]:
+    climate, weather = scene.climate, scene.weather
+    found = []
+    partial = [winter.label for winter in weather.winters if not winter.complete]
+    if partial:
+        found.append(
+            Notice(
+                "incomplete-winter",
+                f"The series covers winter {', '.join(partial)} only in part: the heater is sized on its hours too,"
+                " medians leave it out.",
+            )
+        )
+    found += [Notice("refused-winter", one) for one in weather.refused]
+    if climate.header.kind == "typical year":
+        found.append(
+            Notice(
+                "typical-year",
+                "A typical year leaves out the rare cold spell that kills fish; try coldest_night = your record low.",
+            )
+        )
+    if climate.assumed:
+        said = {"rh_pct": "humidity (75 % assumed)", "wind_m_s": "wind (3 m/s assumed)"}
+        found.append(
+            Notice(
+                "assumed-weather",
+                "The series has no " + " and no ".join(said[one] for one in climate.assumed) + ".",
+            )
+        )
+    if not weather.harmonic.fitted:
+        found.append(Notice("short-series", "The series is too short for the ground's yearly swing; it is guessed."))
+    return found
+
+
+def _plan(case: Case) -> list[Notice]:
+    room = case.scene.plan.room
+    if room.temperature_c is not None:
+        return []
+    inner = room.perimeter_m * room.height_m + room.floor_m2
+    covered = sum(side.area_m2 for side in room.sides)
+    if covered < (1 - UNCOVERED_SHARE) * inner:
+        given, whole = (case.units.text("area", area, 0) for area in (covered, inner))
+        return [
+            Notice(
+                "open-envelope",
+                f"The sides add up to {given} of the {whole} of walls and ceiling; the rest is taken to pass no heat,"
+                " so the answer is too warm.",
+            )
+        ]
+    return []
+
+
+def _species(case: Case) -> list[Notice]:
+    """Whether the animals and plants named would live, and work."""
+    keep, found = case.scene.plan.keep, []
+    coldest_c = float(case.shown.coldest_c[0].min())
+    lethal = [data.species()[name.lower()] for name in keep.species]
+    deadly = [one for one in lethal if coldest_c < one.low_c]
+    if deadly:
+        found.append(
+            Notice(
+                "lethal-unheated",
+                f"Without heat the water falls to {case.degrees(coldest_c)}; {deadly[0].name} dies at about"
+                f" {case.degrees(deadly[0].low_c)}.",
+            )
+        )
+    cold = [one.name for one in lethal if keep.floor_c < one.working_c]
+    if cold:
+        found.append(
+            Notice(
+                "floor-below-species",
+                f"The floor of {case.degrees(keep.floor_c)} is colder than {', '.join(cold)} can work in.",
+            )
+        )
+    warmest_c = case.heater.warmest_c
+    if warmest_c > keep.upper_c:
+        found.append(
+            Notice(
+                "too-warm",
+                f"The water gets as warm as {case.degrees(warmest_c)}, above the {case.degrees(keep.upper_c)} it should"
+                " stay under: give lights and whatever else warms it another place, or air the room on mild days.",
+            )
+        )
+    return found
+
+
+def _heater(case: Case, circuit_fits: bool | None) -> list[Notice]:
+    keep, heater, found = case.scene.plan.keep, case.heater, []
+    if heater.hours_below > 0:
+        found.append(
+            Notice(
+                "heater-too-small",
+                f"The heater you own lets the water fall to {case.degrees(heater.coldest_c)}, below the floor of"
+                f" {case.degrees(keep.floor_c)}, for {heater.hours_below:,.0f} h.",
+            )
+        )
+    if heater.installed_w and heater.peak_duty > HIGH_DUTY:
+        found.append(
+            Notice(
+                "high-duty",
+                f"The heaters run {heater.peak_duty:.0%} of the coldest hour: little is left in reserve.",
+            )
+        )
+    if heater.installed_w and heater.one_failed_c < keep.floor_c:
+        found.append(
+            Notice(
+                "one-failed",
+                f"With one heater failed the water falls to {case.degrees(heater.one_failed_c)}: keep a spare and an"
+                " alarm.",
+            )
+        )
+    if heater.installed_w and heater.stuck_on_c > keep.upper_c:
+        found.append(
+            Notice(
+                "stuck-on",
+                f"A heater stuck on takes the water to {case.degrees(heater.stuck_on_c)}, above"
+                f" {case.degrees(keep.upper_c)}: fit an independent over-temperature cut-out, or smaller units.",
+            )
+        )
+    if circuit_fits is False:
+        found.append(
+            Notice("circuit", "Heaters, pump and lights together exceed 80 % of the circuit: use a second one.")
+        )
+    return found

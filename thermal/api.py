@@ -1,0 +1,75 @@
+"""For notebooks: a plan simulated hour by hour, as a pandas frame.
+
+>>> from thermal import demo_plan, simulate
+>>> plan = demo_plan()
+>>> plan.keep.floor_c
+10.0
+>>> hours = simulate(plan, heater_w=1200.0, winter=2016)
+>>> list(hours.columns)
+['outdoor_c', 'soil_c', 'slab_c', 'fabric_c', 'air_c', 'bed_c', 'tank_c', 'heater_w']
+>>> len(hours)
+5088
+>>> bool(hours["tank_c"].min() >= 10.0)
+True
+"""
+
+from __future__ import annotations
+
+from importlib.resources import as_file, files
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from thermal.analysis.case import scene_of
+from thermal.analysis.winter_energy import hours_of
+from thermal.errors import ClimateError
+from thermal.plan.model import Plan
+from thermal.plan.reader import read_plan
+
+
+def demo_plan() -> Plan:
+    """The bundled plan.
+
+    >>> demo_plan().title
+    'Perch and lettuce in the workshop'
+    """
+    with as_file(files("thermal") / "plan" / "examples" / "workshop.toml") as path:
+        return read_plan(path)
+
+
+def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Path | None = None) -> pd.DataFrame:
+    """One winter of a plan with a heater of some watts, hour by hour.
+
+    Parameters
+    ----------
+    heater_w : float
+        The most the heater gives [W]; 0 for none.
+    winter : int, optional
+        Its starting year; the first of the climate where left out.
+    folder : Path, optional
+        Where a relative `[climate] file` is looked for.
+
+    Returns
+    -------
+    DataFrame
+        Indexed by local standard time: temperature of the outdoor air and of every node at the end of each hour
+        [degC], and the heater's mean power in it [W].
+
+    Raises
+    ------
+    ClimateError
+        When the climate has no such winter.
+    """
+    scene = scene_of(plan, folder)
+    labels = [one.label for one in scene.weather.winters]
+    if winter is not None and str(winter) not in labels:
+        raise ClimateError(f"the climate has no winter {winter}; it has {', '.join(labels)}")
+    place = 0 if winter is None else labels.index(str(winter))
+    run = scene.march(scene.heaters(np.array([heater_w])), trace=True)
+    hours = hours_of(scene, run, place, 0)
+    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    columns = {"outdoor_c": hours.outdoor_c}
+    columns |= {f"{name}_c": hours.end(node, lumps) for node, name in enumerate(scene.network.nodes)}
+    columns["heater_w"] = hours.trace.heater_w[:, hours.column]
+    return pd.DataFrame(columns, index=scene.weather.winters[place].times())

@@ -1,0 +1,134 @@
+"""The commands under `overwinter climate`: series at hand, one's own, and those of a weather archive."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from thermal.cli.output import Json, show
+from thermal.errors import OverwinterError
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+climate_app = typer.Typer(no_args_is_help=True, help="Hourly climates: list, show, add your own, fetch your town's.")
+
+
+@climate_app.command("list")
+def climate_list(json: Json = None) -> None:
+    """List every climate series at hand."""
+    from dataclasses import asdict
+
+    from thermal.climate.library import available, load_climate
+    from thermal.report.terminal import print_climates
+
+    found = [load_climate(name) for name in available()]
+    show(json, lambda: [asdict(one.header) for one in found], lambda console: print_climates(found, console))
+
+
+@climate_app.command("show")
+def climateshow(
+    name: str,
+    json: Json = None,
+    floor: Annotated[str, typer.Option("--floor", help="Degree-hours are counted under this.")] = "10 degC",
+    chart: Annotated[Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG.")] = None,
+) -> None:
+    """Show one climate: place, source, cold spells, coverage."""
+    from thermal.climate.library import load_climate
+    from thermal.core.atomic_write import write_whole
+    from thermal.plan import quantities
+    from thermal.report.climate_summary import climate_chart, climate_json, print_climate
+
+    found = load_climate(name)
+    try:
+        floor_c = quantities.parse(floor, quantities.TEMPERATURE)
+    except ValueError as fault:
+        raise OverwinterError(f"--floor: {fault}") from fault
+    if chart is not None:
+        write_whole(chart, climate_chart(found))
+    show(json, lambda: climate_json(found, floor_c), lambda console: print_climate(found, floor_c, console))
+
+
+@climate_app.command("add")
+def climate_add(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A CSV of hours, in whatever dress.")],
+    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
+    zone: Annotated[str | None, typer.Option("--zone", help="Zone of local times, such as America/Chicago.")] = None,
+    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)] = 45.0,
+    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)] = 0.0,
+    elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above the sea.")] = 0.0,
+    place: Annotated[str, typer.Option("--place", help="Where it was measured.")] = "",
+    licence: Annotated[str, typer.Option("--licence")] = "",
+    json: Json = None,
+) -> None:
+    """Take anyone's CSV of hours into the climates folder."""
+    from dataclasses import asdict
+
+    from thermal.climate.csv_import import understood
+    from thermal.climate.dataset import Header
+    from thermal.climate.download import FOLDER
+    from thermal.climate.writer import checked_name, write_series
+
+    checked_name(name)
+    table = understood(file, zone)
+    header = Header(
+        name=name, place=place or name, latitude=lat, longitude=lon, elevation_m=elevation, timezone=zone or "UTC",
+        kind="typical year" if table.typical else "given", source=file.name, licence=licence,
+        processing="; ".join(table.said),
+    )  # fmt: skip
+    path = write_series(FOLDER, header, table.hours)
+
+    def told(console: Console) -> None:
+        for sentence in table.said:
+            typer.echo(f"  {sentence}")
+        typer.echo(f'Added: {path}; use it with series = "{name}"')
+
+    show(json, lambda: {"series": name, "file": str(path), "said": list(table.said), "header": asdict(header)}, told)
+
+
+@climate_app.command("fetch")
+def climate_fetch(
+    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)],
+    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)],
+    winters: Annotated[str, typer.Option("--winters", help="Starting years, such as 2015-2024.")],
+    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
+    elevation: Annotated[float | None, typer.Option("--elevation", help="Of your place, metres above the sea.")] = None,
+    observed_only: Annotated[
+        bool, typer.Option("--observed-only", help="Leave out hours from weather models.")
+    ] = False,
+    json: Json = None,
+) -> None:
+    """Fetch winters of the best station near a place.
+
+    A broken-off call goes on where it stopped.
+    """
+    from dataclasses import asdict
+
+    from rich.progress import track
+
+    from thermal.climate.download import Request, fetched
+    from thermal.climate.library import read_header
+
+    request = Request(lat, lon, elevation, _years(winters), name, observed_only)
+    path = fetched(
+        request,
+        told=lambda sentence: typer.echo(f"  {sentence}", err=True),
+        steps=lambda years: track(years, description="winters", transient=True),
+    )
+    show(
+        json,
+        lambda: {"series": name, "file": str(path), "header": asdict(read_header(path))},
+        lambda console: typer.echo(f'Fetched: {path}; use it with series = "{name}"'),
+    )
+
+
+def _years(text: str) -> tuple[int, ...]:
+    """Years such as "2015-2024" or "2016"."""
+    import re
+
+    match = re.fullmatch(r"\s*(\d{4})\s*(?:-\s*(\d{4})\s*)?", text)
+    if not match or int(match[2] or match[1]) < int(match[1]) or int(match[2] or match[1]) - int(match[1]) >= 100:
+        raise OverwinterError(f"--winters {text!r} is not a run of years; write such as 2015-2024")
+    return tuple(range(int(match[1]), int(match[2] or match[1]) + 1))

@@ -1,0 +1,40 @@
+"""How a command shows what it found: for people, as JSON, and on the way there."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from thermal.solver.parallel import Steps
+
+Json = Annotated[
+    str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON; - for the terminal.")
+]
+
+
+def progress(what: str) -> Steps:
+    """A progress bar over the blocks of a study, on the error stream; nothing where that is not a terminal."""
+    from rich.console import Console
+    from rich.progress import track
+
+    console = Console(stderr=True)
+    return lambda runs, count: track(runs, what, total=count, console=console, transient=True)
+
+
+def show(json: str | None, content: Any, printed: Any) -> None:
+    """Print for people, or write JSON to a file or the terminal."""
+    from rich.console import Console
+
+    from thermal.core.atomic_write import write_whole
+    from thermal.report.json_csv import dumped, plain
+
+    if json == "-":
+        sys.stdout.write(dumped(plain(content())))
+        return
+    if json is not None:
+        write_whole(Path(json), dumped(plain(content())))
+    printed(Console(highlight=False, soft_wrap=False))

@@ -1,0 +1,117 @@
+"""A series fetched winter by winter: kept as it comes, joined at the end, resumed after a break."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pandas as pd
+
+from thermal.climate import meteostat_client as archive
+from thermal.climate.dataset import Header
+from thermal.climate.meteostat_client import FetchedWinter, Station
+from thermal.climate.writer import checked_name, packed, write_series
+from thermal.core.atomic_write import write_whole
+from thermal.errors import ClimateError
+
+FOLDER = Path("climates")
+
+
+@dataclass(frozen=True)
+class Request:
+    """What to fetch."""
+
+    latitude: float
+    longitude: float
+    elevation_m: float | None
+    winters: tuple[int, ...]
+    name: str
+    observed_only: bool = False
+
+
+def fetched(request: Request, told: Callable[[str], None], steps: Callable[[list[int]], Iterable[int]]) -> Path:
+    """Fetch every winter asked for and write the series; its CSV's path is returned.
+
+    Parameters
+    ----------
+    told : callable
+        Hears one sentence at a time of what was found.
+    steps : callable
+        Wraps the list of winters, for a progress bar.
+
+    Raises
+    ------
+    ClimateError
+        At the first winter that cannot be had; those before it are kept for the next call.
+    """
+    parts = FOLDER / f".{checked_name(request.name)}-parts"
+    chosen = _remembered(parts, request)
+    stations = [chosen] if chosen else archive.stations_near(request.latitude, request.longitude, request.elevation_m)
+    years = sorted(request.winters)
+    for year in steps(years):
+        if (parts / f"{year}.csv.gz").exists() and chosen:
+            told(f"winter {year}: kept from before")
+            continue
+        if chosen is None:
+            chosen, winter = archive.best_station(stations, year, request.observed_only, told)
+            write_whole(parts / "station.json", json.dumps({"request": _key(request), "station": asdict(chosen)}))
+        else:
+            again = archive.fetched_winter(chosen, year, request.observed_only)
+            if again is None:
+                raise ClimateError(
+                    f"{chosen.name} has no hours of winter {year}; those before it are kept, ask for others"
+                )
+            winter = again
+        write_whole(parts / f"{year}.csv.gz", packed(winter.hours))
+        write_whole(parts / f"{year}.json", json.dumps({"credit": winter.credit}))
+        told(_said(chosen, winter))
+    assert chosen is not None
+    path = _joined(request, chosen, parts, years)
+    for leftover in parts.iterdir():
+        leftover.unlink()
+    parts.rmdir()
+    return path
+
+
+def _joined(request: Request, station: Station, parts: Path, years: list[int]) -> Path:
+    """All winters as one series."""
+    tables = [pd.read_csv(parts / f"{year}.csv.gz", index_col="time_utc", parse_dates=True) for year in years]
+    hours = pd.concat(tables)
+    hours = hours[~hours.index.duplicated()].sort_index()
+    credits = dict.fromkeys(json.loads((parts / f"{year}.json").read_text("utf-8"))["credit"] for year in years)
+    model = float(hours["model"].astype(bool).mean())
+    header = Header(
+        name=request.name,
+        place=f"{station.name} (station {station.id}), {station.distance_m / 1000:.0f} km away",
+        latitude=station.latitude,
+        longitude=station.longitude,
+        elevation_m=station.elevation_m,
+        timezone=station.timezone,
+        kind="observed",
+        source=f"{'; '.join(credits)}; fetched {datetime.now(UTC):%Y-%m-%d} by way of meteostat",
+        licence=archive.LICENCE,
+        processing=f"km/h to m/s; {model:.1%} of hours are model output; gaps are filled on reading",
+    )
+    return write_series(FOLDER, header, hours.drop(columns="model"))
+
+
+def _key(request: Request) -> list[object]:
+    return [request.latitude, request.longitude, request.elevation_m, request.observed_only]
+
+
+def _remembered(parts: Path, request: Request) -> Station | None:
+    """The station of an earlier, broken-off call for the same place."""
+    try:
+        kept = json.loads((parts / "station.json").read_text("utf-8"))
+        return Station(**kept["station"]) if kept["request"] == _key(request) else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _said(station: Station, winter: FetchedWinter) -> str:
+    model = f", {winter.model_share:.0%} of it model output" if winter.model_share else ""
+    where = f"{station.name}, {station.distance_m / 1000:.0f} km away, {station.elevation_m:.0f} m high"
+    return f"winter {winter.year}: {winter.coverage:.1%} of hours from {where}{model}"

@@ -1,0 +1,247 @@
+"""Hours from the public weather archive, by way of meteostat: one station, one winter at a time.
+
+The only module that uses the network. The library answers trouble with silence, so everything it logs is caught,
+completeness is counted here, and each winter is kept as soon as it is whole: a second call goes on where the first
+one stopped.
+"""
+
+from __future__ import annotations
+
+import logging
+import socket
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from thermal.climate.heating_seasons import SPIN_UP_H, season_bounds
+from thermal.errors import ClimateError
+
+RADIUS_M = 100_000
+TRIED = 8  # stations asked before giving up
+ENOUGH = 0.95  # share of a winter's hours a station must have measured or modelled
+HEIGHT_PENALTY = 10.0  # metres of distance that a metre of height is worth
+SOCKET_TIMEOUT_S = 8.0
+FOREVER_S = 10**9
+NETWORK = {"network_max_retries": 1, "network_timeout": 8}
+MODEL_SOURCES = ("dwd_mosmix", "metno_forecast")
+LICENCE = "CC BY 4.0 (Meteostat's licence page)"
+FALLBACK_CREDIT = "Meteostat and its data providers"
+
+
+@dataclass(frozen=True)
+class Station:
+    """A weather station near the place asked for."""
+
+    id: str
+    name: str
+    latitude: float
+    longitude: float
+    elevation_m: float
+    timezone: str
+    distance_m: float
+
+
+@dataclass(frozen=True)
+class FetchedWinter:
+    """One winter's hours with the two weeks before it: index UTC, columns air_c, rh_pct, wind_m_s, model."""
+
+    year: int
+    hours: pd.DataFrame
+    coverage: float
+    model_share: float
+    credit: str
+
+
+class _Listener(logging.Handler):
+    """Keeps what the library logs instead of raising."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.INFO)
+        self.failures: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Note failures; a file that is simply not there (404) is no failure of the network."""
+        fault = record.exc_info[1] if record.exc_info else None
+        if fault is None or getattr(fault, "code", None) == 404:
+            return
+        self.failures.append(f"{type(fault).__name__}: {getattr(fault, 'reason', None) or fault}"[:160])
+
+
+@contextmanager
+def _archive() -> Iterator[tuple[Any, _Listener]]:
+    """The library with short time-outs, no pickle cache, and its log caught; everything put back afterwards."""
+    import meteostat
+
+    listener, logger = _Listener(), logging.getLogger("meteostat")
+    before = (logger.handlers[:], logger.propagate, logger.level, socket.getdefaulttimeout())
+    settings = {**NETWORK, "cache_enable": False}
+    kept = {name: getattr(meteostat.config, name) for name in settings}
+    logger.handlers, logger.propagate = [listener], False
+    logger.setLevel(logging.INFO)
+    socket.setdefaulttimeout(SOCKET_TIMEOUT_S)
+    for name, value in settings.items():
+        setattr(meteostat.config, name, value)
+    try:
+        yield meteostat, listener
+    finally:
+        logger.handlers, logger.propagate = before[0], before[1]
+        logger.setLevel(before[2])
+        socket.setdefaulttimeout(before[3])
+        for name, value in kept.items():
+            setattr(meteostat.config, name, value)
+
+
+def stations_near(latitude: float, longitude: float, elevation_m: float | None = None) -> list[Station]:
+    """Stations within 100 km, nearest first; a difference in height counts as ten times as much distance.
+
+    Raises
+    ------
+    ClimateError
+        When the archive cannot be reached, or has no station there.
+    """
+    with _archive() as (meteostat, _):
+        point = meteostat.Point(latitude, longitude)
+        try:
+            table = _nearby(meteostat, point)
+        except Exception as fault:  # the library raises bare Exception for every trouble of the network
+            raise ClimateError(
+                f"the weather archive's list of stations could not be read ({str(fault)[:120]}). Try again later, or"
+                " use `overwinter climate add FILE` with hours of your own."
+            ) from fault
+    found = [_station(identifier, row) for identifier, row in table.iterrows()] if table is not None else []
+    if not found:
+        raise ClimateError(f"no weather station within {RADIUS_M // 1000} km of {latitude:g}, {longitude:g}")
+
+    def remoteness(one: Station) -> float:
+        height = 0.0 if elevation_m is None else abs(one.elevation_m - elevation_m)
+        return one.distance_m + HEIGHT_PENALTY * height
+
+    return sorted(found, key=remoteness)
+
+
+def _nearby(meteostat: Any, point: Any) -> pd.DataFrame | None:
+    """The list of stations; an old copy of it serves when the archive does not answer, a broken one is thrown away."""
+    config = meteostat.config
+    copy = Path(config.stations_db_file) if config.stations_db_file else None
+    if copy is not None:
+        copy.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        return meteostat.stations.nearby(point, radius=RADIUS_M, limit=40)
+    except pd.errors.DatabaseError:
+        if copy is not None:
+            copy.unlink(missing_ok=True)
+        raise
+    except Exception:
+        if copy is None or not copy.exists() or copy.stat().st_size == 0:
+            raise
+        kept = (config.stations_db_ttl, config.cache_ttl)
+        config.stations_db_ttl = config.cache_ttl = FOREVER_S
+        try:
+            return meteostat.stations.nearby(point, radius=RADIUS_M, limit=40)
+        finally:
+            config.stations_db_ttl, config.cache_ttl = kept
+
+
+def _station(identifier: object, row: pd.Series) -> Station:
+    height = row["elevation"]
+    return Station(
+        id=str(identifier),
+        name=str(row["name"]),
+        latitude=float(row["latitude"]),
+        longitude=float(row["longitude"]),
+        elevation_m=0.0 if pd.isna(height) else float(height),
+        timezone=str(row["timezone"]),
+        distance_m=float(row["distance"]),
+    )
+
+
+def fetched_winter(station: Station, year: int, observed_only: bool = False) -> FetchedWinter | None:
+    """One winter of one station, with the two weeks before it for the spin-up; None when the archive has none.
+
+    Raises
+    ------
+    ClimateError
+        When some file could not be read: a half winter is never passed off as a whole one.
+    """
+    south = station.latitude < 0
+    start, end = season_bounds(year, south)
+    start -= timedelta(hours=SPIN_UP_H + 24)
+    end = min(end + timedelta(hours=24), datetime.now(UTC).replace(tzinfo=None, minute=0, second=0, microsecond=0))
+    if end <= start:
+        raise ClimateError(f"winter {year} has not begun")
+    with _archive() as (meteostat, listener):
+        kept = meteostat.config.include_model_data
+        meteostat.config.include_model_data = not observed_only
+        try:
+            series = meteostat.hourly(
+                meteostat.Station(
+                    id=station.id, latitude=station.latitude, longitude=station.longitude, elevation=station.elevation_m
+                ),
+                start,
+                end,
+                parameters=[meteostat.Parameter.TEMP, meteostat.Parameter.RHUM, meteostat.Parameter.WSPD],
+            )
+            table = None if series is None else series.fetch(sources=True)
+            credit = str(getattr(series, "attribution", "") or FALLBACK_CREDIT)
+        except ClimateError:
+            raise
+        except Exception as fault:  # several unrelated types, by way of pandas
+            listener.failures.append(f"{type(fault).__name__}: {fault}"[:160])
+            table, credit = None, FALLBACK_CREDIT
+        finally:
+            meteostat.config.include_model_data = kept
+    if listener.failures:
+        raise ClimateError(
+            f"winter {year} of {station.name} could not be read whole ({listener.failures[0]}). Nothing of it was kept;"
+            " try again later, or use `overwinter climate add FILE`."
+        )
+    if table is None or not len(table):
+        return None
+    return _tidied(table, year, start, end, south, credit)
+
+
+def _tidied(table: pd.DataFrame, year: int, start: datetime, end: datetime, south: bool, credit: str) -> FetchedWinter:
+    """SI columns on every hour of the winter, and how many of them are there."""
+    table = table.rename(columns=str)
+    index = pd.DatetimeIndex(table.index).tz_localize("UTC")
+    columns = {"air_c": table["temp"], "rh_pct": table["rhum"], "wind_m_s": table["wspd"].astype("float64") / 3.6}
+    hours = pd.DataFrame({name: values.astype("float64").to_numpy() for name, values in columns.items()}, index=index)
+    source = table["temp_source"].astype(str).to_numpy() if "temp_source" in table else [""] * len(table)
+    hours["model"] = [float(any(one in text for one in MODEL_SOURCES)) for text in source]
+    grid = pd.date_range(pd.Timestamp(start, tz="UTC"), pd.Timestamp(end, tz="UTC"), freq="h")
+    hours = hours.reindex(grid)
+    hours["model"] = hours["model"].fillna(0.0) > 0
+    first, last = (pd.Timestamp(one, tz="UTC") for one in season_bounds(year, south))
+    season = hours.loc[first : min(last, grid[-1])]
+    present = season["air_c"].notna()
+    share = float(season["model"][present].mean()) if present.any() else 0.0
+    return FetchedWinter(year, hours, float(present.mean()), share, credit)
+
+
+def best_station(
+    stations: list[Station], year: int, observed_only: bool, told: Callable[[str], None]
+) -> tuple[Station, FetchedWinter]:
+    """The first station, by nearness, with enough of a winter; `told` hears of those passed over.
+
+    Raises
+    ------
+    ClimateError
+        When none of the nearest has enough, naming what each has.
+    """
+    passed = []
+    for station in stations[:TRIED]:
+        winter = fetched_winter(station, year, observed_only)
+        coverage = 0.0 if winter is None else winter.coverage
+        if winter is not None and coverage >= ENOUGH:
+            return station, winter
+        passed.append(f"{station.name} ({station.distance_m / 1000:.0f} km): {coverage:.0%}")
+        told(f"{passed[-1]} of winter {year}: passed over")
+    raise ClimateError(
+        f"no station near has {ENOUGH:.0%} of winter {year}: {'; '.join(passed)}. Try other winters, or"
+        " `overwinter climate add FILE`."
+    )

@@ -1,0 +1,1 @@
+"""Array types, aligned arrays, searches and atomic file writes: nothing that knows heat."""

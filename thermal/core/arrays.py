@@ -1,0 +1,12 @@
+"""Array types that every level shares."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[Any]  # of either precision
+Numbers = float | Array
+Precision = type[np.float32] | type[float]

@@ -1,0 +1,91 @@
+"""The smallest number for which something holds, for many cases side by side; knows nothing of heaters."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from thermal.core.arrays import Array
+
+FEWEST, MOST = 3, 40  # candidates of each case tried at once: the expected root and some at either side
+TOGETHER = 128  # candidates in all up to which trying more costs little
+ROUNDS = 60
+
+
+def smallest_each(
+    margin: Callable[[Array, Array], Array],
+    low: Array,
+    high: Array,
+    tolerance: float,
+    sure: bool = True,
+    likely: tuple[float, float] | None = None,
+    first: int | None = None,
+) -> Array:
+    """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
+
+    Parameters
+    ----------
+    margin : callable
+        Takes the places of the cases still open, shape (open,), and candidates for them, shape (point, open);
+        gives their margins, rising with x.
+    low, high : Array, shape (case,)
+    sure : bool
+        `high` is known to hold and is not asked.
+    likely : pair of float, optional
+        Where in the interval the first round looks, as shares of it: all over it when not given.
+    first : int, optional
+        Candidates of each case in that round; as many as in later ones when not given.
+
+    Returns
+    -------
+    Array, shape (case,)
+        The side that holds; infinite where not even `high` does.
+
+    False position guarded by bisection: candidates lie close to the straight line's root, and evenly spread when
+    the round before did not halve the interval. The first round asks the ends as well.
+    """
+    low, high = low.astype(float), high.astype(float)
+    below, above = np.full(len(low), np.nan), np.full(len(low), np.nan)  # margins at the ends, once known
+    halve, hopeless = np.ones(len(low), dtype=bool), np.zeros(len(low), dtype=bool)
+    for turn in range(ROUNDS):
+        at = np.flatnonzero((high - low > tolerance) & ~hopeless)
+        if not at.size:
+            break
+        width = high[at] - low[at]
+        points = max(min(TOGETHER // at.size, MOST), FEWEST)
+        if turn == 0 and first:
+            points = first
+        tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
+        if turn == 0:
+            if likely:
+                tried = low[at] + width * np.linspace(*likely, points)[:, None]
+            tried = np.vstack([low[at], tried] if sure else [low[at], tried, high[at]])
+        found = margin(at, tried)
+        if turn == 0 and not sure:
+            hopeless[at] = found[-1] < 0
+            above[at] = found[-1]
+        for x, m in zip(tried, found, strict=True):
+            holds = (m >= 0) & (x < high[at])
+            high[at[holds]], above[at[holds]] = x[holds], m[holds]
+        for x, m in zip(tried, found, strict=True):
+            short = (m < 0) & (x >= low[at]) & (x < high[at])
+            low[at[short]], below[at[short]] = x[short], m[short]
+        halve[at] = high[at] - low[at] > 0.5 * width
+    return np.where(hopeless, np.inf, high)
+
+
+def _candidates(
+    low: Array, high: Array, below: Array, above: Array, halve: Array, tolerance: float, points: int
+) -> Array:
+    """Points inside each interval, shape (point, case), rising."""
+    width = high - low
+    even = low + width * np.linspace(0.0, 1.0, points + 2)[1:-1, None]
+    blind = halve | np.isnan(below) | np.isnan(above)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.where(blind, 0.5, -below / (above - below))
+    root = low + width * np.clip(share, 0.0, 1.0)
+    reach = np.maximum(0.225 * tolerance * (points - 1), 0.03 * width)  # half a tolerance from one to the next
+    near = root + reach * np.linspace(-1.0, 1.0, points)[:, None]
+    inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
+    return np.where(blind, even, inside)

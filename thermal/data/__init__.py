@@ -1,0 +1,274 @@
+"""The data tables in `tables/`, read once and checked row by row.
+
+A slip of a thousand in one conductivity would size every heater wrong, so each row must lie within the
+bounds of its class and name a source.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+CONDUCTIVITY_BOUNDS = {
+    "insulation": (0.015, 0.065),
+    "gap": (0.02, 0.5),
+    "solid": (0.1, 3.0),
+    "metal": (10.0, 400.0),
+}
+Spread = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Material:
+    """A wall material: conductivity [W/mK]."""
+
+    name: str
+    conductivity_w_per_mk: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Build:
+    """What a side of the room is made of: U with films [W/m2K], low/likely/high, and inner heat capacity."""
+
+    name: str
+    u_w_per_m2k: Spread
+    mass_j_per_m2k: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Top:
+    """What covers the water: evaporation share and resistance [m2K/W], each low/likely/high loss."""
+
+    name: str
+    evaporation: Spread
+    r_m2k_per_w: Spread
+    source: str
+
+
+@dataclass(frozen=True)
+class Fill:
+    """What a bed holds: water shares, heat capacity of the solids [J/m3K], wetness by flooding, cover R."""
+
+    name: str
+    porosity: float
+    retained: float
+    solids_j_per_m3k: float
+    wet: dict[str, Spread]
+    r_m2k_per_w: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Floor:
+    """A room's floor: resistance [m2K/W] and heat capacity of the slab [J/m2K]."""
+
+    name: str
+    r_m2k_per_w: float
+    mass_j_per_m2k: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Enclosure:
+    """What a hut is made of: resistance [m2K/W] and air changes with the room, each low/likely/high loss."""
+
+    name: str
+    r_m2k_per_w: Spread
+    per_hour: Spread
+    source: str
+
+
+@dataclass(frozen=True)
+class Species:
+    """Water temperatures of one animal or plant [degC]."""
+
+    name: str
+    kind: str
+    low_c: float
+    working_c: float
+    good_c: tuple[float, float]
+    high_c: float
+    source: str
+
+
+@cache
+def raw_table(name: str) -> dict[str, Any]:
+    """One table as read from its TOML file."""
+    return tomllib.loads((files("thermal") / "data" / f"{name}.toml").read_text("utf-8"))
+
+
+@cache
+def materials() -> dict[str, Material]:
+    """Every material by each of its names in lower case."""
+    rows: dict[str, Material] = {}
+    for name, row in raw_table("materials").items():
+        low, high = CONDUCTIVITY_BOUNDS[row["class"]]
+        _require(low <= row["k"] <= high, "materials", name, f"k = {row['k']} is outside {low}-{high} W/mK")
+        material = Material(name, row["k"], _source("materials", name, row))
+        rows |= {key.lower(): material for key in (name, *row.get("also", []))}
+    return rows
+
+
+@cache
+def builds() -> dict[str, Build]:
+    """Every room side preset by name."""
+    rows = {}
+    for name, row in raw_table("builds").items():
+        u = _spread("builds", name, row["u"], 0.05, 7.0)
+        _require(0 <= row["mass"] <= 500, "builds", name, f"mass = {row['mass']} is outside 0-500 kJ/m2K")
+        rows[name] = Build(name, u, row["mass"] * 1e3, _source("builds", name, row))
+    return rows
+
+
+@cache
+def tops() -> dict[str, Top]:
+    """Every water cover preset by name."""
+    rows = {}
+    for name, row in raw_table("tops").items():
+        evaporation = _spread("tops", name, row["evaporation"], 0.0, 2.0)
+        rows[name] = Top(name, evaporation, _falling("tops", name, row["r"], 5.0), _source("tops", name, row))
+    return rows
+
+
+@cache
+def fills() -> dict[str, Fill]:
+    """Every bed fill by name."""
+    rows = {}
+    for name, row in raw_table("fills").items():
+        _require(0 <= row["retained"] <= row["porosity"] <= 1, "fills", name, "water shares are not 0-1 in order")
+        _require(0 <= row["solids"] <= 3e6, "fills", name, f"solids = {row['solids']} J/m3K is not plausible")
+        wet = {key: _spread("fills", name, value, 0.0, 2.0) for key, value in row["wet"].items()}
+        rows[name] = Fill(
+            name, row["porosity"], row["retained"], row["solids"], wet, row["r"], _source("fills", name, row)
+        )
+    return rows
+
+
+@cache
+def leakage() -> dict[str, Spread]:
+    """Air changes an hour, low/likely/high, by how tight the room is."""
+    return {
+        name: _spread("leakage", name, row["per_hour"], 0.0, 20.0)
+        for name, row in raw_table("leakage").items()
+        if _source("leakage", name, row)
+    }
+
+
+@cache
+def floors() -> dict[str, Floor]:
+    """Every room floor preset by name."""
+    rows = {}
+    for name, row in raw_table("floors").items():
+        _require(0 <= row["r"] <= 10, "floors", name, f"r = {row['r']} is outside 0-10 m2K/W")
+        rows[name] = Floor(name, row["r"], row["mass"] * 1e3, _source("floors", name, row))
+    return rows
+
+
+@cache
+def soils() -> dict[str, tuple[float, float]]:
+    """Conductivity [W/mK] and heat capacity [J/m3K] of each ground."""
+    rows = {}
+    for name, row in raw_table("soils").items():
+        _require(0.5 <= row["k"] <= 5 and 1e6 <= row["capacity"] <= 5e6, "soils", name, "not a ground")
+        rows[name] = (row["k"], row["capacity"])
+        _source("soils", name, row)
+    return rows
+
+
+@cache
+def huts() -> dict[str, Enclosure]:
+    """Every hut preset by name."""
+    rows = {}
+    for name, row in raw_table("huts").items():
+        changes = _spread("huts", name, row["per_hour"], 0.0, 20.0)
+        rows[name] = Enclosure(name, _falling("huts", name, row["r"], 10.0), changes, _source("huts", name, row))
+    return rows
+
+
+@cache
+def species() -> dict[str, Species]:
+    """Every animal and plant by each of its names in lower case."""
+    rows: dict[str, Species] = {}
+    for name, row in raw_table("species").items():
+        temperatures = [row["low"], row["working"], *row["good"], row["high"]]
+        _require(temperatures == sorted(temperatures), "species", name, f"temperatures {temperatures} do not rise")
+        one = Species(
+            name,
+            row["kind"],
+            row["low"],
+            row["working"],
+            tuple(row["good"]),
+            row["high"],
+            _source("species", name, row),
+        )
+        rows |= {key.lower(): one for key in (name, *row.get("also", []))}
+    return rows
+
+
+@cache
+def heater_sizes() -> tuple[float, ...]:
+    """Heater sizes sold [W], rising."""
+    return tuple(float(size) for size in raw_table("heaters")["sizes"])
+
+
+@cache
+def continuous_share() -> float:
+    """Share of a circuit that a load of three hours or more may take."""
+    return float(raw_table("heaters")["circuits"]["continuous_share"])
+
+
+@cache
+def heat_pump() -> tuple[tuple[float, ...], tuple[float, ...], float]:
+    """Outdoor temperatures [degC], the coefficient of performance at each, and the coldest it works at."""
+    table = raw_table("heat_pump")
+    outdoor, cop = tuple(map(float, table["outdoor"])), tuple(map(float, table["cop"]))
+    rising = list(outdoor) == sorted(outdoor) and list(cop) == sorted(cop) and len(outdoor) == len(cop)
+    _require(rising and cop[0] >= 1.0 and cop[-1] <= 8.0, "heat_pump", "cop", "is not a rising curve of 1 to 8")
+    _source("heat_pump", "cop", table)
+    return outdoor, cop, float(table["coldest"])
+
+
+@cache
+def measurement(unknown: str) -> str:
+    """The cheapest way to settle an unknown, by how its name begins."""
+    rows = raw_table("measurements")
+    name = next((name for name in rows if unknown.startswith(name)), "other")
+    _source("measurements", name, rows[name])
+    return str(rows[name]["do"])
+
+
+def citation(key: str) -> str:
+    """The full text of a source key."""
+    return str(raw_table("sources")[key])
+
+
+def _source(table: str, name: str, row: dict[str, Any]) -> str:
+    _require(
+        row.get("source") in raw_table("sources"),
+        table,
+        name,
+        f"source {row.get('source')!r} is not in sources.toml",
+    )
+    return str(row["source"])
+
+
+def _spread(table: str, name: str, values: list[float], low: float, high: float) -> Spread:
+    ordered = len(values) == 3 and low <= values[0] <= values[1] <= values[2] <= high
+    _require(ordered, table, name, f"{values} is not low, likely, high within {low}-{high}")
+    return (float(values[0]), float(values[1]), float(values[2]))
+
+
+def _falling(table: str, name: str, values: list[float], high: float) -> Spread:
+    """Resistances, the largest (least loss) first."""
+    low, likely, most = _spread(table, name, [-value for value in values], -high, 0.0)
+    return (-low, -likely, -most)
+
+
+def _require(holds: bool, table: str, name: str, why: str) -> None:
+    if not holds:
+        raise ValueError(f"tables/{table}.toml, row {name!r}: {why}")

@@ -1,1 +1,0 @@
-"""The questions a grower asks, each answered by marches over the winters."""

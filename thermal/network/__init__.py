@@ -1,0 +1,1 @@
+"""A plan as a thermal network: nodes, conductances, capacities."""

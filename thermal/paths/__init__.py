@@ -1,1 +1,0 @@
-"""How heat and vapour leave or enter, one kind of path in each module."""

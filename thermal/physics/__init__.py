@@ -1,0 +1,1 @@
+"""One law a module: functions of numbers and arrays in SI; no plan, no pandas."""

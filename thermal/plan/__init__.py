@@ -1,0 +1,1 @@
+"""A plan file, read, checked and resolved into values in SI."""

@@ -1,0 +1,40 @@
+"""A plan with what a fit found applied to it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE
+from thermal.plan.model import Factors, Plan, Side, Vessel
+
+FILMS = R_INSIDE["horizontal"] + R_OUTSIDE
+
+
+def scaled(plan: Plan, factors: Factors) -> Plan:
+    """A plan whose air change, sides, masses, vessels and evaporation are multiplied."""
+    room = plan.room
+    changed = replace(
+        room,
+        air_changes_per_h=room.air_changes_per_h * factors.air_change,
+        leakage_area_cm2=room.leakage_area_cm2 * factors.air_change,
+        sides=tuple(_side(one, factors) for one in room.sides),
+        floor=replace(room.floor, mass_j_per_m2k=room.floor.mass_j_per_m2k * factors.mass),
+    )
+    tanks, beds = (tuple(_vessel(one, factors) for one in group) for group in (plan.tanks, plan.beds))
+    return replace(plan, room=changed, tanks=tanks, beds=beds)
+
+
+def _side(side: Side, factors: Factors) -> Side:
+    outer = side.faces in ("outdoors", "attic")
+    r = max((side.r_m2k_per_w + FILMS) / factors.room - FILMS, 0.0) if outer else side.r_m2k_per_w
+    return replace(side, r_m2k_per_w=r, mass_j_per_m2k=side.mass_j_per_m2k * factors.mass)
+
+
+def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
+    """Walls count by area, since their films resist as much as they do."""
+    return replace(
+        vessel,
+        wall_m2=vessel.wall_m2 * factors.water,
+        evaporation=vessel.evaporation * factors.cover,
+        night_evaporation=vessel.night_evaporation * factors.cover,
+    )

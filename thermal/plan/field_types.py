@@ -1,0 +1,194 @@
+"""Written values and what each may be: readers for pydantic, from text with a unit to SI, from words to presets."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from typing import Annotated
+
+from pydantic import BeforeValidator
+
+from thermal import data
+from thermal.plan import constructions, quantities
+from thermal.plan.model import ALWAYS, Hours
+from thermal.plan.quantities import Kind
+
+
+def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
+    """A reader of a written quantity within bounds (`above`: the lower one excluded)."""
+
+    def read(value: object) -> float:
+        number = quantities.parse(value, kind)  # type: ignore[arg-type]
+        if number < low or number > high or (above and number <= low):
+            raise ValueError(f"{value!r} is out of range: {kind.noun} here is between {low:g} and {high:g} {kind.si}")
+        return number
+
+    return BeforeValidator(read)
+
+
+def number(low: float, high: float, what: str) -> BeforeValidator:
+    """A reader of a bare number within bounds."""
+
+    def read(value: object) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+            raise ValueError(f"{value!r} is not a plain number; write {what} without quotes")
+        if not low <= value <= high:
+            raise ValueError(f"{value!r} is out of range: {what} is between {low:g} and {high:g}")
+        return float(value)
+
+    return BeforeValidator(read)
+
+
+def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str) -> BeforeValidator:
+    """A reader of one of a set of words."""
+
+    def read(value: object) -> str:
+        words = known() if callable(known) else known
+        if not isinstance(value, str) or value.strip().lower() not in {one.lower() for one in words}:
+            raise ValueError(f"{value!r} is not {what}; {constructions.nearest(str(value)[:60], words)}")
+        return next(one for one in words if one.lower() == value.strip().lower())
+
+    return BeforeValidator(read)
+
+
+def read_hours(value: object) -> Hours:
+    """Times such as "always", "06:00-22:00" or several such ranges, as the share of each hour of the day."""
+    if value == "always":
+        return ALWAYS
+    if value in ("never", []):
+        return (0.0,) * 24
+    ranges = value if isinstance(value, list) else [value]
+    minutes = [0] * 1440
+    for one in ranges:
+        match = re.fullmatch(r"\s*(\d{1,2}):(\d{2})\s*-\s*(\d{1,2}):(\d{2})\s*", str(one))
+        if not match or int(match[2]) > 59 or int(match[4]) > 59:
+            raise ValueError(f'{one!r} is not a time range; write "always" or such as "06:00-22:00"')
+        start, end = int(match[1]) * 60 + int(match[2]), int(match[3]) * 60 + int(match[4])
+        if start > 1440 or end > 1440:
+            raise ValueError(f"{one!r} runs past 24:00")
+        for minute in range(start, end if end > start else end + 1440):
+            minutes[minute % 1440] = 1
+    return tuple(sum(minutes[60 * h : 60 * h + 60]) / 60 for h in range(24))
+
+
+def read_layers(value: object) -> str:
+    """A build-up, kept as written."""
+    constructions.resistance(value)  # type: ignore[arg-type]
+    return str(value)
+
+
+def read_base(value: object) -> str:
+    """Slab, frame, or layers on the slab."""
+    if isinstance(value, str) and value.strip().lower() in ("slab", "frame"):
+        return value.strip().lower()
+    match = re.fullmatch(r"(.+?)\s+on\s+(slab|frame)", str(value).strip(), re.IGNORECASE)
+    if not match:
+        raise ValueError(f'{value!r} is not a base; write "slab", "frame" or such as "XPS 25 mm on slab"')
+    constructions.resistance(match[1])
+    return str(value).strip()
+
+
+def read_top(value: object) -> str:
+    """A cover preset, or layers used as a snug lid."""
+    return preset_or_layers(value, data.tops(), "a cover")
+
+
+def read_build(value: object) -> str:
+    """A side preset, layers or a bare R."""
+    return preset_or_layers(value, data.builds(), "a side")
+
+
+def read_hut_build(value: object) -> str:
+    """A hut preset, layers or a bare R."""
+    return preset_or_layers(value, data.huts(), "a hut")
+
+
+def read_floor_build(value: object) -> str:
+    """A floor preset or a bare R over the whole slab."""
+    return preset_or_layers(value, data.floors(), "a floor")
+
+
+def preset_or_layers(value: object, presets: Mapping[str, object], what: str) -> str:
+    """A preset's own name, or a build-up as written."""
+    text = str(value).strip()
+    if text.lower() in {name.lower() for name in presets}:
+        return next(name for name in presets if name.lower() == text.lower())
+    try:
+        constructions.resistance(text)
+    except ValueError as fault:
+        if re.search(r"\d", text) and "is neither" not in str(fault):
+            raise
+        raise ValueError(f"{value!r} is not {what}; {constructions.nearest(text[:60], presets)}") from None
+    return text
+
+
+def read_air_changes(value: object) -> float | str:
+    """A number per hour, or how tight the room is."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        if not (math.isfinite(value) and 0 <= value <= 50):
+            raise ValueError(f"{value!r} is out of range: air changes an hour are between 0 and 50")
+        return float(value)
+    words = data.leakage()
+    if str(value).strip().lower() not in words:
+        raise ValueError(
+            f"{value!r} is not an air change; write a number per hour, or {constructions.nearest(str(value), words)}"
+        )
+    return str(value).strip().lower()
+
+
+def read_winters(value: object) -> tuple[int, ...]:
+    """The word "all" (as an empty tuple) or the starting years."""
+    if value == "all":
+        return ()
+    years = value if isinstance(value, list) else [value]
+    if not years or len(years) > 100 or not all(type(year) is int and 1800 <= year <= 2200 for year in years):
+        raise ValueError(
+            f'{str(value)[:60]!r} is not a choice of winters; write "all" or starting years such as [2016, 2017]'
+        )
+    return tuple(sorted(set(years)))
+
+
+def read_circuit(value: object) -> str:
+    """Amperes and volts."""
+    if not re.fullmatch(r"\s*\d+(\.\d+)?\s*A\s+\d+(\.\d+)?\s*V\s*", str(value)):
+        raise ValueError(f'{value!r} is not a circuit; write amperes and volts such as "15 A 120 V"')
+    return str(value).strip()
+
+
+Length = Annotated[float, quantity(quantities.LENGTH, 0.0, 200.0, above=True)]
+Area = Annotated[float, quantity(quantities.AREA, 0.0, 1e4, above=True)]
+Flow = Annotated[float, quantity(quantities.VOLUME_FLOW, 0.0, 0.1)]
+Volume = Annotated[float, quantity(quantities.VOLUME, 0.0, 1e3)]
+Energy = Annotated[float, quantity(quantities.ENERGY, 0.0, 1e6)]
+Watts = Annotated[float, quantity(quantities.POWER, 0.0, 1e5)]
+WaterTemperature = Annotated[float, quantity(quantities.TEMPERATURE, 0.0, 40.0)]
+AirTemperature = Annotated[float, quantity(quantities.TEMPERATURE, -60.0, 50.0)]
+Elevation = Annotated[float, quantity(quantities.LENGTH, -430.0, 6000.0)]
+Share = Annotated[float, quantity(quantities.SHARE, 0.0, 1.0)]
+Resistance = Annotated[float, quantity(quantities.RESISTANCE, 0.0, 20.0)]
+Across = Annotated[float, quantity(quantities.LENGTH, 0.1, 200.0)]  # of a vessel: "1.2 mm" is a slip
+Depth = Annotated[float, quantity(quantities.LENGTH, 0.03, 20.0)]
+LeakageArea = Annotated[float, quantity(quantities.AREA, 0.0, 2.0)]
+Times = Annotated[Hours, BeforeValidator(read_hours)]
+Layers = Annotated[str, BeforeValidator(read_layers)]
+Base = Annotated[str, BeforeValidator(read_base)]
+TopWord = Annotated[str, BeforeValidator(read_top)]
+Price = Annotated[float, number(0.0, 1e4, "a price")]
+
+
+def number_within(value: float | str) -> tuple[float, str]:
+    """The one number in a text such as "16 degC" or "XPS 50 mm", and the text with {} in its place.
+
+    Raises
+    ------
+    ValueError
+        When there is no number in it, or more than one.
+    """
+    if not isinstance(value, str):
+        return float(value), ""
+    number = r"(?:^[-+])?\d+(?:\.\d+)?"
+    found = re.findall(number, value.strip())
+    if len(found) != 1:
+        raise ValueError(f'{value!r} has {len(found) or "no"} numbers; write one, such as "16 degC"')
+    return float(found[0]), re.sub(number, "{}", value.strip())

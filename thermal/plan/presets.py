@@ -1,0 +1,271 @@
+"""From a plan file's entries to the resolved `Plan`: presets looked up, areas and heat capacities worked out."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+
+from thermal import data
+from thermal.physics.moist_air import CP_WATER, RHO_WATER
+from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE, combined_resistance
+from thermal.plan import constructions, schema
+from thermal.plan.calibration_factors import scaled
+from thermal.plan.model import (
+    ClimateChoice,
+    Factors,
+    FloorSlab,
+    Heater,
+    Hut,
+    Keep,
+    Load,
+    Measure,
+    Plan,
+    Power,
+    PricePeriod,
+    Pump,
+    Room,
+    Side,
+    Unknown,
+    Vessel,
+)
+
+LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall; our judgement for sides written as layers
+DEFAULT_UPPER_C = 35.0  # common practice, no source
+THERMOSTAT_ABOVE_FLOOR_K = 1.0
+SNUG_LID_EVAPORATION = 0.1
+EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # of the correlation's own figure: its tests scatter by some 20 %, Shah 2014
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+Draw = Callable[[str, data.Spread], float]
+
+
+def likely(unknown: str, spread: data.Spread) -> float:
+    """A preset's middle value."""
+    return spread[1]
+
+
+def resolved_plan(entry: schema.PlanEntry, draw: Draw = likely) -> Plan:
+    """The plan with every preset at the value `draw` takes from its low, likely and high.
+
+    `draw` is called with the name of each unknown, such as "room.air_changes"; the same name may come twice.
+    """
+    return scaled(_as_written(entry, draw), Factors(**entry.fit.model_dump()))
+
+
+def _as_written(entry: schema.PlanEntry, draw: Draw) -> Plan:
+    """The plan before what a fit found."""
+    keep, heater, climate = entry.keep, entry.heater, entry.climate
+    floor_c = keep.coldest_allowed_c
+    highs = [data.species()[name.lower()].high_c for name in keep.species]
+    return Plan(
+        title=entry.title,
+        units=entry.show.units,
+        climate=ClimateChoice(
+            climate.series, climate.file, climate.winters, climate.site_elevation, climate.coldest_night
+        ),
+        keep=Keep(
+            floor_c=floor_c,
+            thermostat_c=floor_c + THERMOSTAT_ABOVE_FLOOR_K if keep.thermostat is None else keep.thermostat,
+            upper_c=min([DEFAULT_UPPER_C, *highs]) if keep.upper is None else keep.upper,
+            cheap_c=keep.cheap_hours,
+            species=tuple(keep.species),
+        ),
+        tanks=tuple(_tank(one, draw) for one in entry.tank),
+        beds=tuple(_bed(one, draw) for one in entry.bed),
+        pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
+        room=_room(entry.room, draw),
+        hut=_hut(entry.hut, draw) if entry.hut else None,
+        loads=_loads(entry),
+        heater=Heater(heater.where, tuple(heater.units), heater.reserve),
+        power=_power(entry.power),
+        tap_c=entry.water.tap_temperature,
+        water_change_m3_s=entry.water.change_per_day / 86400.0,
+        top_off_m3_s=entry.water.top_off_per_day / 86400.0,
+        measures=tuple(Measure(one.name, one.cost, one.set) for one in entry.measure),
+        unknowns=tuple(Unknown(one.name or one.key, one.key, *one.range) for one in entry.unknown),
+    )
+
+
+def _shape(entry: schema.TankEntry) -> tuple[float, float]:
+    """Surface area and perimeter of one vessel [m2, m]."""
+    if entry.shape == "round":
+        assert entry.diameter is not None
+        return math.pi * entry.diameter**2 / 4.0, math.pi * entry.diameter
+    assert entry.length is not None
+    assert entry.width is not None
+    return entry.length * entry.width, 2.0 * (entry.length + entry.width)
+
+
+def _base(entry: schema.TankEntry) -> tuple[str, float]:
+    """What the vessel stands on, and the resistance of its bottom with what lies beneath [m2K/W]."""
+    match = re.fullmatch(r"(?:(.+?)\s+on\s+)?(slab|frame)", entry.stands_on, re.IGNORECASE)
+    assert match is not None
+    beneath = constructions.resistance(match[1]) if match[1] else 0.0
+    return match[2].lower(), constructions.resistance(entry.walls) + beneath
+
+
+def _cover(text: str, draw: Draw) -> tuple[float, float]:
+    """Evaporation share and resistance of a top: a preset, or layers as a snug lid."""
+    if text in data.tops():
+        top, unknown = data.tops()[text], f"top: {text}"
+        return draw(unknown, top.evaporation), draw(unknown, top.r_m2k_per_w)
+    return SNUG_LID_EVAPORATION, constructions.resistance(text)
+
+
+def _tank(entry: schema.TankEntry, draw: Draw) -> Vessel:
+    area, perimeter = _shape(entry)
+    volume = entry.count * area * entry.water_depth
+    base, base_r = _base(entry)
+    evaporation, lid_r = _cover(entry.top, draw)
+    night = _cover(entry.night_top, draw) if entry.night_top else (evaporation, lid_r)
+    formula = draw("evaporation formula", EVAPORATION_FORMULA)
+    capacity = volume * RHO_WATER * CP_WATER
+    return Vessel(
+        name=entry.name,
+        count=entry.count,
+        surface_m2=entry.count * area,
+        wall_m2=entry.count * perimeter * entry.water_depth,
+        bottom_m2=entry.count * area,
+        depth_m=entry.water_depth,
+        water_m3=volume,
+        capacity_j_per_k=capacity,
+        drained_j_per_k=capacity,
+        drained_water_m3=volume,
+        wall_r_m2k_per_w=constructions.resistance(entry.walls) + constructions.resistance(entry.insulation),
+        base_r_m2k_per_w=base_r,
+        base=base,
+        evaporation=formula * evaporation,
+        lid_r_m2k_per_w=lid_r,
+        top=entry.top,
+        insulation=entry.insulation,
+        night_evaporation=formula * night[0],
+        night_lid_r_m2k_per_w=night[1],
+    )
+
+
+def _bed(entry: schema.BedEntry, draw: Draw) -> Vessel:
+    """A bed is a tank whose water is shared with media; flood and drain takes the mean of full and drained."""
+    fill = data.fills()[entry.fill]
+    as_tank = _tank(entry, draw)
+    volume = as_tank.water_m3
+    drains = entry.flooding == "flood and drain"
+    drained_share = fill.retained if drains else fill.porosity
+    running_share = 0.5 * (fill.porosity + drained_share)
+
+    def capacity(share: float) -> float:
+        return volume * (fill.solids_j_per_m3k + share * RHO_WATER * CP_WATER)
+
+    unknown = f"wet bed: {entry.fill}, {entry.flooding}"
+    wet = draw(unknown, fill.wet[entry.flooding]) if entry.wet is None else entry.wet
+    return Vessel(
+        **{
+            **vars(as_tank),
+            "water_m3": volume * running_share,
+            "capacity_j_per_k": capacity(running_share),
+            "drained_j_per_k": capacity(drained_share),
+            "drained_water_m3": volume * drained_share,
+            "evaporation": wet * as_tank.evaporation,
+            "lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.lid_r_m2k_per_w,
+            "night_evaporation": wet * as_tank.night_evaporation,
+            "night_lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.night_lid_r_m2k_per_w,
+        }
+    )
+
+
+def _hut(entry: schema.HutEntry, draw: Draw) -> Hut:
+    preset = data.huts().get(entry.build)
+    unknown = f"hut: {entry.build}"
+    changes = draw(unknown, (preset or data.huts()["foam hut"]).per_hour)
+    return Hut(
+        build=entry.build,
+        floor_m2=entry.length * entry.width,
+        skin_m2=entry.length * entry.width + 2.0 * (entry.length + entry.width) * entry.height,
+        volume_m3=entry.length * entry.width * entry.height,
+        r_m2k_per_w=draw(unknown, preset.r_m2k_per_w) if preset else constructions.resistance(entry.build),
+        air_changes_per_h=changes if entry.air_changes is None else entry.air_changes,
+    )
+
+
+def _room(entry: schema.RoomEntry, draw: Draw) -> Room:
+    changes = entry.air_changes
+    floor = entry.floor
+    known_floor = data.floors().get(floor.build)
+    return Room(
+        length_m=entry.length,
+        width_m=entry.width,
+        height_m=entry.height,
+        air_changes_per_h=draw(f"air changes: {changes}", data.leakage()[changes])
+        if isinstance(changes, str)
+        else changes,
+        leakiness=str(changes),
+        leakage_area_cm2=entry.leakage_area * 1e4,
+        door_openings_per_day=entry.door_openings,
+        temperature_c=entry.temperature,
+        humidity=entry.humidity,
+        house_c=entry.house_temperature,
+        sides=tuple(_side(one, draw) for one in entry.side),
+        floor=FloorSlab(
+            build=floor.build,
+            r_m2k_per_w=known_floor.r_m2k_per_w if known_floor else constructions.resistance(floor.build),
+            mass_j_per_m2k=(known_floor or data.floors()["bare slab"]).mass_j_per_m2k,
+            soil=floor.soil,
+            edge_r_m2k_per_w=floor.edge,
+            edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
+        ),
+    )
+
+
+def _side(entry: schema.SideEntry, draw: Draw) -> Side:
+    preset = data.builds().get(entry.build)
+    if preset:
+        films = R_INSIDE["horizontal"] + R_OUTSIDE
+        r, mass = max(1.0 / draw(f"side: {entry.build}", preset.u_w_per_m2k) - films, 0.0), preset.mass_j_per_m2k
+    else:
+        r, mass = framed_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
+    return Side(entry.name, entry.area, r, mass, entry.faces, entry.build)
+
+
+def framed_resistance(build: str, stud: str | None, share: float | None) -> float:
+    """Surface-to-surface resistance of layers, the thickest-insulating one bridged by studs. [m2K/W]
+
+    Source: ISO 6946:2017 section 6.7.2 (films of 0.13 and 0.04 taken in, then out again).
+    """
+    parts = [part.strip() for part in build.split("+")]
+    resistances = [constructions.resistance(part) for part in parts]
+    if stud is None or share is None:
+        return sum(resistances)
+    cavity = max(resistances)
+    films = R_INSIDE["horizontal"] + R_OUTSIDE
+    rest = sum(resistances) - cavity
+    whole = combined_resistance(films + rest, (cavity, constructions.resistance(stud)), (1.0 - share, share))
+    return whole - films
+
+
+def _loads(entry: schema.PlanEntry) -> tuple[Load, ...]:
+    loads = []
+    lights = entry.room.lights
+    if lights is not None:
+        to_bed = lights.to_bed if entry.bed else 0.0
+        in_hut = 0.0 if entry.hut is None else 1.0 - to_bed  # they hang over the beds
+        to_air = 1.0 - to_bed - in_hut
+        loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=to_air, to_hut=in_hut))
+    for one in entry.gain:
+        in_water = one.where == "water"
+        loads.append(Load(one.name, one.power, one.hours, to_water=float(in_water), to_air=float(not in_water)))
+    return tuple(loads)
+
+
+def _power(entry: schema.PowerEntry) -> Power:
+    periods = tuple(
+        PricePeriod(tuple(one.months), tuple(WEEKDAYS.index(day) for day in one.weekdays), one.hours, one.price)
+        for one in entry.period
+    )
+    watts = None
+    if entry.circuit:
+        amperes, volts = (float(number) for number in re.findall(r"\d+(?:\.\d+)?", entry.circuit))
+        watts = amperes * volts
+    tiers = tuple(sorted((tier.above, tier.price) for tier in entry.tier))
+    charge, circuit = entry.monthly_charge, entry.circuit or ""
+    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, circuit, watts)

@@ -1,0 +1,219 @@
+"""Quantities as people write them ("250 gal", "R-10", "50 degF"), turned into SI numbers and back.
+
+Units die here: below the plan file, the logger and the printed page no foot and no Fahrenheit exists.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from importlib.resources import as_file, files
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from thermal.core.arrays import Array
+
+if TYPE_CHECKING:
+    import pint
+
+R_IMPERIAL = 0.1761101838  # m2K/W for one ft2 h degF/Btu (exact from the foot, pound and Btu_IT definitions)
+N = TypeVar("N", float, Array)
+LONGEST = 80  # characters; no honest quantity is longer
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What a quantity measures: its SI unit, how to say it, and what to write."""
+
+    noun: str
+    si: str
+    example: str
+
+
+LENGTH = Kind("a length", "m", '"1.2 m" or "4 ft"')
+AREA = Kind("an area", "m**2", '"38 m2" or "400 ft2"')
+VOLUME_FLOW = Kind("a volume flow", "m**3/s", '"1500 L/h" or "400 gal/h"')
+VOLUME = Kind("a volume", "m**3", '"1000 L" or "264 gal"')
+POWER = Kind("a power", "W", '"300 W" or "1 kW"')
+ENERGY = Kind("an energy", "kWh", '"500 kWh"')
+TEMPERATURE = Kind("a temperature", "degC", '"10 degC" or "50 degF"')
+SHARE = Kind("a share", "", '"60 %"')
+RESISTANCE = Kind("a thermal resistance", "m**2*K/W", '"R-10" (US) or "RSI-1.8" (metric)')
+SPEED = Kind("a speed", "m/s", '"3 m/s" or "7 mph"')
+
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s+\-][^\d+\-]*(?:[23](?![\d.]))?[^\d+\-]*?)\s*(?={_NUMBER}|$)")
+_DEGREES = {
+    "C": "degC",
+    "F": "degF",
+    "K": "kelvin",
+    "°C": "degC",
+    "°F": "degF",
+    "celsius": "degC",
+    "fahrenheit": "degF",
+}
+_R_VALUE = re.compile(rf"\s*(RSI|R)\s*-?\s*({_NUMBER.replace('[-+]?', '', 1)})\s*", re.IGNORECASE)
+_SPOKEN = {
+    "gph": "gal/h", "gpm": "gal/min", "lph": "L/h", "imp gal": "imperial_gallon", "uk gal": "imperial_gallon",
+    '"': "inch", "'": "foot", "sq ft": "ft**2", "sqft": "ft**2", "cu ft": "ft**3", "ltr": "L", "litres": "L",
+}  # fmt: skip
+
+
+@cache
+def registry(whole: bool) -> pint.UnitRegistry[Any]:
+    """The units of `tables/units.txt`, or all that pint knows: those take a third of a second to read."""
+    import pint
+
+    with as_file(files("thermal") / "data" / "units.txt") as ours:
+        return pint.UnitRegistry() if whole else pint.UnitRegistry(ours)
+
+
+def parse(text: str, kind: Kind) -> float:
+    """A written quantity as a number in the SI unit of its kind.
+
+    Parameters
+    ----------
+    text : str
+        For example "250 gal", "4 ft 6 in", "R-10", "50 degF", "60 %".
+    kind : Kind
+        What it must measure.
+
+    Returns
+    -------
+    float
+        In `kind.si` (temperatures in degC, shares 0-1, resistances in m2K/W).
+
+    Raises
+    ------
+    ValueError
+        With a sentence that names the value, the fault and what to write instead.
+    """
+    if not isinstance(text, str):
+        raise ValueError(f"{text!r} has no unit; write {kind.noun} such as {kind.example}, with the quotes")
+    if len(text) > LONGEST:
+        raise ValueError(f"the text is {len(text)} characters long; write {kind.noun} such as {kind.example}")
+    return _parsed(text, kind)
+
+
+@lru_cache(maxsize=4096)  # variants of one plan repeat its quantities
+def _parsed(text: str, kind: Kind) -> float:
+    if kind is RESISTANCE and (match := _R_VALUE.fullmatch(text)):
+        return float(match[2]) * (R_IMPERIAL if match[1].upper() == "R" else 1.0)
+    if re.search(r"\d,\d", text):
+        raise ValueError(f"{text!r} has a comma; write the decimal point as in {kind.example}")
+    if re.fullmatch(rf"\s*{_NUMBER}\s*", text) and kind is not SHARE:
+        raise ValueError(f"{text!r} has no unit; write {kind.noun} such as {kind.example}")
+    if kind is SHARE:
+        return _share(text)
+    pairs, end = [], 0
+    while match := _PAIR.match(text, end):
+        pairs.append((float(match[1]), match[2].strip()))
+        end = match.end()
+    if not pairs or end != len(text):
+        raise ValueError(f"{text!r} is not a quantity; write {kind.noun} such as {kind.example}")
+    value = sum(_to_si(number, unit, kind, text) for number, unit in pairs)
+    if not math.isfinite(value):
+        raise ValueError(f"{text!r} is not a finite number; write {kind.noun} such as {kind.example}")
+    return value
+
+
+def _share(text: str) -> float:
+    match = re.fullmatch(rf"\s*({_NUMBER})\s*(%?)\s*", text)
+    if not match:
+        raise ValueError(f"{text!r} is not a share; write it such as {SHARE.example}")
+    return float(match[1]) / (100.0 if match[2] else 1.0)
+
+
+def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
+    import pint
+
+    unit = _SPOKEN.get(unit.lower(), unit)
+    if kind is TEMPERATURE:
+        unit = _DEGREES.get(unit, unit)
+    spelled = re.sub(r"([a-zA-Z])\s*([23])(?!\d)", r"\1**\2", unit).replace("²", "**2").replace("³", "**3")
+    quantity = _quantity(number, spelled)
+    if quantity is None:
+        raise ValueError(f"{text!r}: the unit {unit!r} is not known; write {kind.noun} such as {kind.example}")
+    try:
+        return float(quantity.to(kind.si).magnitude)
+    except pint.DimensionalityError as fault:
+        raise ValueError(
+            f"{text!r} is {_noun(quantity)}, but {kind.noun} is due here; write it such as {kind.example}"
+        ) from fault
+
+
+def _quantity(number: float, unit: str) -> pint.Quantity[Any] | None:
+    """The quantity in whichever registry knows the unit; none where neither does."""
+    for whole in (False, True):
+        with suppress(Exception):  # pint raises a dozen unrelated types, tokenizer errors included
+            return registry(whole).Quantity(number, registry(whole).Unit(unit))
+    return None
+
+
+def _noun(quantity: pint.Quantity[Any]) -> str:
+    for kind in (LENGTH, AREA, VOLUME, VOLUME_FLOW, POWER, TEMPERATURE, SPEED):
+        if quantity.is_compatible_with(kind.si):
+            return kind.noun
+    return f"in {quantity.units}"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How figures are printed: each kind's unit label, factor, offset from SI and decimals."""
+
+    name: str
+    table: dict[str, tuple[str, float, float]]
+
+    def value(self, quantity: str, si: N) -> N:
+        """An SI number in the shown unit of a quantity such as "temperature" or "volume"."""
+        _, factor, offset = self.table[quantity]
+        return si * factor + offset
+
+    def unit(self, quantity: str) -> str:
+        """The shown unit's label."""
+        return self.table[quantity][0]
+
+    def text(self, quantity: str, si: float | None, decimals: int = 1) -> str:
+        """An SI number as printed, with its unit; an em dash for none."""
+        if si is None or not math.isfinite(si):
+            return "—"
+        shown = round(self.value(quantity, si), decimals) + 0.0  # no minus zero
+        return f"{shown:,.{decimals}f} {self.unit(quantity)}"
+
+    def difference(self, si_k: float, decimals: int = 1) -> str:
+        """A temperature difference as printed, with its unit."""
+        unit, factor, _ = self.table["temperature"]
+        return f"{si_k * factor:.{decimals}f} {'K' if unit == '°C' else unit}"
+
+
+_US = {
+    "temperature": ("°F", 1.8, 32.0),
+    "length": ("ft", 1 / 0.3048, 0.0),
+    "area": ("ft²", 1 / 0.3048**2, 0.0),
+    "volume": ("gal", 1 / 3.785411784e-3, 0.0),
+    "resistance": ("R (US)", 1 / R_IMPERIAL, 0.0),
+    "power": ("W", 1.0, 0.0),
+    "conductance": ("BTU/h°F", 1.8956, 0.0),
+    "transmittance": ("BTU/h ft²°F", 1.8956 * 0.3048**2, 0.0),
+    "energy": ("kWh", 1.0, 0.0),
+}
+SHOWN = {
+    "metric": Shown(
+        "metric",
+        {
+            "temperature": ("°C", 1.0, 0.0),
+            "length": ("m", 1.0, 0.0),
+            "area": ("m²", 1.0, 0.0),
+            "volume": ("L", 1000.0, 0.0),
+            "resistance": ("m²K/W", 1.0, 0.0),
+            "power": ("W", 1.0, 0.0),
+            "conductance": ("W/K", 1.0, 0.0),
+            "transmittance": ("W/m²K", 1.0, 0.0),
+            "energy": ("kWh", 1.0, 0.0),
+        },
+    ),
+    "us": Shown("us", _US),
+    "imperial": Shown("imperial", {**_US, "volume": ("imp gal", 1 / 4.54609e-3, 0.0)}),
+}

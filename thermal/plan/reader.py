@@ -1,0 +1,222 @@
+"""The plan file: read, checked as a whole, and every fault told in one go."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from thermal.errors import PlanError
+from thermal.plan import constructions
+from thermal.plan.model import Plan
+from thermal.plan.presets import Draw, likely, resolved_plan
+from thermal.plan.schema import PlanEntry
+
+LARGEST_BYTES = 1 << 20
+LISTS = ("tank", "bed", "side", "gain", "period")
+FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # what a measure cannot change
+Document = dict[str, Any]
+
+
+def read_document(path: Path) -> Document:
+    """The plan file as nested TOML tables, not yet checked.
+
+    Raises
+    ------
+    PlanError
+        When the file is missing, too large, not UTF-8 or not TOML.
+    """
+    try:
+        raw = path.read_bytes()
+    except OSError as fault:
+        raise PlanError(str(path), [f"cannot be read ({fault.strerror or fault})"]) from fault
+    if len(raw) > LARGEST_BYTES:
+        raise PlanError(str(path), [f"is {len(raw):,} bytes long; a plan is at most {LARGEST_BYTES:,}"])
+    try:
+        return tomllib.loads(raw.decode("utf-8-sig").replace("\r\n", "\n"))
+    except UnicodeDecodeError as fault:
+        raise PlanError(str(path), [f"is not UTF-8 text (byte {fault.start}); save it as UTF-8"]) from fault
+    except tomllib.TOMLDecodeError as fault:
+        raise PlanError(str(path), [f"is not valid TOML: {fault}"]) from fault
+    except RecursionError as fault:
+        raise PlanError(str(path), ["is nested too deeply to be a plan"]) from fault
+
+
+def plan_of(document: Document, place: str = "plan", draw: Draw = likely) -> Plan:
+    """The resolved plan of a document; `place` names it in messages, `draw` takes the presets' values.
+
+    Raises
+    ------
+    PlanError
+        Listing every fault of the document.
+    """
+    plan = replace(resolved_plan(_checked(document, place), draw), source=document)
+    faults = [fault for one in plan.measures for fault in _setting_faults(document, one.set, f"measure {one.name!r}")]
+    for one in plan.unknowns:
+        for end in (one.low, one.high):
+            faults += _setting_faults(document, {one.key: one.value(end)}, f"unknown {one.name!r}")
+    if faults:
+        raise PlanError(place, faults)
+    return plan
+
+
+def drawn_plans(document: Document, draws: Sequence[Draw]) -> list[Plan]:
+    """The plans of one document without measures and unknowns, its presets drawn again and again."""
+    entry = _checked(document, "plan")
+    return [replace(resolved_plan(entry, draw), source=document) for draw in draws]
+
+
+def read_plan(path: Path | str) -> Plan:
+    """The resolved plan of a file."""
+    return plan_of(read_document(Path(path)), str(path))
+
+
+def schema() -> dict[str, Any]:
+    """JSON Schema of the plan file, for editors: the keys and tables; what a text may say `check` tells."""
+    keys: dict[str, Any] = _as_written(PlanEntry.model_json_schema())
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **keys}
+
+
+def _as_written(node: Any) -> Any:
+    """A schema of parsed values turned into one of what people write: numbers may carry a unit, hours are text."""
+    if isinstance(node, list):
+        return [_as_written(one) for one in node]
+    if not isinstance(node, dict):
+        return node
+    if node.get("type") == "number":
+        return {**node, "type": ["number", "string"]}
+    if node.get("type") == "array" and node.get("items", {}).get("type") in ("number", "integer"):
+        return {"type": ["array", "string"], "items": {"type": ["number", "string"]}, "title": node.get("title", "")}
+    return {key: _as_written(one) for key, one in node.items()}
+
+
+def variant(plan: Plan, settings: Mapping[str, object], draw: Draw = likely) -> Plan:
+    """A plan with some settings changed, its measures left out; presets drawn anew.
+
+    Raises
+    ------
+    PlanError
+        When the settings do not fit the plan.
+    """
+    document = {**plan.source, "measure": [], "unknown": []}
+    return replace(plan_of(with_settings(document, settings), "measure", draw), units=plan.units)
+
+
+def with_settings(document: Document, settings: Mapping[str, object]) -> Document:
+    """A copy of a document with measures' settings applied.
+
+    A key such as "tank.insulation" sets every tank; "room.side.door.build" only the side named door.
+
+    Raises
+    ------
+    PlanError
+        When a key leads nowhere.
+    """
+    changed: Document = _copied(document)
+    for key, value in settings.items():
+        _set(changed, key.split("."), value, key)
+    return changed
+
+
+def _copied(node: Any) -> Any:
+    """A document's own tables and lists; what they hold cannot change. A third of `copy.deepcopy`'s time."""
+    if isinstance(node, dict):
+        return {key: _copied(value) for key, value in node.items()}
+    return [_copied(one) for one in node] if isinstance(node, list) else node
+
+
+def _set(node: Any, steps: list[str], value: object, key: str) -> None:
+    if isinstance(node, list):
+        named = [one for one in node if isinstance(one, dict) and one.get("name") == steps[0]]
+        targets, rest = (named, steps[1:]) if named and len(steps) > 1 else (node, steps)
+        if not targets:
+            raise PlanError("measure", [f"set key {key!r}: the plan has nothing there to change"])
+        for one in targets:
+            _set(one, rest, value, key)
+    elif len(steps) == 1:
+        node[steps[0]] = value
+    else:
+        if steps[0] in LISTS and steps[0] not in node:
+            raise PlanError("measure", [f"set key {key!r}: the plan has no [[{steps[0]}]] to change"])
+        below = node.setdefault(steps[0], {})
+        if not isinstance(below, dict | list):
+            raise PlanError("measure", [f"set key {key!r}: {steps[0]!r} is a value, not a table"])
+        _set(below, steps[1:], value, key)
+
+
+def _checked(document: Document, place: str) -> PlanEntry:
+    try:
+        return PlanEntry.model_validate(document)
+    except ValidationError as fault:
+        faults = [_sentence(one, document) for one in fault.errors(include_url=False)]
+        raise PlanError(place, list(dict.fromkeys(faults))) from None
+
+
+def _setting_faults(document: Document, settings: Mapping[str, object], who: str) -> list[str]:
+    """What is wrong with the plan once the settings of a measure or an unknown are applied to it."""
+    if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
+        return [f"{who}: {key!r} is not a thing of the system itself, so it cannot be set here" for key in fixed]
+    try:
+        _checked(with_settings(document, settings), "plan")
+    except PlanError as fault:
+        return [f"{who}: {one}" for one in fault.faults]
+    return []
+
+
+def _sentence(error: Any, document: Document) -> str:
+    """One pydantic error as: key, value, what was expected."""
+    place = _place(error["loc"], document)
+    kind, value = error["type"], str(error.get("input"))[:60]
+    if kind == "extra_forbidden":
+        known = _keys_at(error["loc"][:-1])
+        return f"{place}: this key is not known; {constructions.nearest(str(error['loc'][-1]), known)}"
+    if kind == "missing":
+        return f"{place}: this is missing"
+    if kind == "value_error":
+        return f"{place}: {error['ctx']['error']}"
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return f"{place}: {value!r} is a value, but a table ([...]) is due here"
+    if kind == "list_type":
+        return f"{place}: {value!r} is a single value or table, but a list ([[...]]) is due here"
+    return f"{place}: {value!r} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
+
+
+def _place(loc: tuple[int | str, ...], document: Document) -> str:
+    """A path such as "tank 1 ('perch tank'), diameter"."""
+    words: list[str] = []
+    node: Any = document
+    for step in loc:
+        node = node[step] if _has(node, step) else None
+        if isinstance(step, int):
+            name = node.get("name") if isinstance(node, dict) else None
+            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
+        else:
+            words.append(step)
+    return ", ".join(words) or "plan"
+
+
+def _has(node: Any, step: int | str) -> bool:
+    if isinstance(node, dict):
+        return step in node
+    return isinstance(node, list) and isinstance(step, int) and step < len(node)
+
+
+def _keys_at(loc: tuple[int | str, ...]) -> list[str]:
+    """The keys the plan file may have at a place."""
+    model: type[BaseModel] = PlanEntry
+    for step in loc:
+        if isinstance(step, int):
+            continue
+        annotation = model.model_fields[step].annotation
+        model = next(one for one in _types_within(annotation) if issubclass(one, BaseModel))
+    return list(model.model_fields)
+
+
+def _types_within(annotation: Any) -> list[type]:
+    if isinstance(annotation, type) and not get_args(annotation):
+        return [annotation]
+    return [one for part in get_args(annotation) for one in _types_within(part)]

@@ -1,0 +1,358 @@
+"""The plan file's keys: pydantic models, one a TOML table.
+
+Quantities arrive as text with a unit and leave as SI floats; presets leave as their names, checked.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from thermal import data
+from thermal.plan import field_types
+from thermal.plan.model import ALWAYS
+
+
+class Entry(BaseModel):
+    """A TOML table: unknown keys are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class ShowEntry(Entry):
+    """[show]"""
+
+    units: Annotated[str, field_types.word(("metric", "us", "imperial"), "a unit system")] = "metric"
+
+
+class ClimateEntry(Entry):
+    """[climate]"""
+
+    series: Annotated[str, Field(max_length=80)] = ""
+    file: Annotated[str, Field(max_length=400)] = ""
+    winters: Annotated[tuple[int, ...], BeforeValidator(field_types.read_winters)] = ()
+    site_elevation: field_types.Elevation | None = None
+    coldest_night: field_types.AirTemperature | None = None
+
+    @model_validator(mode="after")
+    def _one_origin(self) -> ClimateEntry:
+        if bool(self.series) == bool(self.file):
+            raise ValueError('write either series = "name" or file = "hours.csv"')
+        return self
+
+
+class KeepEntry(Entry):
+    """[keep]"""
+
+    floor: field_types.WaterTemperature | None = None
+    species: Annotated[
+        list[Annotated[str, field_types.word(data.species, "a species we have figures for")]], Field(max_length=20)
+    ] = []
+    thermostat: field_types.WaterTemperature | None = None
+    upper: field_types.WaterTemperature | None = None
+    cheap_hours: field_types.WaterTemperature | None = None
+
+    @model_validator(mode="after")
+    def _temperatures_in_order(self) -> KeepEntry:
+        if self.floor is None and not self.species:
+            raise ValueError('write floor = "10 degC", or species = ["yellow perch"] for the warmest of their minima')
+        if self.thermostat is not None and self.thermostat < self.coldest_allowed_c:
+            raise ValueError(
+                f"the floor ({self.coldest_allowed_c:g} degC) is above the thermostat ({self.thermostat:g} degC);"
+                " the thermostat must be at or above the floor"
+            )
+        if self.cheap_hours is not None and self.cheap_hours < self.coldest_allowed_c:
+            raise ValueError(
+                f"cheap_hours ({self.cheap_hours:g} degC) is the thermostat while power is cheap; it is below the floor"
+                f" ({self.coldest_allowed_c:g} degC)"
+            )
+        return self
+
+    @property
+    def coldest_allowed_c(self) -> float:
+        """The floor: as written, or the warmest of the species' working minima."""
+        if self.floor is not None:
+            return self.floor
+        return max(data.species()[name.lower()].working_c for name in self.species)
+
+
+class TankEntry(Entry):
+    """[[tank]]"""
+
+    name: Annotated[str, Field(max_length=80)] = "tank"
+    shape: Annotated[str, field_types.word(("round", "rectangular"), "a shape")] = "rectangular"
+    diameter: field_types.Across | None = None
+    length: field_types.Across | None = None
+    width: field_types.Across | None = None
+    water_depth: field_types.Depth
+    height: field_types.Length | None = None
+    count: Annotated[int, Field(ge=1, le=1000)] = 1
+    walls: field_types.Layers = "polyethylene 6 mm"
+    insulation: field_types.Layers = "none"
+    top: field_types.TopWord = "open"
+    night_top: field_types.TopWord | None = None
+    stands_on: field_types.Base = "slab"
+
+    @model_validator(mode="after")
+    def _sides_of_its_shape(self) -> TankEntry:
+        due = ("diameter",) if self.shape == "round" else ("length", "width")
+        if missing := [key for key in due if getattr(self, key) is None]:
+            raise ValueError(f"a {self.shape} one needs {' and '.join(missing)}")
+        other = {"diameter", "length", "width"} - set(due)
+        if extra := sorted(key for key in other if getattr(self, key) is not None):
+            raise ValueError(f"a {self.shape} one has no {' or '.join(extra)}; did you mean shape = another?")
+        if self.height is not None and self.water_depth > self.height:
+            raise ValueError(
+                f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m)"
+            )
+        return self
+
+
+class BedEntry(TankEntry):
+    """[[bed]]"""
+
+    name: Annotated[str, Field(max_length=80)] = "bed"
+    fill: Annotated[str, field_types.word(data.fills, "a bed fill")] = "gravel"
+    flooding: Annotated[str, field_types.word(("flood and drain", "constant"), "a way of flooding")] = "flood and drain"
+    wet: Annotated[float, field_types.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
+    stands_on: field_types.Base = "frame"
+
+
+class PumpEntry(Entry):
+    """[pump]"""
+
+    flow: field_types.Flow = 0.0
+    power: field_types.Watts = 0.0
+    hours: field_types.Times = ALWAYS
+
+
+class SideEntry(Entry):
+    """[[room.side]]"""
+
+    name: Annotated[str, Field(max_length=80)] = "side"
+    area: field_types.Area
+    build: Annotated[str, BeforeValidator(field_types.read_build)]
+    faces: Annotated[str, field_types.word(("outdoors", "house", "attic", "ground"), "what a side can face")] = (
+        "outdoors"
+    )
+    stud_share: field_types.Share | None = None
+    stud: field_types.Layers | None = None
+
+    @model_validator(mode="after")
+    def _stud_with_share(self) -> SideEntry:
+        if (self.stud_share is None) != (self.stud is None):
+            raise ValueError('stud_share and stud belong together, such as "15 %" and "softwood 90 mm"')
+        if self.stud is not None and self.build in data.builds():
+            raise ValueError("a preset has its studs counted already; write the layers to use stud_share")
+        return self
+
+
+class FloorEntry(Entry):
+    """[room.floor]"""
+
+    build: Annotated[str, BeforeValidator(field_types.read_floor_build)] = "bare slab"
+    edge: field_types.Resistance = 0.0
+    edge_depth: field_types.Length | None = None
+    soil: Annotated[str, field_types.word(data.soils, "a ground")] = "clay or silt"
+
+
+class LightsEntry(Entry):
+    """[room.lights]"""
+
+    power: field_types.Watts
+    hours: field_types.Times = ALWAYS
+    to_bed: field_types.Share = 0.3
+
+
+class RoomEntry(Entry):
+    """[room]"""
+
+    length: field_types.Length
+    width: field_types.Length
+    height: field_types.Length
+    air_changes: Annotated[float | str, BeforeValidator(field_types.read_air_changes)] = "ordinary"
+    leakage_area: field_types.LeakageArea = 0.0
+    door_openings: Annotated[float, field_types.number(0.0, 500.0, "door openings a day")] = 0.0
+    temperature: field_types.AirTemperature | None = None
+    humidity: field_types.Share = 0.6
+    house_temperature: field_types.AirTemperature = 20.0
+    side: Annotated[list[SideEntry], Field(max_length=50)] = []
+    floor: FloorEntry = FloorEntry()
+    lights: LightsEntry | None = None
+
+    @model_validator(mode="after")
+    def _closed(self) -> RoomEntry:
+        if self.temperature is None and not self.side:
+            raise ValueError("give the room its sides ([[room.side]]), or its air temperature (temperature = ...)")
+        return self
+
+
+class HutEntry(Entry):
+    """[hut]"""
+
+    length: field_types.Length
+    width: field_types.Length
+    height: field_types.Length
+    build: Annotated[str, BeforeValidator(field_types.read_hut_build)] = "plastic curtain"
+    air_changes: Annotated[float, field_types.number(0.0, 50.0, "air changes an hour")] | None = None
+
+
+class GainEntry(Entry):
+    """[[gain]]"""
+
+    name: Annotated[str, Field(max_length=80)] = "gain"
+    power: field_types.Watts
+    hours: field_types.Times = ALWAYS
+    where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "room"
+
+
+class HeaterEntry(Entry):
+    """[heater]"""
+
+    where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
+    units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
+    reserve: field_types.Share = 0.2
+
+
+class PeriodEntry(Entry):
+    """[[power.period]]"""
+
+    months: list[Annotated[int, Field(ge=1, le=12)]] = list(range(1, 13))
+    weekdays: list[Annotated[str, field_types.word(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), "a weekday")]] = [
+        "mon", "tue", "wed", "thu", "fri", "sat", "sun",
+    ]  # fmt: skip
+    hours: field_types.Times = ALWAYS
+    price: field_types.Price
+
+
+class TierEntry(Entry):
+    """[[power.tier]]"""
+
+    above: field_types.Energy
+    price: field_types.Price
+
+
+class PowerEntry(Entry):
+    """[power]"""
+
+    currency: Annotated[str, Field(max_length=8)] = "USD"
+    price: field_types.Price = 0.17
+    period: Annotated[list[PeriodEntry], Field(max_length=50)] = []
+    tier: Annotated[list[TierEntry], Field(max_length=10)] = []
+    household: field_types.Energy = 0.0
+    monthly_charge: field_types.Price = 0.0
+    circuit: Annotated[str, BeforeValidator(field_types.read_circuit)] | None = None
+
+    @model_validator(mode="after")
+    def _periods_or_tiers(self) -> PowerEntry:
+        if self.period and self.tier:
+            raise ValueError("a tariff goes by [[power.period]] or by [[power.tier]], not both")
+        return self
+
+
+class WaterEntry(Entry):
+    """[water]"""
+
+    tap_temperature: field_types.WaterTemperature = 10.0
+    change_per_day: field_types.Volume = 0.0
+    top_off_per_day: field_types.Volume = 0.0
+
+
+class MeasureEntry(Entry):
+    """[[measure]]"""
+
+    name: Annotated[str, Field(max_length=120)]
+    cost: Annotated[float, field_types.number(0.0, 1e7, "a cost")]
+    set: Annotated[dict[str, Any], Field(min_length=1, max_length=20)]
+
+
+class FitEntry(Entry):
+    """[fit]"""
+
+    air_change: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+    room: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+    mass: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+    water: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+    cover: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+
+
+class UnknownEntry(Entry):
+    """[[unknown]]"""
+
+    key: Annotated[str, Field(max_length=120)]
+    name: Annotated[str, Field(max_length=80)] = ""
+    low: float | Annotated[str, Field(max_length=80)]
+    likely: float | Annotated[str, Field(max_length=80)] | None = None
+    high: float | Annotated[str, Field(max_length=80)]
+
+    @model_validator(mode="after")
+    def _numbers_in_order(self) -> UnknownEntry:
+        low, likely, high, _ = self.range
+        if not min(low, high) <= likely <= max(low, high):
+            raise ValueError(f"likely ({likely:g}) lies outside low and high ({low:g} to {high:g})")
+        return self
+
+    @property
+    def range(self) -> tuple[float, float, float, str]:
+        """Low, likely and high as numbers, and the text that they stand in."""
+        low, form = field_types.number_within(self.low)
+        high, same = field_types.number_within(self.high)
+        likely, also = (0.5 * (low + high), form) if self.likely is None else field_types.number_within(self.likely)
+        if not form == same == also:
+            raise ValueError('low, likely and high must be written alike, with one unit: "16 degC" and "20 degC"')
+        return low, likely, high, form
+
+
+class PlanEntry(Entry):
+    """The whole plan file."""
+
+    title: Annotated[str, Field(max_length=200)] = "My system"
+    show: ShowEntry = ShowEntry()
+    climate: ClimateEntry
+    keep: KeepEntry
+    tank: Annotated[list[TankEntry], Field(min_length=1, max_length=50)]
+    bed: Annotated[list[BedEntry], Field(max_length=50)] = []
+    pump: PumpEntry = PumpEntry()
+    room: RoomEntry
+    hut: HutEntry | None = None
+    gain: Annotated[list[GainEntry], Field(max_length=50)] = []
+    heater: HeaterEntry = HeaterEntry()
+    power: PowerEntry = PowerEntry()
+    water: WaterEntry = WaterEntry()
+    measure: Annotated[list[MeasureEntry], Field(max_length=12)] = []
+    unknown: Annotated[list[UnknownEntry], Field(max_length=30)] = []
+    fit: FitEntry = FitEntry()
+
+    @model_validator(mode="after")
+    def _hut_in_its_room(self) -> PlanEntry:
+        if self.hut is None:
+            return self
+        room, hut = self.room, self.hut
+        if room.temperature is not None:
+            raise ValueError("hut: a room of given temperature is not modelled, so a hut in it is not either")
+        if room.leakage_area:
+            raise ValueError("hut: with a hut, write the room's air_changes instead of leakage_area")
+        for side in ("length", "width", "height"):
+            if getattr(hut, side) > getattr(room, side):
+                raise ValueError(
+                    f"hut: its {side} ({getattr(hut, side):g} m) is more than the room's ({getattr(room, side):g} m)"
+                )
+        return self
+
+    @model_validator(mode="after")
+    def _cheap_hours_of_a_tariff(self) -> PlanEntry:
+        if self.keep.cheap_hours is not None and not self.power.period:
+            raise ValueError("keep, cheap_hours: no hour is cheaper than another; give [[power.period]] prices")
+        if self.keep.cheap_hours is not None and self.heater.where == "room":
+            raise ValueError('keep, cheap_hours: heat is stored in water; it needs heater where = "water"')
+        return self
+
+    @model_validator(mode="after")
+    def _given_air_is_not_heated(self) -> PlanEntry:
+        if self.room.temperature is not None and self.heater.where == "room":
+            raise ValueError(
+                'the room has a given temperature, so heater where = "room" has nothing to heat;'
+                " leave out room temperature, or heat the water"
+            )
+        return self

@@ -1,0 +1,143 @@
+"""A first plan from about ten plain answers: the text of a plan file that runs at once."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any
+
+import jinja2
+
+from thermal import data
+from thermal.plan import quantities
+from thermal.plan.reader import plan_of
+
+FOOT_M = 0.3048
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question: its key (and flag), how it is asked, and its usual answer by unit system."""
+
+    key: str
+    asks: str
+    metric: str
+    us: str
+
+    def usual(self, system: str) -> str:
+        """The answer taken when none is given."""
+        return self.metric if system == "metric" else self.us
+
+
+QUESTIONS = (
+    Question("climate", "Which climate series", "springfield-il", "springfield-il"),
+    Question("floor", "Coldest water allowed, or the species you keep (yellow perch, lettuce)", "10 degC", "50 degF"),
+    Question("tank_across", "How wide is the round tank", "1.2 m", "4 ft"),
+    Question("tank_depth", "How deep is its water", "0.8 m", "2.5 ft"),
+    Question("beds", "How many grow beds", "2", "2"),
+    Question("bed_size", "Each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
+    Question("room_size", "The room, length x width x height", "", ""),  # the place's own
+    Question("heaters", "Heaters you own, such as 300 W, 300 W; or none", "none", "none"),
+    Question("price", "Price of a kilowatt-hour", "0.25", "0.17"),
+    Question("currency", "In which currency", "EUR", "USD"),
+)
+
+
+def places() -> dict[str, str]:
+    """Each kind of room and what it is."""
+    return {name: str(row["says"]) for name, row in data.raw_table("places").items()}
+
+
+def usual_answers(place: str, system: str) -> dict[str, str]:
+    """Every question's usual answer for a kind of room, in metric or us units."""
+    row = data.raw_table("places")[place]
+    answers = {one.key: one.usual(system) for one in QUESTIONS}
+    return {**answers, "room_size": " x ".join(row[system])}
+
+
+def started(place: str, system: str, answers: dict[str, str]) -> str:
+    """The text of a plan file.
+
+    Parameters
+    ----------
+    place : str
+        A key of `places`.
+    system : str
+        metric or us.
+    answers : dict
+        By the keys of `QUESTIONS`.
+
+    Raises
+    ------
+    PlanError
+        When the answers do not make a plan, in the words of the plan file.
+    """
+    environment = jinja2.Environment(undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    environment.filters["toml"] = _quoted
+    environment.filters["toml_list"] = lambda items: "[" + ", ".join(map(_quoted, items)) + "]"
+    template = environment.from_string((files("thermal") / "plan" / "examples" / "start.toml.jinja").read_text("utf-8"))
+    text = template.render(**_filled(place, system, answers)) + "\n"
+    plan_of(tomllib.loads(text), "answers")
+    return text
+
+
+def _quoted(value: str) -> str:
+    """A TOML basic string; JSON's escapes are a subset of TOML's."""
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _filled(place: str, system: str, answers: dict[str, str]) -> dict[str, Any]:
+    """What the template asks for."""
+    row = data.raw_table("places")[place]
+    room, bed = _sizes(answers["room_size"], 3), _sizes(answers["bed_size"], 2)
+    named = [name.strip() for name in answers["floor"].split(",")]
+    species = all(name.lower() in data.species() for name in named)
+    heaters = [] if answers["heaters"].strip().lower() in ("none", "") else answers["heaters"].split(",")
+    return {
+        **answers,
+        "says": row["says"],
+        "title": row["title"],
+        "units": system,
+        "floor_is_species": species,
+        "floor": named if species else answers["floor"],
+        "beds": 0 if answers["beds"].strip() in ("0", "none") else answers["beds"],
+        "bed_length": bed[0],
+        "bed_width": bed[1],
+        "bed_depth": "0.22 m" if system == "metric" else "9 in",
+        "stands_on": "slab",
+        "room_length": room[0],
+        "room_width": room[1],
+        "room_height": room[2],
+        "temperature": row.get("temperature", {}).get(system),
+        "air_changes": row.get("air_changes", ""),
+        "slab": row.get("floor", ""),
+        "sides": _sides(row.get("side", []), room, system),
+        "hut": row.get("hut", {}).get(system),
+        "hut_build": row.get("hut", {}).get("build", ""),
+        "heaters": [one.strip() for one in heaters],
+        "circuit": "16 A 230 V" if system == "metric" else "15 A 120 V",
+    }
+
+
+def _sizes(text: str, count: int) -> list[str]:
+    """Lengths such as "6 m x 5 m"; too few are repeated, for the plan file's own message to say what is wrong."""
+    parts = [part.strip() for part in text.lower().replace("×", "x").split("x") if part.strip()] or [""]
+    return (parts + [parts[-1]] * count)[:count]
+
+
+def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dict[str, Any]]:
+    """The room's sides with their areas, doors taken out of the wall they are in."""
+    try:
+        length, width, height = (quantities.parse(one, quantities.LENGTH) for one in room)
+    except ValueError:
+        return [{**row, "area": "1 m2"} for row in rows]  # the room's own size is refused first
+    doors = sum(row.get("door", 0.0) for row in rows)
+    sides = []
+    for row in rows:
+        wall = row.get("walls", 0.0) * 2.0 * (length + width) * height - (doors if row.get("less_door") else 0.0)
+        area = max(wall, 0.5) if "walls" in row else row["door"] if "door" in row else row["ceiling"] * length * width
+        shown = f"{area:.1f} m2" if system == "metric" else f"{area / FOOT_M**2:.0f} ft2"
+        sides.append({**row, "area": shown})
+    return sides

@@ -1,0 +1,89 @@
+"""One climate series shown: facts, design temperatures, cold spells, and its winters as a picture."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from rich.console import Console
+from rich.markup import escape
+
+from thermal.climate.dataset import Climate
+from thermal.climate.design_conditions import design_temperatures, winter_stats
+from thermal.climate.heating_seasons import winters_of
+from thermal.errors import ClimateError
+from thermal.report.terminal import pairs, table
+
+
+def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
+    """All that is shown, as plain values."""
+    weather = winters_of(climate)
+    return {
+        **asdict(climate.header),
+        "filled_share": climate.filled_share,
+        "assumed": list(climate.assumed),
+        "design_c": design_temperatures(climate, weather),
+        "floor_c": floor_c,
+        "winters": [asdict(one) for one in winter_stats(climate, weather, floor_c)],
+        "refused": list(weather.refused),
+    }
+
+
+def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
+    """One series in full."""
+    header = climate.header
+    console.print(f"[bold]{escape(header.name)}[/]  {escape(header.place)}")
+    facts = [
+        ("position", f"{header.latitude:.3f}, {header.longitude:.3f}, {header.elevation_m:.0f} m"),
+        ("time zone", header.timezone),
+        ("kind", header.kind),
+        ("source", header.source),
+        ("licence", header.licence),
+        ("processing", header.processing),
+        ("filled hours", f"{climate.filled_share:.2%}"),
+        ("not in the series", ", ".join(climate.assumed) or "nothing"),
+    ]
+    console.print(pairs(facts))
+    try:
+        weather = winters_of(climate)
+    except ClimateError as fault:
+        console.print(escape(str(fault)))
+        return
+    design = design_temperatures(climate, weather)
+    console.print("hourly lows: " + ", ".join(f"{name} {value:.1f} °C" for name, value in design.items()))
+    rows = []
+    for one in winter_stats(climate, weather, floor_c):
+        cells = (one.coldest_hour_c, one.coldest_day_c, one.coldest_3_days_c, one.coldest_week_c)
+        covered = "whole" if one.complete else "part"
+        filled = f"{one.filled_hours}" + (" !" if one.cold_spell_filled else "")
+        rows.append((one.label, covered, *(f"{cell:.1f}" for cell in cells), f"{one.degree_hours:,.0f}", filled))
+    heads = ["winter", "covered", "coldest hour", "day", "3 days", "week", f"K·h under {floor_c:g} °C", "filled h"]
+    console.print(table(heads, rows, left=2))
+    for refused in weather.refused:
+        console.print(f"[bold]![/] {escape(refused)}")
+    if header.kind == "typical year":
+        console.print("[bold]![/] A typical year leaves out rare cold spells; the plan's coldest_night puts one in.")
+
+
+def climate_chart(climate: Climate) -> bytes:
+    """Outdoor air of every winter over its days, daily means, as PNG."""
+    import matplotlib as mpl
+    from matplotlib.figure import Figure
+
+    from thermal.report.charts import BLUE, GREEN, GREY, ORANGE, STYLE, png
+
+    weather = winters_of(climate)
+    with mpl.rc_context(STYLE):
+        figure = Figure(figsize=(7.2, 3.2), layout="constrained")
+        axes = figure.subplots()
+        for place, winter in enumerate(weather.winters):
+            span = slice(weather.spin_up_h, weather.spin_up_h + winter.hours)
+            daily = weather.outdoor_c[span, place].reshape(-1, 24).mean(axis=1)
+            first = winter.start.day_of_year
+            days = [(first + day - 274) % 365 for day in range(len(daily))]
+            colour, style = (BLUE, ORANGE, GREEN, GREY)[place % 4], ("-", "--", ":", "-.")[place // 4 % 4]
+            axes.plot(days, daily, lw=0.9, color=colour, ls=style, label=winter.label)
+        axes.set_xlabel("days since 1 October")
+        axes.set_ylabel("daily mean, °C")
+        axes.legend(frameon=False, fontsize=8, ncols=4)
+    return png(figure)

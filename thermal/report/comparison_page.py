@@ -1,0 +1,135 @@
+"""The page and table of `compare`."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from thermal import data
+from thermal.analysis.case import Scene
+from thermal.analysis.comparison import Options
+from thermal.analysis.measure_packages import Package
+from thermal.core.atomic_write import slug, write_whole
+from thermal.report import comparison_text, sentences
+from thermal.report.html import embedded, rendered
+
+
+def write_comparison(
+    scene: Scene, found: Options, budget: float | None, pictures: dict[str, bytes], folder: Path
+) -> Path:
+    """Write page, pictures (from `report.pictures`) and the table of all packages; the page's path is returned."""
+    place = folder / slug(scene.plan.title)
+    for name, picture in pictures.items():
+        write_whole(place / f"{name}.png", picture)
+    write_whole(place / "packages.csv", packages_csv(found))
+    return write_whole(place / "compare.html", page(scene, found, budget, pictures))
+
+
+def page(scene: Scene, found: Options, budget: float | None, pictures: dict[str, bytes]) -> str:
+    """The HTML page."""
+    plan = scene.plan
+    content = {
+        "title": plan.title,
+        "advice": comparison_text.advice(plan, found),
+        "basis": sentences.basis(scene),
+        "count": len(found.comparison.packages),
+        "packages": comparison_text.packages_table(plan, found),
+        "choices": comparison_text.choices(plan, found, budget),
+        "ladder": comparison_text.ladder_table(plan, found),
+        "floors": comparison_text.floors_table(plan, found),
+        "floor_sentence": comparison_text.floor_sentence(plan, found),
+        "ways": comparison_text.ways_table(plan, found),
+        "pump_source": f"Heat pump: {data.citation('heat_pump')}.",
+        "insulating": comparison_text.insulating_table(plan, found),
+        "insulating_sentence": comparison_text.insulating_sentence(plan, found),
+        "cautions": sentences.CAUTIONS,
+        "charts": embedded(pictures),
+        "alts": comparison_text.alts(plan, found),
+    }
+    return rendered("compare.html", content)
+
+
+def compare_json(scene: Scene, found: Options) -> dict[str, Any]:
+    """Everything `compare` found, in SI; packages are named by their place in the list."""
+    comparison = found.comparison
+    return {
+        "packages": packages_json(comparison.packages),
+        "undominated": list(comparison.undominated),
+        "with_owned": comparison.with_owned,
+        "on_circuit": comparison.on_circuit,
+        "in_budget": comparison.in_budget,
+        "ladder": [
+            {
+                "measure": step.measure,
+                "cost": step.cost,
+                "saves": step.saves,
+                "needed_w": step.package.outcome.needed_w,
+                "kwh": step.package.outcome.kwh,
+            }
+            for step in comparison.ladder
+        ],
+        "floors": floors_json(found),
+        "alternatives": [asdict(one) for one in found.alternatives],
+        "r_needed": None if found.insulating is None else asdict(found.insulating),
+        "currency": scene.plan.power.currency,
+        "closure": max(one.outcome.closure for one in comparison.packages),
+    }
+
+
+def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
+    """One flat object a package, the bare plan first."""
+    return [
+        {
+            "measures": list(one.measures),
+            "cost": one.cost,
+            "saves": one.saves,
+            "payback_winters": one.payback_winters,
+            **{key: value for key, value in asdict(one.outcome).items() if key not in ("cost", "months", "weighted")},
+            "winter_cost": one.outcome.cost,
+            "months": [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in one.outcome.months],
+        }
+        for one in packages
+    ]
+
+
+def floors_json(found: Options) -> list[dict[str, Any]]:
+    """One object a floor."""
+    return [
+        {
+            "floor_c": step.floor_c,
+            "needed_w": step.outcome.needed_w,
+            "kwh": step.outcome.kwh,
+            "cost": step.outcome.cost,
+            "species": list(step.species),
+        }
+        for step in found.floors
+    ]
+
+
+def packages_csv(found: Options) -> str:
+    """Every package, one row each."""
+    rows = [
+        {
+            "package": comparison_text.package_name(one),
+            "price": one.cost,
+            "least_heater_w": one.outcome.needed_w,
+            "kwh_median_winter": one.outcome.kwh,
+            "cost_median_winter": one.outcome.cost,
+            "kwh_worst_winter": one.outcome.worst_kwh,
+            "cost_worst_winter": one.outcome.worst_cost,
+            "peak_w": one.outcome.peak_w,
+            "hours_to_floor": one.outcome.outage_h,
+            "condensation_hours": one.outcome.condensation_h,
+            "mould_hours": one.outcome.mould_h,
+            "payback_winters": one.payback_winters,
+            "nothing_beats_it": place in found.comparison.undominated,
+        }
+        for place, one in enumerate(found.comparison.packages)
+    ]
+    text = io.StringIO()
+    pd.DataFrame(rows).round(2).to_csv(text, index=False)
+    return text.getvalue()

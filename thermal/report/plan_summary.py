@@ -1,0 +1,166 @@
+"""What `check` says: the plan as it was understood, in figures a grower can compare with the tape measure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from rich.console import Console
+from rich.markup import escape
+
+from thermal.network.build import base_conductance, plan_envelope
+from thermal.physics.moist_air import CP_AIR, SEA_LEVEL_PA
+from thermal.physics.wall_resistance import R_INSIDE
+from thermal.plan.model import Plan, Vessel
+from thermal.plan.quantities import SHOWN
+from thermal.report.table_data import Rows
+from thermal.report.terminal import rows
+from thermal.report.uncertainty_text import presets_table
+
+BAR = 10  # characters of the longest bar
+COLUMNS = 60  # of the drawing; a line is twice as high as a column is wide
+FRAME_M = 0.5  # how high a frame is drawn
+
+
+class Part(NamedTuple):
+    """One way for heat to leave the water or the room: what it is of, and its conductance."""
+
+    name: str
+    area_m2: float | None
+    build: str
+    to: str
+    w_per_k: float
+
+
+def print_plan(plan: Plan, console: Console) -> None:
+    """Vessels, a drawing to scale, every part's conductance, and what was assumed."""
+    units = SHOWN[plan.units]
+    console.print(f"[bold]{escape(plan.title)}[/]: {units.text('volume', plan.water_m3, 0)} of water")
+    floor = units.text("temperature", plan.keep.floor_c)
+    console.print(f"keep at or above {floor}, thermostat {units.text('temperature', plan.keep.thermostat_c)}")
+    console.print(rows(_vessels_table(plan)))
+    for line in elevation(plan):
+        console.print(line, markup=False, highlight=False)
+    if plan.room.temperature_c is not None:
+        console.print(f"\nroom air is given: {units.text('temperature', plan.room.temperature_c)}")
+    if plan.hut is not None:
+        hut = plan.hut
+        r, skin = units.text("resistance", hut.r_m2k_per_w, 2), units.text("area", hut.skin_m2)
+        console.print(f"\nhut: {escape(hut.build)}, skin {skin}, R {r}, {hut.air_changes_per_h:g} air changes an hour")
+    console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
+    if room := list(room_parts(plan)):
+        console.print(rows(_parts_table(plan, "room", room)))
+    assumed = presets_table(plan, units)
+    if assumed.cells:
+        console.print("assumed, likely and from - to (a measured figure in the plan replaces it):")
+        console.print(rows(assumed))
+
+
+def plan_figures(plan: Plan) -> dict[str, Any]:
+    """For scripts: each part's W/K, and what was assumed."""
+    presets = presets_table(plan, SHOWN["metric"])
+    return {
+        "water_parts": [one._asdict() for one in water_parts(plan)],
+        "room_parts": [one._asdict() for one in room_parts(plan)],
+        "presets": [dict(zip(presets.heads, cells, strict=True)) for cells in presets.cells],
+    }
+
+
+def water_parts(plan: Plan) -> Iterator[Part]:
+    """Surface, walls and bottom of every vessel; the surface without evaporation, which depends on the weather."""
+    given = plan.room.temperature_c is not None
+    for one in plan.tanks + plan.beds:
+        name = _name(one)
+        film = R_INSIDE["up"] + one.lid_r_m2k_per_w
+        yield Part(f"{name}: surface, dry", one.surface_m2, one.top, "air", one.surface_m2 / film)
+        wall = R_INSIDE["horizontal"] + one.wall_r_m2k_per_w
+        yield Part(f"{name}: walls", one.wall_m2, one.insulation, "air", one.wall_m2 / wall)
+        yield Part(f"{name}: bottom", one.bottom_m2, "", one.base, base_conductance(one, given))
+
+
+def room_parts(plan: Plan) -> Iterator[Part]:
+    """Sides, air change and floor of the room; none where its air is given."""
+    room, envelope = plan.room, plan_envelope(plan, SEA_LEVEL_PA)
+    if envelope is None:
+        return
+    for side, path in zip(room.sides, envelope.sides, strict=True):
+        yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k)
+    change = f"{room.air_changes_per_h:g} per hour ({room.leakiness})"
+    yield Part("air change", None, change, "outdoors", envelope.change_kg_s * CP_AIR)
+    yield Part("floor", room.floor_m2, room.floor.build, "ground", envelope.floor_steady)
+
+
+def elevation(plan: Plan) -> list[str]:
+    """The room from the side, with its vessels to scale as squares of their footprint; a factor of ten shows."""
+    vessels = [one for one in plan.tanks + plan.beds for _ in range(min(one.count, 6))]
+    widths = [math.sqrt(one.bottom_m2 / one.count) for one in vessels]
+    wide = max(plan.room.length_m, sum(widths) + 0.3 * (len(widths) + 1))
+    column = wide / COLUMNS
+    height = max(1, round(plan.room.height_m / (2 * column)))
+    height = max(height, *(_lines(one.depth_m + _raised(one), column) for one in vessels))
+    canvas = [[" "] * COLUMNS for _ in range(height)]
+    at = max(1, round(0.3 / column))
+    for one, width in zip(vessels, widths, strict=True):
+        across, deep = max(2, round(width / column)), _lines(one.depth_m, column)
+        legs = _lines(_raised(one), column) if _raised(one) else 0
+        for line in range(deep + legs):
+            row = canvas[height - 1 - line]
+            inside = " " if line < legs else "~" if line == deep + legs - 1 else "≈"
+            for x in range(at, min(at + across, COLUMNS)):
+                row[x] = "│" if x in (at, at + across - 1) else inside
+        at += across + max(1, round(0.3 / column))
+    walls = len(plan.room.sides) > 0
+    left, right, top = ("│", "│", "─") if walls else ("┆", "┆", "┄")
+    units = SHOWN[plan.units]
+    scale = f"one column {units.text('length', column, 2)}, one line {units.text('length', 2 * column, 2)}"
+    return [
+        "┌" + top * COLUMNS + "┐",
+        *(left + "".join(row) + right for row in canvas),
+        "└" + "─" * COLUMNS + "┘",
+        f"to scale: {scale}; {', '.join(_name(one) for one in plan.tanks + plan.beds)}",
+    ]
+
+
+def _lines(metres: float, column: float) -> int:
+    return max(1, round(metres / (2 * column)))
+
+
+def _raised(vessel: Vessel) -> float:
+    return FRAME_M if vessel.base == "frame" else 0.0
+
+
+def _name(vessel: Vessel) -> str:
+    return vessel.name + (f" ×{vessel.count}" if vessel.count > 1 else "")
+
+
+def _vessels_table(plan: Plan) -> Rows:
+    units = SHOWN[plan.units]
+    return Rows(
+        ("vessel", "top", "stands on", "water", "depth", "surface", "walls", "wall R"),
+        tuple(
+            (
+                _name(one), one.top, one.base, units.text("volume", one.water_m3, 0),
+                units.text("length", one.depth_m, 2), units.text("area", one.surface_m2),
+                units.text("area", one.wall_m2), units.text("resistance", one.wall_r_m2k_per_w, 2),
+            )
+            for one in plan.tanks + plan.beds
+        ),
+        left=3,
+    )  # fmt: skip
+
+
+def _parts_table(plan: Plan, what: str, parts: list[Part]) -> Rows:
+    """Conductances with bars to scale."""
+    units, most = SHOWN[plan.units], max(one.w_per_k for one in parts)
+    return Rows(
+        (what, "build", "to", "to scale", "area", ""),
+        tuple(
+            (
+                one.name, one.build, one.to, "█" * round(BAR * one.w_per_k / most) if most > 0 else "",
+                "" if one.area_m2 is None else units.text("area", one.area_m2), units.text("conductance", one.w_per_k),
+            )
+            for one in parts
+        ),
+        left=4,
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Network and weather to temperatures and heat, many designs at once."""
