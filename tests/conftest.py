@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from thermal.analysis.case import Scene, scene_of
+from thermal.analysis.case import SimulationCase, scene_of
 from thermal.plan.reader import plan_of, with_settings
 
 
@@ -25,11 +25,11 @@ def workshop(workshop_text: str) -> dict[str, Any]:
 
 
 @pytest.fixture(scope="session")
-def scene_with(workshop_text: str):
+def case_with(workshop_text: str):
     """A scene of the demo plan without its measures, with some settings changed; made once for each choice."""
-    made: dict[str, Scene] = {}
+    made: dict[str, SimulationCase] = {}
 
-    def scene(settings: dict[str, Any] | None = None, drop: tuple[str, ...] = ()) -> Scene:
+    def case(settings: dict[str, Any] | None = None, drop: tuple[str, ...] = ()) -> SimulationCase:
         key = repr((settings, drop))
         if key not in made:
             document = tomllib.loads(workshop_text)
@@ -38,4 +38,4 @@ def scene_with(workshop_text: str):
             made[key] = scene_of(plan_of(with_settings(copy.deepcopy(document), settings or {})))
         return made[key]
 
-    return scene
+    return case

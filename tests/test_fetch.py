@@ -17,7 +17,7 @@ import pytest
 from meteostat.providers.meteostat import hourly as provider
 
 from thermal.climate import meteostat_client as archive
-from thermal.climate.download import Request, fetched
+from thermal.climate.download import Request, download_series
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate
 from thermal.errors import ClimateError
@@ -102,9 +102,9 @@ def shelf(server, tmp_path, monkeypatch):
 
 
 def fetch(winters=(2018, 2019), **changes):
-    said = []
+    notes = []
     request = Request(50.0, 10.0, changes.get("elevation_m"), winters, "my-town", changes.get("observed_only", False))
-    return fetched(request, said.append, lambda years: years), said
+    return download_series(request, notes.append, lambda years: years), notes
 
 
 def nothing_listed():
@@ -112,7 +112,7 @@ def nothing_listed():
 
 
 def test_winters_come_and_run(shelf):
-    path, said = fetch()
+    path, notes = fetch()
     climate = load_climate("my-town")
     weather = winters_of(climate)
     assert [(one.year, one.complete) for one in weather.winters if one.year in (2018, 2019)] == [
@@ -122,15 +122,15 @@ def test_winters_come_and_run(shelf):
     assert climate.hours["wind_m_s"].iloc[100] == pytest.approx(3.0)  # 10.8 km/h
     assert "CC BY 4.0" in climate.header.licence
     assert climate.header.source
-    assert "Nearby Field" in said[0]
+    assert "Nearby Field" in notes[0]
     assert path.exists()
     assert not list(Path("climates").glob(".my-town-parts"))
 
 
 def test_model_hours_are_counted_and_can_be_left_out(shelf):
     shelf["/2019/NEAR1.csv.gz"] = year_file(2019, source="dwd_mosmix")
-    _, said = fetch()
-    assert "model output" in said[-1]
+    _, notes = fetch()
+    assert "model output" in notes[-1]
     shelf["/2019/FAR02.csv.gz"] = year_file(2019, source="dwd_mosmix")
     with pytest.raises(ClimateError, match="no station near has 95%"):
         fetch(winters=(2019,), observed_only=True)
@@ -138,9 +138,9 @@ def test_model_hours_are_counted_and_can_be_left_out(shelf):
 
 def test_a_missing_year_passes_the_station_over(shelf):
     del shelf["/2018/NEAR1.csv.gz"]
-    _, said = fetch(winters=(2018,))
-    assert any("Nearby Field" in one and "passed over" in one for one in said)
-    assert "Further Field" in said[-1]
+    _, notes = fetch(winters=(2018,))
+    assert any("Nearby Field" in one and "passed over" in one for one in notes)
+    assert "Further Field" in notes[-1]
 
 
 def test_a_failing_half_is_not_passed_off_as_a_winter(shelf):
@@ -179,8 +179,8 @@ def test_a_broken_off_call_goes_on_where_it_stopped(shelf):
         fetch()
     assert nothing_listed()
     shelf["/2020/NEAR1.csv.gz"] = good
-    _, said = fetch()
-    assert said[0] == "winter 2018: kept from before"
+    _, notes = fetch()
+    assert notes[0] == "winter 2018: kept from before"
     assert load_climate("my-town")
 
 

@@ -60,9 +60,9 @@ def plans(draw):
 
 def judged(folder: Path, text: str | bytes) -> int:
     """The exit code of sizing a plan's heater, after looking at all it printed."""
-    plan, answer = folder / "plan.toml", folder / "answer.json"
+    plan, assessment = folder / "plan.toml", folder / "answer.json"
     plan.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8", "replace"))
-    answer.unlink(missing_ok=True)
+    assessment.unlink(missing_ok=True)
     code, out, err = fuzz.ended("heater", "plan.toml", "--json", "answer.json")
     assert code in (0, 2), (code, err)
     assert "Traceback" not in err
@@ -71,7 +71,7 @@ def judged(folder: Path, text: str | bytes) -> int:
         assert err.strip(), "a fault without a word"
         assert len(err) < 20_000
     else:
-        found = fuzz.read_json(answer)
+        found = fuzz.read_json(assessment)
         assert fuzz.finite(found)
         assert isinstance(found["heater"]["needed_w"], float | int)
         assert found["closure"] < 1e-6

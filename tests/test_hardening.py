@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 
 from tests import fuzz
-from thermal.core.atomic_write import write_whole
+from thermal.core.atomic_write import write_atomically
 from thermal.errors import OverwinterError
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -231,7 +231,7 @@ def test_a_read_only_folder_is_told(folder):
     os.seteuid(65534)
     try:
         with pytest.raises(OverwinterError, match=r"cannot be written \(Permission denied\)"):
-            write_whole(card, "new")
+            write_atomically(card, "new")
     finally:
         os.seteuid(0)
     assert card.read_text("utf-8") == "old"
@@ -324,7 +324,7 @@ def test_ctrl_c_leaves_a_clean_terminal(folder):
     os.close(follower)
     time.sleep(2.5)
     os.killpg(child.pid, signal.SIGINT)
-    said, started = b"", time.monotonic()
+    said, render_plan = b"", time.monotonic()
     while True:
         try:
             part = os.read(leader, 4096)
@@ -334,7 +334,7 @@ def test_ctrl_c_leaves_a_clean_terminal(folder):
             break
         said += part
     assert child.wait(timeout=20) == 130
-    assert time.monotonic() - started < 5.0
+    assert time.monotonic() - render_plan < 5.0
     os.close(leader)
     assert b"Traceback" not in said, said.decode("utf-8", "replace")
     assert said.rfind(b"\x1b[?25h") >= said.rfind(b"\x1b[?25l"), "the cursor stayed hidden"

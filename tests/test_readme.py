@@ -15,7 +15,7 @@ from tests.analysis.test_calibration import TRUTH, made_up_log, noisy, write_log
 from tests.test_fetch import NEIGHBOURS, YEARS_ASKED, Shelf, server, shelf, year_file  # noqa: F401
 from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of, read_document, read_plan
-from thermal.plan.wizard import places, started, usual_answers
+from thermal.plan.wizard import default_answers, render_plan, room_templates
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -26,15 +26,15 @@ def commands() -> list[str]:
     """Every command in README, code blocks first, without those that set up."""
     blocks = re.findall(r"^```sh\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
     lines = [line for block in blocks for line in block.splitlines() if line.startswith("overwinter ")]
-    spans = re.findall(r"`(overwinter [^`]+)`", README)
-    return list(dict.fromkeys([*lines, *spans]))
+    fill_pattern = re.findall(r"`(overwinter [^`]+)`", README)
+    return list(dict.fromkeys([*lines, *fill_pattern]))
 
 
 def test_every_command_of_readme_runs(shelf, tmp_path):  # noqa: F811
     """In README's order, with the plan `start` writes, a made-up log and a made-up weather archive on 127.0.0.1."""
     shelf.update({f"/{year}/{name}.csv.gz": year_file(year) for year in YEARS_ASKED for name in NEIGHBOURS})
     (tmp_path / "hours.csv").write_text(fuzz.short_hours(), "utf-8")
-    garage = plan_of(tomllib.loads(started("garage", "metric", usual_answers("garage", "metric"))))
+    garage = plan_of(tomllib.loads(render_plan("garage", "metric", default_answers("garage", "metric"))))
     write_log(tmp_path / "log.csv", noisy(made_up_log(garage, TRUTH), 1))
     stands_for = {"PLAN": "my.toml", "LOG": "log.csv", "NAME": "springfield-il"}
     ran: list[list[str]] = []
@@ -69,11 +69,11 @@ def test_every_command_of_readme_runs(shelf, tmp_path):  # noqa: F811
 @pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
 def test_ready_plans_are_what_start_writes(path):
     place, system = path.stem.split("-")
-    assert path.read_text("utf-8") == started(place, system, usual_answers(place, system))
-    assert len(PLANS) == 2 * len(places())
+    assert path.read_text("utf-8") == render_plan(place, system, default_answers(place, system))
+    assert len(PLANS) == 2 * len(room_templates())
 
 
-@pytest.mark.parametrize("place", sorted(places()))
+@pytest.mark.parametrize("place", sorted(room_templates()))
 def test_ready_plans_give_what_readme_says(place, tmp_path):
     """And the same within a tenth whether written in metres or in feet, whose usual sizes differ a little."""
     found = {}

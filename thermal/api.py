@@ -21,11 +21,15 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from thermal.analysis.assessment import assess as answer_of
 from thermal.analysis.case import scene_of
 from thermal.analysis.winter_energy import hours_of
+from thermal.climate.library import load_climate
 from thermal.errors import ClimateError
 from thermal.plan.model import Plan
 from thermal.plan.reader import read_plan
+
+__all__ = ["answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "simulate"]
 
 
 def demo_plan() -> Plan:
@@ -61,15 +65,15 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
     ClimateError
         When the climate has no such winter.
     """
-    scene = scene_of(plan, folder)
-    labels = [one.label for one in scene.weather.winters]
+    case = scene_of(plan, folder)
+    labels = [one.label for one in case.weather.winters]
     if winter is not None and str(winter) not in labels:
         raise ClimateError(f"the climate has no winter {winter}; it has {', '.join(labels)}")
     place = 0 if winter is None else labels.index(str(winter))
-    run = scene.march(scene.heaters(np.array([heater_w])), trace=True)
-    hours = hours_of(scene, run, place, 0)
-    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    run = case.simulate(case.heaters(np.array([heater_w])), hourly_output=True)
+    hours = hours_of(case, run, place, 0)
+    water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     columns = {"outdoor_c": hours.outdoor_c}
-    columns |= {f"{name}_c": hours.end(node, lumps) for node, name in enumerate(scene.network.nodes)}
-    columns["heater_w"] = hours.trace.heater_w[:, hours.column]
-    return pd.DataFrame(columns, index=scene.weather.winters[place].times())
+    columns |= {f"{name}_c": hours.end(node, water_nodes) for node, name in enumerate(case.network.nodes)}
+    columns["heater_w"] = hours.hourly_output.heater_w[:, hours.column]
+    return pd.DataFrame(columns, index=case.weather.winters[place].times())

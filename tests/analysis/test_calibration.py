@@ -12,12 +12,12 @@ import pandas as pd
 import pytest
 
 from tests import fuzz
-from thermal.analysis.calibration import fitted, steady_conductance, time_constant
+from thermal.analysis.calibration import calibrate, steady_conductance, time_constant
 from thermal.analysis.case import scene_of
 from thermal.analysis.winter_energy import hours_of
 from thermal.climate.logger_csv import Log, read_log
 from thermal.errors import OverwinterError
-from thermal.plan.calibration_factors import scaled
+from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan
 from thermal.plan.reader import plan_of, read_plan
 from thermal.report.calibration_text import fitted_plan
@@ -28,22 +28,22 @@ DAYS, FROM_DAY = 21, 70
 
 def made_up_log(plan: Plan, factors: Factors) -> Log:
     """Three weeks out of the first winter's march of a plan with other walls, masses and tanks."""
-    scene = scene_of(scaled(plan, factors))
-    run = scene.march(scene.heaters(np.array([900.0])), trace=True)
-    hours, part = hours_of(scene, run, 0, 0), slice(24 * FROM_DAY, 24 * (FROM_DAY + DAYS))
-    tank = hours.trace.water_c[:, -1, hours.column]
+    case = scene_of(apply_factors(plan, factors))
+    run = case.simulate(case.heaters(np.array([900.0])), hourly_output=True)
+    hours, part = hours_of(case, run, 0, 0), slice(24 * FROM_DAY, 24 * (FROM_DAY + DAYS))
+    tank = hours.hourly_output.water_c[:, -1, hours.column]
     return Log(
-        times=scene.weather.winters[0].times()[part],
+        times=case.weather.winters[0].times()[part],
         outdoor_c=hours.outdoor_c[part],
-        room_c=hours.mean(scene.network.nodes.index("air"))[part],
+        room_c=hours.mean(case.network.nodes.index("air"))[part],
         water_c=(0.5 * (tank + np.append(tank[0], tank[:-1])))[part],
-        heater_w=hours.trace.heater_w[part, hours.column],
+        heater_w=hours.hourly_output.heater_w[part, hours.column],
     )
 
 
 @pytest.fixture(scope="module")
-def truth(scene_with):
-    plan = scene_with({"climate.winters": [2016]}).plan
+def truth(case_with):
+    plan = case_with({"climate.winters": [2016]}).plan
     return plan, made_up_log(plan, TRUTH)
 
 
@@ -58,9 +58,9 @@ def noisy(log: Log, seed: int) -> Log:
 
 def covered(truth, seeds: range) -> dict[str, list[bool]]:
     plan, log = truth
-    scene, inside = scene_of(plan), {}
+    case, inside = scene_of(plan), {}
     for seed in seeds:
-        found = fitted(scene, noisy(log, seed))
+        found = calibrate(case, noisy(log, seed))
         for one in found.estimates:
             inside.setdefault(one.name, []).append(one.low <= getattr(TRUTH, one.name) <= one.high)
     return inside
@@ -85,7 +85,7 @@ def test_the_truth_lies_in_ninety_of_a_hundred_intervals(truth):
 
 def test_a_fit_follows_what_it_never_saw(truth):
     plan, log = truth
-    found = fitted(scene_of(plan), noisy(log, 1))
+    found = calibrate(scene_of(plan), noisy(log, 1))
     assert found.held_out_rms_k < 0.25 < found.before_rms_k + 0.05
     assert "air_change" in found.cannot_tell
     assert found.water_rms_k == pytest.approx(0.2, abs=0.03)
@@ -96,12 +96,12 @@ def test_useless_logs_are_refused(truth):
     flat = np.full(len(log.times), 11.0)
     still = replace(log, outdoor_c=flat, room_c=None, water_c=flat, heater_w=np.zeros(len(flat)))
     with pytest.raises(OverwinterError, match="cannot tell"):
-        fitted(scene_of(plan), replace(still, water_c=flat + np.random.default_rng(0).normal(0, 2.0, len(flat))))
+        calibrate(scene_of(plan), replace(still, water_c=flat + np.random.default_rng(0).normal(0, 2.0, len(flat))))
     with pytest.raises(OverwinterError, match=r"cannot tell|watts logged"):
-        fitted(scene_of(plan), replace(log, heater_w=None, room_c=None))
+        calibrate(scene_of(plan), replace(log, heater_w=None, room_c=None))
     short = Log(log.times[:72], *(getattr(log, name)[:72] for name in ("outdoor_c", "room_c", "water_c", "heater_w")))
     with pytest.raises(OverwinterError, match="whole days"):
-        fitted(scene_of(plan), short)
+        calibrate(scene_of(plan), short)
 
 
 def test_rules_of_one_line():

@@ -10,83 +10,83 @@ import pandas as pd
 import pytest
 
 from thermal.analysis import heater_sizing, minimum_temperature_sweep, required_insulation
-from thermal.analysis.alternatives import heat_pump, heat_pump_weights, way_plans, ways
-from thermal.analysis.batch import fleets
+from thermal.analysis.alternatives import alternative_plans, alternative_settings, heat_pump, heat_pump_weights
+from thermal.analysis.batch import group_by_topology
 from thermal.analysis.case import scene_of
-from thermal.analysis.comparison import Options, all_options
-from thermal.analysis.design_results import outcomes
-from thermal.analysis.measure_packages import compared, package_plans
+from thermal.analysis.comparison import Comparison, compare
+from thermal.analysis.design_results import design_results
+from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.network.model import Control
 from thermal.plan.reader import plan_of, variant
 from thermal.report.comparison_text import alts
 from thermal.report.render_charts import option_pictures
-from thermal.solver.parallel import LEAST, Here, workers
-from thermal.solver.simulate import march
-from thermal.solver.summary_output import Watch
+from thermal.solver.parallel import MIN_BLOCK_COLUMNS, SerialExecutor, worker_count
+from thermal.solver.simulate import simulate
+from thermal.solver.summary_output import OutputRequest
 
 
 def test_packages_agree_with_their_plans_one_by_one(workshop):
     """The batch, its spells and blocks against each plan's own whole-winter march, found by bisection."""
     workshop["measure"] = workshop["measure"][1:3]
     workshop["heater"]["units"] = ["500 W", "500 W"]
-    scene = scene_of(plan_of(workshop))
-    found = compared(scene.plan, outcomes(scene, package_plans(scene.plan)))
+    case = scene_of(plan_of(workshop))
+    found = compare_packages(case.plan, design_results(case, package_plans(case.plan)))
     assert [one.measures for one in found.packages[:2]] == [(), ("snug foam lid on the tank",)]
     assert len(found.packages) == 4
     for one, settings in (
         (found.packages[0], {}),
-        (found.packages[3], {**scene.plan.measures[0].set, **scene.plan.measures[1].set}),
+        (found.packages[3], {**case.plan.measures[0].set, **case.plan.measures[1].set}),
     ):
-        alone = scene_of(variant(scene.plan, settings))
+        alone = scene_of(variant(case.plan, settings))
         low, high = 0.0, 3000.0
         while high - low > 1.0:
             middle = 0.5 * (low + high)
-            holds = alone.march(alone.heaters(np.array([middle]))).coldest_c.min() >= alone.plan.keep.floor_c
+            holds = alone.simulate(alone.heaters(np.array([middle]))).coldest_c.min() >= alone.plan.keep.floor_c
             low, high = (low, middle) if holds else (middle, high)
-        assert one.outcome.needed_w == pytest.approx(high, abs=2.0)
-        run = alone.march(alone.heaters(np.array([sum(one.outcome.installed_w)])))
+        assert one.result.needed_w == pytest.approx(high, abs=2.0)
+        run = alone.simulate(alone.heaters(np.array([sum(one.result.installed_w)])))
         median = int(np.argmax([winter.complete for winter in alone.weather.winters]))
-        assert one.outcome.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=1e-9)
-        assert one.outcome.cost == pytest.approx(one.outcome.kwh * 0.16, rel=1e-9)
-    assert found.packages[0].outcome.owned_holds is False
-    assert found.packages[3].outcome.owned_holds is True
+        assert one.result.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=1e-9)
+        assert one.result.cost == pytest.approx(one.result.kwh * 0.16, rel=1e-9)
+    assert found.packages[0].result.owned_holds is False
+    assert found.packages[3].result.owned_holds is True
     assert found.with_owned is not None
 
 
 @pytest.fixture(scope="module")
-def base(scene_with):
-    scene = scene_with({"climate.winters": [2016]})
-    return scene, outcomes(scene, [scene.plan], weights=heat_pump_weights(scene))[0]
+def base(case_with):
+    case = case_with({"climate.winters": [2016]})
+    return case, design_results(case, [case.plan], weights=heat_pump_weights(case))[0]
 
 
 def test_a_bigger_heater_at_the_same_floor_takes_as_much(base):
     """DESIGN section 5: a thermostat meets the same losses; only the hours a small one falls behind differ."""
-    scene, one = base
-    run = scene.march(scene.heaters(np.array([one.needed_w * 1.2, one.needed_w * 3.0])))
+    case, one = base
+    run = case.simulate(case.heaters(np.array([one.needed_w * 1.2, one.needed_w * 3.0])))
     assert run.heater_j[1, 0] == pytest.approx(run.heater_j[0, 0], rel=0.005)
 
 
 def test_warmer_floors_ask_for_more(base):
-    scene, _ = base
+    case, _ = base
     steps = minimum_temperature_sweep.floor_steps(
-        scene.plan, outcomes(scene, minimum_temperature_sweep.floor_plans(scene.plan))
+        case.plan, design_results(case, minimum_temperature_sweep.floor_plans(case.plan))
     )
-    needed, cost = ([getattr(step.outcome, name) for step in steps] for name in ("needed_w", "cost"))
+    needed, cost = ([getattr(step.result, name) for step in steps] for name in ("needed_w", "cost"))
     assert needed == sorted(needed)
     assert cost == sorted(cost)
-    by_floor = {step.floor_c: step.outcome.cost for step in steps}
+    by_floor = {step.floor_c: step.result.cost for step in steps}
     assert minimum_temperature_sweep.next_kelvin(steps, 10.0) == by_floor[11.0] - by_floor[10.0] > 0
     assert "yellow perch" in next(step.species for step in steps if step.floor_c == 10.0)
 
 
-def test_the_resistance_found_holds_and_a_little_less_does_not(scene_with):
-    scene = scene_with({"climate.winters": [2016], "heater.units": ["400 W", "340 W"]})
-    found = required_insulation.needed_resistances(scene)
+def test_the_resistance_found_holds_and_a_little_less_does_not(case_with):
+    case = case_with({"climate.winters": [2016], "heater.units": ["400 W", "340 W"]})
+    found = required_insulation.needed_resistances(case)
     assert found.watts == 740.0
     enough = {one.part: one.r_m2k_per_w for one in found.parts}
     assert any(r for r in enough.values())
     for part, r in enough.items():
-        change = required_insulation.parts_of(scene.plan)[part]
+        change = required_insulation.parts_of(case.plan)[part]
         tried = (
             [required_insulation.MOST_R]
             if r is None
@@ -95,49 +95,49 @@ def test_the_resistance_found_holds_and_a_little_less_does_not(scene_with):
             else [r, r - 2 * required_insulation.TOLERANCE_R]
         )
         for each, holds in zip(tried, (r is not None, False), strict=False):
-            alone = scene_of(change(scene.plan, each))
-            coldest = alone.march(alone.heaters(np.array([740.0]))).coldest_c.min()
+            alone = scene_of(change(case.plan, each))
+            coldest = alone.simulate(alone.heaters(np.array([740.0]))).coldest_c.min()
             assert (coldest >= 10.0 - 1e-6) == holds, (part, each)
 
 
-def test_whole_winters_have_the_last_word_on_resistance_too(scene_with, monkeypatch):
+def test_whole_winters_have_the_last_word_on_resistance_too(case_with, monkeypatch):
     """Were the only cold spell in October, the first look would find far too little."""
-    scene = scene_with({"climate.winters": [2016], "heater.units": ["300 W", "300 W"]})
-    right = required_insulation.needed_resistances(scene)
-    mild = np.full((2, 1), scene.weather.spin_up_h)
+    case = case_with({"climate.winters": [2016], "heater.units": ["300 W", "300 W"]})
+    right = required_insulation.needed_resistances(case)
+    mild = np.full((2, 1), case.weather.spin_up_h)
     monkeypatch.setattr(heater_sizing, "spell_rows", lambda weather: mild)
-    found = required_insulation.needed_resistances(scene)
+    found = required_insulation.needed_resistances(case)
     for one, other in zip(found.parts, right.parts, strict=True):
         assert one.r_m2k_per_w == pytest.approx(other.r_m2k_per_w, abs=2 * required_insulation.TOLERANCE_R)
 
 
 @pytest.mark.parametrize(("where", "within"), [("water", 2.0), ("room", 80.0)])
-def test_whole_winters_have_the_last_word(scene_with, monkeypatch, where, within):
+def test_whole_winters_have_the_last_word(case_with, monkeypatch, where, within):
     """Were the cold spells looked for in October, sizing would end there too; the answer must be the same.
 
     A room's thermostat is found to 0.05 K only, which here is worth some 2 % of its heat.
     """
-    scene = scene_with({"climate.winters": [2016], "heater.where": where})
-    right = outcomes(scene, [scene.plan])[0]
-    mild = np.full((2, 1), scene.weather.spin_up_h)
+    case = case_with({"climate.winters": [2016], "heater.where": where})
+    right = design_results(case, [case.plan])[0]
+    mild = np.full((2, 1), case.weather.spin_up_h)
     monkeypatch.setattr(heater_sizing, "spell_rows", lambda weather: mild)
     monkeypatch.setattr(heater_sizing, "coldest_days", lambda weather: mild[0])
-    found = outcomes(scene, [scene.plan])[0]
+    found = design_results(case, [case.plan])[0]
     assert found.needed_w == pytest.approx(right.needed_w, abs=within)
-    assert found.coldest_c >= scene.plan.keep.floor_c - 1e-6
+    assert found.coldest_c >= case.plan.keep.floor_c - 1e-6
 
 
-def test_a_rooms_thermostat_is_the_coolest_and_comes_with_its_own_march(scene_with):
+def test_a_rooms_thermostat_is_the_coolest_and_comes_with_its_own_march(case_with):
     """Each of two rooms marched anew at the thermostat found: the same march, and 0.05 K less is too cool."""
-    scene = scene_with({"climate.winters": [2016], "heater.where": "room"})
-    (fleet,) = fleets([scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})], scene.weather)
-    watch = Watch(snapshot_h=np.array([[scene.weather.spin_up_h + 24]]))
-    setpoint, holds, run = heater_sizing._with_all_heat(fleet, scene.drive, watch)
+    case = case_with({"climate.winters": [2016], "heater.where": "room"})
+    (batch,) = group_by_topology([case.plan, variant(case.plan, {"tank.top": "snug foam lid"})], case.weather)
+    request = OutputRequest(snapshot_h=np.array([[case.weather.spin_up_h + 24]]))
+    setpoint, holds, run = heater_sizing._simulate_with_unlimited_heat(batch, case.forcing, request)
     assert holds.all()
     assert setpoint[0, 0] != setpoint[0, 1]
     at = np.concatenate([setpoint, setpoint - 1.01 * heater_sizing.TOLERANCE_K], axis=1)
     control = Control(at, np.full(4, heater_sizing.UNLIMITED_W), np.zeros(4))
-    anew = march(fleet.network.take(np.tile([0, 1], 2)), scene.drive, control, 10.0, watch=watch)
+    anew = simulate(batch.network.take(np.tile([0, 1], 2)), case.forcing, control, 10.0, request=request)
     for name in ("coldest_c", "peak_w", "snapshot_c", "closure"):
         np.testing.assert_allclose(
             getattr(run, name), getattr(anew, name)[..., :2, :], rtol=1e-6, atol=1e-6, err_msg=name
@@ -146,37 +146,37 @@ def test_a_rooms_thermostat_is_the_coolest_and_comes_with_its_own_march(scene_wi
     assert (anew.coldest_c[2:] < 10.0).all()
 
 
-def test_packages_come_before_the_other_ways(scene_with):
+def test_packages_come_before_the_other_ways(case_with):
     """What is made of packages and floors sees them whole, and no other way yet."""
-    scene, seen = scene_with({"climate.winters": [2016]}), []
+    case, seen = case_with({"climate.winters": [2016]}), []
 
     def of_packages(plan, options):
         seen.append((plan, options))
         return "made"
 
-    whole, made = all_options(scene, of_packages, executor=Here())
+    whole, made = compare(case, of_packages, executor=SerialExecutor())
     (plan, early) = seen.pop()
-    assert (made, seen, plan) == ("made", [], scene.plan)
+    assert (made, seen, plan) == ("made", [], case.plan)
     assert (early.comparison, early.floors) == (whole.comparison, whole.floors)
-    assert (early.alternatives, len(whole.alternatives)) == ((), len(ways(scene.plan)) + 1)
-    alone = outcomes(scene, [scene.plan])[0]
-    assert whole.comparison.packages[0].outcome.needed_w == pytest.approx(alone.needed_w, abs=heater_sizing.TOLERANCE_W)
+    assert (early.alternatives, len(whole.alternatives)) == ((), len(alternative_settings(case.plan)) + 1)
+    alone = design_results(case, [case.plan])[0]
+    assert whole.comparison.packages[0].result.needed_w == pytest.approx(alone.needed_w, abs=heater_sizing.TOLERANCE_W)
 
 
-def test_workers_side_by_side_find_what_one_finds(scene_with):
+def test_workers_side_by_side_find_what_one_finds(case_with):
     """Two plans, one of them lidded, by turns and cut in parts: each part finds what the pair alone does."""
-    scene = scene_with({"climate.winters": [2016]})
-    pair = [scene.plan, variant(scene.plan, {"tank.top": "snug foam lid"})]
-    plans, seen = pair * LEAST, []
+    case = case_with({"climate.winters": [2016]})
+    pair = [case.plan, variant(case.plan, {"tank.top": "snug foam lid"})]
+    plans, seen = pair * MIN_BLOCK_COLUMNS, []
 
     def steps(parts, count):
         seen.append(count)
         return parts
 
     with ThreadPoolExecutor() as pool:
-        found = outcomes(scene, plans, pool, steps, tested=range(LEAST, 2 * LEAST))
-    first, lidded = outcomes(scene, pair, tested=range(1))
-    assert seen == [min(workers(None), 4)]
+        found = design_results(case, plans, pool, steps, sample_range=range(MIN_BLOCK_COLUMNS, 2 * MIN_BLOCK_COLUMNS))
+    first, lidded = design_results(case, pair, sample_range=range(1))
+    assert seen == [min(worker_count(None), 4)]
     assert [one.needed_w for one in found[:3]] == pytest.approx(
         [first.needed_w, lidded.needed_w, first.needed_w], abs=2 * heater_sizing.TOLERANCE_W
     )
@@ -186,46 +186,46 @@ def test_workers_side_by_side_find_what_one_finds(scene_with):
 
 def test_a_heat_pump_takes_each_hours_heat_over_its_cop(base):
     """A group-by of hourly heat over the COP read off tables/heat_pump.toml with pandas and numpy."""
-    scene, one = base
-    found = heat_pump(scene, one)
-    run = scene.march(scene.heaters(np.array([sum(one.installed_w)])), trace=True)
-    winter = scene.weather.winters[0]
-    outdoor = scene.weather.outdoor_c[scene.weather.spin_up_h :, 0][: winter.hours]
+    case, one = base
+    found = heat_pump(case, one)
+    run = case.simulate(case.heaters(np.array([sum(one.installed_w)])), hourly_output=True)
+    winter = case.weather.winters[0]
+    outdoor = case.weather.outdoor_c[case.weather.spin_up_h :, 0][: winter.hours]
     curve = ([-20, -15, -7, 2, 7, 12], [1.6, 2.0, 2.6, 3.2, 4.2, 4.8])
     cop = pd.Series(outdoor).map(lambda c: 1.0 if c < -20 else float(np.interp(c, *curve)))
-    kwh = (pd.Series(run.trace.heater_w[: winter.hours, 0]) / 1000.0 / cop).sum()
+    kwh = (pd.Series(run.hourly_output.heater_w[: winter.hours, 0]) / 1000.0 / cop).sum()
     assert found.kwh == pytest.approx(kwh, rel=1e-9)
     assert found.cost == pytest.approx(0.16 * kwh, rel=1e-9)
     assert 1.6 < one.kwh / found.kwh < 4.8
 
 
 def test_other_ways_are_the_plan_with_one_setting_changed(base):
-    scene, _ = base
-    named = {name: settings for name, _, settings in ways(scene.plan)}
+    case, _ = base
+    named = {name: settings for name, _, settings in alternative_settings(case.plan)}
     assert {"heat the room", "lid at night only", "pump off at night"} <= set(named)
-    wanted = [place for place, (name, *_) in enumerate(ways(scene.plan)) if name == "lid at night only"]
-    plans = [way_plans(scene.plan)[place] for place in wanted]
-    lid = outcomes(scene, [scene.plan, *plans])[1]
-    assert plans[0] == variant(scene.plan, named["lid at night only"])
+    wanted = [place for place, (name, *_) in enumerate(alternative_settings(case.plan)) if name == "lid at night only"]
+    plans = [alternative_plans(case.plan)[place] for place in wanted]
+    lid = design_results(case, [case.plan, *plans])[1]
+    assert plans[0] == variant(case.plan, named["lid at night only"])
     alone = scene_of(plans[0])
-    run = alone.march(alone.heaters(np.array([sum(lid.installed_w)])))
+    run = alone.simulate(alone.heaters(np.array([sum(lid.installed_w)])))
     assert lid.kwh == pytest.approx(run.heater_j[0, 0] / 3.6e6, rel=1e-9)
 
 
-def test_a_plan_with_a_hut_is_also_tried_without(scene_with):
+def test_a_plan_with_a_hut_is_also_tried_without(case_with):
     hut = {"length": "3 m", "width": "3 m", "height": "2 m"}
-    plan = scene_with({"hut": hut, "heater.where": "room"}).plan
-    names = [name for name, _, _ in ways(plan)]
+    plan = case_with({"hut": hut, "heater.where": "room"}).plan
+    names = [name for name, _, _ in alternative_settings(plan)]
     assert "without the hut" in names
     assert "heat the water" in names
-    assert way_plans(plan)[names.index("without the hut")].hut is None
+    assert alternative_plans(plan)[names.index("without the hut")].hut is None
 
 
 def test_where_nothing_holds_the_page_still_says_so(base):
     """Found reading the change: pictures' texts took the first of an empty list."""
-    scene, one = base
+    case, one = base
     none = replace(one, needed_w=None)
-    found = Options(compared(replace(scene.plan, measures=()), [none]), ())
-    assert "no heater" in alts(scene.plan, found)["packages"]
-    assert found.comparison.undominated == ()
-    assert option_pictures(scene.plan, found)["packages"].startswith(b"\x89PNG")
+    found = Comparison(compare_packages(replace(case.plan, measures=()), [none]), ())
+    assert "no heater" in alts(case.plan, found)["packages"]
+    assert found.comparison.pareto_front == ()
+    assert option_pictures(case.plan, found)["packages"].startswith(b"\x89PNG")

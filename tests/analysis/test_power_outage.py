@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.analysis.test_assessment import constant_scene
+from tests.analysis.test_assessment import constant_case
 from tests.cli.test_cli import overwinter
-from thermal.analysis.assessment import answer_of
-from thermal.analysis.power_outage import outage_of, reached
+from thermal.analysis.assessment import assess
+from thermal.analysis.power_outage import hours_until, power_outage
 
 
 def test_the_closed_form_of_lumped_cooling_comes_out(workshop):
@@ -24,15 +24,15 @@ def test_the_closed_form_of_lumped_cooling_comes_out(workshop):
         "tank.insulation": "XPS 200 mm", "tank.top": "XPS 200 mm", "tank.stands_on": "XPS 200 mm on frame",
         "tank.water_depth": "0.2 m",
     }  # fmt: skip
-    scene = constant_scene(workshop, 0.0, **settings)
+    case = constant_case(workshop, 0.0, **settings)
     dry = replace(
-        scene.network,
-        vessels=replace(scene.network.vessels, evaporation=np.zeros((1, 1)), night_evaporation=np.zeros((1, 1))),
+        case.network,
+        vessels=replace(case.network.vessels, evaporation=np.zeros((1, 1)), night_evaporation=np.zeros((1, 1))),
     )
-    tank = replace(scene.plan.tanks[0], evaporation=0.0, night_evaporation=0.0)
-    scene = replace(scene, network=dry, plan=replace(scene.plan, tanks=(tank,)))
-    shown = scene.march(scene.heaters(np.array([0.0, 2000.0])), trace=True)
-    outage = outage_of(scene, shown)
+    tank = replace(case.plan.tanks[0], evaporation=0.0, night_evaporation=0.0)
+    case = replace(case, network=dry, plan=replace(case.plan, tanks=(tank,)))
+    shown = case.simulate(case.heaters(np.array([0.0, 2000.0])), hourly_output=True)
+    outage = power_outage(case, shown)
     area, foam, film = math.pi * 0.6**2, 0.2 / 0.033, 0.13  # a film is 2 % of the resistance
     ua = math.pi * 1.2 * 0.2 / (0.012 + foam + film) + area / (foam + film) + area / (0.012 + foam + 0.17)
     hours = tank.capacity_j_per_k / ua * math.log(12.0 / 9.0) / 3600.0
@@ -42,16 +42,16 @@ def test_the_closed_form_of_lumped_cooling_comes_out(workshop):
 
 def test_limits_are_met_between_hours_or_never():
     curve = np.array([[10.0, 10.0, 5.0], [9.0, 9.9, 4.0], [7.0, 9.8, 3.0]])
-    assert list(reached(curve, 8.0)) == [1.5, np.inf, 0.0]
+    assert list(hours_until(curve, 8.0)) == [1.5, np.inf, 0.0]
 
 
 @pytest.fixture(scope="module")
-def answer(scene_with):
-    return answer_of(scene_with({"keep.species": ["tilapia", "lettuce"]}))
+def assessment(case_with):
+    return assess(case_with({"keep.species": ["tilapia", "lettuce"]}))
 
 
-def test_covers_buy_hours_and_beds_go_first(answer):
-    outage = answer.outage
+def test_covers_buy_hours_and_beds_go_first(assessment):
+    outage = assessment.outage
     assert outage.to_floor.worst < outage.to_floor.tenth < outage.to_floor.median
     assert outage.to_floor.worst < outage.with_lid.worst < outage.with_both.worst
     assert outage.with_blanket.worst > outage.to_floor.worst

@@ -5,7 +5,7 @@ import pandas as pd
 import pytest
 
 from thermal.analysis.case import scene_of
-from thermal.analysis.design_results import outcomes
+from thermal.analysis.design_results import design_results
 from thermal.analysis.tariff import hourly_price, tiered_cost
 from thermal.plan.reader import plan_of
 
@@ -22,13 +22,13 @@ def test_tiers_charge_what_the_month_has_not_used(workshop):
 def test_tariff_costs_equal_a_group_by_of_hours(workshop):
     workshop["power"]["period"] = [{"months": [12, 1, 2], "hours": "17:00-19:30", "price": 0.40}]
     workshop["measure"] = []
-    scene = scene_of(plan_of(workshop))
-    one = outcomes(scene, [scene.plan])[0]
-    run = scene.march(scene.heaters(np.array([sum(one.installed_w)])), trace=True)
-    winter = next(i for i, season in enumerate(scene.weather.winters) if season.complete)
-    times = scene.weather.winters[winter].times()
-    kwh = pd.Series(run.trace.heater_w[: len(times), winter] / 1000.0, index=times)
-    by_month = (kwh * hourly_price(scene.plan.power, times)).groupby(times.to_period("M")).sum()
+    case = scene_of(plan_of(workshop))
+    one = design_results(case, [case.plan])[0]
+    run = case.simulate(case.heaters(np.array([sum(one.installed_w)])), hourly_output=True)
+    winter = next(i for i, season in enumerate(case.weather.winters) if season.complete)
+    times = case.weather.winters[winter].times()
+    kwh = pd.Series(run.hourly_output.heater_w[: len(times), winter] / 1000.0, index=times)
+    by_month = (kwh * hourly_price(case.plan.power, times)).groupby(times.to_period("M")).sum()
     assert [cost for _, _, cost in one.months] == pytest.approx(list(by_month), rel=1e-9, abs=1e-9)
 
 

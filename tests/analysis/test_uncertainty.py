@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from thermal.analysis.case import scene_of
-from thermal.analysis.uncertainty import hypercube, sampled_plans, spread_of, triangular_quantile, unknowns
+from thermal.analysis.uncertainty import latin_hypercube, sampled_plans, triangular_quantile, uncertainty_of, unknowns
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of
 
@@ -28,12 +28,12 @@ def test_quantiles_are_those_of_the_triangular_distribution(u, low, width, peak,
 
 def test_each_slot_of_the_hypercube_is_drawn_once():
     """McKay, Beckman & Conover 1979: one sample in each of n equal slots of every unknown."""
-    drawn = hypercube(["a", "b"], 50, seed=3)
+    drawn = latin_hypercube(["a", "b"], 50, seed=3)
     for one in drawn.values():
         assert sorted(np.floor(one * 50).astype(int)) == list(range(50))
     assert abs(np.corrcoef(drawn["a"], drawn["b"])[0, 1]) < 0.05
-    assert (hypercube(["a"], 50, seed=3)["a"] == drawn["a"]).all()
-    assert (hypercube(["a"], 50, seed=4)["a"] != drawn["a"]).any()
+    assert (latin_hypercube(["a"], 50, seed=3)["a"] == drawn["a"]).all()
+    assert (latin_hypercube(["a"], 50, seed=4)["a"] != drawn["a"]).any()
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +50,7 @@ def test_presets_and_ranges_are_the_unknowns(short):
     found = unknowns(plan)
     assert found["air changes: ordinary"] == (0.5, 1.0, 2.0)
     assert found["room.house_temperature"] == (14.0, 17.0, 20.0)
-    houses = [one.room.house_c for one in sampled_plans(plan, hypercube(list(found), 30, 0), 30)]
+    houses = [one.room.house_c for one in sampled_plans(plan, latin_hypercube(list(found), 30, 0), 30)]
     assert 14.0 < min(houses) < max(houses) < 20.0
     assert np.std(houses) > 1.0
 
@@ -78,7 +78,7 @@ def spreads(short):
         [{"key": "room.air_changes", "low": 0.4, "likely": 1.0, "high": 2.5}],
     ]
     plans = [plan_of({**exact, "unknown": one}) for one in ([], *ranges)]
-    return [spread_of(scene_of(plan), samples=40, seed=1) for plan in plans]
+    return [uncertainty_of(scene_of(plan), samples=40, seed=1) for plan in plans]
 
 
 def test_more_uncertainty_never_narrows_a_band(spreads):
@@ -95,11 +95,13 @@ def test_bands_hold_the_likely_figure_and_are_reproducible(spreads, short):
     band = spreads[0].bands["needed_w"]
     assert band.low < band.middle < band.high
     assert band.low < band.likely < band.high
-    again = spread_of(scene_of(plan_of({**short, "room": {**short["room"], "air_changes": 1.0}})), samples=40, seed=1)
+    again = uncertainty_of(
+        scene_of(plan_of({**short, "room": {**short["room"], "air_changes": 1.0}})), samples=40, seed=1
+    )
     assert again == spreads[0]
 
 
 def test_a_small_heater_holds_in_some_draws_only(short):
     small = {**short, "heater": {"units": ["850 W"]}}
-    found = spread_of(scene_of(plan_of(small)), samples=40, seed=1)
+    found = uncertainty_of(scene_of(plan_of(small)), samples=40, seed=1)
     assert 0.1 < found.chance_holds < 0.95

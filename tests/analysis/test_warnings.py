@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from thermal.analysis.assessment import answer_of
+from thermal.analysis.assessment import assess
 from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of, with_settings
 from thermal.report.sentences import verdict
@@ -75,7 +75,7 @@ def codes(workshop_text):
             document = {**tomllib.loads(workshop_text), "measure": []}
             if "climate.series" in settings:
                 document["climate"] = {"series": settings["climate.series"]}
-            known[key] = {one.code for one in answer_of(scene_of(plan_of(with_settings(document, settings)))).warnings}
+            known[key] = {one.code for one in assess(scene_of(plan_of(with_settings(document, settings)))).warnings}
         return known[key]
 
     return of
@@ -97,28 +97,28 @@ def test_each_warning_comes_and_stays_away(codes, code):
         {},
     ],
 )
-def test_warnings_speak_the_plans_units(scene_with, settings):
+def test_warnings_speak_the_plans_units(case_with, settings):
     """Found by hand: they stayed in degrees Celsius whatever the plan showed."""
-    answer = answer_of(scene_with({**WINTER, **settings, "show": {"units": "us"}}))
-    words = " ".join(one.text for one in answer.warnings)
+    assessment = assess(case_with({**WINTER, **settings, "show": {"units": "us"}}))
+    words = " ".join(one.text for one in assessment.warnings)
     assert not re.search(r"°C|\d K\b|m²|\d kg\b", words), words
     assert "°F" in words
 
 
-def test_too_warm_water_is_no_success(scene_with):
-    answer = answer_of(scene_with({**WINTER, "room.lights.power": "6 kW"}))
-    assert answer.holds_unheated
-    assert verdict(answer).startswith("Needs no heater, but gets too warm")
-    assert "too warm" not in verdict(answer_of(scene_with(WINTER)))
+def test_too_warm_water_is_no_success(case_with):
+    assessment = assess(case_with({**WINTER, "room.lights.power": "6 kW"}))
+    assert assessment.holds_unheated
+    assert verdict(assessment).startswith("Needs no heater, but gets too warm")
+    assert "too warm" not in verdict(assess(case_with(WINTER)))
 
 
-def test_padding_of_short_winters_counts_for_nothing(scene_with):
+def test_padding_of_short_winters_counts_for_nothing(case_with):
     """A winter cut short is padded with its last cold hour in the march; warnings must not read that."""
-    from thermal.analysis.advice import Case
+    from thermal.analysis.advice import AdviceInput
     from thermal.analysis.winter_energy import UNHEATED
 
-    scene = scene_with()
-    answer = answer_of(scene)
-    hours = Case(scene, answer.heater, answer.season, answer.shown).winters(UNHEATED)
-    assert [len(one.outdoor_c) for one in hours] == [winter.hours for winter in scene.weather.winters]
-    assert [len(one.trace.water_c) for one in hours] == [winter.hours for winter in scene.weather.winters]
+    case = case_with()
+    assessment = assess(case)
+    hours = AdviceInput(case, assessment.heater, assessment.season, assessment.shown).winters(UNHEATED)
+    assert [len(one.outdoor_c) for one in hours] == [winter.hours for winter in case.weather.winters]
+    assert [len(one.hourly_output.water_c) for one in hours] == [winter.hours for winter in case.weather.winters]

@@ -27,7 +27,15 @@ def answers(tree: Path, plans: list[Path], commands: tuple[str, ...], out: Path)
     environment = {**os.environ, "PYTHONPATH": str(tree)}
     for plan in plans:
         for command in commands:
-            words = [sys.executable, "-m", "thermal", command, str(plan), "--json", str(out / f"{plan.stem}.{command}.json")]
+            words = [
+                sys.executable,
+                "-m",
+                "thermal",
+                command,
+                str(plan),
+                "--json",
+                str(out / f"{plan.stem}.{command}.json"),
+            ]
             with tempfile.TemporaryDirectory() as folder:
                 subprocess.run(words, cwd=folder, env=environment, check=True, capture_output=True)
 
@@ -97,7 +105,8 @@ def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namesp
                     off += 1
                 elif before[path] and not path.rsplit(".", 1)[-1].startswith("closure"):
                     worst = max(worst, gap / abs(before[path]))
-    print(f"{count} numbers of {len(plans)} plans and {len(limits.commands)} commands: {off} differ; worst relative of the rest {worst:.1e}")
+    asked = f"{count} numbers of {len(plans)} plans and {len(limits.commands)} commands"
+    print(f"{asked}: {off} differ; worst relative deviation of the others {worst:.1e}")
     return off
 
 

@@ -2,8 +2,8 @@
 
     python tests/benchmarks/decisions.py
 
-Prints packages, packages_s (`outcomes` of every subset of eight measures) and draws, draws_s (`spread_of`); the
-time of reading the plan and its climate is not in them.
+Prints packages, packages_s (`design_results` of every subset of eight measures) and draws, draws_s
+(`uncertainty_of`); the time of reading the plan and its climate is not in them.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from thermal.analysis.case import scene_of  # noqa: E402
-from thermal.analysis.design_results import outcomes  # noqa: E402
+from thermal.analysis.design_results import design_results  # noqa: E402
 from thermal.analysis.measure_packages import package_plans  # noqa: E402
-from thermal.analysis.uncertainty import spread_of  # noqa: E402
+from thermal.analysis.uncertainty import uncertainty_of  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
 from thermal.solver.parallel import processes  # noqa: E402
 
@@ -52,14 +52,14 @@ def main() -> None:
     parser.add_argument("--repeats", type=int, default=3)
     options = parser.parse_args()
     document = read_document(PLAN)
-    scene = scene_of(plan_of(document))
+    case = scene_of(plan_of(document))
     measures = [*document["measure"], *MORE][:8]
     plans = package_plans(plan_of({**document, "measure": measures}))
     found = {
         "packages": len(plans),
-        "packages_s": taken_s(lambda pool: outcomes(scene, plans, pool), options.repeats),
+        "packages_s": taken_s(lambda pool: design_results(case, plans, pool), options.repeats),
         "draws": DRAWS,
-        "draws_s": taken_s(lambda pool: spread_of(scene, DRAWS, 0, pool), options.repeats),
+        "draws_s": taken_s(lambda pool: uncertainty_of(case, DRAWS, 0, pool), options.repeats),
     }
     print(json.dumps(found))
 

@@ -24,16 +24,16 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np  # noqa: E402
 
-from thermal.analysis.case import Scene, scene_of  # noqa: E402
-from thermal.network.model import Drive, thermostat  # noqa: E402
+from thermal.analysis.case import SimulationCase, scene_of  # noqa: E402
+from thermal.network.model import Forcing, thermostat  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
-from thermal.solver.simulate import march  # noqa: E402
+from thermal.solver.simulate import simulate  # noqa: E402
 
 PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 DESIGNS = 2048
 
 
-def workshop() -> Scene:
+def workshop() -> SimulationCase:
     """The demo plan in its one whole winter."""
     document = {**read_document(PLAN), "measure": []}
     document["climate"] = {"series": "springfield-il", "winters": [2016]}
@@ -51,18 +51,18 @@ def best(runs: list[Callable[[], object]], repeats: int) -> list[float]:
     return [min(taken) for taken in times]
 
 
-def first_days(drive: Drive, days: int) -> Drive:
+def first_days(forcing: Forcing, days: int) -> Forcing:
     """The first days of a drive, spin-up included."""
-    return replace(drive, end_h=np.array([24 * days]), marks=np.zeros((0, 1), dtype=int))
+    return replace(forcing, end_h=np.array([24 * days]), marks=np.zeros((0, 1), dtype=int))
 
 
-def solve_ivp_s(scene: Scene, days: int) -> float:
+def solve_ivp_s(case: SimulationCase, days: int) -> float:
     """Time of scipy's integrator for one design over some days. [s]"""
     from scipy.integrate import solve_ivp
 
     from tests.laws.test_accuracy import Continuous
 
-    model = Continuous(scene.network, replace(scene.drive, spin_up_h=0), 11.0, np.array([600.0]))
+    model = Continuous(case.network, replace(case.forcing, spin_up_h=0), 11.0, np.array([600.0]))
     y = np.concatenate([np.full(6, 12.0), [0.006, 0.0]])
     start = time.perf_counter()
     for hour in range(24 * days):
@@ -73,17 +73,17 @@ def solve_ivp_s(scene: Scene, days: int) -> float:
 
 def measured(designs: int, repeats: int) -> dict[str, float]:
     """All figures."""
-    scene = workshop()
-    hours = int(scene.drive.end_h.max())
-    many = scene.network.take(np.zeros(designs, dtype=int))
+    case = workshop()
+    hours = int(case.forcing.end_h.max())
+    many = case.network.take(np.zeros(designs, dtype=int))
     watts = np.linspace(0.0, 1500.0, designs)
     days = 5
-    short = first_days(replace(scene.drive, spin_up_h=0), days)
+    short = first_days(replace(case.forcing, spin_up_h=0), days)
     batch_s, one_s, same_s = best(
         [
-            lambda: march(many, scene.drive, thermostat(11.0, watts), 10.0),
-            lambda: march(scene.network, scene.drive, thermostat(11.0, 600.0), 10.0),
-            lambda: march(scene.network, short, thermostat(11.0, 600.0), 10.0),
+            lambda: simulate(many, case.forcing, thermostat(11.0, watts), 10.0),
+            lambda: simulate(case.network, case.forcing, thermostat(11.0, 600.0), 10.0),
+            lambda: simulate(case.network, short, thermostat(11.0, 600.0), 10.0),
         ],
         repeats,
     )
@@ -92,7 +92,7 @@ def measured(designs: int, repeats: int) -> dict[str, float]:
         "hours": hours,
         "ns_per_design_hour": round(1e9 * batch_s / (designs * hours), 1),
         "one_winter_s": round(one_s, 3),
-        "solve_ivp_ratio": round(solve_ivp_s(scene, days) / same_s, 1),
+        "solve_ivp_ratio": round(solve_ivp_s(case, days) / same_s, 1),
     }
 
 

@@ -27,22 +27,22 @@ from rich.progress import track  # noqa: E402
 from thermal.analysis.case import scene_of  # noqa: E402
 from thermal.network.model import thermostat  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
-from thermal.solver.parallel import studied  # noqa: E402
+from thermal.solver.parallel import simulate_parallel  # noqa: E402
 
 PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 
 
-def measured(designs: int, workers: int) -> float:
+def measured(designs: int, worker_count: int) -> float:
     """Seconds for a study on some processes."""
-    scene = scene_of(plan_of({**read_document(PLAN), "measure": []}))
-    many = scene.network.take(np.zeros(designs, dtype=int))
+    case = scene_of(plan_of({**read_document(PLAN), "measure": []}))
+    many = case.network.take(np.zeros(designs, dtype=int))
     control = thermostat(11.0, np.linspace(0.0, 1500.0, designs))
     console = Console(stderr=True)
     start = time.perf_counter()
-    with ProcessPoolExecutor(workers) as pool:
-        studied(
-            many, scene.drive, control, 10.0, executor=pool,
-            steps=lambda runs, count: track(runs, f"{workers} process(es)", total=count, console=console),
+    with ProcessPoolExecutor(worker_count) as pool:
+        simulate_parallel(
+            many, case.forcing, control, 10.0, executor=pool,
+            steps=lambda runs, count: track(runs, f"{worker_count} process(es)", total=count, console=console),
         )  # fmt: skip
     return time.perf_counter() - start
 

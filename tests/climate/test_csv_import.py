@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.cli.test_cli import overwinter
 from tests.climate.test_dataset import wave
-from thermal.climate.csv_import import understood
+from thermal.climate.csv_import import import_csv
 from thermal.climate.dataset import climate_from
 from thermal.climate.design_conditions import design_temperatures, winter_stats
 from thermal.climate.heating_seasons import winters_of
@@ -37,11 +37,11 @@ def test_fahrenheit_mph_and_duplicates_are_understood(tmp_path):
     index, air = hours()
     rows = "\n".join(f"{t:%Y-%m-%dT%H:%MZ},{a * 1.8 + 32:.4f},55,6.7" for t, a in zip(index, air, strict=True))
     path = written(tmp_path, "timestamp,Temp (°F),Humidity (%),Wind Speed (mph)\n" + rows + "\n" + rows.splitlines()[0])
-    table = understood(path)
+    table = import_csv(path)
     np.testing.assert_allclose(table.hours["air_c"], air, atol=1e-3)
     assert table.hours["wind_m_s"].iloc[0] == pytest.approx(2.995, abs=0.01)
-    assert any("doubled" in one for one in table.said)
-    assert any("°F" in one for one in table.said)
+    assert any("doubled" in one for one in table.notes)
+    assert any("°F" in one for one in table.notes)
 
 
 def test_semicolons_decimal_commas_latin_letters_and_a_preamble(tmp_path):
@@ -50,10 +50,10 @@ def test_semicolons_decimal_commas_latin_letters_and_a_preamble(tmp_path):
         f"{t:%Y-%m-%d %H:%M};{str(round(a, 1)).replace('.', ',')}" for t, a in zip(index, air, strict=True)
     )
     text = "Station Übersee\n\nZeit;temperature_C\n" + rows
-    table = understood(written(tmp_path, text, "latin-1"), "UTC")
+    table = import_csv(written(tmp_path, text, "latin-1"), "UTC")
     np.testing.assert_allclose(table.hours["air_c"], air.round(1))
-    assert any("semicolons" in one for one in table.said)
-    assert any("Latin-1" in one for one in table.said)
+    assert any("semicolons" in one for one in table.notes)
+    assert any("Latin-1" in one for one in table.notes)
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -67,7 +67,7 @@ def test_local_clocks_with_summer_time_come_back_to_utc(tmp_path, zone, day):
     air = np.sin(np.arange(480) / 5) * 8
     local = index.tz_convert(zone)
     rows = "\n".join(f"{t:%Y-%m-%d %H:%M},{a:.3f}" for t, a in zip(local, air, strict=True))
-    table = understood(written(tmp_path, "time,temp_c\n" + rows), zone)
+    table = import_csv(written(tmp_path, "time,temp_c\n" + rows), zone)
     assert (table.hours.index == index).all()
     np.testing.assert_allclose(table.hours["air_c"], air.round(3), atol=1e-9)
 
@@ -77,14 +77,14 @@ def test_local_clocks_with_summer_time_come_back_to_utc(tmp_path, zone, day):
 def test_stamps_between_hours_are_interpolated(tmp_path, minute):
     index = pd.date_range("2020-01-01", periods=60, freq="h", tz="UTC") + pd.Timedelta(minutes=minute)
     rows = "\n".join(f"{t.isoformat()},{i}" for i, t in enumerate(index))
-    table = understood(written(tmp_path, "time_utc,air_c\n" + rows))
+    table = import_csv(written(tmp_path, "time_utc,air_c\n" + rows))
     climate = climate_from(table.hours, wave()[1])
     expected = np.arange(59) + (60 - minute) / 60
     np.testing.assert_allclose(climate.hours["air_c"], expected, atol=1e-6)
 
 
 @pytest.mark.parametrize(
-    ("text", "zone", "said"),
+    ("text", "zone", "notes"),
     [
         ("time,temp_c\n" + "2020-01-01 00:00,1\n" * 30, None, "carry no zone"),
         ("time,temp_c\n" + "2020-01-01 00:00,1\n" * 30, "Mars/Base", "not a time zone"),
@@ -94,9 +94,9 @@ def test_stamps_between_hours_are_interpolated(tmp_path, minute):
         ("time,temp_c\n2020-01-01 00:00,1\n", "UTC", "fewer than 24"),
     ],
 )
-def test_what_cannot_be_understood_is_said(tmp_path, text, zone, said):
-    with pytest.raises(ClimateError, match=said):
-        understood(written(tmp_path, text), zone)
+def test_what_cannot_be_understood_is_said(tmp_path, text, zone, notes):
+    with pytest.raises(ClimateError, match=notes):
+        import_csv(written(tmp_path, text), zone)
 
 
 def test_added_series_run_and_paths_cannot_leave_the_folder(tmp_path):

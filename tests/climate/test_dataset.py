@@ -52,7 +52,7 @@ def test_a_linear_fill_would_have_lost_the_night():
     table, _ = wave()
     column = table["air_c"].copy()
     column.iloc[4110:4130] = np.nan
-    kept = gap_filling.filled(column).iloc[4110:4130]
+    kept = gap_filling.fill_gaps(column).iloc[4110:4130]
     assert kept.min() < column.interpolate().iloc[4110:4130].min() - 2
 
 
@@ -99,7 +99,7 @@ def test_height_and_the_coldest_night():
 
 
 @pytest.mark.parametrize(
-    ("text", "said"),
+    ("text", "notes"),
     [
         ("a,b\n1,2\n", "no column time_utc or air_c"),
         ("time_utc,air_c\nyesterday,1\n", "not an ISO 8601 time"),
@@ -107,10 +107,10 @@ def test_height_and_the_coldest_night():
         ("", "cannot be read"),
     ],
 )
-def test_broken_climate_files_are_refused(tmp_path, text, said):
+def test_broken_climate_files_are_refused(tmp_path, text, notes):
     path = tmp_path / "hours.csv"
     path.write_text(text)
-    with pytest.raises(ClimateError, match=said):
+    with pytest.raises(ClimateError, match=notes):
         read_climate(path)
 
 

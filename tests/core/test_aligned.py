@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermal.core.aligned import LINE_BYTES, LINE_COLUMNS, blank, filled, placed
+from thermal.core.aligned import LINE_BYTES, LINE_COLUMNS, aligned_copy, aligned_zeros, padded_indices
 
 
 @pytest.mark.parametrize("precision", [np.float32, float])
 @pytest.mark.parametrize("shape", [(3,), (2, 48), (4, 2, 16), (0, 5)])
 def test_blank_rows_begin_with_a_line(shape, precision):
-    rows = blank(shape, precision)
+    rows = aligned_zeros(shape, precision)
     assert rows.shape == shape
     assert rows.dtype == precision
     assert not rows.any()
@@ -24,14 +24,14 @@ def test_blank_rows_begin_with_a_line(shape, precision):
 
 def test_placed_copies():
     values = np.arange(6.0).reshape(2, 3)
-    copy = placed(values, np.float32)
+    copy = aligned_copy(values, np.float32)
     values[:] = 0.0
     np.testing.assert_array_equal(copy, [[0.0, 1.0, 2.0], [3.0, 4.0, 5.0]])
 
 
 @given(designs=st.integers(1, 3000), winters=st.integers(1, 40))
 def test_filled_keeps_every_design_and_fills_lines(designs, winters):
-    every = filled(designs, winters)
+    every = padded_indices(designs, winters)
     np.testing.assert_array_equal(every[:designs], np.arange(designs))
     assert (every[designs:] == designs - 1).all()
     assert len(every) - designs < LINE_COLUMNS

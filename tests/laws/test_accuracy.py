@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from thermal.network.model import Drive, Network, thermostat
+from thermal.network.model import Forcing, Network, thermostat
 from thermal.physics import evaporation, moist_air
 from thermal.physics.evaporation import replaced_vapour_enthalpy
-from thermal.solver.simulate import march
+from thermal.solver.simulate import simulate
 from thermal.solver.transfer_coefficients import CONDENSATION_J_PER_KG, coefficients
 
 THERMOSTAT_S = 120.0  # within which the integrator's thermostat closes a gap
@@ -24,10 +24,10 @@ class Continuous:
     State: node temperatures and the air's humidity ratio, for every design of the network.
     """
 
-    def __init__(self, network: Network, drive: Drive, setpoint_c: float, watts: np.ndarray) -> None:
-        self.network, self.drive, self.setpoint_c, self.watts = network, drive, setpoint_c, watts
+    def __init__(self, network: Network, forcing: Forcing, setpoint_c: float, watts: np.ndarray) -> None:
+        self.network, self.forcing, self.setpoint_c, self.watts = network, forcing, setpoint_c, watts
         self.excess = np.full(network.vessels.wall_r.shape, 0.7)
-        self.rows = [lump for lump in network.vessels.lumps]  # one vessel a lump in these plans
+        self.rows = [water_node for water_node in network.vessels.water_nodes]  # one vessel a lump in these plans
         self.settled = self.excess
         self.hour = 0
 
@@ -36,10 +36,12 @@ class Continuous:
         n, h = len(network.nodes), self.hour
         state = y.reshape(n + 2, -1)
         t, ratio = state[:n], state[n]
-        outdoor, outside_ratio = self.drive.outdoor_c[h, 0], self.drive.humidity_ratio[h, 0]
-        pressure = self.drive.pressure_pa
+        outdoor, outside_ratio = self.forcing.outdoor_c[h, 0], self.forcing.humidity_ratio[h, 0]
+        pressure = self.forcing.pressure_pa
         heat = network.source_w[h % 24] - network.fixed_w_per_k * t + network.outdoor_w_per_k * (outdoor - t)
-        heat += network.season_w[0] * self.drive.season_cos[h, 0] + network.season_w[1] * self.drive.season_sin[h, 0]
+        heat += (
+            network.season_w[0] * self.forcing.season_cos[h, 0] + network.season_w[1] * self.forcing.season_sin[h, 0]
+        )
         for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
             flow = conductance * (t[j] - t[i])
             heat[i] += flow
@@ -79,25 +81,25 @@ def _double_precision(monkeypatch):
     [({}, 212), ({"tank.insulation": "XPS 50 mm", "tank.top": "snug foam lid"}, 40)],
     ids=["bare, whole winter", "foamed, 40 days"],
 )
-def test_a_winter_agrees_with_solve_ivp(scene_with, settings, days):
+def test_a_winter_agrees_with_solve_ivp(case_with, settings, days):
     """DESIGN section 4: water within 0.02 K rms and 0.05 K at any hour, energy within 0.3 %.
 
     Heaters of 300 and 600 W, too small at times, and one that always suffices; the tank never freezes.
     """
-    scene = scene_with({"climate.winters": [2016], **settings})
+    case = case_with({"climate.winters": [2016], **settings})
     watts, setpoint, hours = np.array([300.0, 600.0, 3000.0]), 11.0, 24 * days
-    network = scene.network.take(np.zeros(3, dtype=int))
-    first = scene.drive.spin_up_h if days > 200 else scene.drive.spin_up_h + 70 * 24
+    network = case.network.take(np.zeros(3, dtype=int))
+    first = case.forcing.spin_up_h if days > 200 else case.forcing.spin_up_h + 70 * 24
     cut = {
-        name: getattr(scene.drive, name)[first : first + hours]
+        name: getattr(case.forcing, name)[first : first + hours]
         for name in ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin")
     }
-    drive = replace(scene.drive, **cut, spin_up_h=0, end_h=np.array([hours]), marks=np.zeros((0, 1), dtype=int))
+    forcing = replace(case.forcing, **cut, spin_up_h=0, end_h=np.array([hours]), marks=np.zeros((0, 1), dtype=int))
     start = np.tile(np.array([14.0, 13.0, 12.0, 12.0, 13.0, 13.0])[:, None], 3)
-    ours = march(network, drive, thermostat(setpoint, watts), 10.0, trace=True, start_c=start)
+    ours = simulate(network, forcing, thermostat(setpoint, watts), 10.0, hourly_output=True, start_c=start)
 
-    model = Continuous(network, drive, setpoint, watts)
-    y = np.concatenate([start.ravel(), np.full(3, drive.humidity_ratio[0, 0]), np.zeros(3)])
+    model = Continuous(network, forcing, setpoint, watts)
+    y = np.concatenate([start.ravel(), np.full(3, forcing.humidity_ratio[0, 0]), np.zeros(3)])
     tank = np.empty((hours, 3))
     for hour in range(hours):
         model.hour, model.excess = hour, model.settled  # the wall film's fixed point, taken once an hour
@@ -105,7 +107,7 @@ def test_a_winter_agrees_with_solve_ivp(scene_with, settings, days):
         tank[hour] = y.reshape(8, 3)[5]
     heat_j = y.reshape(8, 3)[7]
 
-    error = ours.trace.water_c[:, -1] - tank
+    error = ours.hourly_output.water_c[:, -1] - tank
     rms, worst = np.sqrt((error**2).mean(axis=0)), np.abs(error).max(axis=0)
     print(f"rms {rms} K, worst {worst} K, energy {ours.heater_j[:, 0] / heat_j - 1}")
     assert rms.max() < 0.02

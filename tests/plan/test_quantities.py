@@ -64,7 +64,7 @@ def test_what_is_refused(text, kind, said):
 
 @given(st.floats(-50, 60))
 def test_fahrenheit_goes_there_and_back(celsius):
-    shown = quantities.SHOWN["us"].value("temperature", celsius)
+    shown = quantities.UNIT_SYSTEMS["us"].value("temperature", celsius)
     assert quantities.parse(f"{shown:.10f} degF", quantities.TEMPERATURE) == pytest.approx(celsius, abs=1e-8)
 
 
@@ -90,4 +90,4 @@ def test_other_units_of_pint_are_known():
 
 
 def test_no_minus_zero_is_shown():
-    assert quantities.SHOWN["metric"].text("temperature", -1e-9) == "0.0 °C"
+    assert quantities.UNIT_SYSTEMS["metric"].text("temperature", -1e-9) == "0.0 °C"

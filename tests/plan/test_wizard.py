@@ -14,15 +14,15 @@ from thermal import data
 from thermal.analysis.case import scene_of
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of, schema
-from thermal.plan.wizard import places, started, usual_answers
+from thermal.plan.wizard import default_answers, render_plan, room_templates
 
 
 def begun(place, system="metric", **answers):
-    return plan_of(tomllib.loads(started(place, system, {**usual_answers(place, system), **answers})))
+    return plan_of(tomllib.loads(render_plan(place, system, {**default_answers(place, system), **answers})))
 
 
 @pytest.mark.parametrize("system", ["metric", "us"])
-@pytest.mark.parametrize("place", sorted(places()))
+@pytest.mark.parametrize("place", sorted(room_templates()))
 def test_every_place_makes_a_plan_whose_sides_close_its_room(place, system):
     plan = begun(place, system)
     assert data.citation(data.raw_table("places")[place]["source"])
@@ -36,24 +36,26 @@ def test_every_place_makes_a_plan_whose_sides_close_its_room(place, system):
 def test_the_four_places_do_what_such_rooms_do():
     """Common practice, no source: a basement hardly needs heat at 10 degC, a bare shed most; a hut helps it."""
     kwh = {}
-    for place in places():
+    for place in room_templates():
         plan = begun(place)
-        scene = scene_of(plan)
-        kwh[place] = scene.march(scene.heaters(np.array([3000.0]))).heater_j[0].max() / 3.6e6
+        case = scene_of(plan)
+        kwh[place] = case.simulate(case.heaters(np.array([3000.0]))).heater_j[0].max() / 3.6e6
     assert kwh["basement"] == 0.0
     assert 200 < kwh["garage"] < 3000
     assert 200 < kwh["workshop"] < 3000
     assert 100 < kwh["shed"] < 3000
-    bare = scene_of(plan_of({**tomllib.loads(started("shed", "metric", usual_answers("shed", "metric"))), "hut": None}))
-    assert bare.march(bare.heaters(np.array([5000.0]))).heater_j[0].max() / 3.6e6 > 1.3 * kwh["shed"]
+    bare = scene_of(
+        plan_of({**tomllib.loads(render_plan("shed", "metric", default_answers("shed", "metric"))), "hut": None})
+    )
+    assert bare.simulate(bare.heaters(np.array([5000.0]))).heater_j[0].max() / 3.6e6 > 1.3 * kwh["shed"]
 
 
-@pytest.mark.parametrize("place", sorted(places()))
+@pytest.mark.parametrize("place", sorted(room_templates()))
 def test_editors_accept_what_we_write(place, workshop):
     """jsonschema, an outside validator, against the schema that `check --schema` prints."""
     jsonschema.Draft202012Validator.check_schema(schema())
     judge = jsonschema.Draft202012Validator(schema())
-    for document in (workshop, tomllib.loads(started(place, "us", usual_answers(place, "us")))):
+    for document in (workshop, tomllib.loads(render_plan(place, "us", default_answers(place, "us")))):
         assert list(judge.iter_errors(document)) == []
     workshop["tank"][0]["diametre"] = workshop["tank"][0].pop("diameter")
     assert any("diametre" in one.message for one in judge.iter_errors(workshop))

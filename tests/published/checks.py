@@ -11,13 +11,13 @@ import numpy as np
 
 from thermal import data
 from thermal.climate.library import load_climate
-from thermal.network.build import assembled
-from thermal.network.envelope import envelope_of
-from thermal.network.model import Control, Drive, Network
+from thermal.network.build import build_network
+from thermal.network.envelope import room_envelope
+from thermal.network.model import Control, Forcing, Network
 from thermal.physics import evaporation, ground, infiltration, moist_air, natural_convection, wall_resistance
 from thermal.plan.model import Plan
 from thermal.plan.reader import plan_of, with_settings
-from thermal.solver.simulate import march
+from thermal.solver.simulate import simulate
 
 ROWS = tomllib.loads((Path(__file__).parent / "reference.toml").read_text("utf-8"))["row"]
 
@@ -111,12 +111,12 @@ def framed_side(build: str, stud: str, share: str) -> float:
 
 def air_change_w_per_k(volume_m3: float, changes: float) -> float:
     plan = demo_plan(**{"room.height": f"{volume_m3 / 30:.6f} m", "room.air_changes": changes})
-    return envelope_of(plan.room, 1.0, 99183.0).change_kg_s * moist_air.CP_AIR
+    return room_envelope(plan.room, 1.0, 99183.0).change_kg_s * moist_air.CP_AIR
 
 
 def flow_w_per_k(litres_per_h: float) -> float:
     plan = demo_plan(**{"pump.flow": f"{litres_per_h} L/h"})
-    return assembled(plan, 101325.0, 10.0, 10.0).vessels.flow_w_per_k[0, 0]
+    return build_network(plan, 101325.0, 10.0, 10.0).vessels.flow_w_per_k[0, 0]
 
 
 def media_capacity(fill: str, flooded: bool) -> float:
@@ -130,25 +130,25 @@ def _single(ua: float, capacity: float, gain_w: float = 0.0) -> Network:
                    np.zeros((2, 1, 1)))  # fmt: skip
 
 
-def _steady(outdoor_c: float, days: int) -> Drive:
+def _steady(outdoor_c: float, days: int) -> Forcing:
     outdoor = np.full((24 * days, 1), outdoor_c)
     zero = np.zeros_like(outdoor)
-    return Drive(outdoor, zero, zero, zero, zero, 101325.0, 0, np.array([24 * days]), np.zeros((0, 1), dtype=int))
+    return Forcing(outdoor, zero, zero, zero, zero, 101325.0, 0, np.array([24 * days]), np.zeros((0, 1), dtype=int))
 
 
 def lumped_c(ua_w_per_k, capacity_j_per_k, start_c, outdoor_c, hours) -> float:
     """A body cooling, marched by the engine in one-minute steps."""
     off = Control(np.zeros((24, 1)), np.zeros(1), np.zeros(1))
-    run = march(_single(ua_w_per_k, capacity_j_per_k), _steady(outdoor_c, -(-hours // 24)), off, 0.0, substeps=60,
-                trace=True, start_c=np.full((1, 1), start_c))  # fmt: skip
-    hourly = run.trace.mean_c[:, 0, 0]  # the mean over an hour is the value at its middle
+    run = simulate(_single(ua_w_per_k, capacity_j_per_k), _steady(outdoor_c, -(-hours // 24)), off, 0.0, substeps=60,
+                hourly_output=True, start_c=np.full((1, 1), start_c))  # fmt: skip
+    hourly = run.hourly_output.mean_c[:, 0, 0]  # the mean over an hour is the value at its middle
     return 0.5 * (hourly[hours - 1] + (hourly[hours] if hours < len(hourly) else 2 * hourly[-1] - hourly[-2]))
 
 
 def degree_day_mwh(ua_w_per_k, dt_k, days) -> float:
     """Heat to hold a body without capacity above a steady cold, marched by the engine."""
     hold = Control(np.full((24, 1), 20.0), np.full(1, 1e9), np.zeros(1))
-    run = march(_single(ua_w_per_k, 0.0), _steady(20.0 - dt_k, days), hold, 0.0, start_c=np.full((1, 1), 20.0))
+    run = simulate(_single(ua_w_per_k, 0.0), _steady(20.0 - dt_k, days), hold, 0.0, start_c=np.full((1, 1), 20.0))
     return run.heater_j[0, 0] / 3.6e9
 
 

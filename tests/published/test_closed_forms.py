@@ -9,18 +9,18 @@ import numpy as np
 import pytest
 
 from tests.published.checks import demo_plan
-from thermal.network.build import assembled, plan_envelope
-from thermal.network.model import Drive, Network, thermostat
+from thermal.network.build import build_network, plan_envelope
+from thermal.network.model import Forcing, Network, thermostat
 from thermal.physics.moist_air import CP_WATER, RHO_WATER
-from thermal.solver.simulate import march
+from thermal.solver.simulate import simulate
 
 PRESSURE = 101325.0
 
 
-def steady(outdoor_c: float, ratio: float, days: int) -> Drive:
+def steady(outdoor_c: float, ratio: float, days: int) -> Forcing:
     outdoor = np.full((24 * days, 1), outdoor_c)
     zero = np.zeros_like(outdoor)
-    return Drive(
+    return Forcing(
         outdoor, zero + ratio, zero + 3.0, zero, zero, PRESSURE, 0, np.array([24 * days]), np.zeros((0, 1), int)
     )
 
@@ -32,31 +32,31 @@ def test_a_pump_warms_still_water_by_its_watts():
         "tank.stands_on": "XPS 500 mm on frame", "room.lights.power": "0 W",
     })  # fmt: skip
     plan = replace(plan, beds=())
-    network = assembled(plan, PRESSURE, 10.0, 0.0)
+    network = build_network(plan, PRESSURE, 10.0, 0.0)
     network = replace(
         network, vessels=replace(network.vessels, evaporation=np.zeros((1, 1)), night_evaporation=np.zeros((1, 1)))
     )
-    run = march(
-        network, steady(10.0, 0.005, 20), thermostat(-50.0, 0.0), 0.0, trace=True, start_c=np.full((1, 1), 10.0)
+    run = simulate(
+        network, steady(10.0, 0.005, 20), thermostat(-50.0, 0.0), 0.0, hourly_output=True, start_c=np.full((1, 1), 10.0)
     )
     area = math.pi * 0.6**2
     wall, foam, film = 0.006 / 0.5, 0.5 / 0.033, 0.13  # a film matters by 1 % behind half a metre of foam
     ua = math.pi * 1.2 * 0.8 / (wall + foam + film) + area / (foam + film) + area / (wall + foam + 0.17)
     capacity = area * 0.8 * RHO_WATER * CP_WATER
     expected = 10.0 + 60.0 / ua * (1.0 - math.exp(-20 * 86400 * ua / capacity))
-    assert run.trace.water_c[-1, 0, 0] == pytest.approx(expected, rel=0.01)
+    assert run.hourly_output.water_c[-1, 0, 0] == pytest.approx(expected, rel=0.01)
     assert expected > 30.0
 
 
 def test_vapour_evaporated_is_vapour_carried_out():
     """Steady state: evaporation = air change x (w_room - w_outdoor), the room above every dew point."""
     plan = demo_plan(**{"room.air_changes": 6.0, "room.lights.power": "0 W", "room.side.door.build": "R-30"})
-    network = assembled(plan, PRESSURE, 8.0, 0.0)
+    network = build_network(plan, PRESSURE, 8.0, 0.0)
     outdoor_ratio = 0.0035
-    run = march(network, steady(8.0, outdoor_ratio, 60), thermostat(12.0, 1e9), 10.0, trace=True)
-    evaporated = run.trace.evaporation_kg_s[-24:, :, 0].sum(axis=1).mean()
-    carried = plan_envelope(plan, PRESSURE).change_kg_s * (run.trace.ratio[-24:, 0].mean() - outdoor_ratio)
-    assert run.trace.condensing_w[-24:, 0].max() < 1e-6
+    run = simulate(network, steady(8.0, outdoor_ratio, 60), thermostat(12.0, 1e9), 10.0, hourly_output=True)
+    evaporated = run.hourly_output.evaporation_kg_s[-24:, :, 0].sum(axis=1).mean()
+    carried = plan_envelope(plan, PRESSURE).change_kg_s * (run.hourly_output.ratio[-24:, 0].mean() - outdoor_ratio)
+    assert run.hourly_output.condensing_w[-24:, 0].max() < 1e-6
     assert carried == pytest.approx(evaporated, rel=1e-3)
 
 
@@ -67,8 +67,8 @@ def test_beds_and_tank_mix_to_the_mean_of_their_heat():
     two = Network(("iron", "water"), np.array([[iron], [water]]), ((0, 1),), np.array([[200.0]]), np.zeros((2, 1)),
                   np.zeros((2, 1)), np.zeros((24, 2, 1)), np.zeros((2, 2, 1)))  # fmt: skip
     off = thermostat(-99.0, 0.0)
-    run = march(two, steady(0.0, 0.0, 5), off, 0.0, trace=True, start_c=np.array([[80.0], [25.0]]))
-    assert run.trace.mean_c[-1, :, 0] == pytest.approx([25.6, 25.6], abs=0.05)
+    run = simulate(two, steady(0.0, 0.0, 5), off, 0.0, hourly_output=True, start_c=np.array([[80.0], [25.0]]))
+    assert run.hourly_output.mean_c[-1, :, 0] == pytest.approx([25.6, 25.6], abs=0.05)
 
 
 def test_a_capped_heater_gives_its_cap_and_no_more():
@@ -77,8 +77,10 @@ def test_a_capped_heater_gives_its_cap_and_no_more():
     body = Network(
         ("body",), 1e5 * one, (), np.zeros((0, 1)), 10.0 * one, 0 * one, np.zeros((24, 1, 1)), np.zeros((2, 1, 1))
     )
-    run = march(body, steady(-5.0, 0.002, 10), thermostat(20.0, 150.0), 0.0, trace=True, start_c=np.full((1, 1), -5.0))
-    assert run.trace.mean_c[-1, 0, 0] == pytest.approx(10.0, abs=1e-6)
+    run = simulate(
+        body, steady(-5.0, 0.002, 10), thermostat(20.0, 150.0), 0.0, hourly_output=True, start_c=np.full((1, 1), -5.0)
+    )
+    assert run.hourly_output.mean_c[-1, 0, 0] == pytest.approx(10.0, abs=1e-6)
     assert run.heater_j[0, 0] == pytest.approx(150.0 * 10 * 86400)
 
 
@@ -91,9 +93,9 @@ def test_a_daily_wave_comes_through_a_mass_damped_and_late():
     middle = np.arange(hours) + 0.5
     outdoor = np.cos(2 * np.pi * middle / 24)[:, None]
     zero = np.zeros_like(outdoor)
-    drive = Drive(outdoor, zero, zero, zero, zero, PRESSURE, 0, np.array([hours]), np.zeros((0, 1), int))
-    run = march(body, drive, thermostat(-99.0, 0.0), 0.0, substeps=30, trace=True, start_c=0 * one)
-    last = run.trace.mean_c[-24:, 0, 0]
+    forcing = Forcing(outdoor, zero, zero, zero, zero, PRESSURE, 0, np.array([hours]), np.zeros((0, 1), int))
+    run = simulate(body, forcing, thermostat(-99.0, 0.0), 0.0, substeps=30, hourly_output=True, start_c=0 * one)
+    last = run.hourly_output.mean_c[-24:, 0, 0]
     wave = np.exp(-2j * np.pi * (np.arange(24) + 0.5) / 24) @ last / 12
     assert abs(wave) == pytest.approx(0.157, abs=0.002)
     assert -np.angle(wave) * 24 / (2 * np.pi) == pytest.approx(5.40, abs=0.05)

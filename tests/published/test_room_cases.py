@@ -12,8 +12,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from thermal.network.model import Control, Drive, Network
-from thermal.solver.simulate import march
+from thermal.network.model import Control, Forcing, Network
+from thermal.solver.simulate import simulate
 
 CASES = sorted((Path(__file__).parent / "room_cases").glob("*.json"))
 NODES = ("Ce", "Ci", "se", "si", "air")
@@ -61,10 +61,10 @@ def control_of(case: dict) -> Control:
     return Control(np.array(case["setpoint_hourly_C"], dtype=float)[:, None], np.array([limit]), np.array([-limit]))
 
 
-def drive_of(case: dict, days: int) -> Drive:
+def drive_of(case: dict, days: int) -> Forcing:
     outdoor = np.tile(np.array(case["inputs_hourly"]["T_outdoor_C"], dtype=float), days)[:, None]
     zero = np.zeros_like(outdoor)
-    return Drive(outdoor, zero, zero, zero, zero, 101325.0, 0, np.array([24 * days]), np.zeros((0, 1), dtype=int))
+    return Forcing(outdoor, zero, zero, zero, zero, 101325.0, 0, np.array([24 * days]), np.zeros((0, 1), dtype=int))
 
 
 def day_number(name: str) -> int:
@@ -78,9 +78,11 @@ def deviations_of(case: dict) -> tuple[dict[str, np.ndarray], float, str]:
     """
     days = max(day_number(name) for name in case["expected"])
     start = np.full((5, 1), float(case["initial_temperature_C"]))
-    run = march(room_of(case), drive_of(case, days), control_of(case), 0.0, substeps=60, trace=True, start_c=start)
+    run = simulate(
+        room_of(case), drive_of(case, days), control_of(case), 0.0, substeps=60, hourly_output=True, start_c=start
+    )
     power = "power" in case["expected_quantity"].lower()
-    ours = (run.trace.heater_w[:, 0] if power else run.trace.mean_c[:, -1, 0]).reshape(days, 24)
+    ours = (run.hourly_output.heater_w[:, 0] if power else run.hourly_output.mean_c[:, -1, 0]).reshape(days, 24)
     off = {name: ours[day_number(name) - 1] - np.array(expected) for name, expected in case["expected"].items()}
     return off, 1.5 if power else 0.15, "W" if power else "K"
 

@@ -21,8 +21,8 @@ def test_much_goes_both_ways_at_once():
     """More than a pipe holds: were a call sent while the last outcome waits to be read, both sides would wait."""
     much = 5_000_000
     with painter("builtins") as draw:
-        outcomes = [draw("bytes", much), draw("len", bytes(much)), draw("bytes", much)]
-        assert [outcomes[place]() for place in (2, 1, 0)] == [bytes(much), much, bytes(much)]
+        design_results = [draw("bytes", much), draw("len", bytes(much)), draw("bytes", much)]
+        assert [design_results[place]() for place in (2, 1, 0)] == [bytes(much), much, bytes(much)]
 
 
 def test_what_goes_wrong_there_is_raised_here():

@@ -7,7 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermal.solver.linear_solve import ROWWISE, eliminate, factors_of, part, scratch, spans, substituted, system
+from thermal.solver.linear_solve import (
+    ROWWISE,
+    allocate,
+    eliminate,
+    factorisation,
+    fill_pattern,
+    scratch,
+    substitute,
+    trailing_submatrix,
+)
 
 
 @given(
@@ -17,7 +26,7 @@ def test_temperatures_and_watts_are_lapacks(seed, nodes, designs, data):
     chosen = np.random.default_rng(seed)
     pairs = [(i, j) for i in range(nodes) for j in range(i + 1, nodes) if chosen.random() < 0.5]
     once = data.draw(st.integers(0, nodes - 1))
-    net, matrix = system(nodes, designs), np.zeros((designs, nodes, nodes))
+    net, matrix = allocate(nodes, designs), np.zeros((designs, nodes, nodes))
     net.diagonal[:] = chosen.uniform(0.5, 2.0, (nodes, designs))
     for i, j in pairs:
         conductance = chosen.uniform(0.1, 5.0, designs)
@@ -29,22 +38,22 @@ def test_temperatures_and_watts_are_lapacks(seed, nodes, designs, data):
     heat, watts = chosen.uniform(-5.0, 5.0, (nodes, designs)), chosen.uniform(0.0, 3.0, designs)
     wanted = np.linalg.solve(matrix, (heat + np.eye(nodes)[-1][:, None] * watts).T[..., None])[..., 0].T
 
-    work, span = scratch(nodes, designs, float), spans(pairs, nodes)
-    before = factors_of(net, span, 0, work, until=once)
+    work, span = scratch(nodes, designs, float), fill_pattern(pairs, nodes)
+    before = factorisation(net, span, 0, work, until=once)
     eliminate(before)
-    factors = factors_of(part(net, once, float), span, once, work, before=before)
+    factors = factorisation(trailing_submatrix(net, once, float), span, once, work, before=before)
     eliminate(factors)
     for reached in (watts, np.zeros(designs)):  # the heater at its least, and asked for just the setpoint
         np.copyto(work.flux, heat)
         given_w = np.zeros(designs)
         target = factors.diagonal * wanted[-1]
-        substituted(factors, work.flux[-1], target, reached, np.maximum(reached, 4.0), given_w)
+        substitute(factors, work.flux[-1], target, reached, np.maximum(reached, 4.0), given_w)
         np.testing.assert_allclose(work.flux, wanted, rtol=1e-9, atol=1e-9)
         assert given_w == pytest.approx(watts, abs=1e-9)
 
 
 def test_spans_skip_what_comes_before_the_first_link():
-    assert spans([(0, 1), (1, 3), (1, 4), (2, 4)], 5) == (
+    assert fill_pattern([(0, 1), (1, 3), (1, 4), (2, 4)], 5) == (
         range(1, 2),
         range(3, 5),
         range(4, 5),

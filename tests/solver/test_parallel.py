@@ -9,38 +9,38 @@ from loky import get_reusable_executor
 
 from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of
-from thermal.solver.parallel import studied
-from thermal.solver.simulate import march
+from thermal.solver.parallel import simulate_parallel
+from thermal.solver.simulate import simulate
 
 
 def test_a_study_runs_on_threads_as_on_processes(workshop):
-    scene = scene_of(plan_of({**workshop, "measure": []}))
+    case = scene_of(plan_of({**workshop, "measure": []}))
     watts = np.linspace(0.0, 1500.0, 300)
-    network, control = scene.network.take(np.zeros(300, dtype=int)), scene.heaters(watts)
-    short = replace(scene.drive, end_h=np.full(3, 24 * 20), marks=np.zeros((0, 3), dtype=int))
+    network, control = case.network.take(np.zeros(300, dtype=int)), case.heaters(watts)
+    short = replace(case.forcing, end_h=np.full(3, 24 * 20), marks=np.zeros((0, 3), dtype=int))
     with ThreadPoolExecutor(2) as pool:
-        spread = studied(network, short, control, 10.0, executor=pool)
-    whole = march(network, short, control, 10.0)
+        spread = simulate_parallel(network, short, control, 10.0, executor=pool)
+    whole = simulate(network, short, control, 10.0)
     assert spread.coldest_c == pytest.approx(whole.coldest_c, abs=1e-9)
-    assert studied(network, short, control, 10.0).heater_j == pytest.approx(whole.heater_j, rel=1e-9)
+    assert simulate_parallel(network, short, control, 10.0).heater_j == pytest.approx(whole.heater_j, rel=1e-9)
 
 
 def test_a_study_runs_on_another_librarys_executor(workshop):
     """loky's reusable pool of processes, pickled by cloudpickle: what a cluster's executor would ask of a block."""
-    scene = scene_of(plan_of({**workshop, "measure": []}))
-    network, control = scene.network.take(np.zeros(130, dtype=int)), scene.heaters(np.linspace(0.0, 1500.0, 130))
-    short = replace(scene.drive, end_h=np.full(3, 24 * 20), marks=np.zeros((0, 3), dtype=int))
+    case = scene_of(plan_of({**workshop, "measure": []}))
+    network, control = case.network.take(np.zeros(130, dtype=int)), case.heaters(np.linspace(0.0, 1500.0, 130))
+    short = replace(case.forcing, end_h=np.full(3, 24 * 20), marks=np.zeros((0, 3), dtype=int))
     seen = []
 
-    def steps(runs, count):
+    def progress(runs, count):
         for run in runs:
             seen.append(count)
             yield run
 
     pool = get_reusable_executor(max_workers=2)
     try:
-        spread = studied(network, short, control, 10.0, executor=pool, steps=steps)
+        spread = simulate_parallel(network, short, control, 10.0, executor=pool, progress=progress)
     finally:
         pool.shutdown()
     assert seen == [2, 2]
-    assert spread.coldest_c == pytest.approx(march(network, short, control, 10.0).coldest_c, abs=1e-9)
+    assert spread.coldest_c == pytest.approx(simulate(network, short, control, 10.0).coldest_c, abs=1e-9)

@@ -11,37 +11,37 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermal.analysis.case import Scene
+from thermal.analysis.case import SimulationCase
 from thermal.analysis.heat_balance import Hours
 from thermal.analysis.heater_choice import HeaterChoice
-from thermal.analysis.winter_energy import INSTALLED, UNHEATED, Season, hours_of
+from thermal.analysis.winter_energy import INSTALLED, UNHEATED, WinterEnergy, hours_of
 from thermal.physics.moist_air import CP_AIR, RHO_WATER
-from thermal.plan.quantities import SHOWN, Shown
-from thermal.solver.simulate import Run
+from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
+from thermal.solver.simulate import SimulationResult
 
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 F: what the watts-per-gallon rule silently assumes (refs growers.md)
 INSULATED_R = 0.5  # m2K/W: walls count as insulated from here on
 OPEN_EVAPORATION = 0.8
 WIDE_SURFACE_M2 = 2.0
-BORNE_K_PER_DAY = 1.0, 3.0  # by animals, from memory
+MAX_TEMPERATURE_CHANGE_K_PER_DAY = 1.0, 3.0  # by animals, from memory
 ODD_AIR_CHANGES = 5.0
 SMALL_DOOR_SHARE = 0.35
 
 
 @dataclass(frozen=True)
-class Case:
+class AdviceInput:
     """What a belief is judged by."""
 
-    scene: Scene
+    case: SimulationCase
     heater: HeaterChoice
-    season: Season
-    shown: Run
+    season: WinterEnergy
+    shown: SimulationResult
 
     @property
-    def units(self) -> Shown:
+    def units(self) -> DisplayUnits:
         """The units that sentences are written in."""
-        return SHOWN[self.scene.plan.units]
+        return UNIT_SYSTEMS[self.case.plan.units]
 
     def degrees(self, celsius: float) -> str:
         """A temperature as written."""
@@ -50,74 +50,76 @@ class Case:
     @property
     def names(self) -> str:
         """Names of gains and measures, in lower case."""
-        plan = self.scene.plan
+        plan = self.case.plan
         return " ; ".join([load.name for load in plan.loads] + [one.name for one in plan.measures]).lower()
 
     @property
     def lift_k(self) -> float:
         """How far the water is held above the coldest air round it."""
-        room = self.scene.network.room_air
+        room = self.case.network.room_air
         if room is None or room.node is None:
-            return self.scene.plan.keep.floor_c - float(self.scene.plan.room.temperature_c or 0.0)
+            return self.case.plan.keep.floor_c - float(self.case.plan.room.temperature_c or 0.0)
         coldest = min(float(hours.mean(room.node).min()) for hours in self.winters(UNHEATED))
-        return self.scene.plan.keep.floor_c - coldest
+        return self.case.plan.keep.floor_c - coldest
 
     def winters(self, design: int) -> list[Hours]:
         """Every winter of one design, each to its own end: shorter ones are padded in the trace."""
-        return [hours_of(self.scene, self.shown, i, design) for i in range(len(self.scene.weather.winters))]
+        return [hours_of(self.case, self.shown, i, design) for i in range(len(self.case.weather.winters))]
 
 
-def bigger_heater(case: Case) -> str | None:
+def bigger_heater(inputs: AdviceInput) -> str | None:
     """Belief: a bigger heater costs more per month."""
-    total = sum(case.heater.installed_w)
-    if case.heater.needed_w <= 0 or total < 1.4 * case.heater.needed_w:
+    total = sum(inputs.heater.installed_w)
+    if inputs.heater.needed_w <= 0 or total < 1.4 * inputs.heater.needed_w:
         return None
     return (
-        f"{total:.0f} W is more than the {case.heater.needed_w:.0f} W needed, but costs the same to run: the bill is"
+        f"{total:.0f} W is more than the {inputs.heater.needed_w:.0f} W needed, but costs the same to run: the bill is"
         " the heat lost, whatever the heater's size."
     )
 
 
-def watts_per_volume(case: Case) -> str | None:
+def watts_per_volume(inputs: AdviceInput) -> str | None:
     """Belief: so many watts a gallon are always enough."""
-    if case.heater.needed_w <= 0 or case.lift_k <= RULE_LIFT_K:
+    if inputs.heater.needed_w <= 0 or inputs.lift_k <= RULE_LIFT_K:
         return None
-    gallons = case.scene.plan.water_m3 / GALLON_M3
+    gallons = inputs.case.plan.water_m3 / GALLON_M3
     rule = gallons * (5.0 if gallons <= 55 else 3.0)
     return (
         f"The rule of 3-5 W a gallon gives {rule:.0f} W; it is made for rooms some"
-        f" {case.units.difference(RULE_LIFT_K, 0)} colder than the water. Yours gets"
-        f" {case.units.difference(case.lift_k, 0)} colder: {case.heater.needed_w:.0f} W are needed."
+        f" {inputs.units.difference(RULE_LIFT_K, 0)} colder than the water. Yours gets"
+        f" {inputs.units.difference(inputs.lift_k, 0)} colder: {inputs.heater.needed_w:.0f} W are needed."
     )
 
 
-def open_top(case: Case) -> str | None:
+def open_top(inputs: AdviceInput) -> str | None:
     """Belief: heat leaves mostly through the walls."""
-    tanks = [one for one in case.scene.plan.tanks if one.wall_r_m2k_per_w >= INSULATED_R]
+    tanks = [one for one in inputs.case.plan.tanks if one.wall_r_m2k_per_w >= INSULATED_R]
     if not any(one.evaporation >= OPEN_EVAPORATION and one.lid_r_m2k_per_w == 0 for one in tanks):
         return None
     return "The tank's walls are insulated but its top is open: a lid now saves more for each square metre of foam."
 
 
-def level_loss(case: Case) -> str | None:
+def level_loss(inputs: AdviceInput) -> str | None:
     """Belief: all the water that goes missing has evaporated."""
-    claimed = case.scene.plan.top_off_m3_s * RHO_WATER * 86400.0
+    claimed = inputs.case.plan.top_off_m3_s * RHO_WATER * 86400.0
     if claimed <= 0:
         return None
-    hourly = [hours.trace.evaporation_kg_s[:, :, hours.column].sum(axis=1) for hours in case.winters(INSTALLED)]
+    hourly = [
+        hours.hourly_output.evaporation_kg_s[:, :, hours.column].sum(axis=1) for hours in inputs.winters(INSTALLED)
+    ]
     daily = max(float(one.reshape(-1, 24).mean(axis=1).max()) for one in hourly) * 86400.0
     if claimed < 1.5 * daily:
         return None
-    topped, most = (case.units.text("volume", kg / RHO_WATER, 0) for kg in (claimed, daily))
+    topped, most = (inputs.units.text("volume", kg / RHO_WATER, 0) for kg in (claimed, daily))
     return (
         f"You top up {topped} a day; the most that evaporates is about {most}, and more would take"
         f" {claimed * 2.47e6 / 86400:.0f} W of heat: look for a leak."
     )
 
 
-def door_label(case: Case) -> str | None:
+def door_label(inputs: AdviceInput) -> str | None:
     """Belief: the R on a door's label is the door's."""
-    doors = [one for one in case.scene.plan.room.sides if "door" in one.name.lower()]
+    doors = [one for one in inputs.case.plan.room.sides if "door" in one.name.lower()]
     if not any(re.match(r"(?i)\s*r", one.build) and one.r_m2k_per_w > 0.7 for one in doors):
         return None
     return (
@@ -126,13 +128,13 @@ def door_label(case: Case) -> str | None:
     )
 
 
-def door_alone(case: Case) -> str | None:
+def door_alone(inputs: AdviceInput) -> str | None:
     """Belief: insulating the door fixes the room."""
-    envelope = case.scene.envelope
+    envelope = inputs.case.envelope
     if envelope is None:
         return None
     doors = {side.name for side in envelope.sides if "door" in side.name.lower()}
-    changed = any(name in key for one in case.scene.plan.measures for key in one.set for name in doors)
+    changed = any(name in key for one in inputs.case.plan.measures for key in one.set for name in doors)
     ua = sum(side.ua_w_per_k for side in envelope.sides)
     total = ua + envelope.change_kg_s * CP_AIR + envelope.floor_steady
     share = sum(side.ua_w_per_k for side in envelope.sides if side.name in doors) / total
@@ -141,25 +143,25 @@ def door_alone(case: Case) -> str | None:
     return f"The door is {share:.0%} of what the room loses: insulating it alone does not fix the room."
 
 
-def same_efficiency(case: Case) -> str | None:
+def same_efficiency(inputs: AdviceInput) -> str | None:
     """Belief: a fan heater is more, or less, efficient than a water heater."""
-    if case.scene.plan.heater.where != "room":
+    if inputs.case.plan.heater.where != "room":
         return None
     return "A room heater turns every watt into heat, as a water heater does; what differs is which surfaces lose it."
 
 
-def heat_pump(case: Case) -> str | None:
+def heat_pump(inputs: AdviceInput) -> str | None:
     """Belief: a heat pump gives its rated heat in the cold."""
-    if "heat pump" not in case.names:
+    if "heat pump" not in inputs.names:
         return None
     return (
         "A heat pump gives less heat the colder it is outside, and ices up: ask for its output at your coldest night."
     )
 
 
-def pump_off(case: Case) -> str | None:
+def pump_off(inputs: AdviceInput) -> str | None:
     """Belief: stopping the pump at night saves all that the beds lose."""
-    plan = case.scene.plan
+    plan = inputs.case.plan
     if not plan.beds or min(plan.pump.hours) > 0 or max(plan.pump.hours) <= 0:
         return None
     return (
@@ -168,66 +170,66 @@ def pump_off(case: Case) -> str | None:
     )
 
 
-def bare_bottom(case: Case) -> str | None:
+def bare_bottom(inputs: AdviceInput) -> str | None:
     """Belief: the bottom never, or always, needs foam."""
-    loss = case.season.design_paths_w.get("tank bottom", 0.0)
-    bare = any(one.base == "slab" and one.base_r_m2k_per_w < 0.2 for one in case.scene.plan.tanks)
-    if not bare or case.season.design_w <= 0 or loss < 0.08 * case.season.design_w:
+    loss = inputs.season.design_paths_w.get("tank bottom", 0.0)
+    bare = any(one.base == "slab" and one.base_r_m2k_per_w < 0.2 for one in inputs.case.plan.tanks)
+    if not bare or inputs.season.design_w <= 0 or loss < 0.08 * inputs.season.design_w:
         return None
     return f"The slab is colder than the water: {loss:.0f} W go through the tank's bare bottom at the hardest hour."
 
 
-def insulated_bottom(case: Case) -> str | None:
+def insulated_bottom(inputs: AdviceInput) -> str | None:
     """Belief: the other half of it: foam beneath always helps."""
-    if case.heater.needed_w > 0 or not any(
-        one.base == "slab" and one.base_r_m2k_per_w >= INSULATED_R for one in case.scene.plan.tanks
+    if inputs.heater.needed_w > 0 or not any(
+        one.base == "slab" and one.base_r_m2k_per_w >= INSULATED_R for one in inputs.case.plan.tanks
     ):
         return None
     return "Unheated water draws on the warmth of the ground: foam under the tank can take that away."
 
 
-def wide_surface(case: Case) -> str | None:
+def wide_surface(inputs: AdviceInput) -> str | None:
     """Belief: loss goes with volume."""
-    vessels = [one for one in case.scene.plan.tanks + case.scene.plan.beds if one.lid_r_m2k_per_w < 0.1]
+    vessels = [one for one in inputs.case.plan.tanks + inputs.case.plan.beds if one.lid_r_m2k_per_w < 0.1]
     surface = sum(one.surface_m2 for one in vessels)
     if surface < WIDE_SURFACE_M2:
         return None
-    return f"Loss follows surface, not volume: {case.units.text('area', surface)} stand uncovered."
+    return f"Loss follows surface, not volume: {inputs.units.text('area', surface)} stand uncovered."
 
 
-def unvented(case: Case) -> str | None:
+def unvented(inputs: AdviceInput) -> str | None:
     """Belief: unvented gas is 100 % efficient, so fine."""
-    if not re.search(r"kerosene|propane|butane|\bgas\b|paraffin", case.names):
+    if not re.search(r"kerosene|propane|butane|\bgas\b|paraffin", inputs.names):
         return None
     return (
         "Unvented burners make carbon monoxide and water vapour: not indoors, not beside animals, never while asleep."
     )
 
 
-def deicer(case: Case) -> str | None:
+def deicer(inputs: AdviceInput) -> str | None:
     """Belief: a de-icer is a pond heater."""
-    if not re.search(r"de-?icer", case.names):
+    if not re.search(r"de-?icer", inputs.names):
         return None
     return "A de-icer only keeps a hole in the ice open, and draws less than its label: it does not hold a temperature."
 
 
-def air_is_not_water(case: Case) -> str | None:
+def air_is_not_water(inputs: AdviceInput) -> str | None:
     """Belief: water falls as fast and as far as the air; wind chills it."""
-    outdoors = float(case.scene.weather.outdoor_c.min())
-    water = float(case.shown.coldest_c[0].min())
+    outdoors = float(inputs.case.weather.outdoor_c.min())
+    water = float(inputs.shown.coldest_c[0].min())
     if water < outdoors + 15.0:
         return None
-    air, reached = (case.units.text("temperature", one, 0) for one in (outdoors, max(water, 0.0)))
+    air, reached = (inputs.units.text("temperature", one, 0) for one in (outdoors, max(water, 0.0)))
     return (
         f"Air of {air} does not make water of {air}: it reaches {reached}. Wind only changes how fast heat leaves, and"
         " hardly at all indoors."
     )
 
 
-def odd_air_change(case: Case) -> str | None:
+def odd_air_change(inputs: AdviceInput) -> str | None:
     """Belief: a greenhouse formula ten times too high."""
-    changes = case.scene.plan.room.air_changes_per_h
-    if case.scene.envelope is None or changes <= ODD_AIR_CHANGES:
+    changes = inputs.case.plan.room.air_changes_per_h
+    if inputs.case.envelope is None or changes <= ODD_AIR_CHANGES:
         return None
     return (
         f"{changes:g} air changes an hour is an open barn. A formula with 0.22 BTU/h for each cubic foot and degree is"
@@ -235,9 +237,9 @@ def odd_air_change(case: Case) -> str | None:
     )
 
 
-def catalogue_foam(case: Case) -> str | None:
+def catalogue_foam(inputs: AdviceInput) -> str | None:
     """Belief: the R printed on foam is what a wall has."""
-    if not any(re.search(r"(?i)\br(si)?\s*-\s*\d", text) for text in _insulations(case.scene)):
+    if not any(re.search(r"(?i)\br(si)?\s*-\s*\d", text) for text in _insulations(inputs.case)):
         return None
     return (
         "A bare R for insulation is taken at its word. 50 mm of common foam is RSI-1.5 (R-8.6): catalogue figures that"
@@ -245,9 +247,9 @@ def catalogue_foam(case: Case) -> str | None:
     )
 
 
-def one_circuit(case: Case) -> str | None:
+def one_circuit(inputs: AdviceInput) -> str | None:
     """Belief: a GFCI on everything makes it safe."""
-    if not case.scene.plan.power.circuit or not case.heater.installed_w:
+    if not inputs.case.plan.power.circuit or not inputs.heater.installed_w:
         return None
     return (
         "One nuisance trip of the RCD/GFCI stops heat and air together: fit a power-loss alarm, and put air and heat on"
@@ -255,21 +257,21 @@ def one_circuit(case: Case) -> str | None:
     )
 
 
-def fast_change(case: Case) -> str | None:
+def fast_change(inputs: AdviceInput) -> str | None:
     """Not a belief but a harm: water that changes too fast for its animals."""
-    tanks = [hours.trace.water_c[:, -1, hours.column] for hours in case.winters(INSTALLED)]
+    tanks = [hours.hourly_output.water_c[:, -1, hours.column] for hours in inputs.winters(INSTALLED)]
     fastest = max(float(np.abs(tank[24:] - tank[:-24]).max()) for tank in tanks)
-    if fastest <= BORNE_K_PER_DAY[1]:
+    if fastest <= MAX_TEMPERATURE_CHANGE_K_PER_DAY[1]:
         return None
-    most, stood = case.units.difference(fastest), case.units.difference(BORNE_K_PER_DAY[1], 0)
+    most, stood = inputs.units.difference(fastest), inputs.units.difference(MAX_TEMPERATURE_CHANGE_K_PER_DAY[1], 0)
     return f"The water changes by up to {most} in a day; animals stand {stood} at most (from memory)."
 
 
-def _insulations(scene: Scene) -> list[str]:
-    return [one.insulation for one in scene.plan.tanks + scene.plan.beds]
+def _insulations(case: SimulationCase) -> list[str]:
+    return [one.insulation for one in case.plan.tanks + case.plan.beds]
 
 
-BELIEFS: dict[str, Callable[[Case], str | None]] = {
+ADVICE_RULES: dict[str, Callable[[AdviceInput], str | None]] = {
     "bigger-heater": bigger_heater,
     "watts-per-volume": watts_per_volume,
     "open-top": open_top,

@@ -9,12 +9,12 @@ import numpy as np
 
 from thermal import data
 from thermal.analysis import tariff
-from thermal.analysis.case import Scene
-from thermal.analysis.design_results import Outcome, price_weights
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.design_results import DesignResult, price_weights
 from thermal.analysis.winter_energy import other_months
 from thermal.core.arrays import Array
 from thermal.plan.model import ALWAYS, Plan
-from thermal.plan.quantities import SHOWN
+from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.plan.reader import variant
 
 HUT_ROOMIER = 1.3  # hut over the footprint of what stands in it, each way
@@ -43,7 +43,7 @@ class Alternative:
     mould_h: float
 
 
-def ways(plan: Plan) -> list[Way]:
+def alternative_settings(plan: Plan) -> list[Way]:
     """The other ways that make sense for a plan, as settings of its file."""
     found: list[Way] = []
     given_air, in_room = plan.room.temperature_c is not None, plan.heater.where == "room"
@@ -67,34 +67,34 @@ def ways(plan: Plan) -> list[Way]:
     return found
 
 
-def way_plans(plan: Plan) -> list[Plan]:
-    """The plan changed in each of its `ways`."""
-    return [variant(plan, settings) for _, _, settings in ways(plan)]
+def alternative_plans(plan: Plan) -> list[Plan]:
+    """The plan changed in each of its `alternative_settings`."""
+    return [variant(plan, settings) for _, _, settings in alternative_settings(plan)]
 
 
-def alternatives(plan: Plan, base: Outcome, found: Sequence[Outcome]) -> tuple[Alternative, ...]:
-    """The outcomes of `way_plans` beside the plan's own."""
+def alternatives(plan: Plan, base: DesignResult, found: Sequence[DesignResult]) -> tuple[Alternative, ...]:
+    """The outcomes of `alternative_plans` beside the plan's own."""
     return tuple(
         Alternative(name, meaning, one.needed_w, one.kwh, one.cost, base.cost - one.cost, one.outage_h, one.mould_h)
-        for (name, meaning, _), one in zip(ways(plan), found, strict=True)
+        for (name, meaning, _), one in zip(alternative_settings(plan), found, strict=True)
     )
 
 
-def heat_pump_weights(scene: Scene) -> Array:
+def heat_pump_weights(case: SimulationCase) -> Array:
     """What to weigh each hour's heat with to have a heat pump's electricity and its price, (2, hour, winter)."""
-    cop = heat_pump_cop(scene.drive.outdoor_c)
-    return np.stack([1.0 / cop, price_weights(scene) / cop])
+    cop = heat_pump_cop(case.forcing.outdoor_c)
+    return np.stack([1.0 / cop, price_weights(case) / cop])
 
 
-def heat_pump(scene: Scene, base: Outcome) -> Alternative:
+def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
     """The plan's own heat from an air-source heat pump, hour by hour at the outdoor temperature's COP.
 
     `base` is the plan's outcome with its heat weighted by `heat_pump_weights`.
     """
     kwh, paid = (np.array(months) for months in base.weighted)
-    every = [scene.weather.months(i) for i in range(len(scene.weather.winters))]
-    times = scene.weather.winters[every.index([month for month, _, _ in base.months])].times()
-    cost = float(tariff.month_costs(scene.plan.power, kwh, paid, other_months(scene.plan, times)).sum())
+    every = [case.weather.months(i) for i in range(len(case.weather.winters))]
+    times = case.weather.winters[every.index([month for month, _, _ in base.months])].times()
+    cost = float(tariff.month_costs(case.plan.power, kwh, paid, other_months(case.plan, times)).sum())
     share = base.kwh / kwh.sum() if kwh.sum() else np.inf
     meaning = f"{share:.1f} units of heat for one of power over the winter" if kwh.sum() else "nothing to heat"
     return Alternative(
@@ -114,7 +114,7 @@ def heat_pump_cop(outdoor_c: Array) -> Array:
 
 def _size(plan: Plan, hut: dict[str, object]) -> str:
     """A hut's size in the units shown."""
-    shown = SHOWN[plan.units]
+    shown = UNIT_SYSTEMS[plan.units]
     metres = (float(str(hut[side]).split()[0]) for side in ("length", "width", "height"))
     return " x ".join(shown.text("length", one) for one in metres)
 

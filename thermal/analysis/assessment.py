@@ -7,20 +7,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal import data
-from thermal.analysis.advice import Case
-from thermal.analysis.case import Scene
-from thermal.analysis.heater_choice import HeaterChoice, chosen_heater
-from thermal.analysis.moisture import Damp, damp_of
-from thermal.analysis.power_outage import Outage, outage_of
-from thermal.analysis.warnings import Notice, notices_of
-from thermal.analysis.winter_energy import UNHEATED, Season, hours_of, season_of
-from thermal.solver.simulate import Run
+from thermal.analysis.advice import AdviceInput
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.heater_choice import HeaterChoice, choose_heater
+from thermal.analysis.moisture import MoistureHours, moisture_hours
+from thermal.analysis.power_outage import Outage, power_outage
+from thermal.analysis.warnings import PlanWarning, plan_warnings
+from thermal.analysis.winter_energy import UNHEATED, WinterEnergy, hours_of, winter_energy
+from thermal.solver.simulate import SimulationResult
 
 AS_COLD_K = 0.005  # no thermometer tells less
 
 
 @dataclass(frozen=True)
-class Cold:
+class UnheatedWinter:
     """One winter without a heater.
 
     coldest_at is the first hour as cold as that: water that freezes stays at 0 degC for weeks. hours_frozen_room
@@ -48,22 +48,22 @@ class Circuit:
 
 
 @dataclass(frozen=True)
-class Answer:
+class Assessment:
     """Everything `run` says."""
 
-    scene: Scene
-    unheated: tuple[Cold, ...]
+    case: SimulationCase
+    unheated: tuple[UnheatedWinter, ...]
     heater: HeaterChoice
-    season: Season
-    damp: Damp
+    season: WinterEnergy
+    damp: MoistureHours
     circuit: Circuit
     outage: Outage
-    warnings: tuple[Notice, ...]
+    warnings: tuple[PlanWarning, ...]
     closure: float
-    shown: Run  # traced march of (unheated, installed, ...)
+    shown: SimulationResult  # traced march of (unheated, installed, ...)
 
     @property
-    def coldest(self) -> Cold:
+    def coldest(self) -> UnheatedWinter:
         """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
         return min(self.unheated, key=lambda one: (round(one.coldest_c, 2), one.coldest_outdoors_c))
 
@@ -73,23 +73,23 @@ class Answer:
         return self.heater.needed_w == 0.0
 
 
-def answer_of(scene: Scene) -> Answer:
+def assess(case: SimulationCase) -> Assessment:
     """Run every decision of a plan."""
-    heater, shown, sizing_closure = chosen_heater(scene)
-    unheated = tuple(_cold(scene, shown, winter) for winter in range(len(scene.weather.winters)))
-    season = season_of(scene, shown)
-    damp = damp_of(scene, hours_of(scene, shown, season.median))
-    circuit = circuit_of(scene, heater.installed_w)
+    heater, shown, sizing_closure = choose_heater(case)
+    unheated = tuple(_cold(case, shown, winter) for winter in range(len(case.weather.winters)))
+    season = winter_energy(case, shown)
+    damp = moisture_hours(case, hours_of(case, shown, season.median))
+    circuit = circuit_check(case, heater.installed_w)
     closure = max(sizing_closure, float(shown.closure.max()))
-    warnings = notices_of(Case(scene, heater, season, shown), damp, circuit.fits)
-    outage = outage_of(scene, shown)
-    return Answer(scene, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)
+    warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, circuit.fits)
+    outage = power_outage(case, shown)
+    return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)
 
 
-def circuit_of(scene: Scene, heaters_w: tuple[float, ...]) -> Circuit:
+def circuit_check(case: SimulationCase, heaters_w: tuple[float, ...]) -> Circuit:
     """The load on the plan's circuit. Source of the 80 %: NEC 210.20(A), see tables/heaters.toml."""
-    power = scene.plan.power
-    load = sum(heaters_w) + scene.plan.electric_w
+    power = case.plan.power
+    load = sum(heaters_w) + case.plan.electric_w
     if power.circuit_w is None:
         return Circuit("", None, load, None, "")
     limit = data.continuous_share() * power.circuit_w
@@ -103,21 +103,21 @@ def american(circuit: str) -> bool:
     return volts in (110.0, 115.0, 120.0, 208.0, 240.0)
 
 
-def _cold(scene: Scene, run: Run, winter: int) -> Cold:
+def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:
     """One winter of the unheated design."""
-    hours = hours_of(scene, run, winter, UNHEATED)
-    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
-    tank = hours.end(lumps[-1], lumps)
-    season = scene.weather.winters[winter]
+    hours = hours_of(case, run, winter, UNHEATED)
+    water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
+    tank = hours.end(water_nodes[-1], water_nodes)
+    season = case.weather.winters[winter]
     at = int(np.argmax(tank < tank.min() + AS_COLD_K))
-    ice = hours.trace.ice_j[:, -1, hours.column] > 0
-    nodes = scene.network.nodes
+    ice = hours.hourly_output.ice_j[:, -1, hours.column] > 0
+    nodes = case.network.nodes
     frozen = hours.mean(nodes.index("air")) < 0 if "air" in nodes else np.zeros(1)
-    return Cold(
+    return UnheatedWinter(
         label=season.label,
         coldest_c=float(tank.min()),
         coldest_at=season.times()[at].isoformat(),
-        hours_below=float((tank < scene.plan.keep.floor_c).sum()),
+        hours_below=float((tank < case.plan.keep.floor_c).sum()),
         hours_ice=float(ice.sum()),
         hours_frozen_room=float(frozen.sum()),
         coldest_outdoors_c=float(hours.outdoor_c.min()),

@@ -10,16 +10,16 @@ import numpy as np
 from thermal.analysis.case import network_of, setpoint_profile
 from thermal.climate.heating_seasons import Weather
 from thermal.core.arrays import Array
-from thermal.network.model import Network, joined
+from thermal.network.model import Network, join_networks
 from thermal.plan.model import Plan
 
 
 @dataclass(frozen=True)
-class Fleet:
-    """Designs of one shape; `places` says where each stands in the list of plans they came from."""
+class Batch:
+    """Designs of one shape; `positions` says where each stands in the list of plans they came from."""
 
     plans: tuple[Plan, ...]
-    places: Array
+    positions: Array
     network: Network
     weather: Weather
 
@@ -38,31 +38,37 @@ class Fleet:
         """Whether the heater works on the air; the same for all, since it makes the shape."""
         return self.plans[0].heater.where == "room"
 
-    def part(self, index: Array) -> Fleet:
+    def part(self, index: Array) -> Batch:
         """Some of the designs."""
         plans = tuple(self.plans[i] for i in index)
-        return Fleet(plans, self.places[index], self.network.take(index), self.weather)
+        return Batch(plans, self.positions[index], self.network.take(index), self.weather)
 
 
-def fleets(plans: Sequence[Plan], weather: Weather, change: Callable[[Plan], Plan] = lambda plan: plan) -> list[Fleet]:
+def group_by_topology(
+    plans: Sequence[Plan], weather: Weather, change: Callable[[Plan], Plan] = lambda plan: plan
+) -> list[Batch]:
     """The plans, each changed first, in as few batches as their shapes allow."""
     groups: dict[tuple[object, ...], list[tuple[int, Plan, Network]]] = {}
     for place, plan in enumerate(map(change, plans)):
         network = network_of(plan, weather)
-        shape = (plan.heater.where, *shape_of(network))
+        shape = (plan.heater.where, *topology_key(network))
         groups.setdefault(shape, []).append((place, plan, network))
     return [
-        Fleet(
+        Batch(
             plans=tuple(plan for _, plan, _ in group),
-            places=np.array([place for place, _, _ in group]),
-            network=joined([network for _, _, network in group]),
+            positions=np.array([place for place, _, _ in group]),
+            network=join_networks([network for _, _, network in group]),
             weather=weather,
         )
         for group in groups.values()
     ]
 
 
-def shape_of(network: Network) -> tuple[object, ...]:
+def topology_key(network: Network) -> tuple[object, ...]:
     """What networks must share to be one batch."""
     vessels = network.vessels
-    return (network.nodes, network.links, vessels and (vessels.lumps, vessels.first_rows, len(vessels.surface_m2)))
+    return (
+        network.nodes,
+        network.links,
+        vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
+    )

@@ -8,16 +8,16 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from thermal.analysis.case import Scene, network_of
+from thermal.analysis.case import SimulationCase, network_of
 from thermal.climate.dataset import YEAR_H, hour_of_year
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.errors import SizingError
-from thermal.network.model import Control, Drive, joined
+from thermal.network.model import Control, Forcing, join_networks
 from thermal.physics import moist_air
-from thermal.plan.calibration_factors import scaled
+from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan
-from thermal.solver.simulate import march
+from thermal.solver.simulate import simulate
 
 NAMES = tuple(one.name for one in fields(Factors))
 START = ("start of the slab", "start of the ground")  # unknown temperatures at the first hour, fitted along [K off]
@@ -28,7 +28,7 @@ STEP_K = 0.2
 ROUNDS = 12
 WIDEST = np.log(2.5)  # half an interval in the logarithm, beyond which the log cannot tell
 BOUND, BOUND_K = np.log(20.0), 15.0
-TIED = 0.95  # correlation from which two factors cannot be told apart
+CORRELATED = 0.95  # correlation from which two factors cannot be told apart
 Z_95 = 1.96
 LEAST_SIGMA_K = 0.02
 MOST_OFF_K = 1.0  # over the hours held out, beyond which a fit is refused; our judgement
@@ -45,7 +45,7 @@ class Estimate:
 
 
 @dataclass(frozen=True)
-class Fit:
+class Calibration:
     """What a log says of a plan.
 
     Attributes
@@ -78,12 +78,12 @@ class Fit:
 
 
 @dataclass(frozen=True)
-class _Case:
+class _Problem:
     """A log ready to be fitted to."""
 
-    scene: Scene
+    case: SimulationCase
     log: Log
-    drive: Drive
+    forcing: Forcing
     judged: Array  # rows fitted to
     held_out: Array
 
@@ -101,7 +101,7 @@ def time_constant(hours: float, before_c: float, after_c: float, air_c: float) -
     return float(hours / np.log((before_c - air_c) / (after_c - air_c)))
 
 
-def fitted(scene: Scene, log: Log) -> Fit:
+def calibrate(case: SimulationCase, log: Log) -> Calibration:
     """Fit a plan's factors to a log.
 
     Raises
@@ -109,23 +109,23 @@ def fitted(scene: Scene, log: Log) -> Fit:
     SizingError
         When the log is too short, or tells nothing of any factor.
     """
-    case = _case(scene, log)
-    free = [name for name in NAMES if name in _in_play(scene.plan)]
+    problem = _problem(case, log)
+    unlimited = [name for name in NAMES if name in _in_play(case.plan)]
     cannot: list[str] = []
-    while free:
-        theta, covariance = _solved(case, free)
-        error = np.sqrt(np.diag(covariance))[: len(free)]
-        beyond = np.flatnonzero(np.abs(theta[: len(free)]) > 0.99 * BOUND)
-        worst = int(beyond[0]) if beyond.size else _least_known(error, covariance, free)
+    while unlimited:
+        theta, covariance = _levenberg_marquardt(problem, unlimited)
+        error = np.sqrt(np.diag(covariance))[: len(unlimited)]
+        beyond = np.flatnonzero(np.abs(theta[: len(unlimited)]) > 0.99 * BOUND)
+        worst = int(beyond[0]) if beyond.size else _least_known(error, covariance, unlimited)
         if worst is None:
             break
-        cannot.append(free.pop(worst))
-    if not free:
+        cannot.append(unlimited.pop(worst))
+    if not unlimited:
         raise SizingError(
             "the log cannot tell: no air change, wall or cover follows from it. Log water, room and outdoors through"
             " some cold days with the heater's watts, at least two weeks"
         )
-    found = _told(case, free, cannot, theta, covariance)
+    found = _calibration(problem, unlimited, cannot, theta, covariance)
     if found.held_out_rms_k > MOST_OFF_K:
         raise SizingError(
             f"even the best fit is off by {found.held_out_rms_k:.1f} K over the last third of the log: something else"
@@ -134,16 +134,20 @@ def fitted(scene: Scene, log: Log) -> Fit:
     return found
 
 
-def _least_known(error: Array, covariance: Array, free: list[str]) -> int | None:
+def _least_known(error: Array, covariance: Array, unlimited: list[str]) -> int | None:
     """The factor to give up: the widest interval if too wide, or the wider of two that go together."""
-    count = len(free)
+    count = len(unlimited)
     correlation = np.abs(covariance[:count, :count] / np.outer(error, error)) - np.eye(count)
-    if {"air_change", "room"} <= set(free) and correlation[free.index("air_change"), free.index("room")] > TIED:
-        return free.index("air_change")  # both carry the room's heat outdoors; the room's factor then stands for both
+    if {"air_change", "room"} <= set(unlimited) and correlation[
+        unlimited.index("air_change"), unlimited.index("room")
+    ] > CORRELATED:
+        return unlimited.index(
+            "air_change"
+        )  # both carry the room's heat outdoors; the room's factor then stands for both
     if error.max() * Z_95 > WIDEST:
         return int(np.argmax(error))
     i, j = np.unravel_index(int(np.argmax(correlation)), correlation.shape)
-    if count < 2 or correlation[i, j] < TIED:
+    if count < 2 or correlation[i, j] < CORRELATED:
         return None
     return int(i if error[i] > error[j] else j)
 
@@ -152,7 +156,7 @@ def _in_play(plan: Plan) -> tuple[str, ...]:
     return NAMES if plan.room.temperature_c is None else ("water", "cover")
 
 
-def _case(scene: Scene, log: Log) -> _Case:
+def _problem(case: SimulationCase, log: Log) -> _Problem:
     hours = len(log.times)
     if hours < SHORTEST_H:
         raise SizingError(
@@ -162,15 +166,15 @@ def _case(scene: Scene, log: Log) -> _Case:
         raise SizingError("more than half of the water temperatures are missing")
     split = max(SHORTEST_H // 2, (2 * hours // 3) // 24 * 24)
     rows = np.arange(hours)
-    return _Case(scene, log, _drive(scene, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
+    return _Problem(case, log, _drive(case, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
 
 
-def _drive(scene: Scene, log: Log) -> Drive:
+def _drive(case: SimulationCase, log: Log) -> Forcing:
     """The log's hours as the march takes them; outdoors from the climate where it was not logged."""
-    weather, hours = scene.weather, len(log.times)
+    weather, hours = case.weather, len(log.times)
     outdoor = log.outdoor_c
     if outdoor is None:
-        outdoor = _from_climate(scene, log.times)
+        outdoor = _from_climate(case, log.times)
     vapour = 0.75 * moist_air.water_saturation_pressure(outdoor)
     noon = hour_of_year(log.times.normalize() + pd.Timedelta(hours=12))
     season = 2 * np.pi * (noon - weather.harmonic.coldest_h) / YEAR_H
@@ -181,31 +185,31 @@ def _drive(scene: Scene, log: Log) -> Drive:
         "season_cos": np.cos(season)[:, None],
         "season_sin": np.sin(season)[:, None],
     }
-    return Drive(
+    return Forcing(
         **columns, pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
         marks=np.zeros((0, 1), dtype=int),
     )  # fmt: skip
 
 
-def _from_climate(scene: Scene, times: pd.DatetimeIndex) -> Array:
-    for winter, season in enumerate(scene.weather.winters):
+def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
+    for winter, season in enumerate(case.weather.winters):
         known = season.times()
         if known[0] <= times[0] and times[-1] <= known[-1]:
-            first = scene.weather.spin_up_h + int((times[0] - known[0]) / pd.Timedelta("1h"))
-            return scene.weather.outdoor_c[first : first + len(times), winter]
+            first = case.weather.spin_up_h + int((times[0] - known[0]) / pd.Timedelta("1h"))
+            return case.weather.outdoor_c[first : first + len(times), winter]
     raise SizingError("outdoor temperatures were not logged, and the plan's climate does not cover the log's days")
 
 
-def _modelled(case: _Case, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
+def _modelled(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
     """Water and room of every plan, shape (hour, plan).
 
     starts : shape (2, plan); kelvin that slab and ground are off the room at the first hour
     """
-    scene, log = case.scene, case.log
-    network = joined([network_of(plan, scene.weather) for plan in plans])
+    case, log = problem.case, problem.log
+    network = join_networks([network_of(plan, case.weather) for plan in plans])
     designs, nodes = len(plans), network.nodes
-    water = _first(log.water_c, scene.plan.keep.floor_c)
-    outdoor = float(case.drive.outdoor_c[:72, 0].mean())
+    water = _first(log.water_c, case.plan.keep.floor_c)
+    outdoor = float(problem.forcing.outdoor_c[:72, 0].mean())
     room = _first(log.room_c, 0.5 * (water + outdoor))
     begin = np.full((len(nodes), designs), room)
     for name, value in (("tank", water), ("bed", water), ("slab", room + starts[0]), ("soil", room + starts[1])):
@@ -213,14 +217,14 @@ def _modelled(case: _Case, plans: list[Plan], starts: Array) -> tuple[Array, Arr
             begin[nodes.index(name)] = value
     none = np.zeros(designs)
     given = np.zeros(len(log.times)) if log.heater_w is None else log.heater_w
-    setpoint = np.full((24, designs), scene.plan.keep.thermostat_c)
+    setpoint = np.full((24, designs), case.plan.keep.thermostat_c)
     control = Control(setpoint, none, none, np.repeat(given[:, None], designs, axis=1))
-    if log.heater_w is None and scene.plan.heater.units_w:
-        control = Control(setpoint, none + sum(scene.plan.heater.units_w), none)
-    run = march(network, case.drive, control, scene.plan.keep.floor_c, trace=True, start_c=begin)
-    assert run.trace is not None
-    ends = np.concatenate([begin[None, -1], run.trace.water_c[:, -1]])
-    air_c = run.trace.mean_c[:, nodes.index("air")] if "air" in nodes else np.full((len(given), designs), room)
+    if log.heater_w is None and case.plan.heater.units_w:
+        control = Control(setpoint, none + sum(case.plan.heater.units_w), none)
+    run = simulate(network, problem.forcing, control, case.plan.keep.floor_c, hourly_output=True, start_c=begin)
+    assert run.hourly_output is not None
+    ends = np.concatenate([begin[None, -1], run.hourly_output.water_c[:, -1]])
+    air_c = run.hourly_output.mean_c[:, nodes.index("air")] if "air" in nodes else np.full((len(given), designs), room)
     return 0.5 * (ends[1:] + ends[:-1]), air_c
 
 
@@ -230,36 +234,36 @@ def _first(values: Array | None, otherwise: float) -> float:
     return float(np.nanmean(values[:3]))
 
 
-def _residuals(case: _Case, water: Array, room: Array, rows: Array, sigma: tuple[float, float]) -> Array:
+def _residuals(problem: _Problem, water: Array, room: Array, rows: Array, sigma: tuple[float, float]) -> Array:
     """Measured less modelled over their noise, shape (measurement, plan)."""
     parts = []
-    for measured, modelled, noise in ((case.log.water_c, water, sigma[0]), (case.log.room_c, room, sigma[1])):
+    for measured, modelled, noise in ((problem.log.water_c, water, sigma[0]), (problem.log.room_c, room, sigma[1])):
         if measured is not None:
             good = rows[np.isfinite(measured[rows])]
             parts.append((measured[good, None] - modelled[good]) / noise)
     return np.concatenate(parts)
 
 
-def _solved(case: _Case, free: list[str]) -> tuple[Array, Array]:
+def _levenberg_marquardt(problem: _Problem, unlimited: list[str]) -> tuple[Array, Array]:
     """Levenberg-Marquardt on the logarithms of the factors and the two start temperatures.
 
     Source: Marquardt 1963, J. SIAM 11:431. Returns parameters and their covariance.
     """
-    count = len(free) + len(START)
-    steps = np.array([STEP] * len(free) + [STEP_K] * len(START))
-    bound = np.array([BOUND] * len(free) + [BOUND_K] * len(START))
+    count = len(unlimited) + len(START)
+    steps = np.array([STEP] * len(unlimited) + [STEP_K] * len(START))
+    bound = np.array([BOUND] * len(unlimited) + [BOUND_K] * len(START))
     theta, damping, sigma = np.zeros(count), 1e-3, (0.2, 0.2)
     for _ in range(ROUNDS):
         tried = np.vstack([theta, theta + np.diag(steps), theta - np.diag(steps)])
-        water, room = _march_each(case, free, tried)
-        sigma = _noise(case, water[:, 0], room[:, 0])
-        residual = _residuals(case, water, room, case.judged, sigma)
+        water, room = _march_each(problem, unlimited, tried)
+        sigma = _noise(problem, water[:, 0], room[:, 0])
+        residual = _residuals(problem, water, room, problem.judged, sigma)
         slopes = (residual[:, 1 : count + 1] - residual[:, count + 1 :]) / (2.0 * steps)
         normal, gradient = slopes.T @ slopes, slopes.T @ residual[:, 0]
         dampings = damping * 10.0 ** np.arange(-1, 4)
         moves = [-np.linalg.solve(normal + np.diag(d * np.diag(normal) + 1e-9), gradient) for d in dampings]
         candidates = np.clip(theta + np.array(moves), -bound, bound)
-        after = _residuals(case, *_march_each(case, free, candidates), case.judged, sigma)
+        after = _residuals(problem, *_march_each(problem, unlimited, candidates), problem.judged, sigma)
         costs = np.square(after).sum(axis=0)
         best = int(np.argmin(costs))
         if costs[best] >= np.square(residual[:, 0]).sum() * (1.0 - 1e-6):
@@ -268,18 +272,18 @@ def _solved(case: _Case, free: list[str]) -> tuple[Array, Array]:
     return theta, np.linalg.inv(normal + np.diag(np.full(count, 1e-9)))
 
 
-def _march_each(case: _Case, free: list[str], tried: Array) -> tuple[Array, Array]:
-    plans = [scaled(case.scene.plan, _factors(free, one)) for one in tried]
-    return _modelled(case, plans, tried[:, len(free) :].T)
+def _march_each(problem: _Problem, unlimited: list[str], tried: Array) -> tuple[Array, Array]:
+    plans = [apply_factors(problem.case.plan, _factors(unlimited, one)) for one in tried]
+    return _modelled(problem, plans, tried[:, len(unlimited) :].T)
 
 
-def _factors(free: list[str], theta: Array) -> Factors:
-    return Factors(**{name: float(np.exp(value)) for name, value in zip(free, theta, strict=False)})
+def _factors(unlimited: list[str], theta: Array) -> Factors:
+    return Factors(**{name: float(np.exp(value)) for name, value in zip(unlimited, theta, strict=False)})
 
 
-def _noise(case: _Case, water: Array, room: Array) -> tuple[float, float]:
+def _noise(problem: _Problem, water: Array, room: Array) -> tuple[float, float]:
     """Root mean square of what is left, water and room."""
-    left = [_rms(case.log.water_c, water, case.judged), _rms(case.log.room_c, room, case.judged)]
+    left = [_rms(problem.log.water_c, water, problem.judged), _rms(problem.log.room_c, room, problem.judged)]
     return max(left[0] or 0.0, LEAST_SIGMA_K), max(left[1] or 0.0, LEAST_SIGMA_K)
 
 
@@ -287,30 +291,32 @@ def _rms(measured: Array | None, modelled: Array, rows: Array) -> float | None:
     return None if measured is None else float(np.sqrt(np.nanmean(np.square(measured[rows] - modelled[rows]))))
 
 
-def _told(case: _Case, free: list[str], cannot: list[str], theta: Array, covariance: Array) -> Fit:
+def _calibration(
+    problem: _Problem, unlimited: list[str], cannot: list[str], theta: Array, covariance: Array
+) -> Calibration:
     error = np.sqrt(np.diag(covariance))
-    water, room = _march_each(case, free, np.vstack([theta, np.zeros_like(theta)]))
-    judge = (case.log.water_c, water) if case.log.water_c is not None else (case.log.room_c, room)
-    ends = [(np.exp(theta[i] + side * Z_95 * error[i])) for i in range(len(free)) for side in (-1, 1)]
+    water, room = _march_each(problem, unlimited, np.vstack([theta, np.zeros_like(theta)]))
+    judge = (problem.log.water_c, water) if problem.log.water_c is not None else (problem.log.room_c, room)
+    ends = [(np.exp(theta[i] + side * Z_95 * error[i])) for i in range(len(unlimited)) for side in (-1, 1)]
     pairs = [
-        (free[i], free[j], float(covariance[i, j] / (error[i] * error[j])))
-        for i in range(len(free))
-        for j in range(i + 1, len(free))
+        (unlimited[i], unlimited[j], float(covariance[i, j] / (error[i] * error[j])))
+        for i in range(len(unlimited))
+        for j in range(i + 1, len(unlimited))
     ]
-    return Fit(
-        hours=len(case.log.times),
+    return Calibration(
+        hours=len(problem.log.times),
         estimates=tuple(
             Estimate(name, float(np.exp(theta[i])), float(ends[2 * i]), float(ends[2 * i + 1]))
-            for i, name in enumerate(free)
+            for i, name in enumerate(unlimited)
         ),
-        factors=_factors(free, theta),
+        factors=_factors(unlimited, theta),
         cannot_tell=tuple(cannot),
         tied=tuple(pair for pair in pairs if abs(pair[2]) > 0.8),
-        water_rms_k=_rms(case.log.water_c, water[:, 0], case.judged),
-        room_rms_k=_rms(case.log.room_c, room[:, 0], case.judged),
-        held_out_rms_k=_rms(judge[0], judge[1][:, 0], case.held_out) or 0.0,
-        before_rms_k=_rms(judge[0], judge[1][:, 1], case.held_out) or 0.0,
-        times=case.log.times,
+        water_rms_k=_rms(problem.log.water_c, water[:, 0], problem.judged),
+        room_rms_k=_rms(problem.log.room_c, room[:, 0], problem.judged),
+        held_out_rms_k=_rms(judge[0], judge[1][:, 0], problem.held_out) or 0.0,
+        before_rms_k=_rms(judge[0], judge[1][:, 1], problem.held_out) or 0.0,
+        times=problem.log.times,
         water_c=water[:, 0],
         room_c=room[:, 0],
     )

@@ -12,29 +12,31 @@ from thermal.climate.dataset import Climate
 from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.library import load_climate, read_climate
 from thermal.core.arrays import Array
-from thermal.network.build import assembled, plan_envelope
+from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
-from thermal.network.model import Control, Drive, Network, thermostat
+from thermal.network.model import Control, Forcing, Network, thermostat
 from thermal.plan.model import Plan
-from thermal.solver.simulate import Run, march
+from thermal.solver.simulate import SimulationResult, simulate
 
 
 @dataclass(frozen=True)
-class Scene:
+class SimulationCase:
     """One plan, its climate, and the network and weather made from them."""
 
     plan: Plan
     climate: Climate
     weather: Weather
-    drive: Drive
+    forcing: Forcing
     network: Network
     envelope: Envelope | None
 
-    def march(self, control: Control, *, trace: bool = False, network: Network | None = None) -> Run:
+    def simulate(
+        self, control: Control, *, hourly_output: bool = False, network: Network | None = None
+    ) -> SimulationResult:
         """March the plan under each of a control's designs."""
         designs = len(control.max_w)
         batch = network or self.network.take(np.zeros(designs, dtype=int))
-        return march(batch, self.drive, control, self.plan.keep.floor_c, trace=trace)
+        return simulate(batch, self.forcing, control, self.plan.keep.floor_c, hourly_output=hourly_output)
 
     def heaters(self, max_w: Array, min_w: Array | float = 0.0, setpoint_c: float | None = None) -> Control:
         """Thermostats that differ in their watts only; a given setpoint holds all day."""
@@ -53,7 +55,7 @@ def setpoint_profile(plan: Plan) -> Array:
     return np.where(cheap_hours(plan.power), keep.cheap_c, keep.thermostat_c)
 
 
-def scene_of(plan: Plan, folder: Path | None = None) -> Scene:
+def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
     """A plan in its climate.
 
     Parameters
@@ -70,11 +72,11 @@ def scene_of(plan: Plan, folder: Path | None = None) -> Scene:
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
     climate = climate.at_elevation(choice.site_elevation_m).with_coldest(choice.coldest_night_c)
     weather = winters_of(climate, choice.winters)
-    return Scene(
+    return SimulationCase(
         plan=plan,
         climate=climate,
         weather=weather,
-        drive=weather.drive,
+        forcing=weather.forcing,
         network=network_of(plan, weather),
         envelope=plan_envelope(plan, weather.pressure_pa),
     )
@@ -82,4 +84,4 @@ def scene_of(plan: Plan, folder: Path | None = None) -> Scene:
 
 def network_of(plan: Plan, weather: Weather) -> Network:
     """A plan's network on the ground of its climate, as a batch of one design."""
-    return assembled(plan, weather.pressure_pa, weather.harmonic.mean_c, weather.harmonic.amplitude_k)
+    return build_network(plan, weather.pressure_pa, weather.harmonic.mean_c, weather.harmonic.amplitude_k)

@@ -7,35 +7,35 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from thermal.analysis.alternatives import Alternative, alternatives, heat_pump, heat_pump_weights, way_plans
-from thermal.analysis.case import Scene
-from thermal.analysis.design_results import Outcome, outcomes_by_part
-from thermal.analysis.measure_packages import Comparison, compared, package_plans
+from thermal.analysis.alternatives import Alternative, alternative_plans, alternatives, heat_pump, heat_pump_weights
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.design_results import DesignResult, iter_results
+from thermal.analysis.measure_packages import PackageComparison, compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import FloorStep, floor_plans, floor_steps
-from thermal.analysis.required_insulation import Insulating, needed_resistances
+from thermal.analysis.required_insulation import RequiredInsulation, needed_resistances
 from thermal.plan.model import Plan
-from thermal.solver.parallel import Here, Steps, silent
+from thermal.solver.parallel import Progress, SerialExecutor, no_progress
 
 U = TypeVar("U")
 
 
 @dataclass(frozen=True)
-class Options:
+class Comparison:
     """Packages and floors; with other ways and one part alone where they were asked for."""
 
-    comparison: Comparison
+    comparison: PackageComparison
     floors: tuple[FloorStep, ...]
     alternatives: tuple[Alternative, ...] = ()
-    insulating: Insulating | None = None
+    insulating: RequiredInsulation | None = None
 
 
-def all_options(
-    scene: Scene,
-    of_packages: Callable[[Plan, Options], U],
+def compare(
+    case: SimulationCase,
+    of_packages: Callable[[Plan, Comparison], U],
     budget: float | None = None,
     executor: Executor | None = None,
-    steps: Steps = silent,
-) -> tuple[Options, U]:
+    progress: Progress = no_progress,
+) -> tuple[Comparison, U]:
     """Packages, floors, other ways and single parts of a plan.
 
     Parameters
@@ -47,26 +47,28 @@ def all_options(
     executor : Executor, optional
         Where the blocks of designs are marched.
     """
-    aside = executor and executor.submit(needed_resistances, scene, Here())
-    packages, floors, others = package_plans(scene.plan), floor_plans(scene.plan), way_plans(scene.plan)
+    aside = executor and executor.submit(needed_resistances, case, SerialExecutor())
+    packages, floors, others = package_plans(case.plan), floor_plans(case.plan), alternative_plans(case.plan)
     plans = packages + floors + others
     first, last = len(packages), len(packages) + len(floors)
-    found: dict[int, Outcome] = {}
-    early: tuple[Options, U] | None = None
-    for part in outcomes_by_part(scene, plans, executor, steps, range(0), heat_pump_weights(scene)):
+    found: dict[int, DesignResult] = {}
+    early: tuple[Comparison, U] | None = None
+    for part in iter_results(case, plans, executor, progress, range(0), heat_pump_weights(case)):
         found |= part
         if early is None and all(place in found for place in range(last)):
             every = [found[place] for place in range(last)]
-            options = Options(compared(scene.plan, every[:first], budget), floor_steps(scene.plan, every[first:]))
-            early = options, of_packages(scene.plan, options)
+            options = Comparison(
+                compare_packages(case.plan, every[:first], budget), floor_steps(case.plan, every[first:])
+            )
+            early = options, of_packages(case.plan, options)
     assert early is not None
     options, made = early
     whole = replace(
         options,
         alternatives=(
-            *alternatives(scene.plan, found[0], [found[place] for place in range(last, len(plans))]),
-            heat_pump(scene, found[0]),
+            *alternatives(case.plan, found[0], [found[place] for place in range(last, len(plans))]),
+            heat_pump(case, found[0]),
         ),
-        insulating=aside.result() if aside else needed_resistances(scene),
+        insulating=aside.result() if aside else needed_resistances(case),
     )
     return whole, made

@@ -11,27 +11,35 @@ import pandas as pd
 
 from thermal import data
 from thermal.analysis import tariff
-from thermal.analysis.batch import Fleet, fleets
-from thermal.analysis.case import Scene
-from thermal.analysis.heater_choice import installed_heaters, sold_pair
-from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, borne_out, tried_in_spells
-from thermal.analysis.power_outage import HORIZON_H, dark, drained
+from thermal.analysis.batch import Batch, group_by_topology
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.heater_choice import heaters_to_buy, installed_heaters
+from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
+from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
 from thermal.analysis.winter_energy import JOULES_PER_KWH, median_and_worst, other_months
 from thermal.climate.cold_spells import coldest_days
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.network.model import Control
 from thermal.plan.model import Plan, Power
-from thermal.solver.parallel import Here, Steps, processes, shares, silent, studied, workers
-from thermal.solver.simulate import Run
-from thermal.solver.summary_output import Watch
+from thermal.solver.parallel import (
+    Progress,
+    SerialExecutor,
+    no_progress,
+    processes,
+    simulate_parallel,
+    split_evenly,
+    worker_count,
+)
+from thermal.solver.simulate import SimulationResult
+from thermal.solver.summary_output import OutputRequest
 
 COLUMNS = 2  # of each design and winter: what is installed, and the least heater
-WHOLE = 2048  # columns up to which halving a fleet saves less than the calls of a second march cost
+MIN_SPLIT_COLUMNS = 2048  # columns up to which halving a fleet saves less than the calls of a second march cost
 
 
 @dataclass(frozen=True)
-class Outcome:
+class DesignResult:
     """One design.
 
     needed_w is None where no heat holds the floor. kwh, cost and months are of the base design's median winter, the
@@ -70,25 +78,25 @@ class _Calendar:
 
 
 @dataclass(frozen=True)
-class _Marched:
+class _SimulatedBatch:
     """A fleet's marches, and what was installed in each design."""
 
-    fleet: Fleet
+    batch: Batch
     sizing: Sizing
     installed: tuple[tuple[float, ...], ...]
-    run: Run  # the designs as installed first
+    run: SimulationResult  # the designs as installed first
     unheated_c: Array  # coldest with no heater, (design,); not a number where not tested
     outage_h: Array
 
 
-def outcomes(
-    scene: Scene,
+def design_results(
+    case: SimulationCase,
     plans: Sequence[Plan],
     executor: Executor | None = None,
-    steps: Steps = silent,
-    tested: range = range(0),
+    progress: Progress = no_progress,
+    sample_range: range = range(0),
     weights: Array | None = None,
-) -> list[Outcome]:
+) -> list[DesignResult]:
     """Every plan's outcome, in order; the first is the base whose median winter counts for all.
 
     Parameters
@@ -99,136 +107,160 @@ def outcomes(
     weights : Array, shape (weight, hour, winter), optional
         What else to weigh each hour's heat with, from the drive's first row.
     """
-    found: dict[int, Outcome] = {}
-    for some in outcomes_by_part(scene, plans, executor, steps, tested, weights):
+    found: dict[int, DesignResult] = {}
+    for some in iter_results(case, plans, executor, progress, sample_range, weights):
         found |= some
     return [found[place] for place in range(len(plans))]
 
 
-def outcomes_by_part(
-    scene: Scene, plans: Sequence[Plan], executor: Executor | None, steps: Steps, tested: range, weights: Array | None
-) -> Iterator[dict[int, Outcome]]:
-    """`outcomes` by their places, a part of the plans at a time, so that some can be shown while others are marched."""
-    groups = fleets(plans, scene.weather)
-    price = price_weights(scene)[None]
+def iter_results(
+    case: SimulationCase,
+    plans: Sequence[Plan],
+    executor: Executor | None,
+    progress: Progress,
+    sample_range: range,
+    weights: Array | None,
+) -> Iterator[dict[int, DesignResult]]:
+    """`design_results` by their places, a part of the plans at a time."""
+    groups = group_by_topology(plans, case.weather)
+    price = price_weights(case)[None]
     every = price if weights is None else np.concatenate([price, weights])
-    winters = range(len(scene.weather.winters))
-    calendar = _Calendar(
-        [scene.weather.months(i) for i in winters], [scene.weather.winters[i].times() for i in winters]
-    )
-    waiting: list[_Marched] = []
+    winters = range(len(case.weather.winters))
+    calendar = _Calendar([case.weather.months(i) for i in winters], [case.weather.winters[i].times() for i in winters])
+    waiting: list[_SimulatedBatch] = []
     median = -1
-    for one in _marches(scene, groups, tested, every, executor, steps):
+    for one in _iter_simulated(case, groups, sample_range, every, executor, progress):
         waiting.append(one)
-        if median < 0 and 0 in one.fleet.places:
-            base = int(np.flatnonzero(one.fleet.places == 0)[0])
-            median, _ = median_and_worst(scene.weather, one.run.heater_j[base])
+        if median < 0 and 0 in one.batch.positions:
+            base = int(np.flatnonzero(one.batch.positions == 0)[0])
+            median, _ = median_and_worst(case.weather, one.run.heater_j[base])
         while median >= 0 and waiting:
             part = waiting.pop()
-            yield {int(place): _outcome(scene, part, i, median, calendar) for i, place in enumerate(part.fleet.places)}
+            yield {
+                int(place): _design_result(case, part, i, median, calendar)
+                for i, place in enumerate(part.batch.positions)
+            }
 
 
-def _marches(
-    scene: Scene, groups: list[Fleet], tested: range, weights: Array, executor: Executor | None, steps: Steps
-) -> Iterator[_Marched]:
+def _iter_simulated(
+    case: SimulationCase,
+    groups: list[Batch],
+    sample_range: range,
+    weights: Array,
+    executor: Executor | None,
+    progress: Progress,
+) -> Iterator[_SimulatedBatch]:
     """Every fleet's marches, in parts that ask nothing of one another: none waits for another between two rounds."""
-    parts = _parts(groups, tested, workers(executor))
+    parts = _parts(groups, sample_range, worker_count(executor))
     if executor is None and len(parts) > 1:
         with processes() as pool:
-            yield from _marches(scene, groups, tested, weights, pool, steps)
+            yield from _iter_simulated(case, groups, sample_range, weights, pool, progress)
         return
-    jobs = [(executor or Here()).submit(_march, scene, part, tested, weights) for part in parts]
-    yield from steps((job.result() for job in jobs), len(jobs))
+    jobs = [(executor or SerialExecutor()).submit(_simulate_batch, case, part, sample_range, weights) for part in parts]
+    yield from progress((job.result() for job in jobs), len(jobs))
 
 
-def _parts(groups: list[Fleet], tested: range, at_once: int) -> list[Fleet]:
+def _parts(groups: list[Batch], sample_range: range, at_once: int) -> list[Batch]:
     """The fleets as they are handed out, the biggest first.
 
     One of several fleets stays whole when it is no bigger than a worker's share of all, or too small to be worth
     cutting. The base stands in every part of its own fleet that has tested plans: its heater is theirs.
     """
-    columns = [COLUMNS * len(fleet.plans) * len(fleet.weather.winters) for fleet in groups]
-    share = max(WHOLE, sum(columns) // at_once)
+    columns = [COLUMNS * len(batch.plans) * len(batch.weather.winters) for batch in groups]
+    share = max(MIN_SPLIT_COLUMNS, sum(columns) // at_once)
     parts = []
-    for fleet, its in zip(groups, columns, strict=True):
+    for batch, its in zip(groups, columns, strict=True):
         whole = len(groups) > 1 and its <= share
-        for own in shares(len(fleet.plans), COLUMNS * len(fleet.weather.winters), 1 if whole else at_once):
-            base = np.flatnonzero((fleet.places == 0) & np.isin(fleet.places[own], tested).any())
-            parts.append(fleet.part(np.union1d(base, own)))
+        for own in split_evenly(len(batch.plans), COLUMNS * len(batch.weather.winters), 1 if whole else at_once):
+            base = np.flatnonzero((batch.positions == 0) & np.isin(batch.positions[own], sample_range).any())
+            parts.append(batch.part(np.union1d(base, own)))
     return sorted(parts, key=lambda part: -len(part.plans))
 
 
-def _march(scene: Scene, fleet: Fleet, tested: range, weights: Array) -> _Marched:
+def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, weights: Array) -> _SimulatedBatch:
     """Size a fleet, install a heater in each design, and march it through every winter.
 
     The least heaters, so far borne out by cold spells only, march along; where one falls short in a whole winter all
     is done again with what whole winters ask for.
     """
-    sizing = tried_in_spells(fleet)
-    found, margins = _through_winters(scene, fleet, sizing, tested, weights)
+    sizing = size_on_cold_spells(batch)
+    found, margins = _through_winters(case, batch, sizing, sample_range, weights)
     if (margins < 0).any():
-        sizing = borne_out(fleet, sizing, margins)
-        found, _ = _through_winters(scene, fleet, sizing, tested, weights)
+        sizing = verify_on_winters(batch, sizing, margins)
+        found, _ = _through_winters(case, batch, sizing, sample_range, weights)
     return found
 
 
 def _through_winters(
-    scene: Scene, fleet: Fleet, sizing: Sizing, tested: range, weights: Array
-) -> tuple[_Marched, Array]:
+    case: SimulationCase, batch: Batch, sizing: Sizing, sample_range: range, weights: Array
+) -> tuple[_SimulatedBatch, Array]:
     """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
-    designs, base = len(fleet.plans), np.flatnonzero(fleet.places == 0)
-    every, extra = np.arange(designs), np.flatnonzero(np.isin(fleet.places, tested)) if base.size else base
+    designs, base = len(batch.plans), np.flatnonzero(batch.positions == 0)
+    every, extra = np.arange(designs), np.flatnonzero(np.isin(batch.positions, sample_range)) if base.size else base
     index = np.concatenate([every, every, extra])
     least = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
-    as_base = installed_heaters(fleet.plans[base[0]], float(least[base[0]])) if base.size else ()
+    as_base = installed_heaters(batch.plans[base[0]], float(least[base[0]])) if base.size else ()
     installed = tuple(
-        as_base if i in extra else _installed(plan, float(sizing.needed_w[i])) for i, plan in enumerate(fleet.plans)
+        as_base if i in extra else _installed(plan, float(sizing.needed_w[i])) for i, plan in enumerate(batch.plans)
     )
     watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
-    watch = Watch(weights=weights, damp=len(extra) < designs)
+    request = OutputRequest(weights=weights, damp=len(extra) < designs)
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
-    run = studied(fleet.network.take(index), scene.drive, control, fleet.floor_c[index], watch=watch, executor=Here())
+    run = simulate_parallel(
+        batch.network.take(index),
+        case.forcing,
+        control,
+        batch.floor_c[index],
+        request=request,
+        executor=SerialExecutor(),
+    )
     coldest = run.coldest_c.min(axis=1)
-    margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - fleet.floor_c + ROUNDING_K, 0.0)
+    margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - batch.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
     unheated[extra] = coldest[2 * designs :]
-    return _Marched(fleet, sizing, installed, run, unheated, _outage_h(fleet, sizing)), margins
+    return _SimulatedBatch(batch, sizing, installed, run, unheated, _outage_h(batch, sizing)), margins
 
 
 def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
     owned = plan.heater.units_w
     if sum(owned) >= needed_w or not np.isfinite(needed_w):
         return owned if needed_w > 0 else ()
-    return sold_pair(needed_w * (1.0 + plan.heater.reserve))
+    return heaters_to_buy(needed_w * (1.0 + plan.heater.reserve))
 
 
-def price_weights(scene: Scene) -> Array:
+def price_weights(case: SimulationCase) -> Array:
     """Price of every hour of the drive, shape (hour, winter); zero in the spin-up and beyond a winter's end."""
-    weights = np.zeros_like(scene.drive.outdoor_c)
-    start = scene.weather.spin_up_h
-    for i, winter in enumerate(scene.weather.winters):
-        weights[start : start + winter.hours, i] = tariff.hourly_price(scene.plan.power, winter.times())
+    weights = np.zeros_like(case.forcing.outdoor_c)
+    start = case.weather.spin_up_h
+    for i, winter in enumerate(case.weather.winters):
+        weights[start : start + winter.hours, i] = tariff.hourly_price(case.plan.power, winter.times())
     return weights
 
 
-def _outage_h(fleet: Fleet, sizing: Sizing) -> Array:
+def _outage_h(batch: Batch, sizing: Sizing) -> Array:
     """Hours from midnight before each winter's coldest hour until the tank is below the floor, the shortest."""
-    weather = fleet.weather
+    weather = batch.weather
     days = coldest_days(weather)
-    hours = np.full(len(fleet.plans), np.inf)
-    for group in fleets(fleet.plans, weather, dark):
-        order = [fleet.network.nodes.index(name) for name in group.network.nodes]
-        begin = sizing.free.snapshot_c[-1][order][:, group.places]
+    hours = np.full(len(batch.plans), np.inf)
+    for group in group_by_topology(batch.plans, weather, without_power):
+        order = [batch.network.nodes.index(name) for name in group.network.nodes]
+        begin = sizing.unlimited.snapshot_c[-1][order][:, group.positions]
         if "bed" in group.network.nodes:
             tank, bed = group.network.nodes.index("tank"), group.network.nodes.index("bed")
             for i, plan in enumerate(group.plans):
-                begin[tank, i] = drained(plan, begin[tank, i], begin[bed, i])
-        drive = excerpt(weather, np.arange(len(days)), days, HORIZON_H)
+                begin[tank, i] = mix_drained_beds(plan, begin[tank, i], begin[bed, i])
+        forcing = excerpt(weather, np.arange(len(days)), days, HORIZON_H)
         off = Control(np.zeros((24, len(group.plans))), np.zeros(len(group.plans)), np.zeros(len(group.plans)))
-        run = studied(
-            group.network, drive, off, group.floor_c, start_c=begin, watch=Watch(first_below=True), executor=Here()
+        run = simulate_parallel(
+            group.network,
+            forcing,
+            off,
+            group.floor_c,
+            start_c=begin,
+            request=OutputRequest(first_below=True),
+            executor=SerialExecutor(),
         )
-        hours[group.places] = run.first_below_h.min(axis=1)
+        hours[group.positions] = run.first_below_h.min(axis=1)
     return hours
 
 
@@ -237,19 +269,21 @@ def monthly_kwh(marked_j: Array, months: int) -> Array:
     return np.diff(marked_j[:months], axis=0, prepend=0.0) / JOULES_PER_KWH
 
 
-def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calendar) -> Outcome:
-    run, plan = one.run, one.fleet.plans[i]
-    power, labels = scene.plan.power, calendar.labels
+def _design_result(
+    case: SimulationCase, one: _SimulatedBatch, i: int, median: int, calendar: _Calendar
+) -> DesignResult:
+    run, plan = one.run, one.batch.plans[i]
+    power, labels = case.plan.power, calendar.labels
     costs = [
         _month_costs(power, one, i, winter, times, len(labels[winter])) for winter, times in enumerate(calendar.times)
     ]
-    _, worst = median_and_worst(scene.weather, run.heater_j[i])
+    _, worst = median_and_worst(case.weather, run.heater_j[i])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
     needed = float(one.sizing.needed_w[i])
     damp = run.damp_h[:, i, median] if np.isnan(one.unheated_c).any() else (np.nan, np.nan)
     load = sum(one.installed[i]) + plan.electric_w
     circuit, owned = plan.power.circuit_w, plan.heater.units_w
-    return Outcome(
+    return DesignResult(
         needed_w=_known(needed),
         setpoint_c=float(one.sizing.setpoint_c[:, i].min()),
         installed_w=one.installed[i],
@@ -266,7 +300,7 @@ def _outcome(scene: Scene, one: _Marched, i: int, median: int, calendar: _Calend
         mould_h=float(damp[1]),
         load_w=load,
         fits=None if circuit is None else load <= data.continuous_share() * circuit,
-        closure=float(max(run.closure[i].max(), one.sizing.free.closure[i].max())),
+        closure=float(max(run.closure[i].max(), one.sizing.unlimited.closure[i].max())),
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_known(one.unheated_c[i]),
         weighted=tuple(
@@ -279,9 +313,11 @@ def _known(value: float) -> float | None:
     return float(value) if np.isfinite(value) else None
 
 
-def _month_costs(power: Power, one: _Marched, i: int, winter: int, times: pd.DatetimeIndex, months: int) -> Array:
+def _month_costs(
+    power: Power, one: _SimulatedBatch, i: int, winter: int, times: pd.DatetimeIndex, months: int
+) -> Array:
     """Cost of each month of a winter."""
     kwh = monthly_kwh(one.run.marked_j[:, i, winter], months)
     paid = monthly_kwh(one.run.weighted_j[0, :, i, winter], months)
-    taken = other_months(one.fleet.plans[i], times) if power.tiers else np.zeros(months)
+    taken = other_months(one.batch.plans[i], times) if power.tiers else np.zeros(months)
     return tariff.month_costs(power, kwh, paid, taken)

@@ -17,7 +17,7 @@ from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
 from thermal.physics.moist_air import CP_AIR, CP_WATER, RHO_WATER, latent_heat
 from thermal.plan.model import Plan
-from thermal.solver.hourly_output import Trace
+from thermal.solver.hourly_output import HourlyOutput
 
 Paths = dict[str, Array]
 BOOKS_LIMIT = 1e-6
@@ -27,7 +27,7 @@ BOOKS_LIMIT = 1e-6
 class Hours:
     """One column of a trace with what drove it; all arrays of shape (hour, ...)."""
 
-    trace: Trace
+    hourly_output: HourlyOutput
     column: int
     start_c: Array  # node temperatures before the first hour
     start_ice_j: Array
@@ -37,17 +37,17 @@ class Hours:
 
     def mean(self, node: int) -> Array:
         """The temperature at which a node's heat flowed in each hour."""
-        return self.trace.mean_c[:, node, self.column]
+        return self.hourly_output.mean_c[:, node, self.column]
 
-    def end(self, node: int, lumps: tuple[int, ...]) -> Array:
+    def end(self, node: int, water_nodes: tuple[int, ...]) -> Array:
         """A node's temperature at the end of each hour; only water's differs from that at which heat flowed."""
-        if node in lumps:
-            return self.trace.water_c[:, lumps.index(node), self.column]
+        if node in water_nodes:
+            return self.hourly_output.water_c[:, water_nodes.index(node), self.column]
         return self.mean(node)
 
     def vessel(self, name: str, row: int) -> Array:
         """A vessel's hourly series of the trace."""
-        return np.asarray(getattr(self.trace, name)[:, row, self.column])
+        return np.asarray(getattr(self.hourly_output, name)[:, row, self.column])
 
 
 def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:
@@ -60,23 +60,23 @@ def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:
     radiant_c = _surroundings(plan, at, hours, "hut" if plan.hut else "fabric")
     paths: Paths = {}
     rows = [("bed", one) for one in plan.beds] + [("tank", one) for one in plan.tanks]
-    for row, (lump, vessel) in enumerate(rows):
-        water = hours.mean(at[lump])
-        evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(at[lump]))
+    for row, (water_node, vessel) in enumerate(rows):
+        water = hours.mean(at[water_node])
+        evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(at[water_node]))
         beneath = air_c if vessel.base == "frame" or "slab" not in at else hours.mean(at["slab"])
-        _add(paths, f"{lump} walls", hours.vessel("wall_w_per_k", row) * (water - air_c))
-        _add(paths, f"{lump} evaporation", evaporation)
-        _add(paths, f"{lump} surface convection", hours.vessel("convection_w_per_k", row) * (water - air_c))
-        _add(paths, f"{lump} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
-        _add(paths, f"{lump} bottom", base_conductance(vessel, "slab" not in at) * (water - beneath))
+        _add(paths, f"{water_node} walls", hours.vessel("wall_w_per_k", row) * (water - air_c))
+        _add(paths, f"{water_node} evaporation", evaporation)
+        _add(paths, f"{water_node} surface convection", hours.vessel("convection_w_per_k", row) * (water - air_c))
+        _add(paths, f"{water_node} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
+        _add(paths, f"{water_node} bottom", base_conductance(vessel, "slab" not in at) * (water - beneath))
         _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
     change = RHO_WATER * CP_WATER * plan.water_change_m3_s
     if change:
         _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed"))
-    lumps = [at[name] for name in ("bed", "tank") if name in at]
-    _add(paths, "stored in water", _stored(network, hours, lumps))
-    heater = hours.trace.heater_w[:, hours.column] if plan.heater.where == "water" else np.zeros(len(air_c))
+    water_nodes = [at[name] for name in ("bed", "tank") if name in at]
+    _add(paths, "stored in water", _stored(network, hours, water_nodes))
+    heater = hours.hourly_output.heater_w[:, hours.column] if plan.heater.where == "water" else np.zeros(len(air_c))
     return _balanced(paths, heater, "water")
 
 
@@ -98,9 +98,11 @@ def room_paths(plan: Plan, envelope: Envelope, network: Network, hours: Hours, g
     for side in envelope.sides:
         conductance = envelope.fabric_beyond * side.ua_w_per_k / total
         _add(paths, side.name, conductance * (fabric - boundary[side.faces]))
-    leak = hours.trace.leak_w_per_k[:, hours.column if hours.trace.leak_w_per_k.shape[1] > 1 else 0]
+    leak = hours.hourly_output.leak_w_per_k[:, hours.column if hours.hourly_output.leak_w_per_k.shape[1] > 1 else 0]
     _add(paths, "air change", (envelope.change_kg_s * CP_AIR + leak) * (air_c - hours.outdoor_c))
-    moisture = hours.trace.latent_w[:, :, hours.column].sum(axis=1) - hours.trace.condensing_w[:, hours.column]
+    moisture = (
+        hours.hourly_output.latent_w[:, :, hours.column].sum(axis=1) - hours.hourly_output.condensing_w[:, hours.column]
+    )
     _add(paths, "moisture and make-up water", moisture)
     season = hours.season @ np.array(ground_season(envelope, ground[1]))
     _add(paths, "ground", envelope.soil_ground * (hours.mean(at["soil"]) - ground[0]) - season)
@@ -109,7 +111,7 @@ def room_paths(plan: Plan, envelope: Envelope, network: Network, hours: Hours, g
         _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
     _add(paths, "stored", _stored(network, hours, list(range(len(network.nodes)))))
-    return _balanced(paths, hours.trace.heater_w[:, hours.column], "room")
+    return _balanced(paths, hours.hourly_output.heater_w[:, hours.column], "room")
 
 
 def monthly(paths: Paths, month: list[str]) -> dict[str, dict[str, float]]:
@@ -149,14 +151,14 @@ def _stored(network: Network, hours: Hours, nodes: list[int]) -> Array:
     """
     assert network.vessels is not None
     capacity = np.repeat(network.capacity_j_per_k[:, :1], len(hours.outdoor_c) + 1, axis=1)
-    if len(network.vessels.lumps) > 1:
+    if len(network.vessels.water_nodes) > 1:
         day = np.concatenate([hours.hour_of_day[:1] - 1, hours.hour_of_day])
         moved = np.where(network.vessels.flow_w_per_k[day % 24, 0] > 0, 0.0, network.vessels.drained_j_per_k[0])
-        capacity[network.vessels.lumps[0]] -= moved
-        capacity[network.vessels.lumps[1]] += moved
-    lumps = network.vessels.lumps
-    content = sum(capacity[node] * np.append(hours.start_c[node], hours.end(node, lumps)) for node in nodes)
-    ice = np.vstack([hours.start_ice_j, hours.trace.ice_j[:, :, hours.column]]).sum(axis=1)
+        capacity[network.vessels.water_nodes[0]] -= moved
+        capacity[network.vessels.water_nodes[1]] += moved
+    water_nodes = network.vessels.water_nodes
+    content = sum(capacity[node] * np.append(hours.start_c[node], hours.end(node, water_nodes)) for node in nodes)
+    ice = np.vstack([hours.start_ice_j, hours.hourly_output.ice_j[:, :, hours.column]]).sum(axis=1)
     return np.asarray(np.diff(content - ice) / 3600.0)
 
 

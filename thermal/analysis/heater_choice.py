@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal import data
-from thermal.analysis.batch import fleets
-from thermal.analysis.case import Scene
-from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, borne_out, tried_in_spells
+from thermal.analysis.batch import group_by_topology
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters
 from thermal.analysis.winter_energy import UNHEATED
 from thermal.errors import SizingError
 from thermal.network.model import Control
 from thermal.plan.model import Plan
-from thermal.solver.simulate import Run
+from thermal.solver.simulate import SimulationResult
 
 BOILING_C = 100.0
 LEAST_W = 4  # design of the shown march that has the least heater
@@ -42,7 +42,7 @@ class HeaterChoice:
     peak_duty: float
 
 
-def sold_pair(watts: float) -> tuple[float, ...]:
+def heaters_to_buy(watts: float) -> tuple[float, ...]:
     """The fewest equal heaters, at least two, of a size sold that reach a wattage; none for nothing.
 
     Two at least, so that one failed leaves half, and one stuck on cooks with half.
@@ -56,10 +56,10 @@ def sold_pair(watts: float) -> tuple[float, ...]:
 
 def installed_heaters(plan: Plan, needed_w: float) -> tuple[float, ...]:
     """What stands in the water: what is owned, else what to buy."""
-    return plan.heater.units_w or sold_pair(needed_w * (1.0 + plan.heater.reserve))
+    return plan.heater.units_w or heaters_to_buy(needed_w * (1.0 + plan.heater.reserve))
 
 
-def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
+def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult, float]:
     """What to install and how it fares.
 
     Returns
@@ -75,37 +75,37 @@ def chosen_heater(scene: Scene) -> tuple[HeaterChoice, Run, float]:
     SizingError
         When even a very warm room cannot keep its water at the floor, or lights and other gains would boil it.
     """
-    fleet = fleets([scene.plan], scene.weather)[0]
-    sizing = tried_in_spells(fleet)
+    batch = group_by_topology([case.plan], case.weather)[0]
+    sizing = size_on_cold_spells(batch)
     if not np.isfinite(sizing.needed_w[0]):
         raise SizingError(
             f"even a room at {sizing.setpoint_c[0, 0]:.0f} degC does not keep the water at the floor;"
             " heat the water instead"
         )
-    shown = _shown(scene, sizing)
+    shown = _shown(case, sizing)
     if shown.warmest_c[UNHEATED].max() > BOILING_C:
         raise SizingError(
-            f"pump, lights and other gains of {scene.plan.electric_w:,.0f} W would boil the water without any heater;"
+            f"pump, lights and other gains of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
             " look at their watts"
         )
-    margin = shown.coldest_c[LEAST_W].min(keepdims=True) - scene.plan.keep.floor_c + ROUNDING_K
+    margin = shown.coldest_c[LEAST_W].min(keepdims=True) - case.plan.keep.floor_c + ROUNDING_K
     if margin[0] < 0:
-        sizing = borne_out(fleet, sizing, margin)
-        shown = _shown(scene, sizing)
-    return _choice(scene.plan, sizing, shown), shown, float(sizing.free.closure.max())
+        sizing = verify_on_winters(batch, sizing, margin)
+        shown = _shown(case, sizing)
+    return _choice(case.plan, sizing, shown), shown, float(sizing.unlimited.closure.max())
 
 
-def _shown(scene: Scene, sizing: Sizing) -> Run:
+def _shown(case: SimulationCase, sizing: Sizing) -> SimulationResult:
     """The plan with no heater, with what is installed, with faults, and with the least."""
     needed_w = float(sizing.needed_w[0])
-    installed = installed_heaters(scene.plan, needed_w)
+    installed = installed_heaters(case.plan, needed_w)
     total, largest = sum(installed), max(installed, default=0.0)
     watts = np.array([0.0, total, total - largest, total, needed_w])
     stuck = np.array([0.0, 0.0, 0.0, largest, 0.0])
-    return scene.march(Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck), trace=True)
+    return case.simulate(Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck), hourly_output=True)
 
 
-def _choice(plan: Plan, sizing: Sizing, shown: Run) -> HeaterChoice:
+def _choice(plan: Plan, sizing: Sizing, shown: SimulationResult) -> HeaterChoice:
     needed_w = float(sizing.needed_w[0])
     installed = installed_heaters(plan, needed_w)
     total = sum(installed)
@@ -114,7 +114,7 @@ def _choice(plan: Plan, sizing: Sizing, shown: Run) -> HeaterChoice:
         needed_w=needed_w,
         setpoint_c=float(sizing.setpoint_c.min()),
         installed_w=installed,
-        buy_w=() if holds else sold_pair(needed_w * (1.0 + plan.heater.reserve)),
+        buy_w=() if holds else heaters_to_buy(needed_w * (1.0 + plan.heater.reserve)),
         coldest_c=float(shown.coldest_c[1].min()),
         warmest_c=float(shown.warmest_c[1].max()),
         hours_below=float(shown.hours_below[1].sum()),

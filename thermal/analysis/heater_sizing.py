@@ -11,23 +11,26 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermal.analysis.batch import Fleet
+from thermal.analysis.batch import Batch
 from thermal.climate.cold_spells import SPELL_H, coldest_days, spell_rows
 from thermal.climate.heating_seasons import Weather, excerpt, until
 from thermal.core.arrays import Array
-from thermal.core.root_search import FEWEST, smallest_each
-from thermal.network.model import Control, Drive
-from thermal.solver.parallel import Here, joined_runs, studied
-from thermal.solver.simulate import NOTHING, Run
-from thermal.solver.summary_output import Watch
+from thermal.core.root_search import MIN_POINTS, smallest_feasible
+from thermal.network.model import Control, Forcing
+from thermal.solver.parallel import SerialExecutor, join_results, simulate_parallel
+from thermal.solver.simulate import NOTHING, SimulationResult
+from thermal.solver.summary_output import OutputRequest
 
 TOLERANCE_W = 1.0
 TOLERANCE_K = 0.05  # of a room's thermostat
 COOLEST_ROOM_BELOW_K, WARMEST_ROOM_ABOVE_K = 5.0, 30.0  # from floor and thermostat: how a room may be heated
-LIKELY_ROOM = (0.05, 0.35)  # of that range; where most rooms are found, at once when few are looked for
+INITIAL_ROOM_BRACKET = (0.05, 0.35)  # of that range; where most rooms are found, at once when few are looked for
 ROOMS = 256  # tried together, which a first look can afford
 UNLIMITED_W = 1e9
-LIKELY = (0.7, 0.95)  # of what unlimited heat took at most; where most heaters are found, no more than a first look
+INITIAL_BRACKET = (
+    0.7,
+    0.95,
+)  # of what unlimited heat took at most; where most heaters are found, no more than a first look
 ROUNDING_K = 1e-6  # a thermostat at the floor keeps it to rounding only
 SPELL_MARGIN_K = 0.002  # asked of a spell beyond the floor, so that the whole winter seldom disagrees
 
@@ -49,32 +52,34 @@ class Sizing:
 
     needed_w: Array
     setpoint_c: Array
-    free: Run
+    unlimited: SimulationResult
 
 
-def to_last_spell(weather: Weather) -> Drive:
+def to_last_spell(weather: Weather) -> Forcing:
     """Every winter as far as the last cold spell of any of them."""
-    return until(weather.drive, int(spell_rows(weather).max()) + SPELL_H)
+    return until(weather.forcing, int(spell_rows(weather).max()) + SPELL_H)
 
 
-def tried_in_spells(fleet: Fleet) -> Sizing:
+def size_on_cold_spells(batch: Batch) -> Sizing:
     """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
-    designs = fleet.network.designs
-    rows, drive = spell_rows(fleet.weather), to_last_spell(fleet.weather)
-    watch = Watch(snapshot_h=np.vstack([rows, coldest_days(fleet.weather)]))
-    setpoint, holds, free = _with_all_heat(fleet, drive, watch)
-    start = np.moveaxis(free.snapshot_c[: len(rows)], 0, 2).reshape(len(fleet.network.nodes), designs, -1)
+    designs = batch.network.designs
+    rows, forcing = spell_rows(batch.weather), to_last_spell(batch.weather)
+    request = OutputRequest(snapshot_h=np.vstack([rows, coldest_days(batch.weather)]))
+    setpoint, holds, unlimited = _simulate_with_unlimited_heat(batch, forcing, request)
+    start = np.moveaxis(unlimited.snapshot_c[: len(rows)], 0, 2).reshape(len(batch.network.nodes), designs, -1)
     winter = np.tile(np.arange(rows.shape[1]), len(rows))
-    spells = excerpt(fleet.weather, winter, rows.ravel(), SPELL_H)
+    spells = excerpt(batch.weather, winter, rows.ravel(), SPELL_H)
 
     def in_spells(at: Array, watts: Array) -> Array:
-        return _above_floor(fleet, setpoint, at, watts, spells, start) - SPELL_MARGIN_K
+        return _above_floor(batch, setpoint, at, watts, spells, start) - SPELL_MARGIN_K
 
-    tried = smallest_each(in_spells, np.zeros(designs), _most_w(free), TOLERANCE_W, likely=LIKELY)
-    return Sizing(np.where(holds, tried, np.inf), setpoint, free)
+    tried = smallest_feasible(
+        in_spells, np.zeros(designs), _most_w(unlimited), TOLERANCE_W, initial_bracket=INITIAL_BRACKET
+    )
+    return Sizing(np.where(holds, tried, np.inf), setpoint, unlimited)
 
 
-def borne_out(fleet: Fleet, tried: Sizing, margins: Array) -> Sizing:
+def verify_on_winters(batch: Batch, tried: Sizing, margins: Array) -> Sizing:
     """The watts tried where whole winters bear them out, else those found in whole winters.
 
     Parameters
@@ -85,68 +90,78 @@ def borne_out(fleet: Fleet, tried: Sizing, margins: Array) -> Sizing:
     short = np.flatnonzero((margins < 0) & np.isfinite(tried.needed_w))
     if not short.size:
         return tried
-    part, drive = fleet.part(short), fleet.weather.drive
-    setpoint, holds, free = _with_all_heat(part, drive, NOTHING)
-    most = _most_w(free)
+    part, forcing = batch.part(short), batch.weather.forcing
+    setpoint, holds, unlimited = _simulate_with_unlimited_heat(part, forcing, NOTHING)
+    most = _most_w(unlimited)
 
     def in_winters(at: Array, watts: Array) -> Array:
-        return _above_floor(part, setpoint, at, watts, drive, None) + ROUNDING_K
+        return _above_floor(part, setpoint, at, watts, forcing, None) + ROUNDING_K
 
-    found = smallest_each(in_winters, np.minimum(tried.needed_w[short], most), most, TOLERANCE_W)
+    found = smallest_feasible(in_winters, np.minimum(tried.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = tried.needed_w.copy(), tried.setpoint_c.copy()
     needed[short], setpoints[:, short] = np.where(holds, found, np.inf), setpoint
     return replace(tried, needed_w=needed, setpoint_c=setpoints)
 
 
-def _most_w(free: Run) -> Array:
+def _most_w(unlimited: SimulationResult) -> Array:
     """What unlimited heat took at most, enough for every design. [W]"""
-    return np.asarray(np.maximum(free.peak_w.max(axis=1), 0.0))
+    return np.asarray(np.maximum(unlimited.peak_w.max(axis=1), 0.0))
 
 
 def _above_floor(
-    fleet: Fleet,
+    batch: Batch,
     setpoint: Array,
     at: Array,
     watts: Array,
-    drive: Drive,
+    forcing: Forcing,
     start_c: Array | None,
 ) -> Array:
     """Kelvin that candidates of some designs stay above their floors, shape as watts."""
     index = np.tile(at, len(watts))
     control = Control(setpoint[:, index], np.minimum(watts.ravel(), UNLIMITED_W), np.zeros(len(index)))
-    floor, first = fleet.floor_c[index], None if start_c is None else start_c[:, index]
-    run = studied(fleet.network.take(index), drive, control, floor, start_c=first, executor=Here())
+    floor, initial_points = batch.floor_c[index], None if start_c is None else start_c[:, index]
+    run = simulate_parallel(
+        batch.network.take(index), forcing, control, floor, start_c=initial_points, executor=SerialExecutor()
+    )
     return np.reshape(run.coldest_c.min(axis=1) - floor, watts.shape)
 
 
-def _with_all_heat(fleet: Fleet, drive: Drive, watch: Watch) -> tuple[Array, Array, Run]:
+def _simulate_with_unlimited_heat(
+    batch: Batch, forcing: Forcing, request: OutputRequest
+) -> tuple[Array, Array, SimulationResult]:
     """Each design's thermostat, whether it keeps the water at the floor, and the march with all the heat it asks for.
 
     Shapes (24, design) and (design,). A room gets the coolest thermostat that does.
     """
-    every = np.arange(fleet.network.designs)
-    if not fleet.heats_room:
-        setpoint = fleet.setpoint_c
-        return setpoint, np.ones(len(every), dtype=bool), _unlimited(fleet, every, setpoint, drive, watch)
-    low = fleet.floor_c - COOLEST_ROOM_BELOW_K
-    high = np.array([plan.keep.thermostat_c for plan in fleet.plans]) + WARMEST_ROOM_ABOVE_K
-    tried: list[tuple[Array, Array, Run]] = []  # designs, their rooms' thermostats, the march
+    every = np.arange(batch.network.designs)
+    if not batch.heats_room:
+        setpoint = batch.setpoint_c
+        return setpoint, np.ones(len(every), dtype=bool), _simulate_unlimited(batch, every, setpoint, forcing, request)
+    low = batch.floor_c - COOLEST_ROOM_BELOW_K
+    high = np.array([plan.keep.thermostat_c for plan in batch.plans]) + WARMEST_ROOM_ABOVE_K
+    tried: list[tuple[Array, Array, SimulationResult]] = []  # designs, their rooms' thermostats, the march
 
     def margin(at: Array, rooms: Array) -> Array:
         index, room = np.tile(at, len(rooms)), rooms.ravel()
-        run = _unlimited(fleet, index, np.tile(room, (24, 1)), drive, watch)
+        run = _simulate_unlimited(batch, index, np.tile(room, (24, 1)), forcing, request)
         tried.append((index, room, run))
-        return np.reshape(run.coldest_c.min(axis=1) - fleet.floor_c[index], rooms.shape)
+        return np.reshape(run.coldest_c.min(axis=1) - batch.floor_c[index], rooms.shape)
 
-    found = smallest_each(margin, low, high, TOLERANCE_K, False, LIKELY_ROOM, max(ROOMS // len(every), FEWEST))
+    found = smallest_feasible(
+        margin, low, high, TOLERANCE_K, False, INITIAL_ROOM_BRACKET, max(ROOMS // len(every), MIN_POINTS)
+    )
     room = np.minimum(found, high)
     designs = np.concatenate([index for index, _, _ in tried])
     hits = np.concatenate([rooms == room[index] for index, rooms, _ in tried])
     own = np.flatnonzero(hits)[np.unique(designs[hits], return_index=True)[1]]
-    return np.tile(room, (24, 1)), np.isfinite(found), joined_runs([run for _, _, run in tried]).take(own)
+    return np.tile(room, (24, 1)), np.isfinite(found), join_results([run for _, _, run in tried]).take(own)
 
 
-def _unlimited(fleet: Fleet, index: Array, setpoint: Array, drive: Drive, watch: Watch) -> Run:
+def _simulate_unlimited(
+    batch: Batch, index: Array, setpoint: Array, forcing: Forcing, request: OutputRequest
+) -> SimulationResult:
     """The march of some designs with whatever heat their thermostats ask for."""
     control = Control(setpoint, np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
-    return studied(fleet.network.take(index), drive, control, fleet.floor_c[index], watch=watch, executor=Here())
+    return simulate_parallel(
+        batch.network.take(index), forcing, control, batch.floor_c[index], request=request, executor=SerialExecutor()
+    )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from thermal.analysis.design_results import Outcome
+from thermal.analysis.design_results import DesignResult
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 
@@ -17,13 +17,13 @@ class Package:
 
     measures: tuple[str, ...]
     cost: float
-    outcome: Outcome
+    result: DesignResult
     saves: float  # money a median winter, against doing nothing
     payback_winters: float | None
 
 
 @dataclass(frozen=True)
-class Step:
+class RankedMeasure:
     """One rung of the ladder: the measure to take next, and the package that makes."""
 
     measure: str
@@ -33,15 +33,15 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Comparison:
+class PackageComparison:
     """All packages, the bare plan first, and the choices among them; None where no package will do."""
 
     packages: tuple[Package, ...]
-    undominated: tuple[int, ...]  # places of packages that nothing beats in price and running cost
+    pareto_front: tuple[int, ...]  # places of packages that nothing beats in price and running cost
     with_owned: int | None
     on_circuit: int | None
     in_budget: int | None
-    ladder: tuple[Step, ...]
+    ranking: tuple[RankedMeasure, ...]
 
 
 def package_plans(plan: Plan) -> list[Plan]:
@@ -49,7 +49,7 @@ def package_plans(plan: Plan) -> list[Plan]:
     return [_variant(plan, chosen) for chosen in _subsets(len(plan.measures))]
 
 
-def compared(plan: Plan, found: Sequence[Outcome], budget: float | None = None) -> Comparison:
+def compare_packages(plan: Plan, found: Sequence[DesignResult], budget: float | None = None) -> PackageComparison:
     """Every package of a plan's measures beside each other.
 
     Parameters
@@ -64,13 +64,13 @@ def compared(plan: Plan, found: Sequence[Outcome], budget: float | None = None) 
         _package(tuple(measures[m].name for m in chosen), sum(measures[m].cost for m in chosen), one, found[0])
         for chosen, one in zip(_subsets(len(measures)), found, strict=True)
     )
-    return Comparison(
+    return PackageComparison(
         packages=packages,
-        undominated=undominated(packages),
-        with_owned=_cheapest(packages, lambda one: bool(one.outcome.owned_holds)),
-        on_circuit=_cheapest(packages, lambda one: bool(one.outcome.fits) and one.outcome.needed_w is not None),
+        pareto_front=pareto_front(packages),
+        with_owned=_cheapest(packages, lambda one: bool(one.result.owned_holds)),
+        on_circuit=_cheapest(packages, lambda one: bool(one.result.fits) and one.result.needed_w is not None),
         in_budget=None if budget is None else _best_within(packages, budget),
-        ladder=_ladder(packages, [one.name for one in measures]),
+        ranking=_ranking(packages, [one.name for one in measures]),
     )
 
 
@@ -87,35 +87,35 @@ def _variant(plan: Plan, chosen: tuple[int, ...]) -> Plan:
     return variant(plan, settings)
 
 
-def _package(names: tuple[str, ...], cost: float, outcome: Outcome, bare: Outcome) -> Package:
-    saves = bare.cost - outcome.cost
-    return Package(names, cost, outcome, saves, cost / saves if saves > 0 and cost > 0 else None)
+def _package(names: tuple[str, ...], cost: float, result: DesignResult, bare: DesignResult) -> Package:
+    saves = bare.cost - result.cost
+    return Package(names, cost, result, saves, cost / saves if saves > 0 and cost > 0 else None)
 
 
-def undominated(packages: tuple[Package, ...]) -> tuple[int, ...]:
+def pareto_front(packages: tuple[Package, ...]) -> tuple[int, ...]:
     """Places of the packages that no other beats: none is as cheap to buy and cheaper to run, rising in price."""
-    order = sorted(range(len(packages)), key=lambda i: (packages[i].cost, packages[i].outcome.cost))
+    order = sorted(range(len(packages)), key=lambda i: (packages[i].cost, packages[i].result.cost))
     kept: list[int] = []
     for i in order:
         one = packages[i]
-        if one.outcome.needed_w is None:
+        if one.result.needed_w is None:
             continue
-        if not kept or one.outcome.cost < packages[kept[-1]].outcome.cost - 0.005:
+        if not kept or one.result.cost < packages[kept[-1]].result.cost - 0.005:
             kept.append(i)
     return tuple(kept)
 
 
 def _cheapest(packages: tuple[Package, ...], will_do: Callable[[Package], bool]) -> int | None:
     fit = [i for i, one in enumerate(packages) if will_do(one)]
-    return min(fit, key=lambda i: (packages[i].cost, packages[i].outcome.cost), default=None)
+    return min(fit, key=lambda i: (packages[i].cost, packages[i].result.cost), default=None)
 
 
 def _best_within(packages: tuple[Package, ...], budget: float) -> int | None:
-    fit = [i for i, one in enumerate(packages) if one.cost <= budget and one.outcome.needed_w is not None]
-    return min(fit, key=lambda i: packages[i].outcome.cost, default=None)
+    fit = [i for i, one in enumerate(packages) if one.cost <= budget and one.result.needed_w is not None]
+    return min(fit, key=lambda i: packages[i].result.cost, default=None)
 
 
-def _ladder(packages: tuple[Package, ...], names: list[str]) -> tuple[Step, ...]:
+def _ranking(packages: tuple[Package, ...], names: list[str]) -> tuple[RankedMeasure, ...]:
     """Measures in the order of what each next one saves for its price, until none saves any more."""
     by_names = {frozenset(one.measures): one for one in packages}
     here, steps = packages[0], []
@@ -124,7 +124,7 @@ def _ladder(packages: tuple[Package, ...], names: list[str]) -> tuple[Step, ...]
         name, best = max(tried, key=lambda pair: _worth(here, pair[1]))
         if best.saves - here.saves <= 0.005:
             break
-        steps.append(Step(name, best.cost - here.cost, best.saves - here.saves, best))
+        steps.append(RankedMeasure(name, best.cost - here.cost, best.saves - here.saves, best))
         here = best
     return tuple(steps)
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from thermal import data
-from thermal.analysis.design_results import Outcome
+from thermal.analysis.design_results import DesignResult
 from thermal.plan.model import Plan
 
 FLOORS_C = tuple(float(c) for c in range(2, 31))
@@ -17,7 +17,7 @@ class FloorStep:
     """One floor temperature; `species` begin to do their work between the step below and this one."""
 
     floor_c: float
-    outcome: Outcome
+    result: DesignResult
     species: tuple[str, ...]
 
 
@@ -39,7 +39,7 @@ def floor_plans(plan: Plan) -> list[Plan]:
     return moved
 
 
-def floor_steps(plan: Plan, found: Sequence[Outcome]) -> tuple[FloorStep, ...]:
+def floor_steps(plan: Plan, found: Sequence[DesignResult]) -> tuple[FloorStep, ...]:
     """The outcomes of `floor_plans` with the species each floor is warm enough for."""
     floors = swept_floors(plan)
     return tuple(
@@ -56,5 +56,5 @@ def working_between(above_c: float, upto_c: float) -> tuple[str, ...]:
 
 def next_kelvin(steps: Sequence[FloorStep], floor_c: float) -> float | None:
     """Money a median winter that one kelvin more than a floor costs; None where no heat holds it."""
-    here, there = (next(one.outcome for one in steps if one.floor_c == c) for c in (floor_c, floor_c + 1.0))
+    here, there = (next(one.result for one in steps if one.floor_c == c) for c in (floor_c, floor_c + 1.0))
     return None if here.needed_w is None or there.needed_w is None else there.cost - here.cost

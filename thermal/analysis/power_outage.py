@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal import data
-from thermal.analysis.case import Scene, network_of
+from thermal.analysis.case import SimulationCase, network_of
 from thermal.analysis.winter_energy import INSTALLED, hours_of
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
-from thermal.network.model import Control, Network, joined
+from thermal.network.model import Control, Network, join_networks
 from thermal.plan.model import Plan, Vessel
-from thermal.solver.simulate import Run, march
+from thermal.solver.simulate import SimulationResult, simulate
 
 HORIZON_H = 168
 LID_EVAPORATION, LID_R = 0.1, 0.9  # a snug foam lid, as in tables/tops.toml
@@ -32,7 +32,7 @@ OXYGEN_FIRST = (
 
 
 @dataclass(frozen=True)
-class Endurance:
+class TimeToLimit:
     """Hours until something is reached: worst start, worst tenth, median; None beyond a week."""
 
     worst: float | None
@@ -47,15 +47,15 @@ class Outage:
     starts: int
     worst_start: str
     first: str
-    to_floor: Endurance
-    to_lethal: Endurance
+    to_floor: TimeToLimit
+    to_lethal: TimeToLimit
     lethal_c: float | None
-    to_freezing: Endurance
-    bed_to_floor: Endurance
-    bed_to_freezing: Endurance
-    with_lid: Endurance
-    with_blanket: Endurance
-    with_both: Endurance
+    to_freezing: TimeToLimit
+    bed_to_floor: TimeToLimit
+    bed_to_freezing: TimeToLimit
+    with_lid: TimeToLimit
+    with_blanket: TimeToLimit
+    with_both: TimeToLimit
     air_pump_wh: float
     heat_wh_worst: float
     heat_wh_median: float
@@ -63,62 +63,62 @@ class Outage:
     curve_lid_c: tuple[float, ...]
 
 
-def outage_of(scene: Scene, shown: Run) -> Outage:
+def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
     """March an outage from every day of every winter.
 
     shown : the traced march of (unheated, installed, ...); outages begin from its installed state.
     """
-    starts = [(winter, hour) for winter in range(len(scene.weather.winters)) for hour in _coldest_hours(scene, winter)]
-    network = joined([_variant(scene, name) for name in VARIANTS])
-    begin = _start(scene, shown, starts, network)
+    starts = [(winter, hour) for winter in range(len(case.weather.winters)) for hour in _coldest_hours(case, winter)]
+    network = join_networks([_variant(case, name) for name in VARIANTS])
+    begin = _start(case, shown, starts, network)
     designs = len(VARIANTS)
     control = Control(
-        np.full((24, designs), scene.plan.keep.floor_c),
+        np.full((24, designs), case.plan.keep.floor_c),
         np.array([0.0] * (designs - 1) + [1e9]),
         np.zeros(designs),
     )
-    first_rows = scene.weather.spin_up_h + np.array([hour for _, hour in starts])
-    run = march(
+    first_rows = case.weather.spin_up_h + np.array([hour for _, hour in starts])
+    run = simulate(
         network,
-        excerpt(scene.weather, np.array([w for w, _ in starts]), first_rows, HORIZON_H),
+        excerpt(case.weather, np.array([w for w, _ in starts]), first_rows, HORIZON_H),
         control,
-        scene.plan.keep.floor_c,
-        trace=True,
+        case.plan.keep.floor_c,
+        hourly_output=True,
         start_c=begin,
     )
-    return _read(scene, run, starts, begin)
+    return _read(case, run, starts, begin)
 
 
-def _read(scene: Scene, run: Run, starts: list[tuple[int, int]], begin: Array) -> Outage:
+def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, int]], begin: Array) -> Outage:
     """The answer from the traced march."""
-    assert run.trace is not None
-    floor = scene.plan.keep.floor_c
-    lows = [data.species()[name.lower()].low_c for name in scene.plan.keep.species]
+    assert run.hourly_output is not None
+    floor = case.plan.keep.floor_c
+    lows = [data.species()[name.lower()].low_c for name in case.plan.keep.species]
     lethal = max(lows) if lows else None
     n = len(starts)
-    water = run.trace.water_c.reshape(HORIZON_H, -1, len(VARIANTS), n)
-    at = {name: place for place, name in enumerate(scene.network.nodes)}
+    water = run.hourly_output.water_c.reshape(HORIZON_H, -1, len(VARIANTS), n)
+    at = {name: place for place, name in enumerate(case.network.nodes)}
     first_tank = begin[at["tank"]]
     tank = [np.vstack([first_tank[design], water[:, -1, design]]) for design in range(len(VARIANTS))]
-    to_floor = reached(tank[0], floor)
+    to_floor = hours_until(tank[0], floor)
     worst = int(np.argmin(to_floor))
     winter, hour = starts[worst]
-    none = Endurance(None, None, None)
+    none = TimeToLimit(None, None, None)
     bed = np.vstack([begin[at["bed"], 0], water[:, 0, 0]]) if "bed" in at else None
-    heat = run.trace.heater_w.reshape(HORIZON_H, len(VARIANTS), n)[:BATTERY_H, -1].sum(axis=0)
+    heat = run.hourly_output.heater_w.reshape(HORIZON_H, len(VARIANTS), n)[:BATTERY_H, -1].sum(axis=0)
     return Outage(
         starts=n,
-        worst_start=scene.weather.winters[winter].times()[hour].isoformat(),
+        worst_start=case.weather.winters[winter].times()[hour].isoformat(),
         first=OXYGEN_FIRST,
-        to_floor=_endurance(to_floor),
-        to_lethal=none if lethal is None else _endurance(reached(tank[0], lethal)),
+        to_floor=_time_to_limit(to_floor),
+        to_lethal=none if lethal is None else _time_to_limit(hours_until(tank[0], lethal)),
         lethal_c=lethal,
-        to_freezing=_endurance(reached(tank[0], 0.0)),
-        bed_to_floor=none if bed is None else _endurance(reached(bed, floor)),
-        bed_to_freezing=none if bed is None else _endurance(reached(bed, 0.0)),
-        with_lid=_endurance(reached(tank[1], floor)),
-        with_blanket=_endurance(reached(tank[2], floor)),
-        with_both=_endurance(reached(tank[3], floor)),
+        to_freezing=_time_to_limit(hours_until(tank[0], 0.0)),
+        bed_to_floor=none if bed is None else _time_to_limit(hours_until(bed, floor)),
+        bed_to_freezing=none if bed is None else _time_to_limit(hours_until(bed, 0.0)),
+        with_lid=_time_to_limit(hours_until(tank[1], floor)),
+        with_blanket=_time_to_limit(hours_until(tank[2], floor)),
+        with_both=_time_to_limit(hours_until(tank[3], floor)),
         air_pump_wh=AIR_PUMP_W * BATTERY_H,
         heat_wh_worst=float(heat.max()),
         heat_wh_median=float(np.median(heat)),
@@ -127,7 +127,7 @@ def _read(scene: Scene, run: Run, starts: list[tuple[int, int]], begin: Array) -
     )
 
 
-def reached(curve_c: Array, limit_c: float) -> Array:
+def hours_until(curve_c: Array, limit_c: float) -> Array:
     """Hours until each column first falls to a limit, between hours by a straight line; infinite if never.
 
     curve_c has shape (hour, column), the first row at the start.
@@ -142,31 +142,31 @@ def reached(curve_c: Array, limit_c: float) -> Array:
     return np.where(below.any(axis=0), hours, np.inf)
 
 
-def _endurance(hours: Array) -> Endurance:
+def _time_to_limit(hours: Array) -> TimeToLimit:
     def known(value: float) -> float | None:
         return float(value) if np.isfinite(value) else None
 
     ranked = np.sort(hours)
-    return Endurance(known(ranked[0]), known(ranked[int(0.1 * len(ranked))]), known(ranked[len(ranked) // 2]))
+    return TimeToLimit(known(ranked[0]), known(ranked[int(0.1 * len(ranked))]), known(ranked[len(ranked) // 2]))
 
 
-def _coldest_hours(scene: Scene, winter: int) -> list[int]:
+def _coldest_hours(case: SimulationCase, winter: int) -> list[int]:
     """The coldest hour outdoors of each day, counted from the winter's start."""
-    season, spin_up = scene.weather.winters[winter], scene.weather.spin_up_h
-    days = scene.weather.outdoor_c[spin_up : spin_up + season.hours, winter].reshape(-1, 24)
+    season, spin_up = case.weather.winters[winter], case.weather.spin_up_h
+    days = case.weather.outdoor_c[spin_up : spin_up + season.hours, winter].reshape(-1, 24)
     return [int(24 * day + hour) for day, hour in enumerate(days.argmin(axis=1))]
 
 
-def _variant(scene: Scene, name: str) -> Network:
+def _variant(case: SimulationCase, name: str) -> Network:
     """The plan without power, its tank covered or wrapped as the variant says."""
-    plan = scene.plan
+    plan = case.plan
     covered = "lid" in name
     wrapped = "blanket" in name
     tanks = tuple(_covered(one, covered, wrapped) for one in plan.tanks)
-    return network_of(dark(replace(plan, tanks=tanks)), scene.weather)
+    return network_of(without_power(replace(plan, tanks=tanks)), case.weather)
 
 
-def dark(plan: Plan) -> Plan:
+def without_power(plan: Plan) -> Plan:
     """The plan without power: pump, lights and gains off, no water changed."""
     return replace(
         plan,
@@ -177,7 +177,7 @@ def dark(plan: Plan) -> Plan:
     )
 
 
-def drained(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
+def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
     """The tank's temperature once draining beds have emptied into it. [degC]"""
     moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
     held = sum(one.capacity_j_per_k for one in plan.tanks)
@@ -195,16 +195,16 @@ def _covered(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
     )
 
 
-def _start(scene: Scene, shown: Run, starts: list[tuple[int, int]], network: Network) -> Array:
+def _start(case: SimulationCase, shown: SimulationResult, starts: list[tuple[int, int]], network: Network) -> Array:
     """Temperatures at the failure, shape (node, design, start), draining beds emptied into the tank."""
-    order = {name: scene.network.nodes.index(name) for name in network.nodes}
-    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    order = {name: case.network.nodes.index(name) for name in network.nodes}
+    water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     begin = np.empty((len(network.nodes), network.designs, len(starts)))
-    winters = {winter: hours_of(scene, shown, winter, INSTALLED) for winter, _ in starts}
+    winters = {winter: hours_of(case, shown, winter, INSTALLED) for winter, _ in starts}
     for place, name in enumerate(network.nodes):
-        series = {winter: hours.end(order[name], lumps) for winter, hours in winters.items()}
+        series = {winter: hours.end(order[name], water_nodes) for winter, hours in winters.items()}
         begin[place] = [series[winter][max(hour - 1, 0)] for winter, hour in starts]
-    if scene.plan.beds:
+    if case.plan.beds:
         tank, bed = network.nodes.index("tank"), network.nodes.index("bed")
-        begin[tank] = drained(scene.plan, begin[tank], begin[bed])
+        begin[tank] = mix_drained_beds(case.plan, begin[tank], begin[bed])
     return begin

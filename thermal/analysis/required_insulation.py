@@ -9,15 +9,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal import data
-from thermal.analysis.batch import fleets
-from thermal.analysis.case import Scene
+from thermal.analysis.batch import group_by_topology
+from thermal.analysis.case import SimulationCase
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
 from thermal.core.arrays import Array
-from thermal.core.root_search import smallest_each
-from thermal.network.model import Control, Drive
+from thermal.core.root_search import smallest_feasible
+from thermal.network.model import Control, Forcing
 from thermal.plan.model import Plan, Vessel
 from thermal.plan.presets import SNUG_LID_EVAPORATION
-from thermal.solver.parallel import studied
+from thermal.solver.parallel import simulate_parallel
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
 TOLERANCE_R = 0.02
@@ -26,7 +26,7 @@ Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
 
 
 @dataclass(frozen=True)
-class NeededR:
+class PartResistance:
     """Least resistance to add to one part [m2K/W]; 0 where none is needed, None where that part alone cannot do it."""
 
     part: str
@@ -34,55 +34,57 @@ class NeededR:
 
 
 @dataclass(frozen=True)
-class Insulating:
+class RequiredInsulation:
     """The heater to make do with, whose limit that is, and what each part would need."""
 
     watts: float
     why: str
-    parts: tuple[NeededR, ...]
+    parts: tuple[PartResistance, ...]
 
 
-def needed_resistances(scene: Scene, executor: Executor | None = None) -> Insulating | None:
+def needed_resistances(case: SimulationCase, executor: Executor | None = None) -> RequiredInsulation | None:
     """The resistance tank, top, beds or room would need alone; None where neither heaters nor a circuit are given.
 
     The target is what the heaters owned give, or else what the circuit leaves beside pump and lights. A heated room
     may be as warm as it takes.
     """
-    target = _target(scene.plan)
+    target = _target(case.plan)
     if target is None:
         return None
-    parts = parts_of(scene.plan)
-    found = _least_r(scene, list(parts.values()), target[0], executor)
+    parts = parts_of(case.plan)
+    found = _least_r(case, list(parts.values()), target[0], executor)
     if found[0] == 0.0:  # the tank's walls with nothing added are the plan itself
         found[:] = 0.0
-    needed = [NeededR(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, found, strict=True)]
-    return Insulating(*target, tuple(needed))
+    needed = [PartResistance(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, found, strict=True)]
+    return RequiredInsulation(*target, tuple(needed))
 
 
-def _least_r(scene: Scene, parts: list[Part], watts: float, executor: Executor | None) -> Array:
+def _least_r(case: SimulationCase, parts: list[Part], watts: float, executor: Executor | None) -> Array:
     """What each part needs; infinite where no resistance is enough.
 
     Winters are first marched to their last cold spell only, which leaves a small interval; whole ones settle it.
     """
 
-    def found(index: Array, low: Array, high: Array, tolerance: float, drive: Drive, first: int | None = None) -> Array:
+    def found(
+        index: Array, low: Array, high: Array, tolerance: float, forcing: Forcing, initial_points: int | None = None
+    ) -> Array:
         def margin(at: Array, tried: Array) -> Array:
             pairs = [(parts[index[place]], float(r)) for row in tried for place, r in zip(at, row, strict=True)]
-            plans = [part(scene.plan, r) for part, r in pairs]
-            return _margins(scene, plans, watts, drive, executor).reshape(tried.shape)
+            plans = [part(case.plan, r) for part, r in pairs]
+            return _margins(case, plans, watts, forcing, executor).reshape(tried.shape)
 
-        return smallest_each(margin, low, high, tolerance, sure=False, first=first)
+        return smallest_feasible(margin, low, high, tolerance, high_is_feasible=False, initial_points=initial_points)
 
     every = np.arange(len(parts))
     least, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
-    rough = found(every, least, most, ROUGH_R, to_last_spell(scene.weather), ROUGH)
+    rough = found(every, least, most, ROUGH_R, to_last_spell(case.weather), ROUGH)
     able = every[np.isfinite(rough)]
     low = np.maximum(rough[able] - ROUGH_R, 0.0)
-    needed = found(able, low, low + ROUGH_R, TOLERANCE_R, scene.drive)
+    needed = found(able, low, low + ROUGH_R, TOLERANCE_R, case.forcing)
     if np.isfinite(needed).all():
         rough[able] = needed
         return rough
-    return found(every, least, most, TOLERANCE_R, scene.drive)
+    return found(every, least, most, TOLERANCE_R, case.forcing)
 
 
 def parts_of(plan: Plan) -> dict[str, Part]:
@@ -110,15 +112,17 @@ def _target(plan: Plan) -> tuple[float, str] | None:
     return pair / (1.0 + plan.heater.reserve), f"the largest pair on {plan.power.circuit}, {reserve}"
 
 
-def _margins(scene: Scene, plans: list[Plan], watts: float, drive: Drive, executor: Executor | None) -> Array:
+def _margins(
+    case: SimulationCase, plans: list[Plan], watts: float, forcing: Forcing, executor: Executor | None
+) -> Array:
     """Kelvin that each plan's water stays above its floor with so many watts."""
     margins = np.zeros(len(plans))
-    for fleet in fleets(plans, scene.weather):
-        designs = fleet.network.designs
-        setpoint = fleet.setpoint_c + (WARMEST_ROOM_ABOVE_K if fleet.heats_room else 0.0)
+    for batch in group_by_topology(plans, case.weather):
+        designs = batch.network.designs
+        setpoint = batch.setpoint_c + (WARMEST_ROOM_ABOVE_K if batch.heats_room else 0.0)
         control = Control(setpoint, np.full(designs, watts), np.zeros(designs))
-        run = studied(fleet.network, drive, control, fleet.floor_c, executor=executor)
-        margins[fleet.places] = run.coldest_c.min(axis=1) - fleet.floor_c + ROUNDING_K
+        run = simulate_parallel(batch.network, forcing, control, batch.floor_c, executor=executor)
+        margins[batch.positions] = run.coldest_c.min(axis=1) - batch.floor_c + ROUNDING_K
     return margins
 
 

@@ -12,14 +12,14 @@ from statistics import NormalDist
 import numpy as np
 
 from thermal import data
-from thermal.analysis.case import Scene
-from thermal.analysis.design_results import Outcome, outcomes
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.design_results import DesignResult, design_results
 from thermal.analysis.heater_choice import installed_heaters
 from thermal.core.arrays import Array
 from thermal.plan.model import Plan
-from thermal.plan.presets import Draw
-from thermal.plan.reader import drawn_plans, plan_of, variant, with_settings
-from thermal.solver.parallel import Steps, silent
+from thermal.plan.presets import Sampler
+from thermal.plan.reader import plan_of, plans_for_samplers, variant, with_settings
+from thermal.solver.parallel import Progress, no_progress
 
 SAMPLES = 200
 LOW, HIGH = 0.05, 0.95  # quantiles of a band
@@ -28,7 +28,7 @@ ROUNDING_K = 1e-6
 
 
 @dataclass(frozen=True)
-class Band:
+class Interval:
     """A figure with everything at its likely value, and its 5, 50 and 95 % over all samples."""
 
     likely: float
@@ -38,7 +38,7 @@ class Band:
 
 
 @dataclass(frozen=True)
-class Driver:
+class Sensitivity:
     """One unknown: its share in what spreads the figures, what it adds either way, and how to settle it."""
 
     name: str
@@ -49,22 +49,22 @@ class Driver:
 
 
 @dataclass(frozen=True)
-class Spread:
+class Uncertainty:
     """How sure the figures are. `bands` by figure; a figure that is never reached in some samples is left out."""
 
     samples: int
     seed: int
-    bands: dict[str, Band]
+    bands: dict[str, Interval]
     chance_holds: float  # that the heater of the likely plan keeps every hour at or above the floor
     heater_w: tuple[float, ...]
-    drivers: tuple[Driver, ...]
+    drivers: tuple[Sensitivity, ...]
 
 
-def unknowns(plan: Plan) -> dict[str, data.Spread]:
+def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
     """Every unknown of a plan with its low, likely and high: presets it names, and ranges it gives."""
-    found: dict[str, data.Spread] = {}
+    found: dict[str, data.TriangularRange] = {}
 
-    def note(name: str, spread: data.Spread) -> float:
+    def note(name: str, spread: data.TriangularRange) -> float:
         if spread[0] != spread[2]:
             found.setdefault(name, spread)
         return spread[1]
@@ -75,7 +75,7 @@ def unknowns(plan: Plan) -> dict[str, data.Spread]:
     return found
 
 
-def hypercube(names: Sequence[str], samples: int, seed: int) -> dict[str, Array]:
+def latin_hypercube(names: Sequence[str], samples: int, seed: int) -> dict[str, Array]:
     """Latin hypercube: for each name `samples` numbers in (0, 1), one in each of as many equal slots, shuffled.
 
     Shuffles that happen to go with those of earlier names are straightened out, or one more unknown could narrow a
@@ -83,7 +83,7 @@ def hypercube(names: Sequence[str], samples: int, seed: int) -> dict[str, Array]
     Source: McKay, Beckman & Conover 1979, Technometrics 21:239; Iman & Conover 1982, Commun. Stat. B 11:311.
     """
     scores = np.array([NormalDist().inv_cdf((i + 0.5) / samples) for i in range(samples)])
-    drawn: dict[str, Array] = {}
+    samples_by_name: dict[str, Array] = {}
     earlier = np.zeros((samples, 0))
     for name in names:
         stream = np.random.default_rng([seed, zlib.crc32(name.encode("utf-8"))])
@@ -92,11 +92,11 @@ def hypercube(names: Sequence[str], samples: int, seed: int) -> dict[str, Array]
             shared = earlier @ np.linalg.lstsq(earlier, scores[ranks], rcond=None)[0]
             ranks = np.argsort(np.argsort(scores[ranks] - shared))
         earlier = np.column_stack([earlier, scores[ranks]])
-        drawn[name] = (ranks + stream.random(samples)) / samples
-    return drawn
+        samples_by_name[name] = (ranks + stream.random(samples)) / samples
+    return samples_by_name
 
 
-def triangular_quantile(u: float, spread: data.Spread) -> float:
+def triangular_quantile(u: float, spread: data.TriangularRange) -> float:
     """The value below which a share u of a triangular distribution lies; low, likely, high may also fall."""
     low, likely, high = spread
     width = high - low
@@ -108,34 +108,36 @@ def triangular_quantile(u: float, spread: data.Spread) -> float:
     return high - math.copysign(math.sqrt((1.0 - u) * width * (high - likely)), width)
 
 
-def sampled_plans(plan: Plan, drawn: dict[str, Array], samples: int) -> list[Plan]:
+def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], samples: int) -> list[Plan]:
     """The plan once for each sample, its measures left out."""
     document = {**plan.source, "measure": [], "unknown": []}
-    draws = [_draw(drawn, i) for i in range(samples)]
+    samplers = [_sampler(samples_by_name, i) for i in range(samples)]
     if plan.unknowns:
-        found = [plan_of(with_settings(document, _given(plan, draw)), "unknown", draw) for draw in draws]
+        found = [plan_of(with_settings(document, _given(plan, sampler)), "unknown", sampler) for sampler in samplers]
     else:
-        found = drawn_plans(document, draws)
+        found = plans_for_samplers(document, samplers)
     return [replace(one, units=plan.units, source=plan.source) for one in found]
 
 
-def _draw(drawn: dict[str, Array], i: int) -> Draw:
+def _sampler(samples_by_name: dict[str, Array], i: int) -> Sampler:
     """The values of one sample."""
-    return lambda name, spread: triangular_quantile(drawn[name][i], spread) if name in drawn else spread[1]
+    return lambda name, spread: (
+        triangular_quantile(samples_by_name[name][i], spread) if name in samples_by_name else spread[1]
+    )
 
 
-def _given(plan: Plan, draw: Draw) -> dict[str, object]:
+def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
     """What a sample sets in the plan's file."""
-    return {one.key: one.value(draw(one.name, (one.low, one.likely, one.high))) for one in plan.unknowns}
+    return {one.key: one.value(sampler(one.name, (one.low, one.likely, one.high))) for one in plan.unknowns}
 
 
-def spread_of(
-    scene: Scene,
+def uncertainty_of(
+    case: SimulationCase,
     samples: int = SAMPLES,
     seed: int = 0,
     executor: Executor | None = None,
-    steps: Steps = silent,
-) -> Spread:
+    progress: Progress = no_progress,
+) -> Uncertainty:
     """The bands of a plan's figures.
 
     Parameters
@@ -145,13 +147,15 @@ def spread_of(
     seed : int
         The same seed draws the same samples.
     """
-    drawn = hypercube(list(unknowns(scene.plan)), samples, seed)
-    plans = [scene.plan, *sampled_plans(scene.plan, drawn, samples)]
-    found = outcomes(scene, plans, executor, steps, tested=range(len(plans)))
-    return summed_up(scene.plan, drawn, found[0], found[1:], seed)
+    samples_by_name = latin_hypercube(list(unknowns(case.plan)), samples, seed)
+    plans = [case.plan, *sampled_plans(case.plan, samples_by_name, samples)]
+    found = design_results(case, plans, executor, progress, sample_range=range(len(plans)))
+    return summarise(case.plan, samples_by_name, found[0], found[1:], seed)
 
 
-def summed_up(plan: Plan, drawn: dict[str, Array], likely: Outcome, found: Sequence[Outcome], seed: int) -> Spread:
+def summarise(
+    plan: Plan, samples_by_name: dict[str, Array], likely: DesignResult, found: Sequence[DesignResult], seed: int
+) -> Uncertainty:
     """Bands and drivers of the likely plan's and the samples' outcomes, all of them tested."""
     every = [likely, *found]
     figures: dict[str, list[float | None]] = {
@@ -166,29 +170,29 @@ def summed_up(plan: Plan, drawn: dict[str, Array], likely: Outcome, found: Seque
     bands = {name: _band(values) for name, values in figures.items() if None not in values}  # type: ignore[arg-type]
     holds = [one.coldest_c >= one.floor_c - ROUNDING_K for one in found]
     heater_w = installed_heaters(plan, likely.needed_w or 0.0)
-    drivers = _drivers(drawn, found) if drawn and len(found) > len(drawn) + 1 else ()
-    return Spread(len(found), seed, bands, float(np.mean(holds)), heater_w, drivers)
+    drivers = _drivers(samples_by_name, found) if samples_by_name and len(found) > len(samples_by_name) + 1 else ()
+    return Uncertainty(len(found), seed, bands, float(np.mean(holds)), heater_w, drivers)
 
 
-def _band(values: Sequence[float]) -> Band:
+def _band(values: Sequence[float]) -> Interval:
     low, middle, high = np.quantile(np.array(values[1:], dtype=float), [LOW, 0.5, HIGH])
-    return Band(float(values[0]), float(low), float(middle), float(high))
+    return Interval(float(values[0]), float(low), float(middle), float(high))
 
 
-def _drivers(drawn: dict[str, Array], found: Sequence[Outcome]) -> tuple[Driver, ...]:
+def _drivers(samples_by_name: dict[str, Array], found: Sequence[DesignResult]) -> tuple[Sensitivity, ...]:
     """Unknowns by their share in the spread of heater and energy: slopes of a straight fit on standardised draws."""
-    u = np.column_stack([(one - one.mean()) / one.std() for one in drawn.values()])
+    u = np.column_stack([(one - one.mean()) / one.std() for one in samples_by_name.values()])
     figures = np.array([[one.needed_w or np.nan, one.kwh] for one in found])
     good = np.isfinite(figures).all(axis=1)
-    if good.sum() <= len(drawn) + 1:
+    if good.sum() <= len(samples_by_name) + 1:
         return ()
     y = figures[good] - figures[good].mean(axis=0)
     slopes = np.linalg.lstsq(u[good], y, rcond=None)[0]
     share = np.square(slopes) / np.maximum(np.square(slopes).sum(axis=0), 1e-30)
     ranked = np.argsort(-share.mean(axis=1))
-    names = list(drawn)
+    names = list(samples_by_name)
     return tuple(
-        Driver(
+        Sensitivity(
             name=names[i],
             share=float(share[i].mean()),
             heater_w=NORMAL_95 * abs(float(slopes[i, 0])),

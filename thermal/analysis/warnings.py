@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from thermal import data
-from thermal.analysis.advice import BELIEFS, Case
-from thermal.analysis.case import Scene
-from thermal.analysis.moisture import Damp
+from thermal.analysis.advice import ADVICE_RULES, AdviceInput
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.moisture import MoistureHours
 
 HIGH_DUTY = 0.8
 UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may leave out before it is said
 
 
 @dataclass(frozen=True)
-class Notice:
+class PlanWarning:
     """A code that stays and a sentence for people; `belief` marks those that correct a common one."""
 
     code: str
@@ -22,43 +22,43 @@ class Notice:
     belief: bool = False
 
 
-def notices_of(case: Case, damp: Damp, circuit_fits: bool | None) -> tuple[Notice, ...]:
+def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool | None) -> tuple[PlanWarning, ...]:
     """Every warning that applies, climate first, common beliefs last."""
     found = [
-        *_climate(case.scene),
-        *_plan(case),
-        *_species(case),
-        *_heater(case, circuit_fits),
+        *_climate(inputs.case),
+        *_plan(inputs),
+        *_species(inputs),
+        *_heater(inputs, circuit_fits),
     ]
     if damp.mould_hours > 0:
         found.append(
-            Notice(
+            PlanWarning(
                 "mould",
                 f"The {damp.side} stays above 80 % surface humidity for {damp.mould_hours:,} h of the winter and runs"
                 f" wet for {damp.condensation_hours:,} h: air the room, cover the water, or insulate that side.",
             )
         )
-    said = {code: belief(case) for code, belief in BELIEFS.items()}
-    found += [Notice(code, text, belief=True) for code, text in said.items() if text]
+    said = {code: belief(inputs) for code, belief in ADVICE_RULES.items()}
+    found += [PlanWarning(code, text, belief=True) for code, text in said.items() if text]
     return tuple(found)
 
 
-def _climate(scene: Scene) -> list[Notice]:
-    climate, weather = scene.climate, scene.weather
+def _climate(case: SimulationCase) -> list[PlanWarning]:
+    climate, weather = case.climate, case.weather
     found = []
     partial = [winter.label for winter in weather.winters if not winter.complete]
     if partial:
         found.append(
-            Notice(
+            PlanWarning(
                 "incomplete-winter",
                 f"The series covers winter {', '.join(partial)} only in part: the heater is sized on its hours too,"
                 " medians leave it out.",
             )
         )
-    found += [Notice("refused-winter", one) for one in weather.refused]
+    found += [PlanWarning("refused-winter", one) for one in weather.refused]
     if climate.header.kind == "typical year":
         found.append(
-            Notice(
+            PlanWarning(
                 "typical-year",
                 "A typical year leaves out the rare cold spell that kills fish; try coldest_night = your record low.",
             )
@@ -66,26 +66,28 @@ def _climate(scene: Scene) -> list[Notice]:
     if climate.assumed:
         said = {"rh_pct": "humidity (75 % assumed)", "wind_m_s": "wind (3 m/s assumed)"}
         found.append(
-            Notice(
+            PlanWarning(
                 "assumed-weather",
                 "The series has no " + " and no ".join(said[one] for one in climate.assumed) + ".",
             )
         )
     if not weather.harmonic.fitted:
-        found.append(Notice("short-series", "The series is too short for the ground's yearly swing; it is guessed."))
+        found.append(
+            PlanWarning("short-series", "The series is too short for the ground's yearly swing; it is guessed.")
+        )
     return found
 
 
-def _plan(case: Case) -> list[Notice]:
-    room = case.scene.plan.room
+def _plan(inputs: AdviceInput) -> list[PlanWarning]:
+    room = inputs.case.plan.room
     if room.temperature_c is not None:
         return []
     inner = room.perimeter_m * room.height_m + room.floor_m2
     covered = sum(side.area_m2 for side in room.sides)
     if covered < (1 - UNCOVERED_SHARE) * inner:
-        given, whole = (case.units.text("area", area, 0) for area in (covered, inner))
+        given, whole = (inputs.units.text("area", area, 0) for area in (covered, inner))
         return [
-            Notice(
+            PlanWarning(
                 "open-envelope",
                 f"The sides add up to {given} of the {whole} of walls and ceiling; the rest is taken to pass no heat,"
                 " so the answer is too warm.",
@@ -94,75 +96,76 @@ def _plan(case: Case) -> list[Notice]:
     return []
 
 
-def _species(case: Case) -> list[Notice]:
+def _species(inputs: AdviceInput) -> list[PlanWarning]:
     """Whether the animals and plants named would live, and work."""
-    keep, found = case.scene.plan.keep, []
-    coldest_c = float(case.shown.coldest_c[0].min())
+    keep, found = inputs.case.plan.keep, []
+    coldest_c = float(inputs.shown.coldest_c[0].min())
     lethal = [data.species()[name.lower()] for name in keep.species]
     deadly = [one for one in lethal if coldest_c < one.low_c]
     if deadly:
         found.append(
-            Notice(
+            PlanWarning(
                 "lethal-unheated",
-                f"Without heat the water falls to {case.degrees(coldest_c)}; {deadly[0].name} dies at about"
-                f" {case.degrees(deadly[0].low_c)}.",
+                f"Without heat the water falls to {inputs.degrees(coldest_c)}; {deadly[0].name} dies at about"
+                f" {inputs.degrees(deadly[0].low_c)}.",
             )
         )
     cold = [one.name for one in lethal if keep.floor_c < one.working_c]
     if cold:
         found.append(
-            Notice(
+            PlanWarning(
                 "floor-below-species",
-                f"The floor of {case.degrees(keep.floor_c)} is colder than {', '.join(cold)} can work in.",
+                f"The floor of {inputs.degrees(keep.floor_c)} is colder than {', '.join(cold)} can work in.",
             )
         )
-    warmest_c = case.heater.warmest_c
+    warmest_c = inputs.heater.warmest_c
     if warmest_c > keep.upper_c:
         found.append(
-            Notice(
+            PlanWarning(
                 "too-warm",
-                f"The water gets as warm as {case.degrees(warmest_c)}, above the {case.degrees(keep.upper_c)} it should"
-                " stay under: give lights and whatever else warms it another place, or air the room on mild days.",
+                f"The water gets as warm as {inputs.degrees(warmest_c)}, above the"
+                f" {inputs.degrees(keep.upper_c)} it should stay under: give lights and"
+                " whatever else warms it another place, or air the room on mild days.",
             )
         )
     return found
 
 
-def _heater(case: Case, circuit_fits: bool | None) -> list[Notice]:
-    keep, heater, found = case.scene.plan.keep, case.heater, []
+def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]:
+    keep, heater, found = inputs.case.plan.keep, inputs.heater, []
     if heater.hours_below > 0:
         found.append(
-            Notice(
+            PlanWarning(
                 "heater-too-small",
-                f"The heater you own lets the water fall to {case.degrees(heater.coldest_c)}, below the floor of"
-                f" {case.degrees(keep.floor_c)}, for {heater.hours_below:,.0f} h.",
+                f"The heater you own lets the water fall to {inputs.degrees(heater.coldest_c)}, below the floor of"
+                f" {inputs.degrees(keep.floor_c)}, for {heater.hours_below:,.0f} h.",
             )
         )
     if heater.installed_w and heater.peak_duty > HIGH_DUTY:
         found.append(
-            Notice(
+            PlanWarning(
                 "high-duty",
                 f"The heaters run {heater.peak_duty:.0%} of the coldest hour: little is left in reserve.",
             )
         )
     if heater.installed_w and heater.one_failed_c < keep.floor_c:
         found.append(
-            Notice(
+            PlanWarning(
                 "one-failed",
-                f"With one heater failed the water falls to {case.degrees(heater.one_failed_c)}: keep a spare and an"
+                f"With one heater failed the water falls to {inputs.degrees(heater.one_failed_c)}: keep a spare and an"
                 " alarm.",
             )
         )
     if heater.installed_w and heater.stuck_on_c > keep.upper_c:
         found.append(
-            Notice(
+            PlanWarning(
                 "stuck-on",
-                f"A heater stuck on takes the water to {case.degrees(heater.stuck_on_c)}, above"
-                f" {case.degrees(keep.upper_c)}: fit an independent over-temperature cut-out, or smaller units.",
+                f"A heater stuck on takes the water to {inputs.degrees(heater.stuck_on_c)}, above"
+                f" {inputs.degrees(keep.upper_c)}: fit an independent over-temperature cut-out, or smaller units.",
             )
         )
     if circuit_fits is False:
         found.append(
-            Notice("circuit", "Heaters, pump and lights together exceed 80 % of the circuit: use a second one.")
+            PlanWarning("circuit", "Heaters, pump and lights together exceed 80 % of the circuit: use a second one.")
         )
     return found

@@ -8,11 +8,11 @@ import numpy as np
 import pandas as pd
 
 from thermal.analysis import heat_balance, tariff
-from thermal.analysis.case import Scene
+from thermal.analysis.case import SimulationCase
 from thermal.climate.heating_seasons import Weather
 from thermal.core.arrays import Array
 from thermal.plan.model import Plan
-from thermal.solver.simulate import Run
+from thermal.solver.simulate import SimulationResult
 
 JOULES_PER_KWH = 3.6e6
 UNHEATED, INSTALLED = 0, 1  # designs in a traced march of (unheated, installed, ...)
@@ -30,7 +30,7 @@ class Month:
 
 
 @dataclass(frozen=True)
-class WinterBill:
+class WinterCost:
     """What one winter takes."""
 
     label: str
@@ -42,10 +42,10 @@ class WinterBill:
 
 
 @dataclass(frozen=True)
-class Season:
+class WinterEnergy:
     """All winters' bills, and the months of the median one."""
 
-    bills: tuple[WinterBill, ...]
+    winter_costs: tuple[WinterCost, ...]
     median: int
     worst: int
     months: tuple[Month, ...]
@@ -65,57 +65,61 @@ def median_and_worst(weather: Weather, kwh: Array) -> tuple[int, int]:
     return ranked[len(ranked) // 2], ranked[-1]
 
 
-def season_of(scene: Scene, run: Run) -> Season:
+def winter_energy(case: SimulationCase, run: SimulationResult) -> WinterEnergy:
     """The season of a traced march of (unheated, installed, ...)."""
-    bills = tuple(_bill(scene, run, winter) for winter in range(len(scene.weather.winters)))
-    median, worst = median_and_worst(scene.weather, np.array([bill.kwh for bill in bills]))
+    winter_costs = tuple(_winter_cost(case, run, winter) for winter in range(len(case.weather.winters)))
+    median, worst = median_and_worst(case.weather, np.array([bill.kwh for bill in winter_costs]))
     peak_winter = int(np.argmax(run.peak_w[INSTALLED]))
-    design = paths_of(scene, run, peak_winter)
-    heat = _heat(scene, run, peak_winter)
+    design = paths_of(case, run, peak_winter)
+    heat = _heat(case, run, peak_winter)
     at = int(np.argmax(heat))
-    return Season(
-        bills=bills,
+    return WinterEnergy(
+        winter_costs=winter_costs,
         median=median,
         worst=worst,
-        months=_months(scene, run, median),
-        design_at=scene.weather.winters[peak_winter].times()[at].isoformat(),
+        months=_months(case, run, median),
+        design_at=case.weather.winters[peak_winter].times()[at].isoformat(),
         design_w=float(heat[at]),
         design_paths_w={name: float(flow[at]) for name, flow in design[0].items()},
     )
 
 
-def hours_of(scene: Scene, run: Run, winter: int, design: int = INSTALLED) -> heat_balance.Hours:
+def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: int = INSTALLED) -> heat_balance.Hours:
     """One winter of one design, ready for the accounts."""
-    assert run.trace is not None
-    weather = scene.weather
+    assert run.hourly_output is not None
+    weather = case.weather
     column = design * len(weather.winters) + winter
     span = slice(weather.spin_up_h, weather.spin_up_h + weather.winters[winter].hours)
     length = weather.winters[winter].hours
     hourly = {
-        name: values[:length] for name, values in vars(run.trace).items() if name not in ("start_c", "start_ice_j")
+        name: values[:length]
+        for name, values in vars(run.hourly_output).items()
+        if name not in ("start_c", "start_ice_j")
     }
-    trace = type(run.trace)(**hourly, start_c=run.trace.start_c, start_ice_j=run.trace.start_ice_j)
+    hourly_output = type(run.hourly_output)(
+        **hourly, start_c=run.hourly_output.start_c, start_ice_j=run.hourly_output.start_ice_j
+    )
     return heat_balance.Hours(
-        trace=trace,
+        hourly_output=hourly_output,
         column=column,
-        start_c=run.trace.start_c[:, column],
-        start_ice_j=run.trace.start_ice_j[:, column],
+        start_c=run.hourly_output.start_c[:, column],
+        start_ice_j=run.hourly_output.start_ice_j[:, column],
         outdoor_c=weather.outdoor_c[span, winter],
         season=np.stack([weather.season_cos[span, winter], weather.season_sin[span, winter]], axis=1),
         hour_of_day=np.arange(span.start, span.stop) % 24,
     )
 
 
-def paths_of(scene: Scene, run: Run, winter: int) -> tuple[heat_balance.Paths, heat_balance.Paths]:
+def paths_of(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[heat_balance.Paths, heat_balance.Paths]:
     """Hourly paths of the heated zone and of the whole room; the same where only one of them is modelled."""
-    hours = hours_of(scene, run, winter)
-    water = heat_balance.water_paths(scene.plan, scene.network, hours)
-    if scene.envelope is None:
+    hours = hours_of(case, run, winter)
+    water = heat_balance.water_paths(case.plan, case.network, hours)
+    if case.envelope is None:
         return water, {}
-    harmonic = scene.weather.harmonic
+    harmonic = case.weather.harmonic
     ground = (harmonic.mean_c, harmonic.amplitude_k)
-    room = heat_balance.room_paths(scene.plan, scene.envelope, scene.network, hours, ground)
-    return (water, room) if scene.plan.heater.where == "water" else (room, room)
+    room = heat_balance.room_paths(case.plan, case.envelope, case.network, hours, ground)
+    return (water, room) if case.plan.heater.where == "water" else (room, room)
 
 
 def other_w(plan: Plan) -> Array:
@@ -135,41 +139,41 @@ def other_months(plan: Plan, times: pd.DatetimeIndex) -> Array:
     return plan.power.household_kwh + monthly_sums(times, other_w(plan)[times.hour] / 1000.0)
 
 
-def _heat(scene: Scene, run: Run, winter: int) -> Array:
-    assert run.trace is not None
-    column = INSTALLED * len(scene.weather.winters) + winter
-    return run.trace.heater_w[: scene.weather.winters[winter].hours, column]
+def _heat(case: SimulationCase, run: SimulationResult, winter: int) -> Array:
+    assert run.hourly_output is not None
+    column = INSTALLED * len(case.weather.winters) + winter
+    return run.hourly_output.heater_w[: case.weather.winters[winter].hours, column]
 
 
-def _bill(scene: Scene, run: Run, winter: int) -> WinterBill:
-    season, plan = scene.weather.winters[winter], scene.plan
+def _winter_cost(case: SimulationCase, run: SimulationResult, winter: int) -> WinterCost:
+    season, plan = case.weather.winters[winter], case.plan
     times = season.times()
     other = other_w(plan)[times.hour] / 1000.0
-    return WinterBill(
+    return WinterCost(
         label=season.label,
         complete=season.complete,
         kwh=float(run.heater_j[INSTALLED, winter] / JOULES_PER_KWH),
-        cost=float(_heater_months(scene, run, winter)[1].sum()),
+        cost=float(_heater_months(case, run, winter)[1].sum()),
         other_kwh=float(other.sum()),
         other_cost=float(other @ tariff.hourly_price(plan.power, times)),
     )
 
 
-def _heater_months(scene: Scene, run: Run, winter: int) -> tuple[Array, Array]:
+def _heater_months(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[Array, Array]:
     """The heater's kWh and cost in each month of a winter."""
-    times, power = scene.weather.winters[winter].times(), scene.plan.power
-    hourly = _heat(scene, run, winter) / 1000.0
+    times, power = case.weather.winters[winter].times(), case.plan.power
+    hourly = _heat(case, run, winter) / 1000.0
     kwh = monthly_sums(times, hourly)
     paid = monthly_sums(times, hourly * tariff.hourly_price(power, times))
-    return kwh, tariff.month_costs(power, kwh, paid, other_months(scene.plan, times))
+    return kwh, tariff.month_costs(power, kwh, paid, other_months(case.plan, times))
 
 
-def _months(scene: Scene, run: Run, winter: int) -> tuple[Month, ...]:
-    times = scene.weather.winters[winter].times()
+def _months(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[Month, ...]:
+    times = case.weather.winters[winter].times()
     label = list(times.strftime("%Y-%m"))
-    heated, room = paths_of(scene, run, winter)
+    heated, room = paths_of(case, run, winter)
     by_path, by_room = heat_balance.monthly(heated, label), heat_balance.monthly(room, label)
-    kwh, cost = _heater_months(scene, run, winter)
+    kwh, cost = _heater_months(case, run, winter)
     return tuple(
         Month(name, float(kwh[i]), float(cost[i]), by_path[name], by_room.get(name, {}))
         for i, name in enumerate(dict.fromkeys(label))

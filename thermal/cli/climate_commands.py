@@ -29,7 +29,7 @@ def climate_list(json: Json = None) -> None:
 
 
 @climate_app.command("show")
-def climateshow(
+def climate_show(
     name: str,
     json: Json = None,
     floor: Annotated[str, typer.Option("--floor", help="Degree-hours are counted under this.")] = "10 degC",
@@ -37,7 +37,7 @@ def climateshow(
 ) -> None:
     """Show one climate: place, source, cold spells, coverage."""
     from thermal.climate.library import load_climate
-    from thermal.core.atomic_write import write_whole
+    from thermal.core.atomic_write import write_atomically
     from thermal.plan import quantities
     from thermal.report.climate_summary import climate_chart, climate_json, print_climate
 
@@ -47,7 +47,7 @@ def climateshow(
     except ValueError as fault:
         raise OverwinterError(f"--floor: {fault}") from fault
     if chart is not None:
-        write_whole(chart, climate_chart(found))
+        write_atomically(chart, climate_chart(found))
     show(json, lambda: climate_json(found, floor_c), lambda console: print_climate(found, floor_c, console))
 
 
@@ -66,26 +66,30 @@ def climate_add(
     """Take anyone's CSV of hours into the climates folder."""
     from dataclasses import asdict
 
-    from thermal.climate.csv_import import understood
+    from thermal.climate.csv_import import import_csv
     from thermal.climate.dataset import Header
     from thermal.climate.download import FOLDER
-    from thermal.climate.writer import checked_name, write_series
+    from thermal.climate.writer import check_name, write_dataset
 
-    checked_name(name)
-    table = understood(file, zone)
+    check_name(name)
+    table = import_csv(file, zone)
     header = Header(
         name=name, place=place or name, latitude=lat, longitude=lon, elevation_m=elevation, timezone=zone or "UTC",
         kind="typical year" if table.typical else "given", source=file.name, licence=licence,
-        processing="; ".join(table.said),
+        processing="; ".join(table.notes),
     )  # fmt: skip
-    path = write_series(FOLDER, header, table.hours)
+    path = write_dataset(FOLDER, header, table.hours)
 
-    def told(console: Console) -> None:
-        for sentence in table.said:
+    def on_message(console: Console) -> None:
+        for sentence in table.notes:
             typer.echo(f"  {sentence}")
         typer.echo(f'Added: {path}; use it with series = "{name}"')
 
-    show(json, lambda: {"series": name, "file": str(path), "said": list(table.said), "header": asdict(header)}, told)
+    show(
+        json,
+        lambda: {"series": name, "file": str(path), "said": list(table.notes), "header": asdict(header)},
+        on_message,
+    )
 
 
 @climate_app.command("fetch")
@@ -108,14 +112,14 @@ def climate_fetch(
 
     from rich.progress import track
 
-    from thermal.climate.download import Request, fetched
+    from thermal.climate.download import Request, download_series
     from thermal.climate.library import read_header
 
     request = Request(lat, lon, elevation, _years(winters), name, observed_only)
-    path = fetched(
+    path = download_series(
         request,
-        told=lambda sentence: typer.echo(f"  {sentence}", err=True),
-        steps=lambda years: track(years, description="winters", transient=True),
+        on_message=lambda sentence: typer.echo(f"  {sentence}", err=True),
+        progress=lambda years: track(years, description="winters", transient=True),
     )
     show(
         json,

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 if TYPE_CHECKING:
-    from thermal.solver.parallel import Steps
+    from thermal.solver.parallel import Progress
 
 Json = Annotated[
     str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON; - for the terminal.")
 ]
 
 
-def progress(what: str) -> Steps:
+def progress(what: str) -> Progress:
     """A progress bar over the blocks of a study, on the error stream; nothing where that is not a terminal."""
     from rich.console import Console
     from rich.progress import track
@@ -25,16 +25,16 @@ def progress(what: str) -> Steps:
     return lambda runs, count: track(runs, what, total=count, console=console, transient=True)
 
 
-def show(json: str | None, content: Any, printed: Any) -> None:
+def show(json: str | None, content: Any, print_for_people: Any) -> None:
     """Print for people, or write JSON to a file or the terminal."""
     from rich.console import Console
 
-    from thermal.core.atomic_write import write_whole
-    from thermal.report.json_csv import dumped, plain
+    from thermal.core.atomic_write import write_atomically
+    from thermal.report.json_csv import jsonable, to_json
 
     if json == "-":
-        sys.stdout.write(dumped(plain(content())))
+        sys.stdout.write(to_json(jsonable(content())))
         return
     if json is not None:
-        write_whole(Path(json), dumped(plain(content())))
-    printed(Console(highlight=False, soft_wrap=False))
+        write_atomically(Path(json), to_json(jsonable(content())))
+    print_for_people(Console(highlight=False, soft_wrap=False))

@@ -16,8 +16,8 @@ from thermal.cli.output import Json, progress, show
 from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
-    from thermal.analysis.assessment import Answer
-    from thermal.analysis.comparison import Options
+    from thermal.analysis.assessment import Assessment
+    from thermal.analysis.comparison import Comparison
     from thermal.plan.model import Plan
 
 app = typer.Typer(
@@ -59,26 +59,26 @@ def start(
     json: Json = None,
 ) -> None:
     """Write a commented plan from about ten plain questions."""
-    from thermal.core.atomic_write import write_whole
+    from thermal.core.atomic_write import write_atomically
     from thermal.plan.constructions import nearest
-    from thermal.plan.wizard import QUESTIONS, places, started, usual_answers
+    from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
 
-    if place not in places():
-        raise OverwinterError(f"--place {place!r} is not a kind of room; {nearest(place, places())}")
+    if place not in room_templates():
+        raise OverwinterError(f"--place {place!r} is not a kind of room; {nearest(place, room_templates())}")
     if units not in ("metric", "us"):
         raise OverwinterError(f"--units {units!r}: a plan is begun in metric or us units")
     if file.exists() and not force:
         raise OverwinterError(f"{file} is there already; choose another name, or --force")
-    answers = {**usual_answers(place, units), **_pairs(given or [], [one.key for one in QUESTIONS])}
+    answers = {**default_answers(place, units), **_pairs(given or [], [one.key for one in QUESTIONS])}
     for one in QUESTIONS:
         if not yes and not any(pair.startswith(f"{one.key}=") for pair in given or []):
             answers[one.key] = typer.prompt(one.asks, default=answers[one.key])
-    write_whole(file, started(place, units, answers))
+    write_atomically(file, render_plan(place, units, answers))
     then = f"Next: overwinter check {file}, then overwinter run {file}"
     show(
         json,
         lambda: {"file": str(file), "place": place, "units": units, "answers": answers},
-        lambda console: typer.echo(f"Written: {file}, {places()[place]}. {then}"),
+        lambda console: typer.echo(f"Written: {file}, {room_templates()[place]}. {then}"),
     )
 
 
@@ -104,25 +104,29 @@ def run(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports
 @app.command()
 def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
     """Size the heater: what to buy, one failed, one stuck on."""
-    from thermal.report.json_csv import answer_json
+    from thermal.report.json_csv import assessment_json
     from thermal.report.terminal import print_heater
 
-    answer = _answered(plan, units)
+    assessment = _answered(plan, units)
     wanted = ("heater", "circuit", "warnings", "closure")
-    show(json, lambda: {key: answer_json(answer)[key] for key in wanted}, lambda console: print_heater(answer, console))
+    show(
+        json,
+        lambda: {key: assessment_json(assessment)[key] for key in wanted},
+        lambda console: print_heater(assessment, console),
+    )
 
 
 @app.command()
 def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Say how long water lasts without power; write a wall card."""
-    from thermal.core.atomic_write import slug, write_whole
+    from thermal.core.atomic_write import file_name, write_atomically
     from thermal.report.json_csv import outage_json
     from thermal.report.outage_card import card
     from thermal.report.terminal import print_outage
 
-    answer = _answered(plan, units)
-    found, its_plan = answer.outage, answer.scene.plan
-    path = write_whole(reports / slug(its_plan.title) / "outage-card.html", card(its_plan, found))
+    assessment = _answered(plan, units)
+    found, its_plan = assessment.outage, assessment.case.plan
+    path = write_atomically(reports / file_name(its_plan.title) / "outage-card.html", card(its_plan, found))
     show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
     typer.echo(f"Card: {path}", err=json == "-")
 
@@ -140,22 +144,22 @@ def compare(
 
     with painter(PICTURES) as draw:
         from thermal.analysis.case import scene_of
-        from thermal.analysis.comparison import all_options
+        from thermal.analysis.comparison import compare
         from thermal.solver.parallel import processes
 
-        def drawn(plan: Plan, found: Options) -> Callable[[], dict[str, bytes]]:
+        def drawn(plan: Plan, found: Comparison) -> Callable[[], dict[str, bytes]]:
             begun = draw("option_pictures", plan, found)
             import_module("thermal.report.comparison_page")  # read while the other ways are marched
             return begun
 
-        scene = scene_of(_read(plan, units), plan.parent)
+        case = scene_of(_read(plan, units), plan.parent)
         with processes() as pool:
-            found, pictures = all_options(scene, drawn, budget, pool, progress("packages"))
+            found, pictures = compare(case, drawn, budget, pool, progress("packages"))
         from thermal.report.comparison_page import compare_json, write_comparison
-        from thermal.report.terminal import print_options
+        from thermal.report.terminal import print_comparison
 
-        page = write_comparison(scene, found, budget, pictures(), reports)
-    show(json, lambda: compare_json(scene, found), lambda console: print_options(scene, found, budget, console))
+        page = write_comparison(case, found, budget, pictures(), reports)
+    show(json, lambda: compare_json(case, found), lambda console: print_comparison(case, found, budget, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
 
@@ -169,15 +173,15 @@ def spread(
 ) -> None:
     """Say how sure the figures are, and what to measure first."""
     from thermal.analysis.case import scene_of
-    from thermal.analysis.uncertainty import spread_of
+    from thermal.analysis.uncertainty import uncertainty_of
     from thermal.report.terminal import print_spread
     from thermal.report.uncertainty_text import spread_json
     from thermal.solver.parallel import processes
 
-    scene = scene_of(_read(plan, units), plan.parent)
+    case = scene_of(_read(plan, units), plan.parent)
     with processes() as pool:
-        found = spread_of(scene, samples, seed, pool, progress("draws"))
-    show(json, lambda: spread_json(found), lambda console: print_spread(scene.plan, found, console))
+        found = uncertainty_of(case, samples, seed, pool, progress("draws"))
+    show(json, lambda: spread_json(found), lambda console: print_spread(case.plan, found, console))
 
 
 @app.command()
@@ -202,27 +206,27 @@ def fit(
     ] = None,
 ) -> None:
     """Fit the plan to a logger's file, or one figure by a clock."""
-    from thermal.analysis.calibration import fitted
+    from thermal.analysis.calibration import calibrate
     from thermal.analysis.case import scene_of
     from thermal.climate.logger_csv import read_log
-    from thermal.core.atomic_write import write_whole
-    from thermal.report.calibration_text import fit_json, fitted_plan, hours_csv
-    from thermal.report.cooldown_text import rule_json, rule_sentence, ruled
+    from thermal.core.atomic_write import write_atomically
+    from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
+    from thermal.report.cooldown_text import cooldown_json, cooldown_sentence, cooldown_test
     from thermal.report.terminal import print_fit
 
-    understood = _read(plan, units)
+    plan_in_si = _read(plan, units)
     if steady is not None or cooled is not None:
-        rule = ruled(understood, steady, cooled)
-        return show(json, lambda: rule_json(rule), lambda console: typer.echo(rule_sentence(understood, rule)))
+        rule = cooldown_test(plan_in_si, steady, cooled)
+        return show(json, lambda: cooldown_json(rule), lambda console: typer.echo(cooldown_sentence(plan_in_si, rule)))
     if log is None:
         raise OverwinterError("fit: name a logger's file, or give --steady or --cooled")
     logged = read_log(log)
-    found = fitted(scene_of(understood, plan.parent), logged)
-    text = fitted_plan(plan.read_text("utf-8-sig"), understood, found.factors)
-    path = write_whole(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
+    found = calibrate(scene_of(plan_in_si, plan.parent), logged)
+    text = fitted_plan(plan.read_text("utf-8-sig"), plan_in_si, found.factors)
+    path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
-        write_whole(hours, hours_csv(found, logged))
-    show(json, lambda: fit_json(found), lambda console: print_fit(found, console))
+        write_atomically(hours, hours_csv(found, logged))
+    show(json, lambda: calibration_json(found), lambda console: print_fit(found, console))
     typer.echo(f"Fitted plan: {path}", err=json == "-")
 
 
@@ -243,9 +247,9 @@ def check(
         return show(json or "-", reader.schema, lambda console: None)
     if plan is None:
         raise OverwinterError("check: name a plan file, or ask for --schema")
-    understood = _read(plan, units)
-    figures = {key: value for key, value in asdict(understood).items() if key != "source"}
-    show(json, lambda: {**figures, **plan_figures(understood)}, lambda console: print_plan(understood, console))
+    plan_in_si = _read(plan, units)
+    figures = {key: value for key, value in asdict(plan_in_si).items() if key != "source"}
+    show(json, lambda: {**figures, **plan_figures(plan_in_si)}, lambda console: print_plan(plan_in_si, console))
 
 
 def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
@@ -254,33 +258,33 @@ def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> N
 
     with painter(PICTURES) as draw:
         from thermal.analysis.case import scene_of
-        from thermal.analysis.full_assessment import whole_answer
+        from thermal.analysis.full_assessment import full_assessment
         from thermal.solver.parallel import processes
 
-        def drawn(answer: Answer) -> Callable[[], dict[str, bytes]]:
-            begun = draw("answer_pictures", answer)
+        def drawn(assessment: Assessment) -> Callable[[], dict[str, bytes]]:
+            begun = draw("answer_pictures", assessment)
             import_module("thermal.report.run_page")  # read while the packages are marched
             return begun
 
-        scene = scene_of(_read(path, units), path.parent)
+        case = scene_of(_read(path, units), path.parent)
         with processes() as pool:
-            whole, pictures = whole_answer(scene, drawn, pool, progress("packages and draws"))
-        more = draw("option_pictures", scene.plan, whole.options)
-        from thermal.report.json_csv import whole_json
+            full, pictures = full_assessment(case, drawn, pool, progress("packages and draws"))
+        more = draw("option_pictures", case.plan, full.options)
+        from thermal.report.json_csv import full_assessment_json
         from thermal.report.run_page import write_report
-        from thermal.report.terminal import print_whole
+        from thermal.report.terminal import print_full_assessment
 
-        page = write_report(whole, pictures() | more(), reports)
-    show(json, lambda: whole_json(whole), lambda console: print_whole(whole, console))
+        page = write_report(full, pictures() | more(), reports)
+    show(json, lambda: full_assessment_json(full), lambda console: print_full_assessment(full, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
 
-def _answered(path: Path, units: str | None) -> Answer:
+def _answered(path: Path, units: str | None) -> Assessment:
     """The whole answer to a plan file."""
-    from thermal.analysis.assessment import answer_of
+    from thermal.analysis.assessment import assess
     from thermal.analysis.case import scene_of
 
-    return answer_of(scene_of(_read(path, units), path.parent))
+    return assess(scene_of(_read(path, units), path.parent))
 
 
 def _read(path: Path, units: str | None) -> Plan:
@@ -288,11 +292,11 @@ def _read(path: Path, units: str | None) -> Plan:
     from dataclasses import replace
 
     from thermal.plan.constructions import nearest
-    from thermal.plan.quantities import SHOWN
+    from thermal.plan.quantities import UNIT_SYSTEMS
     from thermal.plan.reader import read_plan
 
-    if units is not None and units not in SHOWN:
-        raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, SHOWN)}")
+    if units is not None and units not in UNIT_SYSTEMS:
+        raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
     plan = read_plan(path)
     return replace(plan, units=units) if units else plan
 

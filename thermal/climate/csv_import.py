@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import numpy as np
 import pandas as pd
 
-from thermal.climate.library import PLAUSIBLE_C, checked_span, unpacked
+from thermal.climate.library import PLAUSIBLE_C, check_span, decompress
 from thermal.errors import ClimateError
 
 TIME_WORDS = ("time_utc", "time_hour", "datetime", "date_time", "timestamp", "dt", "time", "valid", "date", "zeit", "")
@@ -24,15 +24,15 @@ HOTTEST_C = 48.0  # warmer than this at some hour of an unlabelled series means 
 
 
 @dataclass(frozen=True)
-class Understood:
+class ImportedSeries:
     """A table with a UTC index and SI columns, and a sentence for everything that was guessed or mended."""
 
     hours: pd.DataFrame
-    said: tuple[str, ...]
+    notes: tuple[str, ...]
     typical: bool  # months of several years put together
 
 
-def understood(path: Path, zone: str | None = None) -> Understood:
+def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
     """Read a CSV of hours in whatever dress.
 
     Parameters
@@ -45,27 +45,27 @@ def understood(path: Path, zone: str | None = None) -> Understood:
     ClimateError
         When no time or air temperature can be made out, or local stamps have no zone.
     """
-    text, said = decoded(path)
-    table = _table(path, text, said)
-    index = _stamps(path, table, zone, said)
+    text, notes = decode(path)
+    table = _table(path, text, notes)
+    index = _stamps(path, table, zone, notes)
     air = _column(table, AIR_WORDS)
     if air is None:
         raise ClimateError(f"{path} has no column of air temperature among {_listed(table)}; call one air_c or temp_f")
-    columns = {"air_c": _celsius(air, _numbers(table[air]), said)}
+    columns = {"air_c": _celsius(air, _numbers(table[air]), notes)}
     rh, wind = _column(table, RH_WORDS), _column(table, WIND_WORDS)
     if rh is not None:
-        columns["rh_pct"] = _percent(rh, _numbers(table[rh]), said)
+        columns["rh_pct"] = _percent(rh, _numbers(table[rh]), notes)
     if wind is not None:
-        columns["wind_m_s"] = _wind(wind, _numbers(table[wind]), said)
+        columns["wind_m_s"] = _wind(wind, _numbers(table[wind]), notes)
     hours = pd.DataFrame({name: values.to_numpy() for name, values in columns.items()}, index=index)
     typical = _is_typical(hours.index)
     if typical:
-        said.append("its months come from different years: a typical year; they are set in one run from July to June")
+        notes.append("its months come from different years: a typical year; they are set in one run from July to June")
         hours.index = _one_run(hours.index)
-    return Understood(_tidied(path, hours, said), tuple(said), typical)
+    return ImportedSeries(_tidied(path, hours, notes), tuple(notes), typical)
 
 
-def decoded(path: Path) -> tuple[str, list[str]]:
+def decode(path: Path) -> tuple[str, list[str]]:
     """A file's text, gzipped or not, and what was said about its letters.
 
     Raises
@@ -73,14 +73,14 @@ def decoded(path: Path) -> tuple[str, list[str]]:
     ClimateError
         When it cannot be read or is too large.
     """
-    raw = unpacked(path)
+    raw = decompress(path)
     try:
         return raw.decode("utf-8-sig"), []
     except UnicodeDecodeError:
         return raw.decode("latin-1"), ["the file is not UTF-8; read as Latin-1"]
 
 
-def _table(path: Path, text: str, said: list[str]) -> pd.DataFrame:
+def _table(path: Path, text: str, notes: list[str]) -> pd.DataFrame:
     """Columns of text; separator and decimal comma made out."""
     lines = text.splitlines()
     start = next((i for i, line in enumerate(lines[:40]) if re.search(r"(?i)temp|air_c|dry.?bulb|t2m", line)), None)
@@ -89,16 +89,16 @@ def _table(path: Path, text: str, said: list[str]) -> pd.DataFrame:
     head = lines[start]
     separator = max((";", "\t", ","), key=head.count)
     if start:
-        said.append(f"{start} line(s) before the heading were passed over")
+        notes.append(f"{start} line(s) before the heading were passed over")
     if separator != ",":
-        said.append(f"columns are parted by {'tabs' if separator == chr(9) else 'semicolons'}")
+        notes.append(f"columns are parted by {'tabs' if separator == chr(9) else 'semicolons'}")
     rows = list(csv.reader(io.StringIO("\n".join(lines[start:])), delimiter=separator))
     width = len(rows[0])
     whole = [row for row in rows[1:] if len(row) == width]
     if len(whole) < 24:
         raise ClimateError(f"{path} has fewer than 24 whole rows")
     if len(rows) - 1 - len(whole) > 0:
-        said.append(f"{len(rows) - 1 - len(whole)} broken row(s) were passed over")
+        notes.append(f"{len(rows) - 1 - len(whole)} broken row(s) were passed over")
     names = [name.strip() for name in rows[0]]
     return pd.DataFrame(
         whole,
@@ -128,16 +128,16 @@ def _numbers(column: pd.Series) -> pd.Series:
     return pd.to_numeric(text, errors="coerce").astype("float64")
 
 
-def _stamps(path: Path, table: pd.DataFrame, zone: str | None, said: list[str]) -> pd.DatetimeIndex:
+def _stamps(path: Path, table: pd.DataFrame, zone: str | None, notes: list[str]) -> pd.DatetimeIndex:
     """Times in UTC; local clocks by their zone, summer time included."""
     date, clock = _column(table, ("date",)), _column(table, ("time", "hour"))
     name = _column(table, TIME_WORDS)
     if date is not None and clock is not None and date != clock:
         text = table[date].astype(str).str.strip() + " " + table[clock].astype(str).str.strip()
-        said.append(f"time: columns {date!r} and {clock!r}")
+        notes.append(f"time: columns {date!r} and {clock!r}")
     elif name is not None:
         text = table[name].astype(str).str.strip()
-        said.append(f"time: column {name!r}")
+        notes.append(f"time: column {name!r}")
     else:
         raise ClimateError(f"{path} has no column of times among {_listed(table)}; call one time_utc")
     late = text.str.contains(r"[ T]24:00")
@@ -146,19 +146,19 @@ def _stamps(path: Path, table: pd.DataFrame, zone: str | None, said: list[str]) 
     stamps = pd.to_datetime(text, utc=True, errors="coerce", format="ISO8601")
     if stamps.isna().mean() > 0.1:
         stamps = pd.to_datetime(text, utc=True, errors="coerce", format="mixed")
-        said.append("dates are not ISO 8601; month before day where it is open")
+        notes.append("dates are not ISO 8601; month before day where it is open")
     if stamps.isna().mean() > 0.1:
         raise ClimateError(f"{path}: the times, such as {text.iloc[0]!r}, cannot be made out; write 2020-01-31T07:00Z")
     index = pd.DatetimeIndex(stamps) + pd.to_timedelta(late.to_numpy().astype(int), unit="D")
     if late.any():
-        said.append("24:00 is taken as midnight that ends the day")
+        notes.append("24:00 is taken as midnight that ends the day")
     if aware or (name is not None and "utc" in name.lower()):
-        said.append("times carry their offset, or are UTC")
+        notes.append("times carry their offset, or are UTC")
         return index
-    return _from_local(path, index.tz_localize(None), zone, said)
+    return _from_local(path, index.tz_localize(None), zone, notes)
 
 
-def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, said: list[str]) -> pd.DatetimeIndex:
+def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, notes: list[str]) -> pd.DatetimeIndex:
     if zone is None:
         raise ClimateError(f"{path}: the times carry no zone; say it, such as --zone America/Chicago or --zone UTC")
     try:
@@ -169,12 +169,12 @@ def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, said: lis
         index = local.tz_localize(zone, ambiguous="infer", nonexistent="shift_forward")
     except ValueError:  # the doubled hour of autumn is there once only: which one it is cannot be known
         index = local.tz_localize(zone, ambiguous="NaT", nonexistent="shift_forward")
-        said.append("the doubled hour of autumn cannot be told apart; it is left out and filled")
-    said.append(f"times are local to {zone}, summer time included")
+        notes.append("the doubled hour of autumn cannot be told apart; it is left out and filled")
+    notes.append(f"times are local to {zone}, summer time included")
     return index.tz_convert("UTC")
 
 
-def _celsius(name: str, values: pd.Series, said: list[str]) -> pd.Series:
+def _celsius(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
     label = name.lower()
     if re.search(r"(°|deg|\b|_|temp)f\b|fahrenheit", label):
         unit = "F"
@@ -184,21 +184,21 @@ def _celsius(name: str, values: pd.Series, said: list[str]) -> pd.Series:
         unit = "K"
     else:
         unit = "F" if values.max() > HOTTEST_C else "C"
-        said.append(f"no unit at {name!r}: its values look like degrees {unit}")
-    said.append(f"air temperature: column {name!r} in {'K' if unit == 'K' else '°' + unit}")
+        notes.append(f"no unit at {name!r}: its values look like degrees {unit}")
+    notes.append(f"air temperature: column {name!r} in {'K' if unit == 'K' else '°' + unit}")
     return {"F": (values - 32) / 1.8, "C": values, "K": values - 273.15}[unit]
 
 
-def _percent(name: str, values: pd.Series, said: list[str]) -> pd.Series:
+def _percent(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
     share = values.max() <= 1.5
-    said.append(f"humidity: column {name!r} in {'shares of 1' if share else '%'}")
+    notes.append(f"humidity: column {name!r} in {'shares of 1' if share else '%'}")
     return (values * (100.0 if share else 1.0)).where(lambda rh: (rh >= 0) & (rh <= 100.5)).clip(upper=100.0)
 
 
-def _wind(name: str, values: pd.Series, said: list[str]) -> pd.Series:
+def _wind(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
     unit = next((unit for unit in WIND_UNITS if unit in name.lower()), "m/s")
     known = unit != "m/s" or re.search(r"m[/_]s|ms", name.lower())
-    said.append(
+    notes.append(
         f"wind: column {name!r} in {unit}" + ("" if known else " (no unit given; name it in the heading if not)")
     )
     return (values * WIND_UNITS.get(unit, 1.0)).where(lambda speed: (speed >= 0) & (speed < 120))
@@ -219,30 +219,30 @@ def _one_run(index: pd.DatetimeIndex) -> pd.DatetimeIndex:
     return pd.DatetimeIndex(stamps)
 
 
-def _tidied(path: Path, hours: pd.DataFrame, said: list[str]) -> pd.DataFrame:
+def _tidied(path: Path, hours: pd.DataFrame, notes: list[str]) -> pd.DataFrame:
     """In order, one row a stamp, nothing that no thermometer shows."""
     hours = hours[hours.index.notna()].sort_index()
     odd = (hours["air_c"] < PLAUSIBLE_C[0]) | (hours["air_c"] > PLAUSIBLE_C[1])
     if odd.any():
-        said.append(
+        notes.append(
             f"{int(odd.sum())} temperatures beyond {PLAUSIBLE_C[0]:.0f} to {PLAUSIBLE_C[1]:.0f} °C were dropped"
         )
         hours.loc[odd, "air_c"] = float("nan")
     doubled = hours.index.duplicated(keep=False)
     if doubled.any():
-        said.append(f"{int(hours.index.duplicated().sum())} doubled stamp(s): their mean is taken")
+        notes.append(f"{int(hours.index.duplicated().sum())} doubled stamp(s): their mean is taken")
         hours = hours.groupby(level=0).mean()
     if hours["air_c"].notna().sum() < 24:
         raise ClimateError(f"{path} has fewer than 24 air temperatures")
-    checked_span(path, hours.index)
+    check_span(path, hours.index)
     span = int((hours.index[-1] - hours.index[0]) / pd.Timedelta("1h")) + 1
     whole = (hours.index == hours.index.floor("h")).all()
     missing = max(0, span - len(hours))
-    said.append(f"{len(hours):,} rows from {hours.index[0]:%Y-%m-%d %H:%M} to {hours.index[-1]:%Y-%m-%d %H:%M} UTC")
+    notes.append(f"{len(hours):,} rows from {hours.index[0]:%Y-%m-%d %H:%M} to {hours.index[-1]:%Y-%m-%d %H:%M} UTC")
     if missing and whole:
-        said.append(
+        notes.append(
             f"{missing:,} hours are missing; gaps up to 3 days are filled on reading, longer ones cost their winter"
         )
     if not whole:
-        said.append("stamps are not on the hour; the hours are interpolated on reading")
+        notes.append("stamps are not on the hour; the hours are interpolated on reading")
     return hours

@@ -118,12 +118,12 @@ class Climate:
 def climate_from(table: pd.DataFrame, header: Header) -> Climate:
     """A climate from a table with a UTC index and at least `air_c`; gaps are filled here and counted."""
     grid = gap_filling.on_the_hour(table[~table.index.duplicated()].sort_index())
-    air = gap_filling.filled(grid["air_c"])
+    air = gap_filling.fill_gaps(grid["air_c"])
     columns: dict[str, pd.Series] = {"air_c": air}
     assumed = []
     for name, default in ASSUMED.items():
         if name in grid and grid[name].notna().mean() > 0.5:
-            columns[name] = gap_filling.filled(grid[name]).fillna(grid[name].median())
+            columns[name] = gap_filling.fill_gaps(grid[name]).fillna(grid[name].median())
         else:
             columns[name] = pd.Series(default, index=grid.index)
             assumed.append(name)

@@ -13,8 +13,8 @@ import pandas as pd
 from thermal.climate import meteostat_client as archive
 from thermal.climate.dataset import Header
 from thermal.climate.meteostat_client import FetchedWinter, Station
-from thermal.climate.writer import checked_name, packed, write_series
-from thermal.core.atomic_write import write_whole
+from thermal.climate.writer import check_name, compress, write_dataset
+from thermal.core.atomic_write import write_atomically
 from thermal.errors import ClimateError
 
 FOLDER = Path("climates")
@@ -32,7 +32,9 @@ class Request:
     observed_only: bool = False
 
 
-def fetched(request: Request, told: Callable[[str], None], steps: Callable[[list[int]], Iterable[int]]) -> Path:
+def download_series(
+    request: Request, on_message: Callable[[str], None], progress: Callable[[list[int]], Iterable[int]]
+) -> Path:
     """Fetch every winter asked for and write the series; its CSV's path is returned.
 
     Parameters
@@ -47,27 +49,27 @@ def fetched(request: Request, told: Callable[[str], None], steps: Callable[[list
     ClimateError
         At the first winter that cannot be had; those before it are kept for the next call.
     """
-    parts = FOLDER / f".{checked_name(request.name)}-parts"
-    chosen = _remembered(parts, request)
+    parts = FOLDER / f".{check_name(request.name)}-parts"
+    chosen = _cached(parts, request)
     stations = [chosen] if chosen else archive.stations_near(request.latitude, request.longitude, request.elevation_m)
     years = sorted(request.winters)
-    for year in steps(years):
+    for year in progress(years):
         if (parts / f"{year}.csv.gz").exists() and chosen:
-            told(f"winter {year}: kept from before")
+            on_message(f"winter {year}: kept from before")
             continue
         if chosen is None:
-            chosen, winter = archive.best_station(stations, year, request.observed_only, told)
-            write_whole(parts / "station.json", json.dumps({"request": _key(request), "station": asdict(chosen)}))
+            chosen, winter = archive.best_station(stations, year, request.observed_only, on_message)
+            write_atomically(parts / "station.json", json.dumps({"request": _key(request), "station": asdict(chosen)}))
         else:
-            again = archive.fetched_winter(chosen, year, request.observed_only)
+            again = archive.download_winter(chosen, year, request.observed_only)
             if again is None:
                 raise ClimateError(
                     f"{chosen.name} has no hours of winter {year}; those before it are kept, ask for others"
                 )
             winter = again
-        write_whole(parts / f"{year}.csv.gz", packed(winter.hours))
-        write_whole(parts / f"{year}.json", json.dumps({"credit": winter.credit}))
-        told(_said(chosen, winter))
+        write_atomically(parts / f"{year}.csv.gz", compress(winter.hours))
+        write_atomically(parts / f"{year}.json", json.dumps({"credit": winter.credit}))
+        on_message(_credit(chosen, winter))
     assert chosen is not None
     path = _joined(request, chosen, parts, years)
     for leftover in parts.iterdir():
@@ -95,14 +97,14 @@ def _joined(request: Request, station: Station, parts: Path, years: list[int]) -
         licence=archive.LICENCE,
         processing=f"km/h to m/s; {model:.1%} of hours are model output; gaps are filled on reading",
     )
-    return write_series(FOLDER, header, hours.drop(columns="model"))
+    return write_dataset(FOLDER, header, hours.drop(columns="model"))
 
 
 def _key(request: Request) -> list[object]:
     return [request.latitude, request.longitude, request.elevation_m, request.observed_only]
 
 
-def _remembered(parts: Path, request: Request) -> Station | None:
+def _cached(parts: Path, request: Request) -> Station | None:
     """The station of an earlier, broken-off call for the same place."""
     try:
         kept = json.loads((parts / "station.json").read_text("utf-8"))
@@ -111,7 +113,7 @@ def _remembered(parts: Path, request: Request) -> Station | None:
         return None
 
 
-def _said(station: Station, winter: FetchedWinter) -> str:
+def _credit(station: Station, winter: FetchedWinter) -> str:
     model = f", {winter.model_share:.0%} of it model output" if winter.model_share else ""
     where = f"{station.name}, {station.distance_m / 1000:.0f} km away, {station.elevation_m:.0f} m high"
     return f"winter {winter.year}: {winter.coverage:.1%} of hours from {where}{model}"

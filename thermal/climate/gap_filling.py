@@ -36,8 +36,8 @@ def on_the_hour(table: pd.DataFrame) -> pd.DataFrame:
     if (table.index == table.index.floor("h")).all():
         return table.reindex(grid)
     both = table.reindex(table.index.union(grid))
-    steps = both.index.to_series().diff().max()
-    limit = max(1, round(pd.Timedelta("1h") / steps)) if pd.notna(steps) else 1
+    progress = both.index.to_series().diff().max()
+    limit = max(1, round(pd.Timedelta("1h") / progress)) if pd.notna(progress) else 1
     return both.interpolate(method="time", limit=limit, limit_area="inside").reindex(grid)
 
 
@@ -48,7 +48,7 @@ def gaps_of(column: pd.Series) -> list[Gap]:
     return [Gap(part.index[0], part.index[-1]) for _, part in run.groupby(run)]
 
 
-def filled(column: pd.Series) -> pd.Series:
+def fill_gaps(column: pd.Series) -> pd.Series:
     """A column with its short gaps filled and its long ones left empty."""
     result = column.copy()
     linear = column.interpolate(method="time", limit_area="inside")

@@ -17,7 +17,7 @@ from thermal.climate import gap_filling
 from thermal.climate.dataset import YEAR_H, Climate, YearlyHarmonic, hour_of_year
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
-from thermal.network.model import Drive
+from thermal.network.model import Forcing
 from thermal.physics import moist_air
 
 SPIN_UP_H = 14 * 24
@@ -64,13 +64,13 @@ class Weather:
         return list(dict.fromkeys(self.winters[winter].times().strftime("%Y-%m")))
 
     @property
-    def drive(self) -> Drive:
+    def forcing(self) -> Forcing:
         """The arrays the march takes, with the end of every month marked."""
         ends = [_month_ends(winter) for winter in self.winters]
         marks = np.full((max(map(len, ends)), len(ends)), -1)
         for place, rows in enumerate(ends):
             marks[: len(rows), place] = self.spin_up_h + np.array(rows)
-        return Drive(
+        return Forcing(
             outdoor_c=self.outdoor_c,
             humidity_ratio=self.humidity_ratio,
             wind_m_s=self.wind_m_s,
@@ -89,7 +89,7 @@ def _month_ends(winter: Winter) -> list[int]:
     return [*np.flatnonzero(np.diff(months)) + 1, winter.hours]
 
 
-def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Drive:
+def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcing:
     """Runs of hours cut from the weather, each as if it were a winter of its own without spin-up.
 
     Parameters
@@ -100,7 +100,7 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Drive:
     ends = weather.spin_up_h + np.array([weather.winters[one].hours for one in winter])
     rows = np.minimum(first + np.arange(hours)[:, None], ends - 1)
     season = rows[np.arange(hours) // 24 * 24]  # it stands still within each day of the run
-    return Drive(
+    return Forcing(
         **{name: getattr(weather, name)[rows, winter] for name in ("outdoor_c", "humidity_ratio", "wind_m_s")},
         **{name: getattr(weather, name)[season, winter] for name in ("season_cos", "season_sin")},
         pressure_pa=weather.pressure_pa,
@@ -110,9 +110,9 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Drive:
     )
 
 
-def until(drive: Drive, row: int) -> Drive:
+def until(forcing: Forcing, row: int) -> Forcing:
     """A drive that ends at a row, a whole day, at the latest; its marks left out."""
-    return replace(drive, end_h=np.minimum(drive.end_h, row), marks=np.zeros((0, len(drive.end_h)), dtype=int))
+    return replace(forcing, end_h=np.minimum(forcing.end_h, row), marks=np.zeros((0, len(forcing.end_h)), dtype=int))
 
 
 def season_bounds(year: int, south: bool) -> tuple[datetime, datetime]:

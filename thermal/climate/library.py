@@ -80,7 +80,7 @@ def read_header(path: Path) -> Header:
     return Header(**{"name": stem, "place": stem, **{key: value for key, value in words.items() if key in known}})
 
 
-def unpacked(path: Path) -> bytes:
+def decompress(path: Path) -> bytes:
     """A file's bytes, gzipped or not.
 
     Raises
@@ -105,7 +105,7 @@ def unpacked(path: Path) -> bytes:
     return raw
 
 
-def checked_span(path: Path, times: pd.DatetimeIndex) -> None:
+def check_span(path: Path, times: pd.DatetimeIndex) -> None:
     """See that a file's times span at most `LONGEST_YEARS`, all of them in `YEARS`.
 
     Raises
@@ -128,7 +128,7 @@ def checked_span(path: Path, times: pd.DatetimeIndex) -> None:
 
 def _table(path: Path) -> pd.DataFrame:
     try:
-        table = pd.read_csv(io.BytesIO(unpacked(path)), encoding="utf-8-sig")
+        table = pd.read_csv(io.BytesIO(decompress(path)), encoding="utf-8-sig")
     except (ValueError, OverflowError) as fault:  # pandas' parser errors are ValueErrors
         raise ClimateError(f"the climate file {path} cannot be read: {fault}") from fault
     missing = [name for name in ("time_utc", "air_c") if name not in table]
@@ -147,7 +147,7 @@ def _table(path: Path) -> pd.DataFrame:
             number = pd.to_numeric(table[name], errors="coerce").astype(float)
             table[name] = number.where(number.between(low, high))
     table.index = pd.DatetimeIndex(stamps, name="time_utc")
-    checked_span(path, table.index)
+    check_span(path, table.index)
     if table["air_c"].notna().sum() < 24:
         raise ClimateError(f"{path} has fewer than 24 air temperatures")
     odd = table["air_c"][(table["air_c"] < PLAUSIBLE_C[0]) | (table["air_c"] > PLAUSIBLE_C[1])]

@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from thermal.climate.csv_import import decoded
-from thermal.climate.library import checked_span
+from thermal.climate.csv_import import decode
+from thermal.climate.library import check_span
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
 
@@ -73,13 +73,13 @@ def read_log(path: Path) -> Log:
 
 
 def _table(path: Path) -> pd.DataFrame:
-    text, _ = decoded(path)
+    text, _ = decode(path)
     separator = ";" if text.split("\n", 1)[0].count(";") else ","
     try:
         return pd.read_csv(io.StringIO(text), sep=separator, decimal="," if separator == ";" else ".", comment="#")
     except (ValueError, pd.errors.ParserError) as fault:
-        said = str(fault).strip().rpartition("error: ")[2]
-        raise ClimateError(f"{path}: is not a table of comma- or semicolon-separated values ({said})") from fault
+        notes = str(fault).strip().rpartition("error: ")[2]
+        raise ClimateError(f"{path}: is not a table of comma- or semicolon-separated values ({notes})") from fault
 
 
 OFFSET = r"(\d)\s*(?:Z|[+-]\d\d:?\d\d|(?<=:\d\d)\s*[+-]\d\d)$"  # at a time's end; "-05" ends a date too
@@ -99,7 +99,7 @@ def _times(column: pd.Series, path: Path) -> pd.DatetimeIndex:
         raise ClimateError(
             f"{path}, line {first + 2}: {str(column.iloc[first])[:40]!r} is not a time such as 2026-01-31 18:00"
         )
-    checked_span(path, times)
+    check_span(path, times)
     return times
 
 

@@ -160,7 +160,7 @@ def _station(identifier: object, row: pd.Series) -> Station:
     )
 
 
-def fetched_winter(station: Station, year: int, observed_only: bool = False) -> FetchedWinter | None:
+def download_winter(station: Station, year: int, observed_only: bool = False) -> FetchedWinter | None:
     """One winter of one station, with the two weeks before it for the spin-up; None when the archive has none.
 
     Raises
@@ -224,9 +224,9 @@ def _tidied(table: pd.DataFrame, year: int, start: datetime, end: datetime, sout
 
 
 def best_station(
-    stations: list[Station], year: int, observed_only: bool, told: Callable[[str], None]
+    stations: list[Station], year: int, observed_only: bool, on_message: Callable[[str], None]
 ) -> tuple[Station, FetchedWinter]:
-    """The first station, by nearness, with enough of a winter; `told` hears of those passed over.
+    """The first station, by nearness, with enough of a winter; `on_message` hears of those passed over.
 
     Raises
     ------
@@ -235,12 +235,12 @@ def best_station(
     """
     passed = []
     for station in stations[:TRIED]:
-        winter = fetched_winter(station, year, observed_only)
+        winter = download_winter(station, year, observed_only)
         coverage = 0.0 if winter is None else winter.coverage
         if winter is not None and coverage >= ENOUGH:
             return station, winter
         passed.append(f"{station.name} ({station.distance_m / 1000:.0f} km): {coverage:.0%}")
-        told(f"{passed[-1]} of winter {year}: passed over")
+        on_message(f"{passed[-1]} of winter {year}: passed over")
     raise ClimateError(
         f"no station near has {ENOUGH:.0%} of winter {year}: {'; '.join(passed)}. Try other winters, or"
         " `overwinter climate add FILE`."

@@ -11,13 +11,13 @@ from pathlib import Path
 import pandas as pd
 
 from thermal.climate.dataset import Header
-from thermal.core.atomic_write import write_whole
+from thermal.core.atomic_write import write_atomically
 from thermal.errors import ClimateError
 
 NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 
 
-def checked_name(name: str) -> str:
+def check_name(name: str) -> str:
     """A name for a series: lower-case letters, digits and hyphens.
 
     Raises
@@ -30,21 +30,21 @@ def checked_name(name: str) -> str:
     return name
 
 
-def write_series(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
+def write_dataset(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
     """Write a series' CSV and header; the CSV's path is returned.
 
     The header comes last, so that a series cut off on the way is not listed.
     """
-    checked_name(header.name)
-    csv = write_whole(folder / f"{header.name}.csv.gz", packed(hours))
+    check_name(header.name)
+    csv = write_atomically(folder / f"{header.name}.csv.gz", compress(hours))
     lines = [
         f"{key} = {_toml(value)}" for key, value in asdict(header).items() if value not in (None, "") and key != "name"
     ]
-    write_whole(folder / f"{header.name}.toml", "\n".join(lines) + "\n")
+    write_atomically(folder / f"{header.name}.toml", "\n".join(lines) + "\n")
     return csv
 
 
-def packed(hours: pd.DataFrame) -> bytes:
+def compress(hours: pd.DataFrame) -> bytes:
     """Hours as a gzipped CSV, the same bytes for the same hours."""
     table = hours.round(3)
     table.index = pd.DatetimeIndex(table.index).strftime("%Y-%m-%dT%H:%MZ")

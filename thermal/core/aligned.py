@@ -16,7 +16,7 @@ LINE_BYTES = 64
 LINE_COLUMNS = 16  # in single precision; two lines in double
 
 
-def blank(shape: tuple[int, ...], precision: Precision) -> Array:
+def aligned_zeros(shape: tuple[int, ...], precision: Precision) -> Array:
     """Zeros that begin with a line. Their rows do too when they fill whole lines."""
     size = math.prod(shape) * np.dtype(precision).itemsize
     memory = np.zeros(size + LINE_BYTES, np.uint8)
@@ -24,14 +24,14 @@ def blank(shape: tuple[int, ...], precision: Precision) -> Array:
     return memory[first : first + size].view(precision).reshape(shape)
 
 
-def placed(values: Array, precision: Precision) -> Array:
+def aligned_copy(values: Array, precision: Precision) -> Array:
     """A copy that begins with a line."""
-    copy = blank(values.shape, precision)
+    copy = aligned_zeros(values.shape, precision)
     copy[...] = values
     return copy
 
 
-def filled(designs: int, winters: int) -> Array:
+def padded_indices(designs: int, winters: int) -> Array:
     """Indices of the designs, the last repeated until the columns of all winters fill whole lines."""
     if 1 < designs * winters <= LINE_COLUMNS:
         return np.arange(designs)

@@ -10,7 +10,7 @@ from pathlib import Path
 from thermal.errors import OverwinterError
 
 
-def write_whole(path: Path, content: bytes | str) -> Path:
+def write_atomically(path: Path, content: bytes | str) -> Path:
     """Write a file in one move: into a temporary neighbour, then over the old one.
 
     Raises
@@ -37,6 +37,6 @@ def write_whole(path: Path, content: bytes | str) -> Path:
     return path
 
 
-def slug(text: str) -> str:
+def file_name(text: str) -> str:
     """A file name made of a title: lower-case letters, digits and hyphens only."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60] or "plan"

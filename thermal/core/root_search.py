@@ -8,19 +8,19 @@ import numpy as np
 
 from thermal.core.arrays import Array
 
-FEWEST, MOST = 3, 40  # candidates of each case tried at once: the expected root and some at either side
-TOGETHER = 128  # candidates in all up to which trying more costs little
+MIN_POINTS, MAX_POINTS = 3, 40  # candidates of each case tried at once: the expected root and some at either side
+POINTS_AT_ONCE = 128  # candidates in all up to which trying more costs little
 ROUNDS = 60
 
 
-def smallest_each(
+def smallest_feasible(
     margin: Callable[[Array, Array], Array],
     low: Array,
     high: Array,
     tolerance: float,
-    sure: bool = True,
-    likely: tuple[float, float] | None = None,
-    first: int | None = None,
+    high_is_feasible: bool = True,
+    initial_bracket: tuple[float, float] | None = None,
+    initial_points: int | None = None,
 ) -> Array:
     """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
 
@@ -53,16 +53,16 @@ def smallest_each(
         if not at.size:
             break
         width = high[at] - low[at]
-        points = max(min(TOGETHER // at.size, MOST), FEWEST)
-        if turn == 0 and first:
-            points = first
+        points = max(min(POINTS_AT_ONCE // at.size, MAX_POINTS), MIN_POINTS)
+        if turn == 0 and initial_points:
+            points = initial_points
         tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
         if turn == 0:
-            if likely:
-                tried = low[at] + width * np.linspace(*likely, points)[:, None]
-            tried = np.vstack([low[at], tried] if sure else [low[at], tried, high[at]])
+            if initial_bracket:
+                tried = low[at] + width * np.linspace(*initial_bracket, points)[:, None]
+            tried = np.vstack([low[at], tried] if high_is_feasible else [low[at], tried, high[at]])
         found = margin(at, tried)
-        if turn == 0 and not sure:
+        if turn == 0 and not high_is_feasible:
             hopeless[at] = found[-1] < 0
             above[at] = found[-1]
         for x, m in zip(tried, found, strict=True):

@@ -18,7 +18,7 @@ CONDUCTIVITY_BOUNDS = {
     "solid": (0.1, 3.0),
     "metal": (10.0, 400.0),
 }
-Spread = tuple[float, float, float]
+TriangularRange = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Build:
     """What a side of the room is made of: U with films [W/m2K], low/likely/high, and inner heat capacity."""
 
     name: str
-    u_w_per_m2k: Spread
+    u_w_per_m2k: TriangularRange
     mass_j_per_m2k: float
     source: str
 
@@ -45,8 +45,8 @@ class Top:
     """What covers the water: evaporation share and resistance [m2K/W], each low/likely/high loss."""
 
     name: str
-    evaporation: Spread
-    r_m2k_per_w: Spread
+    evaporation: TriangularRange
+    r_m2k_per_w: TriangularRange
     source: str
 
 
@@ -58,7 +58,7 @@ class Fill:
     porosity: float
     retained: float
     solids_j_per_m3k: float
-    wet: dict[str, Spread]
+    wet: dict[str, TriangularRange]
     r_m2k_per_w: float
     source: str
 
@@ -78,8 +78,8 @@ class Enclosure:
     """What a hut is made of: resistance [m2K/W] and air changes with the room, each low/likely/high loss."""
 
     name: str
-    r_m2k_per_w: Spread
-    per_hour: Spread
+    r_m2k_per_w: TriangularRange
+    per_hour: TriangularRange
     source: str
 
 
@@ -119,7 +119,7 @@ def builds() -> dict[str, Build]:
     """Every room side preset by name."""
     rows = {}
     for name, row in raw_table("builds").items():
-        u = _spread("builds", name, row["u"], 0.05, 7.0)
+        u = _triangular("builds", name, row["u"], 0.05, 7.0)
         _require(0 <= row["mass"] <= 500, "builds", name, f"mass = {row['mass']} is outside 0-500 kJ/m2K")
         rows[name] = Build(name, u, row["mass"] * 1e3, _source("builds", name, row))
     return rows
@@ -130,7 +130,7 @@ def tops() -> dict[str, Top]:
     """Every water cover preset by name."""
     rows = {}
     for name, row in raw_table("tops").items():
-        evaporation = _spread("tops", name, row["evaporation"], 0.0, 2.0)
+        evaporation = _triangular("tops", name, row["evaporation"], 0.0, 2.0)
         rows[name] = Top(name, evaporation, _falling("tops", name, row["r"], 5.0), _source("tops", name, row))
     return rows
 
@@ -142,7 +142,7 @@ def fills() -> dict[str, Fill]:
     for name, row in raw_table("fills").items():
         _require(0 <= row["retained"] <= row["porosity"] <= 1, "fills", name, "water shares are not 0-1 in order")
         _require(0 <= row["solids"] <= 3e6, "fills", name, f"solids = {row['solids']} J/m3K is not plausible")
-        wet = {key: _spread("fills", name, value, 0.0, 2.0) for key, value in row["wet"].items()}
+        wet = {key: _triangular("fills", name, value, 0.0, 2.0) for key, value in row["wet"].items()}
         rows[name] = Fill(
             name, row["porosity"], row["retained"], row["solids"], wet, row["r"], _source("fills", name, row)
         )
@@ -150,10 +150,10 @@ def fills() -> dict[str, Fill]:
 
 
 @cache
-def leakage() -> dict[str, Spread]:
+def leakage() -> dict[str, TriangularRange]:
     """Air changes an hour, low/likely/high, by how tight the room is."""
     return {
-        name: _spread("leakage", name, row["per_hour"], 0.0, 20.0)
+        name: _triangular("leakage", name, row["per_hour"], 0.0, 20.0)
         for name, row in raw_table("leakage").items()
         if _source("leakage", name, row)
     }
@@ -185,7 +185,7 @@ def huts() -> dict[str, Enclosure]:
     """Every hut preset by name."""
     rows = {}
     for name, row in raw_table("huts").items():
-        changes = _spread("huts", name, row["per_hour"], 0.0, 20.0)
+        changes = _triangular("huts", name, row["per_hour"], 0.0, 20.0)
         rows[name] = Enclosure(name, _falling("huts", name, row["r"], 10.0), changes, _source("huts", name, row))
     return rows
 
@@ -257,16 +257,16 @@ def _source(table: str, name: str, row: dict[str, Any]) -> str:
     return str(row["source"])
 
 
-def _spread(table: str, name: str, values: list[float], low: float, high: float) -> Spread:
+def _triangular(table: str, name: str, values: list[float], low: float, high: float) -> TriangularRange:
     ordered = len(values) == 3 and low <= values[0] <= values[1] <= values[2] <= high
     _require(ordered, table, name, f"{values} is not low, likely, high within {low}-{high}")
     return (float(values[0]), float(values[1]), float(values[2]))
 
 
-def _falling(table: str, name: str, values: list[float], high: float) -> Spread:
+def _falling(table: str, name: str, values: list[float], high: float) -> TriangularRange:
     """Resistances, the largest (least loss) first."""
-    low, likely, most = _spread(table, name, [-value for value in values], -high, 0.0)
-    return (-low, -likely, -most)
+    low, nominal, most = _triangular(table, name, [-value for value in values], -high, 0.0)
+    return (-low, -nominal, -most)
 
 
 def _require(holds: bool, table: str, name: str, why: str) -> None:

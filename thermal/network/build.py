@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.core.arrays import Array
-from thermal.network.envelope import REFERENCE_AIR_C, SLAB_FINISH_R, Envelope, envelope_of, ground_season
+from thermal.network.envelope import REFERENCE_AIR_C, SLAB_FINISH_R, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.physics import moist_air
 from thermal.physics.evaporation import LEWIS_TWO_THIRDS
@@ -44,7 +44,7 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
     if plan.room.temperature_c is not None:
         return None
     covered = covered_m2(plan) if plan.hut is None else plan.hut.floor_m2
-    return envelope_of(plan.room, covered, pressure_pa)
+    return room_envelope(plan.room, covered, pressure_pa)
 
 
 def covered_m2(plan: Plan) -> float:
@@ -62,11 +62,11 @@ def base_conductance(vessel: Vessel, given_air: bool) -> float:
     return vessel.bottom_m2 / r
 
 
-class _Sketch:
-    """A network being drawn by the names of its nodes; `assembled` turns it into arrays."""
+class NetworkBuilder:
+    """A network being drawn by the names of its nodes; `build_network` turns it into arrays."""
 
     def __init__(self, nodes: tuple[str, ...]) -> None:
-        self.at = {name: place for place, name in enumerate(nodes)}
+        self.index = {name: place for place, name in enumerate(nodes)}
         shape = (len(nodes), 1)
         self.capacity, self.outdoor, self.fixed = np.zeros(shape), np.zeros(shape), np.zeros(shape)
         self.source, self.season = np.zeros((24, *shape)), np.zeros((2, *shape))
@@ -74,16 +74,16 @@ class _Sketch:
 
     def link(self, a: str, b: str, w_per_k: float) -> None:
         """Join two nodes."""
-        pair = (min(self.at[a], self.at[b]), max(self.at[a], self.at[b]))
+        pair = (min(self.index[a], self.index[b]), max(self.index[a], self.index[b]))
         self.links[pair] = self.links.get(pair, 0.0) + w_per_k
 
-    def hold(self, node: str, w_per_k: float, temperature_c: float) -> None:
+    def add_fixed_boundary(self, node: str, w_per_k: float, temperature_c: float) -> None:
         """Join a node to surroundings of constant temperature."""
-        self.fixed[self.at[node]] += w_per_k
-        self.source[:, self.at[node]] += w_per_k * temperature_c
+        self.fixed[self.index[node]] += w_per_k
+        self.source[:, self.index[node]] += w_per_k * temperature_c
 
 
-def assembled(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_amplitude_k: float) -> Network:
+def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_amplitude_k: float) -> Network:
     """The network of one plan, as a batch of one design.
 
     Parameters
@@ -91,70 +91,70 @@ def assembled(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_ampli
     ground_mean_c, ground_amplitude_k : float
         Yearly mean and amplitude of the outdoor air, which the ground beneath follows.
     """
-    sketch = _Sketch(nodes_of(plan))
+    builder = NetworkBuilder(nodes_of(plan))
     envelope = plan_envelope(plan, pressure_pa)
-    _draw_water(sketch, plan)
+    _add_water(builder, plan)
     if envelope is not None:
-        _draw_room(sketch, envelope, plan.room.house_c, ground_mean_c, ground_amplitude_k)
+        _add_room(builder, envelope, plan.room.house_c, ground_mean_c, ground_amplitude_k)
         if plan.hut is not None:
-            _draw_hut(sketch, plan, plan.hut, pressure_pa)
-    _add_loads(plan, sketch.source, sketch.at)
+            _add_hut(builder, plan, plan.hut, pressure_pa)
+    _add_loads(plan, builder.source, builder.index)
     return Network(
         nodes=nodes_of(plan),
-        capacity_j_per_k=sketch.capacity,
-        links=tuple(sketch.links),
-        link_w_per_k=np.array([[value] for value in sketch.links.values()]).reshape(-1, 1),
-        outdoor_w_per_k=sketch.outdoor,
-        fixed_w_per_k=sketch.fixed,
-        source_w=sketch.source,
-        season_w=sketch.season,
-        vessels=_vessels(plan, sketch.at, pressure_pa),
-        room_air=_room_air(plan, sketch.at, envelope, pressure_pa),
+        capacity_j_per_k=builder.capacity,
+        links=tuple(builder.links),
+        link_w_per_k=np.array([[value] for value in builder.links.values()]).reshape(-1, 1),
+        outdoor_w_per_k=builder.outdoor,
+        fixed_w_per_k=builder.fixed,
+        source_w=builder.source,
+        season_w=builder.season,
+        vessels=_vessels(plan, builder.index, pressure_pa),
+        room_air=_room_air(plan, builder.index, envelope, pressure_pa),
     )
 
 
-def _draw_water(sketch: _Sketch, plan: Plan) -> None:
+def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
     """Heat capacity and bottoms of the vessels, and planned water changes."""
     given_c = plan.room.temperature_c
-    for lump, vessels in _lumps(plan):
-        sketch.capacity[sketch.at[lump]] += sum(one.capacity_j_per_k for one in vessels)
+    for water_node, vessels in _water_vessels(plan):
+        builder.capacity[builder.index[water_node]] += sum(one.capacity_j_per_k for one in vessels)
         for one in vessels:
             conductance = base_conductance(one, given_c is not None)
             if given_c is not None:
-                sketch.hold(lump, conductance, given_c)
+                builder.add_fixed_boundary(water_node, conductance, given_c)
             else:
                 around = "hut" if plan.hut is not None else "air"
-                sketch.link(lump, "slab" if one.base == "slab" else around, conductance)
-    sketch.hold("tank", RHO_WATER * CP_WATER * plan.water_change_m3_s, plan.tap_c)
+                builder.link(water_node, "slab" if one.base == "slab" else around, conductance)
+    builder.add_fixed_boundary("tank", RHO_WATER * CP_WATER * plan.water_change_m3_s, plan.tap_c)
 
 
-def _draw_room(sketch: _Sketch, envelope: Envelope, house_c: float, mean_c: float, amplitude_k: float) -> None:
+def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_c: float, amplitude_k: float) -> None:
     """Fabric, air, slab, soil, and what lies beyond them."""
-    at = sketch.at
-    sketch.link("fabric", "air", envelope.air_fabric)
-    sketch.link("air", "slab", envelope.air_slab)
-    sketch.link("slab", "soil", envelope.slab_soil)
-    sketch.outdoor[at["fabric"]] += envelope.beyond("outdoors", "attic")
-    sketch.outdoor[at["air"]] += envelope.change_kg_s * CP_AIR
-    sketch.hold("fabric", envelope.beyond("house"), house_c)
-    sketch.hold("fabric", envelope.beyond("ground"), mean_c)
-    sketch.hold("soil", envelope.soil_ground, mean_c)
-    sketch.season[:, at["soil"], 0] = ground_season(envelope, amplitude_k)
-    sketch.capacity[at["fabric"]] = envelope.fabric_capacity
-    sketch.capacity[at["air"]] = envelope.air_mass_kg * CP_AIR
-    sketch.capacity[at["slab"]] = envelope.slab_capacity
-    sketch.capacity[at["soil"]] = envelope.soil_capacity
+    index = builder.index
+    builder.link("fabric", "air", envelope.air_fabric)
+    builder.link("air", "slab", envelope.air_slab)
+    builder.link("slab", "soil", envelope.slab_soil)
+    builder.outdoor[index["fabric"]] += envelope.beyond("outdoors", "attic")
+    builder.outdoor[index["air"]] += envelope.change_kg_s * CP_AIR
+    builder.add_fixed_boundary("fabric", envelope.beyond("house"), house_c)
+    builder.add_fixed_boundary("fabric", envelope.beyond("ground"), mean_c)
+    builder.add_fixed_boundary("soil", envelope.soil_ground, mean_c)
+    builder.season[:, index["soil"], 0] = ground_season(envelope, amplitude_k)
+    builder.capacity[index["fabric"]] = envelope.fabric_capacity
+    builder.capacity[index["air"]] = envelope.air_mass_kg * CP_AIR
+    builder.capacity[index["slab"]] = envelope.slab_capacity
+    builder.capacity[index["soil"]] = envelope.soil_capacity
 
 
-def _draw_hut(sketch: _Sketch, plan: Plan, hut: Hut, pressure_pa: float) -> None:
+def _add_hut(builder: NetworkBuilder, plan: Plan, hut: Hut, pressure_pa: float) -> None:
     """The hut's air: its skin and air exchange to the room, the floor it stands on."""
     skin = hut.skin_m2 * hut_transmittance(hut)
     mass = hut_air_kg(hut, pressure_pa)
     bare = max(hut.floor_m2 - covered_m2(plan), 0.1 * hut.floor_m2)
     to_slab = R_FLOOR_INSIDE + min(plan.room.floor.r_m2k_per_w, SLAB_FINISH_R)
-    sketch.link("air", "hut", skin + mass * hut.air_changes_per_h / 3600.0 * CP_AIR)
-    sketch.link("slab", "hut", bare / to_slab)
-    sketch.capacity[sketch.at["hut"]] = mass * CP_AIR
+    builder.link("air", "hut", skin + mass * hut.air_changes_per_h / 3600.0 * CP_AIR)
+    builder.link("slab", "hut", bare / to_slab)
+    builder.capacity[builder.index["hut"]] = mass * CP_AIR
 
 
 def hut_transmittance(hut: Hut) -> float:
@@ -167,28 +167,28 @@ def hut_air_kg(hut: Hut, pressure_pa: float) -> float:
     return hut.volume_m3 * float(moist_air.dry_air_density(REFERENCE_AIR_C, 0.0, pressure_pa))
 
 
-def _lumps(plan: Plan) -> list[tuple[str, tuple[Vessel, ...]]]:
+def _water_vessels(plan: Plan) -> list[tuple[str, tuple[Vessel, ...]]]:
     return ([("bed", plan.beds)] if plan.beds else []) + [("tank", plan.tanks)]
 
 
-def _add_loads(plan: Plan, source: Array, at: dict[str, int]) -> None:
+def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
     """Where every watt of pump, lights and gains lands; what goes to given air is not followed."""
-    source[:, at["tank"], 0] += plan.pump.power_w * np.array(plan.pump.hours)
+    source[:, index["tank"], 0] += plan.pump.power_w * np.array(plan.pump.hours)
     for load in plan.loads:
         watts = load.power_w * np.array(load.hours)
         for node, share in (("tank", load.to_water), ("bed", load.to_bed), ("air", load.to_air), ("hut", load.to_hut)):
-            if share and node in at:
-                source[:, at[node], 0] += share * watts
+            if share and node in index:
+                source[:, index[node], 0] += share * watts
 
 
-def _vessels(plan: Plan, at: dict[str, int], pressure_pa: float) -> Vessels:
+def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
     rows = plan.beds + plan.tanks
     film_a, film_b = vertical_film_terms(_column([one.depth_m for one in rows]), pressure_pa=pressure_pa)
     has_beds = bool(plan.beds)
     flow = plan.pump.flow_m3_s * RHO_WATER * CP_WATER * np.array(plan.pump.hours)[:, None]
-    water_kg = [RHO_WATER * sum(one.water_m3 for one in vessels) for _, vessels in _lumps(plan)]
+    water_kg = [RHO_WATER * sum(one.water_m3 for one in vessels) for _, vessels in _water_vessels(plan)]
     return Vessels(
-        lumps=(at["bed"], at["tank"]) if has_beds else (at["tank"],),
+        water_nodes=(index["bed"], index["tank"]) if has_beds else (index["tank"],),
         first_rows=(0, len(plan.beds)) if has_beds else (0,),
         surface_m2=_column([one.surface_m2 for one in rows]),
         evaporation=_column([one.evaporation for one in rows]),
@@ -206,7 +206,7 @@ def _vessels(plan: Plan, at: dict[str, int], pressure_pa: float) -> Vessels:
     )
 
 
-def _room_air(plan: Plan, at: dict[str, int], envelope: Envelope | None, pressure_pa: float) -> RoomAir:
+def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pressure_pa: float) -> RoomAir:
     room = plan.room
     if envelope is None:
         assert room.temperature_c is not None
@@ -215,7 +215,7 @@ def _room_air(plan: Plan, at: dict[str, int], envelope: Envelope | None, pressur
         zeros = (np.zeros(1),) * 5
         return RoomAir(None, None, None, *given, *zeros)
     if plan.hut is not None:
-        return _hut_air(plan.hut, at, envelope, pressure_pa)
+        return _hut_air(plan.hut, index, envelope, pressure_pa)
     numbers = (
         envelope.air_mass_kg,
         envelope.change_kg_s,
@@ -223,10 +223,10 @@ def _room_air(plan: Plan, at: dict[str, int], envelope: Envelope | None, pressur
         envelope.condensing_kg_s,
         envelope.coldness,
     )
-    return RoomAir(at["air"], at["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
+    return RoomAir(index["air"], index["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
 
 
-def _hut_air(hut: Hut, at: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
+def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
     """The hut's air; its vapour leaves to the room and from there outdoors, two air changes in series.
 
     That neglects what the room's air holds and what condenses on the room's sides: on the hut's skin it is the
@@ -242,7 +242,9 @@ def _hut_air(hut: Hut, at: dict[str, int], envelope: Envelope, pressure_pa: floa
         hut.skin_m2 * SURFACE_FILM / (CP_AIR * LEWIS_TWO_THIRDS),
         hut_transmittance(hut) * R_INSIDE["horizontal"],
     )
-    return RoomAir(at["hut"], at["hut"], at["air"], np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
+    return RoomAir(
+        index["hut"], index["hut"], index["air"], np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers)
+    )
 
 
 def _column(values: list[float]) -> Array:

@@ -73,7 +73,7 @@ def side_path(side: Side) -> SidePath:
     return SidePath(side.name, side.faces, u * side.area_m2, u)
 
 
-def envelope_of(room: Room, covered_m2: float, pressure_pa: float) -> Envelope:
+def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope:
     """The room's conductances.
 
     Parameters

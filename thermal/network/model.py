@@ -13,7 +13,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from thermal.core.aligned import placed
+from thermal.core.aligned import aligned_copy
 from thermal.core.arrays import Array, Precision
 
 T = TypeVar("T")
@@ -45,7 +45,7 @@ class Vessels:
         Temperature of make-up water.
     """
 
-    lumps: tuple[int, ...]
+    water_nodes: tuple[int, ...]
     first_rows: tuple[int, ...]
     surface_m2: Array
     evaporation: Array
@@ -173,7 +173,7 @@ class Control:
 
 
 @dataclass(frozen=True)
-class Drive:
+class Forcing:
     """Outdoor conditions by hour: arrays of shape (hour, winter), hourly means.
 
     end_h, shape (winter,), is the row at which each winter ends; marks, shape (mark, winter), are rows at
@@ -212,20 +212,20 @@ def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | f
     return Control(np.tile(setpoint, (24, 1)), high.astype(float), low.astype(float))
 
 
-def by_night(vessels: Vessels) -> Vessels:
+def night_vessels(vessels: Vessels) -> Vessels:
     """The vessels as they are covered at night; the same object when that makes no difference."""
     same = (vessels.night_evaporation == vessels.evaporation).all() and (vessels.night_lid_r == vessels.lid_r).all()
     return vessels if same else replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
 
 
-def in_precision(value: T, precision: Precision) -> T:
+def cast(value: T, precision: Precision) -> T:
     """The same vessels or air with their arrays in single or double precision."""
     arrays = {one.name: getattr(value, one.name) for one in fields(value)}  # type: ignore[arg-type]
-    cast = {name: placed(array, precision) for name, array in arrays.items() if isinstance(array, np.ndarray)}
+    cast = {name: aligned_copy(array, precision) for name, array in arrays.items() if isinstance(array, np.ndarray)}
     return replace(value, **cast)  # type: ignore[type-var]
 
 
-def joined(networks: list[Network]) -> Network:
+def join_networks(networks: list[Network]) -> Network:
     """Networks of one shape as one batch."""
     first = networks[0]
     vessels = [one.vessels for one in networks if one.vessels]

@@ -10,7 +10,7 @@ from thermal.plan.model import Factors, Plan, Side, Vessel
 FILMS = R_INSIDE["horizontal"] + R_OUTSIDE
 
 
-def scaled(plan: Plan, factors: Factors) -> Plan:
+def apply_factors(plan: Plan, factors: Factors) -> Plan:
     """A plan whose air change, sides, masses, vessels and evaporation are multiplied."""
     room = plan.room
     changed = replace(

@@ -10,7 +10,7 @@ from thermal import data
 from thermal.physics.moist_air import CP_WATER, RHO_WATER
 from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE, combined_resistance
 from thermal.plan import constructions, schema
-from thermal.plan.calibration_factors import scaled
+from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import (
     ClimateChoice,
     Factors,
@@ -38,23 +38,23 @@ EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # of the correlation's own figure: its te
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
-Draw = Callable[[str, data.Spread], float]
+Sampler = Callable[[str, data.TriangularRange], float]
 
 
-def likely(unknown: str, spread: data.Spread) -> float:
+def nominal(unknown: str, triangular: data.TriangularRange) -> float:
     """A preset's middle value."""
-    return spread[1]
+    return triangular[1]
 
 
-def resolved_plan(entry: schema.PlanEntry, draw: Draw = likely) -> Plan:
-    """The plan with every preset at the value `draw` takes from its low, likely and high.
+def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
+    """The plan with every preset at the value `sampler` takes from its low, likely and high.
 
-    `draw` is called with the name of each unknown, such as "room.air_changes"; the same name may come twice.
+    `sampler` is called with the name of each unknown, such as "room.air_changes"; the same name may come twice.
     """
-    return scaled(_as_written(entry, draw), Factors(**entry.fit.model_dump()))
+    return apply_factors(_as_written(entry, sampler), Factors(**entry.fit.model_dump()))
 
 
-def _as_written(entry: schema.PlanEntry, draw: Draw) -> Plan:
+def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
     """The plan before what a fit found."""
     keep, heater, climate = entry.keep, entry.heater, entry.climate
     floor_c = keep.coldest_allowed_c
@@ -72,11 +72,11 @@ def _as_written(entry: schema.PlanEntry, draw: Draw) -> Plan:
             cheap_c=keep.cheap_hours,
             species=tuple(keep.species),
         ),
-        tanks=tuple(_tank(one, draw) for one in entry.tank),
-        beds=tuple(_bed(one, draw) for one in entry.bed),
+        tanks=tuple(_tank(one, sampler) for one in entry.tank),
+        beds=tuple(_bed(one, sampler) for one in entry.bed),
         pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
-        room=_room(entry.room, draw),
-        hut=_hut(entry.hut, draw) if entry.hut else None,
+        room=_room(entry.room, sampler),
+        hut=_hut(entry.hut, sampler) if entry.hut else None,
         loads=_loads(entry),
         heater=Heater(heater.where, tuple(heater.units), heater.reserve),
         power=_power(entry.power),
@@ -88,7 +88,7 @@ def _as_written(entry: schema.PlanEntry, draw: Draw) -> Plan:
     )
 
 
-def _shape(entry: schema.TankEntry) -> tuple[float, float]:
+def _shape(entry: schema.TankTable) -> tuple[float, float]:
     """Surface area and perimeter of one vessel [m2, m]."""
     if entry.shape == "round":
         assert entry.diameter is not None
@@ -98,7 +98,7 @@ def _shape(entry: schema.TankEntry) -> tuple[float, float]:
     return entry.length * entry.width, 2.0 * (entry.length + entry.width)
 
 
-def _base(entry: schema.TankEntry) -> tuple[str, float]:
+def _base(entry: schema.TankTable) -> tuple[str, float]:
     """What the vessel stands on, and the resistance of its bottom with what lies beneath [m2K/W]."""
     match = re.fullmatch(r"(?:(.+?)\s+on\s+)?(slab|frame)", entry.stands_on, re.IGNORECASE)
     assert match is not None
@@ -106,21 +106,21 @@ def _base(entry: schema.TankEntry) -> tuple[str, float]:
     return match[2].lower(), constructions.resistance(entry.walls) + beneath
 
 
-def _cover(text: str, draw: Draw) -> tuple[float, float]:
+def _cover(text: str, sampler: Sampler) -> tuple[float, float]:
     """Evaporation share and resistance of a top: a preset, or layers as a snug lid."""
     if text in data.tops():
         top, unknown = data.tops()[text], f"top: {text}"
-        return draw(unknown, top.evaporation), draw(unknown, top.r_m2k_per_w)
+        return sampler(unknown, top.evaporation), sampler(unknown, top.r_m2k_per_w)
     return SNUG_LID_EVAPORATION, constructions.resistance(text)
 
 
-def _tank(entry: schema.TankEntry, draw: Draw) -> Vessel:
+def _tank(entry: schema.TankTable, sampler: Sampler) -> Vessel:
     area, perimeter = _shape(entry)
     volume = entry.count * area * entry.water_depth
     base, base_r = _base(entry)
-    evaporation, lid_r = _cover(entry.top, draw)
-    night = _cover(entry.night_top, draw) if entry.night_top else (evaporation, lid_r)
-    formula = draw("evaporation formula", EVAPORATION_FORMULA)
+    evaporation, lid_r = _cover(entry.top, sampler)
+    night = _cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
+    formula = sampler("evaporation formula", EVAPORATION_FORMULA)
     capacity = volume * RHO_WATER * CP_WATER
     return Vessel(
         name=entry.name,
@@ -145,10 +145,10 @@ def _tank(entry: schema.TankEntry, draw: Draw) -> Vessel:
     )
 
 
-def _bed(entry: schema.BedEntry, draw: Draw) -> Vessel:
+def _bed(entry: schema.BedTable, sampler: Sampler) -> Vessel:
     """A bed is a tank whose water is shared with media; flood and drain takes the mean of full and drained."""
     fill = data.fills()[entry.fill]
-    as_tank = _tank(entry, draw)
+    as_tank = _tank(entry, sampler)
     volume = as_tank.water_m3
     drains = entry.flooding == "flood and drain"
     drained_share = fill.retained if drains else fill.porosity
@@ -158,7 +158,7 @@ def _bed(entry: schema.BedEntry, draw: Draw) -> Vessel:
         return volume * (fill.solids_j_per_m3k + share * RHO_WATER * CP_WATER)
 
     unknown = f"wet bed: {entry.fill}, {entry.flooding}"
-    wet = draw(unknown, fill.wet[entry.flooding]) if entry.wet is None else entry.wet
+    wet = sampler(unknown, fill.wet[entry.flooding]) if entry.wet is None else entry.wet
     return Vessel(
         **{
             **vars(as_tank),
@@ -174,21 +174,21 @@ def _bed(entry: schema.BedEntry, draw: Draw) -> Vessel:
     )
 
 
-def _hut(entry: schema.HutEntry, draw: Draw) -> Hut:
+def _hut(entry: schema.HutTable, sampler: Sampler) -> Hut:
     preset = data.huts().get(entry.build)
     unknown = f"hut: {entry.build}"
-    changes = draw(unknown, (preset or data.huts()["foam hut"]).per_hour)
+    changes = sampler(unknown, (preset or data.huts()["foam hut"]).per_hour)
     return Hut(
         build=entry.build,
         floor_m2=entry.length * entry.width,
         skin_m2=entry.length * entry.width + 2.0 * (entry.length + entry.width) * entry.height,
         volume_m3=entry.length * entry.width * entry.height,
-        r_m2k_per_w=draw(unknown, preset.r_m2k_per_w) if preset else constructions.resistance(entry.build),
+        r_m2k_per_w=sampler(unknown, preset.r_m2k_per_w) if preset else constructions.resistance(entry.build),
         air_changes_per_h=changes if entry.air_changes is None else entry.air_changes,
     )
 
 
-def _room(entry: schema.RoomEntry, draw: Draw) -> Room:
+def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
     changes = entry.air_changes
     floor = entry.floor
     known_floor = data.floors().get(floor.build)
@@ -196,7 +196,7 @@ def _room(entry: schema.RoomEntry, draw: Draw) -> Room:
         length_m=entry.length,
         width_m=entry.width,
         height_m=entry.height,
-        air_changes_per_h=draw(f"air changes: {changes}", data.leakage()[changes])
+        air_changes_per_h=sampler(f"air changes: {changes}", data.leakage()[changes])
         if isinstance(changes, str)
         else changes,
         leakiness=str(changes),
@@ -205,7 +205,7 @@ def _room(entry: schema.RoomEntry, draw: Draw) -> Room:
         temperature_c=entry.temperature,
         humidity=entry.humidity,
         house_c=entry.house_temperature,
-        sides=tuple(_side(one, draw) for one in entry.side),
+        sides=tuple(_side(one, sampler) for one in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=known_floor.r_m2k_per_w if known_floor else constructions.resistance(floor.build),
@@ -217,11 +217,11 @@ def _room(entry: schema.RoomEntry, draw: Draw) -> Room:
     )
 
 
-def _side(entry: schema.SideEntry, draw: Draw) -> Side:
+def _side(entry: schema.SideTable, sampler: Sampler) -> Side:
     preset = data.builds().get(entry.build)
     if preset:
         films = R_INSIDE["horizontal"] + R_OUTSIDE
-        r, mass = max(1.0 / draw(f"side: {entry.build}", preset.u_w_per_m2k) - films, 0.0), preset.mass_j_per_m2k
+        r, mass = max(1.0 / sampler(f"side: {entry.build}", preset.u_w_per_m2k) - films, 0.0), preset.mass_j_per_m2k
     else:
         r, mass = framed_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
     return Side(entry.name, entry.area, r, mass, entry.faces, entry.build)
@@ -243,7 +243,7 @@ def framed_resistance(build: str, stud: str | None, share: float | None) -> floa
     return whole - films
 
 
-def _loads(entry: schema.PlanEntry) -> tuple[Load, ...]:
+def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
     loads = []
     lights = entry.room.lights
     if lights is not None:
@@ -257,7 +257,7 @@ def _loads(entry: schema.PlanEntry) -> tuple[Load, ...]:
     return tuple(loads)
 
 
-def _power(entry: schema.PowerEntry) -> Power:
+def _power(entry: schema.PowerTable) -> Power:
     periods = tuple(
         PricePeriod(tuple(one.months), tuple(WEEKDAYS.index(day) for day in one.weekdays), one.hours, one.price)
         for one in entry.period

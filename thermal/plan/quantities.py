@@ -55,7 +55,7 @@ _DEGREES = {
     "fahrenheit": "degF",
 }
 _R_VALUE = re.compile(rf"\s*(RSI|R)\s*-?\s*({_NUMBER.replace('[-+]?', '', 1)})\s*", re.IGNORECASE)
-_SPOKEN = {
+UNIT_ALIASES = {
     "gph": "gal/h", "gpm": "gal/min", "lph": "L/h", "imp gal": "imperial_gallon", "uk gal": "imperial_gallon",
     '"': "inch", "'": "foot", "sq ft": "ft**2", "sqft": "ft**2", "cu ft": "ft**3", "ltr": "L", "litres": "L",
 }  # fmt: skip
@@ -129,7 +129,7 @@ def _share(text: str) -> float:
 def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     import pint
 
-    unit = _SPOKEN.get(unit.lower(), unit)
+    unit = UNIT_ALIASES.get(unit.lower(), unit)
     if kind is TEMPERATURE:
         unit = _DEGREES.get(unit, unit)
     spelled = re.sub(r"([a-zA-Z])\s*([23])(?!\d)", r"\1**\2", unit).replace("²", "**2").replace("³", "**3")
@@ -160,7 +160,7 @@ def _noun(quantity: pint.Quantity[Any]) -> str:
 
 
 @dataclass(frozen=True)
-class Shown:
+class DisplayUnits:
     """How figures are printed: each kind's unit label, factor, offset from SI and decimals."""
 
     name: str
@@ -199,8 +199,8 @@ _US = {
     "transmittance": ("BTU/h ft²°F", 1.8956 * 0.3048**2, 0.0),
     "energy": ("kWh", 1.0, 0.0),
 }
-SHOWN = {
-    "metric": Shown(
+UNIT_SYSTEMS = {
+    "metric": DisplayUnits(
         "metric",
         {
             "temperature": ("°C", 1.0, 0.0),
@@ -214,6 +214,6 @@ SHOWN = {
             "energy": ("kWh", 1.0, 0.0),
         },
     ),
-    "us": Shown("us", _US),
-    "imperial": Shown("imperial", {**_US, "volume": ("imp gal", 1 / 4.54609e-3, 0.0)}),
+    "us": DisplayUnits("us", _US),
+    "imperial": DisplayUnits("imperial", {**_US, "volume": ("imp gal", 1 / 4.54609e-3, 0.0)}),
 }

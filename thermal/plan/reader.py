@@ -13,8 +13,8 @@ from pydantic import BaseModel, ValidationError
 from thermal.errors import PlanError
 from thermal.plan import constructions
 from thermal.plan.model import Plan
-from thermal.plan.presets import Draw, likely, resolved_plan
-from thermal.plan.schema import PlanEntry
+from thermal.plan.presets import Sampler, nominal, resolve_plan
+from thermal.plan.schema import PlanTable
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period")
@@ -46,15 +46,15 @@ def read_document(path: Path) -> Document:
         raise PlanError(str(path), ["is nested too deeply to be a plan"]) from fault
 
 
-def plan_of(document: Document, place: str = "plan", draw: Draw = likely) -> Plan:
-    """The resolved plan of a document; `place` names it in messages, `draw` takes the presets' values.
+def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal) -> Plan:
+    """The resolved plan of a document; `place` names it in messages, `sampler` takes the presets' values.
 
     Raises
     ------
     PlanError
         Listing every fault of the document.
     """
-    plan = replace(resolved_plan(_checked(document, place), draw), source=document)
+    plan = replace(resolve_plan(_checked(document, place), sampler), source=document)
     faults = [fault for one in plan.measures for fault in _setting_faults(document, one.set, f"measure {one.name!r}")]
     for one in plan.unknowns:
         for end in (one.low, one.high):
@@ -64,10 +64,10 @@ def plan_of(document: Document, place: str = "plan", draw: Draw = likely) -> Pla
     return plan
 
 
-def drawn_plans(document: Document, draws: Sequence[Draw]) -> list[Plan]:
+def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[Plan]:
     """The plans of one document without measures and unknowns, its presets drawn again and again."""
     entry = _checked(document, "plan")
-    return [replace(resolved_plan(entry, draw), source=document) for draw in draws]
+    return [replace(resolve_plan(entry, sampler), source=document) for sampler in samplers]
 
 
 def read_plan(path: Path | str) -> Plan:
@@ -77,7 +77,7 @@ def read_plan(path: Path | str) -> Plan:
 
 def schema() -> dict[str, Any]:
     """JSON Schema of the plan file, for editors: the keys and tables; what a text may say `check` tells."""
-    keys: dict[str, Any] = _as_written(PlanEntry.model_json_schema())
+    keys: dict[str, Any] = _as_written(PlanTable.model_json_schema())
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **keys}
 
 
@@ -94,7 +94,7 @@ def _as_written(node: Any) -> Any:
     return {key: _as_written(one) for key, one in node.items()}
 
 
-def variant(plan: Plan, settings: Mapping[str, object], draw: Draw = likely) -> Plan:
+def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nominal) -> Plan:
     """A plan with some settings changed, its measures left out; presets drawn anew.
 
     Raises
@@ -103,7 +103,7 @@ def variant(plan: Plan, settings: Mapping[str, object], draw: Draw = likely) -> 
         When the settings do not fit the plan.
     """
     document = {**plan.source, "measure": [], "unknown": []}
-    return replace(plan_of(with_settings(document, settings), "measure", draw), units=plan.units)
+    return replace(plan_of(with_settings(document, settings), "measure", sampler), units=plan.units)
 
 
 def with_settings(document: Document, settings: Mapping[str, object]) -> Document:
@@ -148,9 +148,9 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
         _set(below, steps[1:], value, key)
 
 
-def _checked(document: Document, place: str) -> PlanEntry:
+def _checked(document: Document, place: str) -> PlanTable:
     try:
-        return PlanEntry.model_validate(document)
+        return PlanTable.model_validate(document)
     except ValidationError as fault:
         faults = [_sentence(one, document) for one in fault.errors(include_url=False)]
         raise PlanError(place, list(dict.fromkeys(faults))) from None
@@ -207,7 +207,7 @@ def _has(node: Any, step: int | str) -> bool:
 
 def _keys_at(loc: tuple[int | str, ...]) -> list[str]:
     """The keys the plan file may have at a place."""
-    model: type[BaseModel] = PlanEntry
+    model: type[BaseModel] = PlanTable
     for step in loc:
         if isinstance(step, int):
             continue

@@ -14,19 +14,19 @@ from thermal.plan import field_types
 from thermal.plan.model import ALWAYS
 
 
-class Entry(BaseModel):
+class Table(BaseModel):
     """A TOML table: unknown keys are refused."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class ShowEntry(Entry):
+class ShowTable(Table):
     """[show]"""
 
     units: Annotated[str, field_types.word(("metric", "us", "imperial"), "a unit system")] = "metric"
 
 
-class ClimateEntry(Entry):
+class ClimateTable(Table):
     """[climate]"""
 
     series: Annotated[str, Field(max_length=80)] = ""
@@ -36,13 +36,13 @@ class ClimateEntry(Entry):
     coldest_night: field_types.AirTemperature | None = None
 
     @model_validator(mode="after")
-    def _one_origin(self) -> ClimateEntry:
+    def _one_origin(self) -> ClimateTable:
         if bool(self.series) == bool(self.file):
             raise ValueError('write either series = "name" or file = "hours.csv"')
         return self
 
 
-class KeepEntry(Entry):
+class KeepTable(Table):
     """[keep]"""
 
     floor: field_types.WaterTemperature | None = None
@@ -54,7 +54,7 @@ class KeepEntry(Entry):
     cheap_hours: field_types.WaterTemperature | None = None
 
     @model_validator(mode="after")
-    def _temperatures_in_order(self) -> KeepEntry:
+    def _temperatures_in_order(self) -> KeepTable:
         if self.floor is None and not self.species:
             raise ValueError('write floor = "10 degC", or species = ["yellow perch"] for the warmest of their minima')
         if self.thermostat is not None and self.thermostat < self.coldest_allowed_c:
@@ -77,7 +77,7 @@ class KeepEntry(Entry):
         return max(data.species()[name.lower()].working_c for name in self.species)
 
 
-class TankEntry(Entry):
+class TankTable(Table):
     """[[tank]]"""
 
     name: Annotated[str, Field(max_length=80)] = "tank"
@@ -92,10 +92,10 @@ class TankEntry(Entry):
     insulation: field_types.Layers = "none"
     top: field_types.TopWord = "open"
     night_top: field_types.TopWord | None = None
-    stands_on: field_types.Base = "slab"
+    stands_on: field_types.Reference = "slab"
 
     @model_validator(mode="after")
-    def _sides_of_its_shape(self) -> TankEntry:
+    def _sides_of_its_shape(self) -> TankTable:
         due = ("diameter",) if self.shape == "round" else ("length", "width")
         if missing := [key for key in due if getattr(self, key) is None]:
             raise ValueError(f"a {self.shape} one needs {' and '.join(missing)}")
@@ -109,17 +109,17 @@ class TankEntry(Entry):
         return self
 
 
-class BedEntry(TankEntry):
+class BedTable(TankTable):
     """[[bed]]"""
 
     name: Annotated[str, Field(max_length=80)] = "bed"
     fill: Annotated[str, field_types.word(data.fills, "a bed fill")] = "gravel"
     flooding: Annotated[str, field_types.word(("flood and drain", "constant"), "a way of flooding")] = "flood and drain"
     wet: Annotated[float, field_types.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
-    stands_on: field_types.Base = "frame"
+    stands_on: field_types.Reference = "frame"
 
 
-class PumpEntry(Entry):
+class PumpTable(Table):
     """[pump]"""
 
     flow: field_types.Flow = 0.0
@@ -127,7 +127,7 @@ class PumpEntry(Entry):
     hours: field_types.Times = ALWAYS
 
 
-class SideEntry(Entry):
+class SideTable(Table):
     """[[room.side]]"""
 
     name: Annotated[str, Field(max_length=80)] = "side"
@@ -140,7 +140,7 @@ class SideEntry(Entry):
     stud: field_types.Layers | None = None
 
     @model_validator(mode="after")
-    def _stud_with_share(self) -> SideEntry:
+    def _stud_with_share(self) -> SideTable:
         if (self.stud_share is None) != (self.stud is None):
             raise ValueError('stud_share and stud belong together, such as "15 %" and "softwood 90 mm"')
         if self.stud is not None and self.build in data.builds():
@@ -148,7 +148,7 @@ class SideEntry(Entry):
         return self
 
 
-class FloorEntry(Entry):
+class FloorTable(Table):
     """[room.floor]"""
 
     build: Annotated[str, BeforeValidator(field_types.read_floor_build)] = "bare slab"
@@ -157,7 +157,7 @@ class FloorEntry(Entry):
     soil: Annotated[str, field_types.word(data.soils, "a ground")] = "clay or silt"
 
 
-class LightsEntry(Entry):
+class LightsTable(Table):
     """[room.lights]"""
 
     power: field_types.Watts
@@ -165,7 +165,7 @@ class LightsEntry(Entry):
     to_bed: field_types.Share = 0.3
 
 
-class RoomEntry(Entry):
+class RoomTable(Table):
     """[room]"""
 
     length: field_types.Length
@@ -177,18 +177,18 @@ class RoomEntry(Entry):
     temperature: field_types.AirTemperature | None = None
     humidity: field_types.Share = 0.6
     house_temperature: field_types.AirTemperature = 20.0
-    side: Annotated[list[SideEntry], Field(max_length=50)] = []
-    floor: FloorEntry = FloorEntry()
-    lights: LightsEntry | None = None
+    side: Annotated[list[SideTable], Field(max_length=50)] = []
+    floor: FloorTable = FloorTable()
+    lights: LightsTable | None = None
 
     @model_validator(mode="after")
-    def _closed(self) -> RoomEntry:
+    def _closed(self) -> RoomTable:
         if self.temperature is None and not self.side:
             raise ValueError("give the room its sides ([[room.side]]), or its air temperature (temperature = ...)")
         return self
 
 
-class HutEntry(Entry):
+class HutTable(Table):
     """[hut]"""
 
     length: field_types.Length
@@ -198,7 +198,7 @@ class HutEntry(Entry):
     air_changes: Annotated[float, field_types.number(0.0, 50.0, "air changes an hour")] | None = None
 
 
-class GainEntry(Entry):
+class GainTable(Table):
     """[[gain]]"""
 
     name: Annotated[str, Field(max_length=80)] = "gain"
@@ -207,7 +207,7 @@ class GainEntry(Entry):
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "room"
 
 
-class HeaterEntry(Entry):
+class HeaterTable(Table):
     """[heater]"""
 
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
@@ -215,7 +215,7 @@ class HeaterEntry(Entry):
     reserve: field_types.Share = 0.2
 
 
-class PeriodEntry(Entry):
+class PeriodTable(Table):
     """[[power.period]]"""
 
     months: list[Annotated[int, Field(ge=1, le=12)]] = list(range(1, 13))
@@ -226,32 +226,32 @@ class PeriodEntry(Entry):
     price: field_types.Price
 
 
-class TierEntry(Entry):
+class TierTable(Table):
     """[[power.tier]]"""
 
     above: field_types.Energy
     price: field_types.Price
 
 
-class PowerEntry(Entry):
+class PowerTable(Table):
     """[power]"""
 
     currency: Annotated[str, Field(max_length=8)] = "USD"
     price: field_types.Price = 0.17
-    period: Annotated[list[PeriodEntry], Field(max_length=50)] = []
-    tier: Annotated[list[TierEntry], Field(max_length=10)] = []
+    period: Annotated[list[PeriodTable], Field(max_length=50)] = []
+    tier: Annotated[list[TierTable], Field(max_length=10)] = []
     household: field_types.Energy = 0.0
     monthly_charge: field_types.Price = 0.0
     circuit: Annotated[str, BeforeValidator(field_types.read_circuit)] | None = None
 
     @model_validator(mode="after")
-    def _periods_or_tiers(self) -> PowerEntry:
+    def _periods_or_tiers(self) -> PowerTable:
         if self.period and self.tier:
             raise ValueError("a tariff goes by [[power.period]] or by [[power.tier]], not both")
         return self
 
 
-class WaterEntry(Entry):
+class WaterTable(Table):
     """[water]"""
 
     tap_temperature: field_types.WaterTemperature = 10.0
@@ -259,7 +259,7 @@ class WaterEntry(Entry):
     top_off_per_day: field_types.Volume = 0.0
 
 
-class MeasureEntry(Entry):
+class MeasureTable(Table):
     """[[measure]]"""
 
     name: Annotated[str, Field(max_length=120)]
@@ -267,7 +267,7 @@ class MeasureEntry(Entry):
     set: Annotated[dict[str, Any], Field(min_length=1, max_length=20)]
 
 
-class FitEntry(Entry):
+class FitTable(Table):
     """[fit]"""
 
     air_change: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
@@ -277,7 +277,7 @@ class FitEntry(Entry):
     cover: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
 
 
-class UnknownEntry(Entry):
+class UnknownTable(Table):
     """[[unknown]]"""
 
     key: Annotated[str, Field(max_length=120)]
@@ -287,7 +287,7 @@ class UnknownEntry(Entry):
     high: float | Annotated[str, Field(max_length=80)]
 
     @model_validator(mode="after")
-    def _numbers_in_order(self) -> UnknownEntry:
+    def _numbers_in_order(self) -> UnknownTable:
         low, likely, high, _ = self.range
         if not min(low, high) <= likely <= max(low, high):
             raise ValueError(f"likely ({likely:g}) lies outside low and high ({low:g} to {high:g})")
@@ -304,28 +304,28 @@ class UnknownEntry(Entry):
         return low, likely, high, form
 
 
-class PlanEntry(Entry):
+class PlanTable(Table):
     """The whole plan file."""
 
     title: Annotated[str, Field(max_length=200)] = "My system"
-    show: ShowEntry = ShowEntry()
-    climate: ClimateEntry
-    keep: KeepEntry
-    tank: Annotated[list[TankEntry], Field(min_length=1, max_length=50)]
-    bed: Annotated[list[BedEntry], Field(max_length=50)] = []
-    pump: PumpEntry = PumpEntry()
-    room: RoomEntry
-    hut: HutEntry | None = None
-    gain: Annotated[list[GainEntry], Field(max_length=50)] = []
-    heater: HeaterEntry = HeaterEntry()
-    power: PowerEntry = PowerEntry()
-    water: WaterEntry = WaterEntry()
-    measure: Annotated[list[MeasureEntry], Field(max_length=12)] = []
-    unknown: Annotated[list[UnknownEntry], Field(max_length=30)] = []
-    fit: FitEntry = FitEntry()
+    show: ShowTable = ShowTable()
+    climate: ClimateTable
+    keep: KeepTable
+    tank: Annotated[list[TankTable], Field(min_length=1, max_length=50)]
+    bed: Annotated[list[BedTable], Field(max_length=50)] = []
+    pump: PumpTable = PumpTable()
+    room: RoomTable
+    hut: HutTable | None = None
+    gain: Annotated[list[GainTable], Field(max_length=50)] = []
+    heater: HeaterTable = HeaterTable()
+    power: PowerTable = PowerTable()
+    water: WaterTable = WaterTable()
+    measure: Annotated[list[MeasureTable], Field(max_length=12)] = []
+    unknown: Annotated[list[UnknownTable], Field(max_length=30)] = []
+    fit: FitTable = FitTable()
 
     @model_validator(mode="after")
-    def _hut_in_its_room(self) -> PlanEntry:
+    def _hut_in_its_room(self) -> PlanTable:
         if self.hut is None:
             return self
         room, hut = self.room, self.hut
@@ -341,7 +341,7 @@ class PlanEntry(Entry):
         return self
 
     @model_validator(mode="after")
-    def _cheap_hours_of_a_tariff(self) -> PlanEntry:
+    def _cheap_hours_of_a_tariff(self) -> PlanTable:
         if self.keep.cheap_hours is not None and not self.power.period:
             raise ValueError("keep, cheap_hours: no hour is cheaper than another; give [[power.period]] prices")
         if self.keep.cheap_hours is not None and self.heater.where == "room":
@@ -349,7 +349,7 @@ class PlanEntry(Entry):
         return self
 
     @model_validator(mode="after")
-    def _given_air_is_not_heated(self) -> PlanEntry:
+    def _given_air_is_not_heated(self) -> PlanTable:
         if self.room.temperature is not None and self.heater.where == "room":
             raise ValueError(
                 'the room has a given temperature, so heater where = "room" has nothing to heat;'

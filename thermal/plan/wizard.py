@@ -26,7 +26,7 @@ class Question:
     metric: str
     us: str
 
-    def usual(self, system: str) -> str:
+    def default(self, system: str) -> str:
         """The answer taken when none is given."""
         return self.metric if system == "metric" else self.us
 
@@ -45,25 +45,25 @@ QUESTIONS = (
 )
 
 
-def places() -> dict[str, str]:
+def room_templates() -> dict[str, str]:
     """Each kind of room and what it is."""
     return {name: str(row["says"]) for name, row in data.raw_table("places").items()}
 
 
-def usual_answers(place: str, system: str) -> dict[str, str]:
+def default_answers(place: str, system: str) -> dict[str, str]:
     """Every question's usual answer for a kind of room, in metric or us units."""
     row = data.raw_table("places")[place]
-    answers = {one.key: one.usual(system) for one in QUESTIONS}
+    answers = {one.key: one.default(system) for one in QUESTIONS}
     return {**answers, "room_size": " x ".join(row[system])}
 
 
-def started(place: str, system: str, answers: dict[str, str]) -> str:
+def render_plan(place: str, system: str, answers: dict[str, str]) -> str:
     """The text of a plan file.
 
     Parameters
     ----------
     place : str
-        A key of `places`.
+        A key of `room_templates`.
     system : str
         metric or us.
     answers : dict

@@ -9,7 +9,7 @@ from typing import Any
 
 import pandas as pd
 
-from thermal.analysis.calibration import Fit
+from thermal.analysis.calibration import Calibration
 from thermal.climate.logger_csv import Log
 from thermal.plan.model import Factors, Plan
 from thermal.report.table_data import Rows
@@ -23,7 +23,7 @@ MEANS = {
 }
 
 
-def fit_sentence(found: Fit) -> str:
+def fit_sentence(found: Calibration) -> str:
     """How well the plan follows the log now."""
     return (
         f"Over the last third of the log, which the fit never saw, the plan is now off by {found.held_out_rms_k:.2f} K"
@@ -31,7 +31,7 @@ def fit_sentence(found: Fit) -> str:
     )
 
 
-def fit_table(found: Fit) -> Rows:
+def fit_table(found: Calibration) -> Rows:
     """Factors with their intervals, and what the log cannot tell."""
     rows = [(MEANS[one.name], f"x {one.factor:.2f}", f"{one.low:.2f} to {one.high:.2f}") for one in found.estimates] + [
         (MEANS[name], "cannot tell", "left as it was") for name in found.cannot_tell
@@ -39,7 +39,7 @@ def fit_table(found: Fit) -> Rows:
     return Rows(("of what the plan says", "factor", "95 %"), tuple(rows))
 
 
-def ties(found: Fit) -> list[str]:
+def correlated_pairs_text(found: Calibration) -> list[str]:
     """Pairs to be careful with."""
     said = [
         f"{MEANS[a]} and {MEANS[b]} go together (correlation {r:.2f}): trust their combination, not either alone."
@@ -50,12 +50,12 @@ def ties(found: Fit) -> list[str]:
     return said
 
 
-def fit_json(found: Fit) -> dict[str, Any]:
+def calibration_json(found: Calibration) -> dict[str, Any]:
     """Everything but the hours."""
     return {key: value for key, value in asdict(found).items() if key not in ("times", "water_c", "room_c")}
 
 
-def hours_csv(found: Fit, log: Log) -> str:
+def hours_csv(found: Calibration, log: Log) -> str:
     """Measured beside modelled, hour by hour."""
     columns = {
         "water_measured_c": log.water_c,

@@ -11,9 +11,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
 from matplotlib.figure import Figure
 
-from thermal.analysis.assessment import Answer
+from thermal.analysis.assessment import Assessment
 from thermal.analysis.winter_energy import INSTALLED, UNHEATED, hours_of
-from thermal.report.sentences import shown_units
+from thermal.report.sentences import display_units
 
 # Okabe & Ito's palette, told apart by colour-blind eyes; line styles tell them apart in grey.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
@@ -42,16 +42,16 @@ STYLE: dict[Any, Any] = {
 }
 
 
-def winter_chart(answer: Answer) -> Figure:
+def winter_chart(assessment: Assessment) -> Figure:
     """The coldest winter: outdoors, room, water with and without heat; its coldest week enlarged."""
-    scene, units = answer.scene, shown_units(answer)
-    winter = answer.unheated.index(answer.coldest)
+    case, units = assessment.case, display_units(assessment)
+    winter = assessment.unheated.index(assessment.coldest)
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 5.4)
         upper, lower = figure.subplots(2, 1)
-        times = scene.weather.winters[winter].times()
-        lines = _temperatures(answer, winter)
-        coldest = int(np.argmin(hours_of(scene, answer.shown, winter).outdoor_c))
+        times = case.weather.winters[winter].times()
+        lines = _temperatures(assessment, winter)
+        coldest = int(np.argmin(hours_of(case, assessment.shown, winter).outdoor_c))
         week = slice(max(0, coldest - 84), coldest + 84)
         for axes, part in ((upper, slice(None)), (lower, week)):
             for label, values, colour, style, width in lines:
@@ -63,22 +63,22 @@ def winter_chart(answer: Answer) -> Figure:
                     lw=width,
                     label=label,
                 )
-            floor = units.value("temperature", scene.plan.keep.floor_c)
+            floor = units.value("temperature", case.plan.keep.floor_c)
             axes.axhline(floor, color=INK, lw=0.8, ls=(0, (1, 2)), label="floor")
             axes.set_ylabel(units.unit("temperature"))
             axes.margins(x=0)
             locator = AutoDateLocator(maxticks=8)
             axes.xaxis.set_major_locator(locator)
             axes.xaxis.set_major_formatter(ConciseDateFormatter(locator))
-        upper.set_title(f"Winter {scene.weather.winters[winter].label}", loc="left")
+        upper.set_title(f"Winter {case.weather.winters[winter].label}", loc="left")
         lower.set_title("Its coldest week", loc="left")
         upper.legend(ncols=3, frameon=False, fontsize=8, loc="upper center", bbox_to_anchor=(0.5, 1.32))
     return figure
 
 
-def months_chart(answer: Answer) -> Figure:
+def months_chart(assessment: Assessment) -> Figure:
     """Heat by path for each month of the median winter, losses up, gains down."""
-    months = answer.season.months
+    months = assessment.season.months
     names = [name for name in months[0].paths_kwh]
     total = {name: sum(abs(month.paths_kwh[name]) for month in months) for name in names}
     large = sorted(names, key=lambda name: -total[name])[: len(FILLS)]
@@ -109,9 +109,9 @@ def months_chart(answer: Answer) -> Figure:
     return figure
 
 
-def design_chart(answer: Answer) -> Figure:
+def design_chart(assessment: Assessment) -> Figure:
     """Where the heat goes at the hour that asks for most."""
-    paths = {name: watts for name, watts in answer.season.design_paths_w.items() if abs(watts) >= 0.5}
+    paths = {name: watts for name, watts in assessment.season.design_paths_w.items() if abs(watts) >= 0.5}
     names = sorted(paths, key=lambda name: paths[name])
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 0.6 + 0.26 * len(names))
@@ -125,9 +125,9 @@ def design_chart(answer: Answer) -> Figure:
     return figure
 
 
-def outage_chart(answer: Answer) -> Figure:
+def outage_chart(assessment: Assessment) -> Figure:
     """The tank after a power cut on the worst day, as it is and with lid and blankets."""
-    outage, units, plan = answer.outage, shown_units(answer), answer.scene.plan
+    outage, units, plan = assessment.outage, display_units(assessment), assessment.case.plan
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 2.9)
         axes = figure.subplots()
@@ -167,14 +167,14 @@ def blank_figure(width: float, height: float) -> Figure:
     return Figure(figsize=(width, height), layout="constrained", dpi=DPI)
 
 
-def _temperatures(answer: Answer, winter: int) -> list[tuple[str, np.ndarray, str, Any, float]]:
+def _temperatures(assessment: Assessment, winter: int) -> list[tuple[str, np.ndarray, str, Any, float]]:
     """Label, hourly degC, colour, line style and width of each line."""
-    scene = answer.scene
-    heated, bare = (hours_of(scene, answer.shown, winter, design) for design in (INSTALLED, UNHEATED))
-    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    case = assessment.case
+    heated, bare = (hours_of(case, assessment.shown, winter, design) for design in (INSTALLED, UNHEATED))
+    water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     lines: list[tuple[str, np.ndarray, str, Any, float]] = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
-    if "air" in scene.network.nodes:
-        lines.append(("room", heated.mean(scene.network.nodes.index("air")), GREEN, "-", 0.8))
-    lines.append(("water, no heater", bare.end(lumps[-1], lumps), BLUE, (0, (5, 2)), 1.4))
-    lines.append(("water, heated", heated.end(lumps[-1], lumps), ORANGE, "-", 1.6))
+    if "air" in case.network.nodes:
+        lines.append(("room", heated.mean(case.network.nodes.index("air")), GREEN, "-", 0.8))
+    lines.append(("water, no heater", bare.end(water_nodes[-1], water_nodes), BLUE, (0, (5, 2)), 1.4))
+    lines.append(("water, heated", heated.end(water_nodes[-1], water_nodes), ORANGE, "-", 1.6))
     return lines

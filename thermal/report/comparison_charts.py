@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import matplotlib as mpl
 import numpy as np
 
-from thermal.analysis.comparison import Options
+from thermal.analysis.comparison import Comparison
 from thermal.analysis.minimum_temperature_sweep import working_between
 from thermal.plan.model import Plan
-from thermal.plan.quantities import SHOWN
+from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.charts import BLUE, GREY, INK, ORANGE, STYLE, blank_figure
 
 if TYPE_CHECKING:
@@ -20,20 +20,20 @@ if TYPE_CHECKING:
 NAME_STEP = 0.72  # kelvin between the names of species, so that they do not overlap
 
 
-def packages_chart(plan: Plan, options: Options) -> Figure:
+def packages_chart(plan: Plan, options: Comparison) -> Figure:
     """Every package: what it costs to buy and to run; those that nothing beats joined and numbered."""
     found, currency = options.comparison, plan.power.currency
-    best = set(found.undominated)
-    rest = [one for place, one in enumerate(found.packages) if place not in best and one.outcome.needed_w is not None]
-    front = [found.packages[place] for place in found.undominated]
+    best = set(found.pareto_front)
+    rest = [one for place, one in enumerate(found.packages) if place not in best and one.result.needed_w is not None]
+    front = [found.packages[place] for place in found.pareto_front]
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 3.8)
         axes = figure.subplots()
         axes.scatter(
-            [one.cost for one in rest], [one.outcome.cost for one in rest], s=14, facecolors="none", edgecolors=GREY,
+            [one.cost for one in rest], [one.result.cost for one in rest], s=14, facecolors="none", edgecolors=GREY,
             linewidths=0.7, label="beaten by another",
         )  # fmt: skip
-        x, y = [one.cost for one in front], [one.outcome.cost for one in front]
+        x, y = [one.cost for one in front], [one.result.cost for one in front]
         axes.plot(x, y, color=BLUE, lw=1.2, drawstyle="steps-post", zorder=2)
         axes.scatter(x, y, s=60, color=INK, marker="s", zorder=3, label="nothing beats it (numbers as in the table)")
         for number, at in enumerate(zip(x, y, strict=True), start=1):
@@ -48,17 +48,17 @@ def packages_chart(plan: Plan, options: Options) -> Figure:
     return figure
 
 
-def floors_chart(plan: Plan, options: Options) -> Figure:
+def floors_chart(plan: Plan, options: Comparison) -> Figure:
     """Watts and money for each floor, and the species that work from there up."""
-    units, currency = SHOWN[plan.units], plan.power.currency
-    steps = [step for step in options.floors if step.outcome.needed_w is not None]
+    units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
+    steps = [step for step in options.floors if step.result.needed_w is not None]
     floors = np.array([step.floor_c for step in steps])
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 5.4)
         power, cost, names = figure.subplots(3, 1, sharex=True, height_ratios=(2, 2, 1.5))
-        power.plot(floors, [step.outcome.needed_w for step in steps], color=ORANGE, marker="o", ms=3.5)
+        power.plot(floors, [step.result.needed_w for step in steps], color=ORANGE, marker="o", ms=3.5)
         power.set_ylabel("least heater, W")
-        cost.plot(floors, [step.outcome.cost for step in steps], color=BLUE, marker="s", ms=3.5)
+        cost.plot(floors, [step.result.cost for step in steps], color=BLUE, marker="s", ms=3.5)
         cost.set_ylabel(f"{currency} a median winter")
         for axes in (power, cost):
             axes.axvline(plan.keep.floor_c, color=INK, lw=0.9, ls=(0, (1, 2)))

@@ -10,12 +10,12 @@ from thermal.analysis.calibration import steady_conductance, time_constant
 from thermal.errors import OverwinterError
 from thermal.plan import quantities
 from thermal.plan.model import Plan
-from thermal.plan.quantities import SHOWN
+from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.plan_summary import water_parts
 
 
 @dataclass(frozen=True)
-class Rule:
+class CooldownResult:
     """What a simple trial says; the plan's own figure is dry, evaporation comes on top of it."""
 
     measured_w_per_k: float
@@ -23,7 +23,7 @@ class Rule:
     time_constant_h: float
 
 
-def ruled(plan: Plan, steady: str | None, cooled: str | None) -> Rule:
+def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> CooldownResult:
     """The rule for "watts, water, air" or "before, after, air, hours"; the first when both are given.
 
     Raises
@@ -40,19 +40,19 @@ def ruled(plan: Plan, steady: str | None, cooled: str | None) -> Rule:
         if water <= air or watts <= 0:
             raise OverwinterError(f"--steady {steady!r}: some watts hold the water, and leave it warmer than the air")
         ua = steady_conductance(watts, water, air)
-        return Rule(ua, dry, capacity / ua / 3600.0)
+        return CooldownResult(ua, dry, capacity / ua / 3600.0)
     before, after, air, hours = _read(
         "--cooled", cooled or "", '"12 degC, 9.5 degC, 2 degC, 8 h"', (*[quantities.TEMPERATURE] * 3, None)
     )
     if not before > after > air or hours <= 0:
         raise OverwinterError(f"--cooled {cooled!r}: before is warmer than after, after warmer than the air")
     tau = time_constant(hours, before, after, air)
-    return Rule(capacity / (tau * 3600.0), dry, tau)
+    return CooldownResult(capacity / (tau * 3600.0), dry, tau)
 
 
-def rule_sentence(plan: Plan, rule: Rule) -> str:
+def cooldown_sentence(plan: Plan, rule: CooldownResult) -> str:
     """What was found beside what the plan says."""
-    units_of = SHOWN[plan.units]
+    units_of = UNIT_SYSTEMS[plan.units]
     measured, dry = (units_of.text("conductance", one) for one in (rule.measured_w_per_k, rule.plan_dry_w_per_k))
     return (
         f"The water loses {measured} (time constant {rule.time_constant_h:,.0f} h); walls, bottoms and dry surfaces of"
@@ -60,7 +60,7 @@ def rule_sentence(plan: Plan, rule: Rule) -> str:
     )
 
 
-def rule_json(rule: Rule) -> dict[str, Any]:
+def cooldown_json(rule: CooldownResult) -> dict[str, Any]:
     """For scripts."""
     return asdict(rule)
 

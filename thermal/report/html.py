@@ -9,7 +9,7 @@ from typing import Any
 import jinja2
 
 
-def rendered(template: str, content: dict[str, Any]) -> str:
+def render(template: str, content: dict[str, Any]) -> str:
     """One template as HTML; a name it wants and does not get is an error.
 
     Parameters
@@ -28,6 +28,6 @@ def rendered(template: str, content: dict[str, Any]) -> str:
     return environment.get_template(template).render(**content)
 
 
-def embedded(pictures: dict[str, bytes]) -> dict[str, str]:
+def embed(pictures: dict[str, bytes]) -> dict[str, str]:
     """PNG pictures as data URLs, so that a page needs nothing beside it."""
     return {name: f"data:image/png;base64,{base64.b64encode(one).decode('ascii')}" for name, one in pictures.items()}

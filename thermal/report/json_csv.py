@@ -10,50 +10,50 @@ from typing import Any
 
 import pandas as pd
 
-from thermal.analysis.assessment import Answer
-from thermal.analysis.full_assessment import Whole
+from thermal.analysis.assessment import Assessment
+from thermal.analysis.full_assessment import FullAssessment
 from thermal.analysis.power_outage import Outage
 from thermal.analysis.winter_energy import INSTALLED, UNHEATED, hours_of, paths_of
 from thermal.report.comparison_page import floors_json, packages_json
 from thermal.report.uncertainty_text import spread_json
 
 
-def answer_json(answer: Answer) -> dict[str, Any]:
+def assessment_json(assessment: Assessment) -> dict[str, Any]:
     """The keys people's scripts depend on, but for packages; more may come, none is renamed."""
-    season = answer.season
+    season = assessment.season
     design = {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w}
-    damp = answer.damp
-    found: dict[str, Any] = plain(
+    damp = assessment.damp
+    found: dict[str, Any] = jsonable(
         {
-            "plan": asdict(answer.scene.plan),
-            "climate": _climate_json(answer),
-            "unheated": _unheated_json(answer),
-            "heater": _heater_json(answer),
-            "season": _season_json(answer),
+            "plan": asdict(assessment.case.plan),
+            "climate": _climate_json(assessment),
+            "unheated": _unheated_json(assessment),
+            "heater": _heater_json(assessment),
+            "season": _season_json(assessment),
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
-            "circuit": asdict(answer.circuit),
-            "outage": outage_json(answer.outage),
+            "circuit": asdict(assessment.circuit),
+            "outage": outage_json(assessment.outage),
             "moisture": {
                 "condensation_hours": damp.condensation_hours,
                 "mould_hours": damp.mould_hours,
                 "side": damp.side,
             },
-            "warnings": [asdict(one) for one in answer.warnings],
-            "closure": answer.closure,
+            "warnings": [asdict(one) for one in assessment.warnings],
+            "closure": assessment.closure,
         }
     )
     return found
 
 
-def whole_json(whole: Whole) -> dict[str, Any]:
+def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
     """Everything `run` says."""
-    found: dict[str, Any] = plain(
+    found: dict[str, Any] = jsonable(
         {
-            **answer_json(whole.answer),
-            "packages": packages_json(whole.options.comparison.packages),
-            "floors": floors_json(whole.options),
-            "spread": spread_json(whole.spread),
+            **assessment_json(full.assessment),
+            "packages": packages_json(full.options.comparison.packages),
+            "floors": floors_json(full.options),
+            "spread": spread_json(full.spread),
         }
     )
     return found
@@ -70,30 +70,30 @@ def outage_json(outage: Outage) -> dict[str, Any]:
     }
 
 
-def _climate_json(answer: Answer) -> dict[str, Any]:
-    climate = answer.scene.climate
+def _climate_json(assessment: Assessment) -> dict[str, Any]:
+    climate = assessment.case.climate
     return {
         **asdict(climate.header),
         "assumed": list(climate.assumed),
         "filled_share": climate.filled_share,
-        "winters": [_winter_json(answer, i) for i in range(len(answer.season.bills))],
-        "refused": list(answer.scene.weather.refused),
+        "winters": [_winter_json(assessment, i) for i in range(len(assessment.season.winter_costs))],
+        "refused": list(assessment.case.weather.refused),
     }
 
 
-def _unheated_json(answer: Answer) -> dict[str, Any]:
+def _unheated_json(assessment: Assessment) -> dict[str, Any]:
     return {
-        "coldest_water_c": answer.coldest.coldest_c,
-        "coldest_at": answer.coldest.coldest_at,
-        "hours_below_floor": max(one.hours_below for one in answer.unheated),
-        "hours_ice": max(one.hours_ice for one in answer.unheated),
-        "hours_room_below_0c": max(one.hours_frozen_room for one in answer.unheated),
-        "holds": answer.holds_unheated,
+        "coldest_water_c": assessment.coldest.coldest_c,
+        "coldest_at": assessment.coldest.coldest_at,
+        "hours_below_floor": max(one.hours_below for one in assessment.unheated),
+        "hours_ice": max(one.hours_ice for one in assessment.unheated),
+        "hours_room_below_0c": max(one.hours_frozen_room for one in assessment.unheated),
+        "holds": assessment.holds_unheated,
     }
 
 
-def _heater_json(answer: Answer) -> dict[str, Any]:
-    heater = answer.heater
+def _heater_json(assessment: Assessment) -> dict[str, Any]:
+    heater = assessment.heater
     return {
         "needed_w": heater.needed_w,
         "thermostat_c": heater.setpoint_c,
@@ -107,26 +107,26 @@ def _heater_json(answer: Answer) -> dict[str, Any]:
     }
 
 
-def _season_json(answer: Answer) -> dict[str, Any]:
-    season = answer.season
-    median, worst = season.bills[season.median], season.bills[season.worst]
+def _season_json(assessment: Assessment) -> dict[str, Any]:
+    season = assessment.season
+    median, worst = season.winter_costs[season.median], season.winter_costs[season.worst]
     return {
         "winter": median.label,
         "kwh": median.kwh,
         "cost": median.cost,
         "other_kwh": median.other_kwh,
         "other_cost": median.other_cost,
-        "currency": answer.scene.plan.power.currency,
+        "currency": assessment.case.plan.power.currency,
         "worst": {"winter": worst.label, "kwh": worst.kwh, "cost": worst.cost},
     }
 
 
-def plain(value: Any) -> Any:
+def jsonable(value: Any) -> Any:
     """A value of plain JSON types: numpy numbers unwrapped, what is not finite as null."""
     if isinstance(value, dict):
-        return {str(key): plain(one) for key, one in value.items()}
+        return {str(key): jsonable(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
-        return [plain(one) for one in value]
+        return [jsonable(one) for one in value]
     if hasattr(value, "item"):
         value = value.item()
     if isinstance(value, float):
@@ -134,39 +134,39 @@ def plain(value: Any) -> Any:
     return value
 
 
-def dumped(value: Any) -> str:
+def to_json(value: Any) -> str:
     """JSON text."""
     return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def hourly_csv(answer: Answer) -> str:
+def hourly_csv(assessment: Assessment) -> str:
     """Every hour of the median winter: temperatures and heater."""
-    scene, run, winter = answer.scene, answer.shown, answer.season.median
-    heated = hours_of(scene, run, winter, INSTALLED)
-    bare = hours_of(scene, run, winter, UNHEATED)
-    lumps = scene.network.vessels.lumps if scene.network.vessels else ()
+    case, run, winter = assessment.case, assessment.shown, assessment.season.median
+    heated = hours_of(case, run, winter, INSTALLED)
+    bare = hours_of(case, run, winter, UNHEATED)
+    water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     columns = {"outdoor_c": heated.outdoor_c}
-    for name in scene.network.nodes:
-        node = scene.network.nodes.index(name)
-        columns[f"{name}_c"] = heated.end(node, lumps)
-    columns["tank_unheated_c"] = bare.end(lumps[-1], lumps)
-    columns["heater_w"] = heated.trace.heater_w[:, heated.column]
-    return _csv(pd.DataFrame(columns, index=scene.weather.winters[winter].times()).round(3), "local_standard_time")
+    for name in case.network.nodes:
+        node = case.network.nodes.index(name)
+        columns[f"{name}_c"] = heated.end(node, water_nodes)
+    columns["tank_unheated_c"] = bare.end(water_nodes[-1], water_nodes)
+    columns["heater_w"] = heated.hourly_output.heater_w[:, heated.column]
+    return _csv(pd.DataFrame(columns, index=case.weather.winters[winter].times()).round(3), "local_standard_time")
 
 
-def monthly_csv(answer: Answer) -> str:
+def monthly_csv(assessment: Assessment) -> str:
     """The months of the median winter with every path's kWh."""
     rows = [
         {"month": month.month, "kwh": month.kwh, "cost": month.cost, **month.paths_kwh}
-        for month in answer.season.months
+        for month in assessment.season.months
     ]
     return _csv(pd.DataFrame(rows).set_index("month").round(4), "month")
 
 
-def paths_csv(answer: Answer) -> str:
+def paths_csv(assessment: Assessment) -> str:
     """Every hour of the median winter: heat by path, in W."""
-    water, _ = paths_of(answer.scene, answer.shown, answer.season.median)
-    times = answer.scene.weather.winters[answer.season.median].times()
+    water, _ = paths_of(assessment.case, assessment.shown, assessment.season.median)
+    times = assessment.case.weather.winters[assessment.season.median].times()
     return _csv(
         pd.DataFrame({f"{name} [W]": flow for name, flow in water.items()}, index=times).round(2),
         "local_standard_time",
@@ -179,8 +179,8 @@ def _csv(table: pd.DataFrame, index: str) -> str:
     return text.getvalue()
 
 
-def _winter_json(answer: Answer, i: int) -> dict[str, Any]:
-    bill, cold, winter = answer.season.bills[i], answer.unheated[i], answer.scene.weather.winters[i]
+def _winter_json(assessment: Assessment, i: int) -> dict[str, Any]:
+    bill, cold, winter = assessment.season.winter_costs[i], assessment.unheated[i], assessment.case.weather.winters[i]
     return {
         "winter": bill.label,
         "start": winter.start.isoformat(),

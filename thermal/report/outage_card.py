@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H, Endurance, Outage
+from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H, Outage, TimeToLimit
 from thermal.plan.model import Plan
-from thermal.plan.quantities import SHOWN
-from thermal.report.html import rendered
+from thermal.plan.quantities import UNIT_SYSTEMS
+from thermal.report.html import render
 from thermal.report.sentences import slow_change
 from thermal.report.table_data import Rows
 
@@ -14,12 +14,12 @@ def card(plan: Plan, outage: Outage) -> str:
     """The card as HTML; every text of the plan is escaped."""
     content = {"title": plan.title, "outage": outage, "rows": endurance_table(plan, outage)}
     said = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
-    return rendered("card.html", content | said)
+    return render("card.html", content | said)
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:
     """One row a limit: hours from the worst day, one in ten, the usual day."""
-    units = SHOWN[plan.units]
+    units = UNIT_SYSTEMS[plan.units]
     floor = units.text("temperature", plan.keep.floor_c, 0)
     rows = [_row(f"tank at the floor, {floor}", outage.to_floor)]
     if outage.lethal_c is not None:
@@ -61,7 +61,7 @@ def battery(outage: Outage) -> str:
     )
 
 
-def _row(label: str, hours: Endurance) -> tuple[str, str, str, str]:
+def _row(label: str, hours: TimeToLimit) -> tuple[str, str, str, str]:
     return label, _hours(hours.worst), _hours(hours.tenth), _hours(hours.median)
 
 

@@ -13,7 +13,7 @@ from thermal.network.build import base_conductance, plan_envelope
 from thermal.physics.moist_air import CP_AIR, SEA_LEVEL_PA
 from thermal.physics.wall_resistance import R_INSIDE
 from thermal.plan.model import Plan, Vessel
-from thermal.plan.quantities import SHOWN
+from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.table_data import Rows
 from thermal.report.terminal import rows
 from thermal.report.uncertainty_text import presets_table
@@ -35,7 +35,7 @@ class Part(NamedTuple):
 
 def print_plan(plan: Plan, console: Console) -> None:
     """Vessels, a drawing to scale, every part's conductance, and what was assumed."""
-    units = SHOWN[plan.units]
+    units = UNIT_SYSTEMS[plan.units]
     console.print(f"[bold]{escape(plan.title)}[/]: {units.text('volume', plan.water_m3, 0)} of water")
     floor = units.text("temperature", plan.keep.floor_c)
     console.print(f"keep at or above {floor}, thermostat {units.text('temperature', plan.keep.thermostat_c)}")
@@ -59,7 +59,7 @@ def print_plan(plan: Plan, console: Console) -> None:
 
 def plan_figures(plan: Plan) -> dict[str, Any]:
     """For scripts: each part's W/K, and what was assumed."""
-    presets = presets_table(plan, SHOWN["metric"])
+    presets = presets_table(plan, UNIT_SYSTEMS["metric"])
     return {
         "water_parts": [one._asdict() for one in water_parts(plan)],
         "room_parts": [one._asdict() for one in room_parts(plan)],
@@ -112,7 +112,7 @@ def elevation(plan: Plan) -> list[str]:
         at += across + max(1, round(0.3 / column))
     walls = len(plan.room.sides) > 0
     left, right, top = ("│", "│", "─") if walls else ("┆", "┆", "┄")
-    units = SHOWN[plan.units]
+    units = UNIT_SYSTEMS[plan.units]
     scale = f"one column {units.text('length', column, 2)}, one line {units.text('length', 2 * column, 2)}"
     return [
         "┌" + top * COLUMNS + "┐",
@@ -135,7 +135,7 @@ def _name(vessel: Vessel) -> str:
 
 
 def _vessels_table(plan: Plan) -> Rows:
-    units = SHOWN[plan.units]
+    units = UNIT_SYSTEMS[plan.units]
     return Rows(
         ("vessel", "top", "stands on", "water", "depth", "surface", "walls", "wall R"),
         tuple(
@@ -152,7 +152,7 @@ def _vessels_table(plan: Plan) -> Rows:
 
 def _parts_table(plan: Plan, what: str, parts: list[Part]) -> Rows:
     """Conductances with bars to scale."""
-    units, most = SHOWN[plan.units], max(one.w_per_k for one in parts)
+    units, most = UNIT_SYSTEMS[plan.units], max(one.w_per_k for one in parts)
     return Rows(
         (what, "build", "to", "to scale", "area", ""),
         tuple(

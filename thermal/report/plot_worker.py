@@ -30,7 +30,7 @@ def painter(module: str) -> Iterator[Callable[..., Callable[[], Any]]]:
     begun: list[str] = []
     done: list[tuple[Any, Exception | None]] = []
 
-    def outcome(place: int) -> Any:
+    def result(place: int) -> Any:
         while len(done) <= place:
             done.append(here.recv())
         made, fault = done[place]
@@ -43,7 +43,7 @@ def painter(module: str) -> Iterator[Callable[..., Callable[[], Any]]]:
         here.send((name, args))
         begun.append(name)
         place = len(begun) - 1
-        return lambda: outcome(place)
+        return lambda: result(place)
 
     try:
         yield begin

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from thermal.analysis.assessment import Answer
-from thermal.analysis.comparison import Options
+from thermal.analysis.assessment import Assessment
+from thermal.analysis.comparison import Comparison
 from thermal.plan.model import Plan
 from thermal.report import charts, comparison_charts
 
 
-def answer_pictures(answer: Answer) -> dict[str, bytes]:
+def answer_pictures(assessment: Assessment) -> dict[str, bytes]:
     """The charts that the answer alone makes."""
     return {
-        "winter": charts.png(charts.winter_chart(answer)),
-        "months": charts.png(charts.months_chart(answer)),
-        "design": charts.png(charts.design_chart(answer)),
-        "outage": charts.png(charts.outage_chart(answer)),
+        "winter": charts.png(charts.winter_chart(assessment)),
+        "months": charts.png(charts.months_chart(assessment)),
+        "design": charts.png(charts.design_chart(assessment)),
+        "outage": charts.png(charts.outage_chart(assessment)),
     }
 
 
-def option_pictures(plan: Plan, found: Options) -> dict[str, bytes]:
+def option_pictures(plan: Plan, found: Comparison) -> dict[str, bytes]:
     """The charts of packages and floors."""
     return {
         "packages": charts.png(comparison_charts.packages_chart(plan, found)),

@@ -5,95 +5,95 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from thermal.analysis.assessment import Answer
-from thermal.analysis.full_assessment import Whole
-from thermal.core.atomic_write import slug, write_whole
+from thermal.analysis.assessment import Assessment
+from thermal.analysis.full_assessment import FullAssessment
+from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, json_csv, sentences, uncertainty_text
 from thermal.report.comparison_page import packages_csv
-from thermal.report.html import embedded, rendered
+from thermal.report.html import embed, render
 from thermal.report.outage_card import battery, card, endurance_table
 from thermal.report.table_data import Rows, money
 
 
-def write_report(whole: Whole, pictures: dict[str, bytes], folder: Path) -> Path:
+def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path) -> Path:
     """Write page, charts, CSV and JSON into a folder of the plan's own; the page's path is returned.
 
     pictures : as `thermal.report.render_charts` gives them
     """
-    answer = whole.answer
-    place = folder / slug(answer.scene.plan.title)
+    assessment = full.assessment
+    place = folder / file_name(assessment.case.plan.title)
     for name, picture in pictures.items():
-        write_whole(place / f"{name}.png", picture)
-    write_whole(place / "hourly.csv", json_csv.hourly_csv(answer))
-    write_whole(place / "paths.csv", json_csv.paths_csv(answer))
-    write_whole(place / "monthly.csv", json_csv.monthly_csv(answer))
-    write_whole(place / "packages.csv", packages_csv(whole.options))
-    write_whole(place / "answer.json", json_csv.dumped(json_csv.whole_json(whole)))
-    write_whole(place / "outage-card.html", card(answer.scene.plan, answer.outage))
-    return write_whole(place / "report.html", page(whole, pictures))
+        write_atomically(place / f"{name}.png", picture)
+    write_atomically(place / "hourly.csv", json_csv.hourly_csv(assessment))
+    write_atomically(place / "paths.csv", json_csv.paths_csv(assessment))
+    write_atomically(place / "monthly.csv", json_csv.monthly_csv(assessment))
+    write_atomically(place / "packages.csv", packages_csv(full.options))
+    write_atomically(place / "answer.json", json_csv.to_json(json_csv.full_assessment_json(full)))
+    write_atomically(place / "outage-card.html", card(assessment.case.plan, assessment.outage))
+    return write_atomically(place / "report.html", page(full, pictures))
 
 
-def page(whole: Whole, pictures: dict[str, bytes]) -> str:
+def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
     """The HTML page; every text of the plan is escaped."""
-    content = {**_found(whole.answer), **_weighed(whole), "charts": embedded(pictures)}
-    return rendered("run.html", {**content, "alts": _alts(whole)})
+    content = {**_found(full.assessment), **_weighed(full), "charts": embed(pictures)}
+    return render("run.html", {**content, "alts": _alts(full)})
 
 
-def _found(answer: Answer) -> dict[str, Any]:
+def _found(assessment: Assessment) -> dict[str, Any]:
     """What the answer itself fills in."""
-    units, season, plan = sentences.shown_units(answer), answer.season, answer.scene.plan
+    units, season, plan = sentences.display_units(assessment), assessment.season, assessment.case.plan
     return {
         "title": plan.title,
-        "verdict": sentences.verdict(answer),
-        "basis": sentences.basis(answer.scene),
-        "stops": [one.text for one in answer.warnings if not one.belief],
-        "beliefs": [one.text for one in answer.warnings if one.belief],
-        "winters": winters_table(answer),
-        "median": season.bills[season.median].label,
-        "months": months_table(answer),
+        "verdict": sentences.verdict(assessment),
+        "basis": sentences.basis(assessment.case),
+        "stops": [one.text for one in assessment.warnings if not one.belief],
+        "beliefs": [one.text for one in assessment.warnings if one.belief],
+        "winters": winters_table(assessment),
+        "median": season.winter_costs[season.median].label,
+        "months": months_table(assessment),
         "design_at": season.design_at[:16].replace("T", " "),
         "design_w": units.text("power", season.design_w, 0),
-        "outage": answer.outage,
-        "outage_rows": endurance_table(plan, answer.outage),
-        "battery": battery(answer.outage),
-        "damp": sentences.damp(answer),
-        "cautions": sentences.cautions(answer),
-        "assumptions": sentences.assumptions(answer),
-        "climate": answer.scene.climate.header,
-        "closure": f"{answer.closure:.0e}",
+        "outage": assessment.outage,
+        "outage_rows": endurance_table(plan, assessment.outage),
+        "battery": battery(assessment.outage),
+        "damp": sentences.damp(assessment),
+        "cautions": sentences.cautions(assessment),
+        "assumptions": sentences.assumptions(assessment),
+        "climate": assessment.case.climate.header,
+        "closure": f"{assessment.closure:.0e}",
     }
 
 
-def _weighed(whole: Whole) -> dict[str, Any]:
+def _weighed(full: FullAssessment) -> dict[str, Any]:
     """What packages, floors and samples fill in."""
-    plan, found = whole.answer.scene.plan, whole.options
+    plan, found = full.assessment.case.plan, full.options
     return {
-        "figures": headline(whole),
-        "samples": whole.spread.samples,
-        "sureness": uncertainty_text.sureness(plan, whole.spread),
-        "buy": sentences.buy_list(whole),
+        "figures": headline(full),
+        "samples": full.spread.samples,
+        "sureness": uncertainty_text.confidence_sentence(plan, full.spread),
+        "buy": sentences.buy_list(full),
         "floor_sentence": comparison_text.floor_sentence(plan, found),
         "advice": comparison_text.advice(plan, found),
         "count": len(found.comparison.packages),
-        "ladder": comparison_text.ladder_table(plan, found),
+        "ladder": comparison_text.ranking_table(plan, found),
         "packages": comparison_text.packages_table(plan, found),
-        "bands": uncertainty_text.bands_table(plan, whole.spread),
-        "drivers": uncertainty_text.brief_drivers(whole.spread),
-        "presets": uncertainty_text.presets_table(plan, sentences.shown_units(whole.answer)),
+        "bands": uncertainty_text.bands_table(plan, full.spread),
+        "drivers": uncertainty_text.brief_drivers(full.spread),
+        "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),
     }
 
 
-def headline(whole: Whole) -> list[tuple[str, str, str]]:
+def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
     """The four figures people ask for first, each with its band."""
-    answer, bands = whole.answer, whole.spread.bands
-    units, season, heater = sentences.shown_units(answer), answer.season, answer.heater
-    median, currency = season.bills[season.median], answer.scene.plan.power.currency
+    assessment, bands = full.assessment, full.spread.bands
+    units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
+    median, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
 
     def band(name: str, form: Any) -> str:
         return uncertainty_text.between(bands.get(name), form)
 
     return [
-        ("coldest water without heat", units.text("temperature", answer.coldest.coldest_c),
+        ("coldest water without heat", units.text("temperature", assessment.coldest.coldest_c),
          band("coldest_unheated_c", lambda c: units.text("temperature", c))),
         ("least heater", units.text("power", round(heater.needed_w, -1), 0),
          band("needed_w", lambda w: units.text("power", round(w, -1), 0))),
@@ -103,9 +103,9 @@ def headline(whole: Whole) -> list[tuple[str, str, str]]:
     ]  # fmt: skip
 
 
-def winters_table(answer: Answer) -> Rows:
+def winters_table(assessment: Assessment) -> Rows:
     """One row a winter."""
-    units, currency = sentences.shown_units(answer), answer.scene.plan.power.currency
+    units, currency = sentences.display_units(assessment), assessment.case.plan.power.currency
     return Rows(
         ("winter", "coldest unheated", "on", "hours below floor", "heater kWh", currency),
         tuple(
@@ -117,33 +117,33 @@ def winters_table(answer: Answer) -> Rows:
                 f"{bill.kwh:,.0f}",
                 f"{bill.cost:,.0f}",
             )
-            for bill, cold in zip(answer.season.bills, answer.unheated, strict=True)
+            for bill, cold in zip(assessment.season.winter_costs, assessment.unheated, strict=True)
         ),
     )
 
 
-def months_table(answer: Answer) -> Rows:
+def months_table(assessment: Assessment) -> Rows:
     """Heat and money of each month of the median winter, and their sum."""
-    season = answer.season
+    season = assessment.season
     rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
-    median = season.bills[season.median]
+    median = season.winter_costs[season.median]
     rows.append(("winter", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
-    return Rows(("month", "heater kWh", answer.scene.plan.power.currency), tuple(rows))
+    return Rows(("month", "heater kWh", assessment.case.plan.power.currency), tuple(rows))
 
 
-def _alts(whole: Whole) -> dict[str, str]:
-    answer = whole.answer
-    season, units = answer.season, sentences.shown_units(answer)
+def _alts(full: FullAssessment) -> dict[str, str]:
+    assessment = full.assessment
+    season, units = assessment.season, sentences.display_units(assessment)
     largest = max(season.design_paths_w, key=lambda name: season.design_paths_w[name])
     dearest = max(season.months, key=lambda month: month.kwh)
-    curve = answer.outage.curve_c
+    curve = assessment.outage.curve_c
     return {
-        "winter": f"Temperatures of outdoors, room and water through winter {answer.coldest.label}. "
-        + sentences.verdict(answer),
+        "winter": f"Temperatures of outdoors, room and water through winter {assessment.coldest.label}. "
+        + sentences.verdict(assessment),
         "months": f"Bars of heat by path for each month; most heat in {dearest.month}, {dearest.kwh:.0f} kWh.",
         "design": f"Bars of heat by path at {season.design_at}; the largest is {largest},"
         f" {season.design_paths_w[largest]:.0f} W.",
         "outage": f"Tank temperature after a power cut on the worst day: from {units.text('temperature', curve[0])} to"
         f" {units.text('temperature', curve[24])} within a day.",
-        **comparison_text.alts(answer.scene.plan, whole.options),
+        **comparison_text.alts(assessment.case.plan, full.options),
     }

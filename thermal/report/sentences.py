@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from thermal.analysis.advice import BORNE_K_PER_DAY
-from thermal.analysis.assessment import Answer
-from thermal.analysis.case import Scene
-from thermal.analysis.full_assessment import Whole
+from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
+from thermal.analysis.assessment import Assessment
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.full_assessment import FullAssessment
 from thermal.plan.model import Plan
-from thermal.plan.quantities import SHOWN, Shown
+from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 
 PAYS_WITHIN_WINTERS = 5.0  # measures that pay back later are not put on the list
 CAUTIONS = (
@@ -20,18 +20,18 @@ CAUTIONS = (
 )
 
 
-def shown_units(answer: Answer) -> Shown:
+def display_units(assessment: Assessment) -> DisplayUnits:
     """The unit system the plan asks for."""
-    return SHOWN[answer.scene.plan.units]
+    return UNIT_SYSTEMS[assessment.case.plan.units]
 
 
-def verdict(answer: Answer) -> str:
+def verdict(assessment: Assessment) -> str:
     """The answer in one or two sentences."""
-    units, plan, heater = shown_units(answer), answer.scene.plan, answer.heater
+    units, plan, heater = display_units(assessment), assessment.case.plan, assessment.heater
     floor = units.text("temperature", plan.keep.floor_c, 0)
-    coldest = answer.coldest
+    coldest = assessment.coldest
     day = coldest.coldest_at[:10]
-    if answer.holds_unheated:
+    if assessment.holds_unheated:
         low = units.text("temperature", coldest.coldest_c)
         if heater.warmest_c > plan.keep.upper_c:
             high = units.text("temperature", heater.warmest_c)
@@ -49,7 +49,7 @@ def verdict(answer: Answer) -> str:
             f" {units.text('temperature', heater.coldest_c)};"
             f" {_round_w(heater.needed_w)} W is the least that holds {floor}."
         )
-    median = answer.season.bills[answer.season.median]
+    median = assessment.season.winter_costs[assessment.season.median]
     money = f"{median.cost:,.0f} {plan.power.currency}"
     return (
         f"Overwinters with {_units(heater.installed_w)} in the {plan.heater.where}: at least"
@@ -71,25 +71,25 @@ def _round_w(watts: float) -> str:
     return f"{round(watts, -1):,.0f}"
 
 
-def basis(scene: Scene) -> str:
+def basis(case: SimulationCase) -> str:
     """What the figures rest on."""
-    climate, weather = scene.climate, scene.weather
-    whole = sum(winter.complete for winter in weather.winters)
+    climate, weather = case.climate, case.weather
+    full = sum(winter.complete for winter in weather.winters)
     filled = sum(winter.filled_hours for winter in weather.winters)
     total = sum(winter.hours for winter in weather.winters)
     return (
-        f"{climate.header.place or climate.header.name}: {len(weather.winters)} winter(s), {whole} complete,"
+        f"{climate.header.place or climate.header.name}: {len(weather.winters)} winter(s), {full} complete,"
         f" {filled / total:.1%} of hours filled in. Evaporation is known to about ±20 %, presets to less."
     )
 
 
-def cautions(answer: Answer) -> tuple[str, ...]:
+def cautions(assessment: Assessment) -> tuple[str, ...]:
     """Safety, short and for this plan."""
-    plan, room = answer.scene.plan, answer.scene.plan.room
+    plan, room = assessment.case.plan, assessment.case.plan.room
     said = list(CAUTIONS)
-    if answer.heater.needed_w > 0:
+    if assessment.heater.needed_w > 0:
         said.append("No unvented gas or kerosene indoors: it makes carbon monoxide, and as much water as it burns.")
-    if room.temperature_c is None and any(one.hours_frozen_room for one in answer.unheated):
+    if room.temperature_c is None and any(one.hours_frozen_room for one in assessment.unheated):
         said.append("The room itself freezes: drain or heat idle pipes, and keep water moving in the rest.")
     if plan.keep.species:
         said.append(f"Change the temperature of {plan.keep.species[0]} by no more than {slow_change(plan)}.")
@@ -98,14 +98,14 @@ def cautions(answer: Answer) -> tuple[str, ...]:
 
 def slow_change(plan: Plan) -> str:
     """How far animals bear their water to change."""
-    units = SHOWN[plan.units]
-    slow, fast = (units.difference(one, 0) for one in BORNE_K_PER_DAY)
+    units = UNIT_SYSTEMS[plan.units]
+    slow, fast = (units.difference(one, 0) for one in MAX_TEMPERATURE_CHANGE_K_PER_DAY)
     return f"{slow} to {fast} a day (from memory)"
 
 
-def where_heat_goes(answer: Answer) -> str:
+def where_heat_goes(assessment: Assessment) -> str:
     """The largest losses at the hardest hour."""
-    season = answer.season
+    season = assessment.season
     losses = {name: watts for name, watts in season.design_paths_w.items() if watts > 0}
     total = sum(losses.values())
     ranked = sorted(losses, key=lambda name: -losses[name])[:4]
@@ -113,12 +113,12 @@ def where_heat_goes(answer: Answer) -> str:
     return f"At the hardest hour ({season.design_at[:16].replace('T', ' ')}) heat leaves by {parts}." if parts else ""
 
 
-def damp(answer: Answer) -> str:
+def damp(assessment: Assessment) -> str:
     """Whether the room runs wet."""
-    found, plan = answer.damp, answer.scene.plan
+    found, plan = assessment.damp, assessment.case.plan
     if not found.side:
         return "The room's air is given, so its walls are not judged."
-    winter = answer.season.bills[answer.season.median].label
+    winter = assessment.season.winter_costs[assessment.season.median].label
     if not found.condensation_hours and not found.mould_hours:
         return f"In winter {winter} the {found.side} neither runs wet nor stays humid enough for mould."
     changes = f"{plan.room.air_changes_per_h:g} air changes an hour"
@@ -129,13 +129,13 @@ def damp(answer: Answer) -> str:
     )
 
 
-def buy_list(whole: Whole) -> list[str]:
+def buy_list(full: FullAssessment) -> list[str]:
     """What to buy, for this plan."""
-    answer, ladder = whole.answer, whole.options.comparison.ladder
-    heater, plan = answer.heater, answer.scene.plan
+    assessment, ranking = full.assessment, full.options.comparison.ranking
+    heater, plan = assessment.heater, assessment.case.plan
     bought = []
     if heater.buy_w:
-        setting = shown_units(answer).text("temperature", heater.setpoint_c)
+        setting = display_units(assessment).text("temperature", heater.setpoint_c)
         bought.append(f"Heaters: {_units(heater.buy_w)}, each with its own thermostat, set to {setting}.")
     elif heater.needed_w > 0:
         bought.append(f"No heater: {_units(heater.installed_w)} is there and holds.")
@@ -145,17 +145,17 @@ def buy_list(whole: Whole) -> list[str]:
         "A thermometer with an alarm, a battery air pump, and a spare heater or lid for the day of a failure."
     )
     currency = plan.power.currency
-    for step in [one for one in ladder if one.cost <= PAYS_WITHIN_WINTERS * one.saves]:
+    for step in [one for one in ranking if one.cost <= PAYS_WITHIN_WINTERS * one.saves]:
         bought.append(
             f"{step.measure}: {step.cost:,.0f} {currency}, saves {step.saves:,.0f} {currency} a winter; then"
-            f" {_round_w(step.package.outcome.needed_w or 0.0)} W suffice."
+            f" {_round_w(step.package.result.needed_w or 0.0)} W suffice."
         )
     return bought
 
 
-def assumptions(answer: Answer) -> tuple[str, ...]:
+def assumptions(assessment: Assessment) -> tuple[str, ...]:
     """What was taken as given that nobody measured."""
-    plan, climate = answer.scene.plan, answer.scene.climate
+    plan, climate = assessment.case.plan, assessment.case.climate
     said = [
         "Tops, fills, builds and air changes named in words are presets at their likely value.",
         "No solar gain is counted; that is on the safe side.",

@@ -9,39 +9,39 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from thermal.analysis.assessment import Answer
-from thermal.analysis.calibration import Fit
-from thermal.analysis.case import Scene
-from thermal.analysis.comparison import Options
-from thermal.analysis.full_assessment import Whole
+from thermal.analysis.assessment import Assessment
+from thermal.analysis.calibration import Calibration
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.comparison import Comparison
+from thermal.analysis.full_assessment import FullAssessment
 from thermal.analysis.power_outage import Outage
-from thermal.analysis.uncertainty import Spread
+from thermal.analysis.uncertainty import Uncertainty
 from thermal.climate.dataset import Climate
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, sentences, uncertainty_text
-from thermal.report.calibration_text import fit_sentence, fit_table, ties
+from thermal.report.calibration_text import correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.outage_card import endurance_table
 from thermal.report.run_page import headline, winters_table
 from thermal.report.table_data import Rows
 
 
-def print_whole(whole: Whole, console: Console) -> None:
+def print_full_assessment(full: FullAssessment, console: Console) -> None:
     """The whole answer on one screen."""
-    answer = whole.answer
-    plan = answer.scene.plan
-    console.print(f"[bold]{escape(sentences.verdict(answer))}[/]")
-    console.print(escape(uncertainty_text.sureness(plan, whole.spread)))
-    console.print(escape(sentences.basis(answer.scene)), style="dim")
-    figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(whole)]
+    assessment = full.assessment
+    plan = assessment.case.plan
+    console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
+    console.print(escape(uncertainty_text.confidence_sentence(plan, full.spread)))
+    console.print(escape(sentences.basis(assessment.case)), style="dim")
+    figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(full)]
     console.print(pairs(figures))
-    console.print(rows(winters_table(answer)))
-    console.print(escape(sentences.where_heat_goes(answer)))
+    console.print(rows(winters_table(assessment)))
+    console.print(escape(sentences.where_heat_goes(assessment)))
     if plan.measures:
-        console.print(escape(comparison_text.advice(plan, whole.options)))
-    console.print(escape(comparison_text.floor_sentence(plan, whole.options)))
-    console.print(escape(f"Power cut: {answer.outage.first}"))
-    console.print(rows(Rows(*_shortened(endurance_table(plan, answer.outage)))))
-    for one in answer.warnings:
+        console.print(escape(comparison_text.advice(plan, full.options)))
+    console.print(escape(comparison_text.floor_sentence(plan, full.options)))
+    console.print(escape(f"Power cut: {assessment.outage.first}"))
+    console.print(rows(Rows(*_shortened(endurance_table(plan, assessment.outage)))))
+    for one in assessment.warnings:
         if not one.belief:
             console.print(f"[bold]![/] {escape(one.text)}")
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
@@ -58,18 +58,18 @@ def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
     console.print(rows(endurance_table(plan, outage)))
 
 
-def print_spread(plan: Plan, found: Spread, console: Console) -> None:
+def print_spread(plan: Plan, found: Uncertainty, console: Console) -> None:
     """Bands, and what to measure first."""
-    console.print(f"[bold]{escape(uncertainty_text.sureness(plan, found))}[/]")
+    console.print(f"[bold]{escape(uncertainty_text.confidence_sentence(plan, found))}[/]")
     console.print(rows(uncertainty_text.bands_table(plan, found)))
     console.print(rows(uncertainty_text.drivers_table(found)))
 
 
-def print_heater(answer: Answer, console: Console) -> None:
+def print_heater(assessment: Assessment, console: Console) -> None:
     """The heater question alone."""
-    heater, units = answer.heater, sentences.shown_units(answer)
-    console.print(f"[bold]{escape(sentences.verdict(answer))}[/]")
-    circuit = answer.circuit
+    heater, units = assessment.heater, sentences.display_units(assessment)
+    console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
+    circuit = assessment.circuit
     limit = (
         "no circuit given" if circuit.limit_w is None else f"{circuit.load_w:.0f} of {circuit.limit_w:.0f} W allowed"
     )
@@ -84,19 +84,19 @@ def print_heater(answer: Answer, console: Console) -> None:
         ("on the circuit", limit),
     ]
     console.print(pairs(facts))
-    for one in answer.warnings:
+    for one in assessment.warnings:
         if one.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
             console.print(f"[bold]![/] {escape(one.text)}")
-    console.print(escape(sentences.cautions(answer)[0]), style="dim")
+    console.print(escape(sentences.cautions(assessment)[0]), style="dim")
 
 
-def print_options(scene: Scene, found: Options, budget: float | None, console: Console) -> None:
+def print_comparison(case: SimulationCase, found: Comparison, budget: float | None, console: Console) -> None:
     """Packages, ladder, floors, other ways, single parts."""
-    plan = scene.plan
+    plan = case.plan
     console.print(f"[bold]{escape(comparison_text.advice(plan, found))}[/]")
-    console.print(escape(sentences.basis(scene)), style="dim")
+    console.print(escape(sentences.basis(case)), style="dim")
     if len(found.comparison.packages) > 1:
-        console.print(rows(comparison_text.ladder_table(plan, found)))
+        console.print(rows(comparison_text.ranking_table(plan, found)))
         console.print(rows(comparison_text.packages_table(plan, found)))
         console.print(pairs(comparison_text.choices(plan, found, budget)))
     console.print(escape(comparison_text.floor_sentence(plan, found)))
@@ -107,11 +107,11 @@ def print_options(scene: Scene, found: Options, budget: float | None, console: C
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 
-def print_fit(found: Fit, console: Console) -> None:
+def print_fit(found: Calibration, console: Console) -> None:
     """Factors, what the log cannot tell, how well it follows."""
     console.print(f"[bold]{escape(fit_sentence(found))}[/]")
     console.print(rows(fit_table(found)))
-    for one in ties(found):
+    for one in correlated_pairs_text(found):
         console.print(f"[bold]![/] {escape(one)}")
 
 

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any
 
-from thermal.analysis.uncertainty import Band, Spread, unknowns
+from thermal.analysis.uncertainty import Interval, Uncertainty, unknowns
 from thermal.plan.model import Plan
-from thermal.plan.quantities import SHOWN, Shown
+from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 from thermal.report.table_data import Rows, hours, money, watts
 
 KINDS = {  # what a preset's figures count, or the quantity they are
@@ -17,9 +17,9 @@ KINDS = {  # what a preset's figures count, or the quantity they are
 }  # fmt: skip
 
 
-def sureness(plan: Plan, found: Spread) -> str:
+def confidence_sentence(plan: Plan, found: Uncertainty) -> str:
     """How likely it is that the floor holds, and within what the least heater lies."""
-    floor = SHOWN[plan.units].text("temperature", plan.keep.floor_c, 0)
+    floor = UNIT_SYSTEMS[plan.units].text("temperature", plan.keep.floor_c, 0)
     total = f"{sum(found.heater_w):,.0f} W" if found.heater_w else "no heater"
     said = f"With {total} the water stays at or above {floor} in {found.chance_holds:.0%} of {found.samples} draws of"
     band = found.bands.get("needed_w")
@@ -27,9 +27,9 @@ def sureness(plan: Plan, found: Spread) -> str:
     return f"{said} what is not known{least} (5-95 %)."
 
 
-def bands_table(plan: Plan, found: Spread) -> Rows:
+def bands_table(plan: Plan, found: Uncertainty) -> Rows:
     """Every figure with its band."""
-    units, currency = SHOWN[plan.units], plan.power.currency
+    units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     shown: dict[str, tuple[str, Callable[[float], str]]] = {
         "coldest_unheated_c": ("coldest water without heat", lambda c: units.text("temperature", c)),
         "needed_w": ("least heater, W", watts),
@@ -49,7 +49,7 @@ def bands_table(plan: Plan, found: Spread) -> Rows:
     )
 
 
-def drivers_table(found: Spread) -> Rows:
+def drivers_table(found: Uncertainty) -> Rows:
     """The unknowns that widen the bands most, and how to settle each."""
     return Rows(
         ("not known", "to settle it", "share", "± W", "± kWh"),
@@ -61,7 +61,7 @@ def drivers_table(found: Spread) -> Rows:
     )
 
 
-def presets_table(plan: Plan, units: Shown) -> Rows:
+def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
     """Every preset and range the plan rests on, with the values drawn from."""
     own, rows = {one.name for one in plan.unknowns}, []
     for name, (low, likely, high) in unknowns(plan).items():
@@ -73,7 +73,7 @@ def presets_table(plan: Plan, units: Shown) -> Rows:
     return Rows(("preset", "taken as", "from", "to", "unit"), tuple(rows))
 
 
-def brief_drivers(found: Spread, most: int = 2) -> list[str]:
+def brief_drivers(found: Uncertainty, most: int = 2) -> list[str]:
     """The first few as sentences."""
     return [
         f"{one.name}: {one.share:.0%} of the spread, ±{watts(one.heater_w)} W. To settle it: {one.measure_it}."
@@ -81,11 +81,11 @@ def brief_drivers(found: Spread, most: int = 2) -> list[str]:
     ]
 
 
-def between(band: Band | None, form: Any) -> str:
+def between(band: Interval | None, form: Any) -> str:
     """A band as a run of two figures; nothing where there is none."""
     return "" if band is None else f"{form(band.low)} to {form(band.high)}"
 
 
-def spread_json(found: Spread) -> dict[str, Any]:
+def spread_json(found: Uncertainty) -> dict[str, Any]:
     """Bands, chance and unknowns."""
     return asdict(found)

@@ -6,24 +6,24 @@ import numpy as np
 
 from thermal.core.arrays import Array
 from thermal.errors import ClosureError
-from thermal.network.model import Drive
+from thermal.network.model import Forcing
 from thermal.solver.state import Day, Exchange, State
-from thermal.solver.time_step import OUTDOOR, Stepper
+from thermal.solver.time_step import OUTDOOR, TimeStepper
 
 CLOSURE_LIMIT = 1e-6
 KEPT = ("coldest_c", "warmest_c", "hours_below", "heater_j", "peak_w")
 
 
-class Ledger:
+class EnergyBalance:
     """Accumulators of one march, a day at a time; with the day's buffers the engine's only mutable value.
 
     What enters from outside is booked apart from what the solver did with it, so that a slip in the solver
     shows as a gap: sources and outdoor air from the network's own figures, losses from the temperatures.
     """
 
-    def __init__(self, tool: Stepper, state: State, floor_c: Array, marks: int) -> None:
-        n = tool.network.designs
-        self.tool = tool
+    def __init__(self, stepper: TimeStepper, state: State, floor_c: Array, marks: int) -> None:
+        n = stepper.network.designs
+        self.stepper = stepper
         self.floor_c = floor_c
         self.counting = False
         self.coldest_c = np.full(n, np.inf)
@@ -34,20 +34,20 @@ class Ledger:
         self.marked_j = np.zeros((marks, n))
         self.found = {name: np.zeros(n) for name in KEPT}
         self.start_j = self._stored(state)
-        self.mean_sum = np.zeros(tool.flux_booked.shape)
+        self.mean_sum = np.zeros(stepper.flux_booked.shape)
         self.heater_sum = np.zeros(n)
         self.lost_sum = np.zeros(n)  # left by evaporation and through conductances that change
 
-    def start_counting(self) -> None:
+    def start_winter(self) -> None:
         """From here on the winter's own hours."""
         self.counting = True
 
     def add(self, day: Day, state: State, weather: Array) -> None:
         """Book one day, temperatures still counted from its base. weather has shape (24, channel, column)."""
-        dt_s, base_c = self.tool.dt_s, state.base.temperature_c
+        dt_s, base_c = self.stepper.dt_s, state.reference.temperature_c
         watts = day.watts_sum
         self.mean_sum += day.mean_sum
-        self.mean_sum += len(day.watts) * base_c[self.tool.forcing.booked]
+        self.mean_sum += len(day.watts) * base_c[self.stepper.source_terms.booked]
         self.heater_sum += watts
         self.lost_sum += day.vapour_w
         self.lost_sum -= day.freezing_j / dt_s
@@ -55,8 +55,8 @@ class Ledger:
         if self.counting:
             last_c = base_c[-1]
             water = day.all_mean_k[:, -1]
-            if self.tool.network.vessels is not None:
-                water, last_c = day.all_water_k[:, -1], base_c[self.tool.lumps][-1]
+            if self.stepper.network.vessels is not None:
+                water, last_c = day.all_water_k[:, -1], base_c[self.stepper.water_nodes][-1]
             np.minimum(self.coldest_c, last_c + np.minimum.reduce(water, axis=0), out=self.coldest_c)
             np.maximum(self.warmest_c, last_c + np.maximum.reduce(water, axis=0), out=self.warmest_c)
             np.maximum(self.peak_w, np.maximum.reduce(day.all_watts, axis=0), out=self.peak_w)
@@ -66,15 +66,15 @@ class Ledger:
 
     def _changing(self, day: Day, base_c: Array, weather: Array) -> None:
         """Loss through conductances to the outside that change from hour to hour."""
-        room = self.tool.network.room_air
+        room = self.stepper.network.room_air
         if room is None:
             return
         if room.node is None:
-            above_air = base_c[self.tool.lumps] - room.given_c
+            above_air = base_c[self.stepper.water_nodes] - room.given_c
             for mean, water in self._means(day):
                 conductance = water.to_air_w_per_k + water.longwave_w_per_k
-                self.lost_sum += (conductance * (above_air + mean[self.tool.lumps])).sum(axis=0)
-        elif self.tool.leaky:
+                self.lost_sum += (conductance * (above_air + mean[self.stepper.water_nodes])).sum(axis=0)
+        elif self.stepper.leaky:
             steps = len(day.watts) // 24
             for step, (mean, water) in enumerate(self._means(day)):
                 outdoor = weather[step // steps, OUTDOOR]
@@ -86,18 +86,18 @@ class Ledger:
         steps = len(day.mean_k) // len(day.exchanges)
         return [(mean, day.exchanges[step // steps]) for step, mean in enumerate(day.mean_k)]
 
-    def note(self, h: int, drive: Drive, winter: Array) -> None:
+    def note(self, h: int, forcing: Forcing, winter: Array) -> None:
         """Note the energy of every column with a mark at row h, and the results of every winter that ends."""
-        if h in drive.mark_rows:
-            for mark in np.flatnonzero((drive.marks == h).any(axis=1)):
-                here = drive.marks[mark, winter] == h
+        if h in forcing.mark_rows:
+            for mark in np.flatnonzero((forcing.marks == h).any(axis=1)):
+                here = forcing.marks[mark, winter] == h
                 self.marked_j[mark, here] = self.heater_j[here]
-        if h in drive.end_rows:
-            ending = drive.end_h[winter] == h
+        if h in forcing.end_rows:
+            ending = forcing.end_h[winter] == h
             for name in KEPT:
                 self.found[name][ending] = getattr(self, name)[ending]
 
-    def closed(self, state: State, drive: Drive, winter: Array, hours: int) -> dict[str, Array]:
+    def closed(self, state: State, forcing: Forcing, winter: Array, hours: int) -> dict[str, Array]:
         """Every result by its name in `march.Run`, after the books are checked.
 
         Parameters
@@ -112,15 +112,15 @@ class Ledger:
         ClosureError
             When a column's books do not balance.
         """
-        tool, network = self.tool, self.tool.network
-        per_hour = round(3600.0 / tool.dt_s)
-        sums = per_hour * drive.channels()[:hours].sum(axis=0)[:, winter]
+        stepper, network = self.stepper, self.stepper.network
+        per_hour = round(3600.0 / stepper.dt_s)
+        sums = per_hour * forcing.channels()[:hours].sum(axis=0)[:, winter]
         entered = per_hour * (hours // 24) * network.source_w.sum(axis=0)
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[-2] + network.season_w[1] * sums[-1]
-        net, booked = entered, tool.forcing.booked
+        net, booked = entered, stepper.source_terms.booked
         net[booked] -= (network.outdoor_w_per_k + network.fixed_w_per_k)[booked] * self.mean_sum
-        stored = (self._stored(state) - self.start_j) / tool.dt_s
+        stored = (self._stored(state) - self.start_j) / stepper.dt_s
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)
         closure = np.abs(balance) / np.maximum(through, 1.0)
@@ -130,11 +130,11 @@ class Ledger:
 
     def _stored(self, state: State) -> Array:
         """Sensible heat above 0 degC in all nodes [J], beds drained where the pump rests."""
-        capacity = self.tool.network.capacity_j_per_k
+        capacity = self.stepper.network.capacity_j_per_k
         stored = np.asarray((capacity * state.temperature_c).sum(axis=0))
-        vessels = self.tool.network.vessels
-        if vessels is None or len(vessels.lumps) < 2:
+        vessels = self.stepper.network.vessels
+        if vessels is None or len(vessels.water_nodes) < 2:
             return stored
-        bed, tank = vessels.lumps
+        bed, tank = vessels.water_nodes
         moved = np.where(state.running, 0.0, vessels.drained_j_per_k)
         return np.asarray(stored + moved * (state.temperature_c[tank] - state.temperature_c[bed]))

@@ -11,7 +11,7 @@ from thermal.solver.state import Day, State
 
 
 @dataclass(frozen=True)
-class Trace:
+class HourlyOutput:
     """Hourly values after the spin-up; arrays of shape (hour, ..., column).
 
     Columns run design by design, winter within design. `mean_c` are the temperatures at which heat flowed in
@@ -37,7 +37,7 @@ class Trace:
 ENDS = ("water_c", "ratio", "ice_j")
 
 
-class Recorder:
+class HourlyRecorder:
     """Collects a trace day by day."""
 
     def __init__(self, substeps: int) -> None:
@@ -49,12 +49,12 @@ class Recorder:
         """Keep the state before the first hour."""
         self.begun = state.temperature_c, state.ice_j.copy()
 
-    def add(self, day: Day, state: State, lumps: slice) -> None:
+    def add(self, day: Day, state: State, water_nodes: slice) -> None:
         """Keep one day, temperatures still counted from its base."""
-        base_c = state.base.temperature_c
+        base_c = state.reference.temperature_c
         kept = {
             "mean_c": base_c + day.all_mean_k,
-            "water_c": base_c[lumps] + day.all_water_k,
+            "water_c": base_c[water_nodes] + day.all_water_k,
             "heater_w": day.all_watts.astype(float),
             "ratio": day.all_ratio.astype(float),
             "condensing_w": day.all_condensing_w.astype(float),
@@ -81,13 +81,13 @@ class Recorder:
             "leak_w_per_k": np.stack([zero if one.leak_w_per_k is None else one.leak_w_per_k for one in water]),
         }
 
-    def trace(self) -> Trace | None:
+    def hourly_output(self) -> HourlyOutput | None:
         """The trace, steps averaged to hours."""
         if self.begun is None:
             return None
-        names = [name for name in Trace.__dataclass_fields__ if not name.startswith("start")]
+        names = [name for name in HourlyOutput.__dataclass_fields__ if not name.startswith("start")]
         hours = {name: self._hourly(name) for name in names}
-        return Trace(**hours, start_c=self.begun[0], start_ice_j=self.begun[1])
+        return HourlyOutput(**hours, start_c=self.begun[0], start_ice_j=self.begun[1])
 
     def _hourly(self, name: str) -> Array:
         steps = [day[name] for day in self.days if name in day]

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from thermal.core.aligned import blank
+from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
 
 ROWWISE = 512  # columns from which a call for each row costs less than a broadcast
@@ -48,44 +48,44 @@ class Factors(NamedTuple):
     backward: tuple[Operation, ...]
 
 
-def between(net: System, node: int, others: tuple[int, ...]) -> Array:
+def coupling_view(net: System, node: int, others: tuple[int, ...]) -> Array:
     """View of the conductances between a node and one or two others, shape (other, design)."""
     nodes = len(net.diagonal)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     pairs = [(min(node, other), max(node, other)) for other in others]
-    places = [int(starts[low]) + high - low - 1 for low, high in pairs]
-    return net.block[rows_at(tuple(places))]
+    indices = [int(starts[low]) + high - low - 1 for low, high in pairs]
+    return net.block[rows_at(tuple(indices))]
 
 
-def rows_at(places: tuple[int, ...]) -> slice:
+def rows_at(indices: tuple[int, ...]) -> slice:
     """One or two rows as a slice, which unlike a list makes a view."""
-    return slice(places[0], places[-1] + 1, max(places[-1] - places[0], 1))
+    return slice(indices[0], indices[-1] + 1, max(indices[-1] - indices[0], 1))
 
 
 def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:
     """Room to substitute in."""
-    return Scratch(blank((nodes, designs), precision), blank((nodes, designs), precision))
+    return Scratch(aligned_zeros((nodes, designs), precision), aligned_zeros((nodes, designs), precision))
 
 
-def system(nodes: int, designs: int, precision: Precision = float) -> System:
+def allocate(nodes: int, designs: int, precision: Precision = float) -> System:
     """An empty network of some nodes."""
-    block = blank((nodes + nodes * (nodes - 1) // 2, designs), precision)
+    block = aligned_zeros((nodes + nodes * (nodes - 1) // 2, designs), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
     return System(block, block[:nodes], rows)
 
 
-def part(whole: System, first: int, precision: Precision) -> System:
+def trailing_submatrix(whole: System, first: int, precision: Precision) -> System:
     """A copy of the network from one node on."""
     nodes, designs = whole.diagonal.shape
-    rest = system(nodes - first, designs, precision)
+    rest = allocate(nodes - first, designs, precision)
     rest.diagonal[:] = whole.diagonal[first:]
     for row, own in enumerate(rest.rows):
         own[:] = whole.rows[first + row]
     return rest
 
 
-def spans(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, ...]:
+def fill_pattern(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, ...]:
     """For each node the run of later nodes it is linked to when its turn comes, links made on the way included."""
     linked = {(min(pair), max(pair)) for pair in pairs}
     result = []
@@ -96,7 +96,7 @@ def spans(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, ...]:
     return tuple(result)
 
 
-def factors_of(
+def factorisation(
     net: System,
     span: tuple[range, ...],
     first: int,
@@ -109,7 +109,7 @@ def factors_of(
     Parameters
     ----------
     span : tuple of range
-        From `spans`, for all nodes.
+        From `fill_pattern`, for all nodes.
     first, until : int
         Nodes to eliminate, numbered as in `span`; the network's own rows count from `first`. All but the last node
         when `until` is None.
@@ -123,7 +123,7 @@ def factors_of(
     backward: list[Operation] = []
     for row in range(first, len(span) - 1 if until is None else until):
         here, linked, count = row - first, span[row], len(span[row])
-        coefficient = blank((count + 1, net.block.shape[-1]), net.block.dtype.type)
+        coefficient = aligned_zeros((count + 1, net.block.shape[-1]), net.block.dtype.type)
         inverse, share = coefficient[0], coefficient[1:]  # 1/diagonal, the node's share in each node it is linked to
         to = net.rows[here][linked.start - row - 1 : linked.stop - row - 1]
         own, later = work.flux[row], work.flux[linked.start : linked.stop]
@@ -131,22 +131,22 @@ def factors_of(
         elimination.append(partial(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
         if count:
             diagonal = net.diagonal[linked.start - first : linked.stop - first]
-            elimination += _scaled(to, inverse, share)
+            elimination += _row_products(to, inverse, share)
             elimination.append(partial(np.multiply, share, to, product[1:]))
             elimination.append(partial(np.subtract, diagonal, product[1:], diagonal))
-            forward += [*_scaled(share, own, product[1:]), partial(np.add, later, product[1:], later)]
+            forward += [*_row_products(share, own, product[1:]), partial(np.add, later, product[1:], later)]
         for k in range(count - 1):  # neighbours become linked
             gains, passed = net.rows[linked[k] - first][: count - 1 - k], product[: count - 1 - k]
-            elimination += [*_scaled(to[k + 1 :], share[k], passed), partial(np.add, gains, passed, gains)]
+            elimination += [*_row_products(to[k + 1 :], share[k], passed), partial(np.add, gains, passed, gains)]
         together = work.flux[row : linked.stop] if linked.start == row + 1 else None
-        backward[:0] = _swept_back(coefficient, own, later, together, product)
+        backward[:0] = _back_substitution(coefficient, own, later, together, product)
     ahead, behind = (before.forward, before.backward) if before else ((), ())
     last = net.diagonal[-1]
-    inverse = blank(last.shape, last.dtype.type)
+    inverse = aligned_zeros(last.shape, last.dtype.type)
     return Factors(tuple(elimination), last, inverse, (*ahead, *forward), (*backward, *behind))
 
 
-def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
+def _row_products(rows: Array, by: Array, out: Array) -> list[Operation]:
     """Rows times one row: a broadcast costs numpy twice the call, one over an array without axes does not."""
     if by.size == 1:
         return [partial(np.multiply, rows, by.reshape(()), out)]
@@ -155,7 +155,7 @@ def _scaled(rows: Array, by: Array, out: Array) -> list[Operation]:
     return [partial(np.multiply, rows, by, out)]
 
 
-def _swept_back(
+def _back_substitution(
     coefficient: Array, own: Array, linked: Array, together: Array | None, product: Array
 ) -> list[Operation]:
     """A node's temperature from its flux and the temperatures it is linked to; `together` are both, if in one run."""
@@ -168,10 +168,10 @@ def _swept_back(
             partial(np.multiply, coefficient[0], own, product[0]),
             partial(np.multiply, coefficient[1:], linked, product[1:]),
         ]
-    return products + _summed(product, own)
+    return products + _row_sum(product, own)
 
 
-def _summed(rows: Array, out: Array) -> list[Operation]:
+def _row_sum(rows: Array, out: Array) -> list[Operation]:
     """The sum of two rows or more, which are overwritten: halves first, so that there are fewer operations."""
     folds = []
     while len(rows) > 3:
@@ -188,7 +188,7 @@ def eliminate(factors: Factors) -> None:
     np.divide(1.0, factors.diagonal, out=factors.inverse)
 
 
-def substituted(factors: Factors, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
+def substitute(factors: Factors, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
     """Solve for the temperatures in the scratch flux, and the heater's watts.
 
     The last node comes out first, so that the least watts that reach its setpoint are known in closed form.

@@ -19,13 +19,15 @@ from typing import Any
 import numpy as np
 
 from thermal.core.arrays import Array
-from thermal.network.model import Control, Drive, Network
-from thermal.solver.simulate import NOTHING, Run, march
-from thermal.solver.summary_output import Watch
+from thermal.network.model import Control, Forcing, Network
+from thermal.solver.simulate import NOTHING, SimulationResult, simulate
+from thermal.solver.summary_output import OutputRequest
 
-BLOCK = 4096  # columns: beyond, memory is slower than numpy's calls are dear
-LEAST = 192  # columns: a smaller block is not worth handing to another process
-Steps = Callable[[Iterable[Any], int], Iterable[Any]]  # passes results on and shows progress; told how many will come
+BLOCK_COLUMNS = 4096  # columns: beyond, memory is slower than numpy's calls are dear
+MIN_BLOCK_COLUMNS = 192  # columns: a smaller block is not worth handing to another process
+Progress = Callable[
+    [Iterable[Any], int], Iterable[Any]
+]  # passes results on and shows progress; told how many will come
 
 
 @dataclass(frozen=True)
@@ -33,14 +35,14 @@ class Block:
     """Some designs of a study, whole winters each."""
 
     network: Network
-    drive: Drive
+    forcing: Forcing
     control: Control
     floor_c: Array
     start_c: Array | None
-    watch: Watch
+    request: OutputRequest
 
 
-class Here(Executor):
+class SerialExecutor(Executor):
     """Work done at once in this process: for a study that is itself one of several side by side."""
 
     def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
@@ -50,14 +52,14 @@ class Here(Executor):
         return done
 
 
-def silent(results: Iterable[Any], count: int) -> Iterable[Any]:
+def no_progress(results: Iterable[Any], count: int) -> Iterable[Any]:
     """No progress shown."""
     return results
 
 
-def workers(executor: Executor | None) -> int:
+def worker_count(executor: Executor | None) -> int:
     """How many blocks an executor is thought to march at once."""
-    return 1 if isinstance(executor, Here) else os.cpu_count() or 1
+    return 1 if isinstance(executor, SerialExecutor) else os.cpu_count() or 1
 
 
 @contextmanager
@@ -84,23 +86,23 @@ def processes() -> Iterator[Executor]:
                 raise
 
 
-def studied(
+def simulate_parallel(
     network: Network,
-    drive: Drive,
+    forcing: Forcing,
     control: Control,
     floor_c: Array | float,
     *,
     start_c: Array | None = None,
-    watch: Watch = NOTHING,
+    request: OutputRequest = NOTHING,
     executor: Executor | None = None,
-    steps: Steps = silent,
-) -> Run:
+    progress: Progress = no_progress,
+) -> SimulationResult:
     """March every design through every winter, block by block.
 
     Parameters
     ----------
     network, drive, control, floor_c, start_c, watch
-        As in `march`, which gives the same figures.
+        As in `simulate`, which gives the same figures.
     executor : Executor, optional
         Where blocks are marched; without one, processes of this machine when there is more than one block.
     steps : callable
@@ -111,26 +113,28 @@ def studied(
     Run
         Without a trace.
     """
-    blocks = _blocks(network, drive, control, floor_c, start_c, watch, workers(executor))
+    blocks = _blocks(network, forcing, control, floor_c, start_c, request, worker_count(executor))
     if len(blocks) == 1:
-        return joined_runs(list(steps(map(_marched, blocks), 1)))
+        return join_results(list(progress(map(_simulate_block, blocks), 1)))
     if executor is not None:
-        return joined_runs(list(steps(executor.map(_marched, blocks), len(blocks))))
+        return join_results(list(progress(executor.map(_simulate_block, blocks), len(blocks))))
     with processes() as pool:
-        return joined_runs(list(steps(pool.map(_marched, blocks), len(blocks))))
+        return join_results(list(progress(pool.map(_simulate_block, blocks), len(blocks))))
 
 
-def _marched(block: Block) -> Run:
-    return march(block.network, block.drive, block.control, block.floor_c, start_c=block.start_c, watch=block.watch)
+def _simulate_block(block: Block) -> SimulationResult:
+    return simulate(
+        block.network, block.forcing, block.control, block.floor_c, start_c=block.start_c, request=block.request
+    )
 
 
 def _blocks(
     network: Network,
-    drive: Drive,
+    forcing: Forcing,
     control: Control,
     floor_c: Array | float,
     start_c: Array | None,
-    watch: Watch,
+    request: OutputRequest,
     at_once: int,
 ) -> list[Block]:
     """The designs in blocks of about equal size, at least one for each worker where that pays."""
@@ -139,27 +143,27 @@ def _blocks(
     return [
         Block(
             network.take(index),
-            drive,
+            forcing,
             control.take(index),
             floor[index],
             None if start_c is None else start_c[:, index],
-            watch,
+            request,
         )
-        for index in shares(designs, len(drive.end_h), at_once)
+        for index in split_evenly(designs, len(forcing.end_h), at_once)
     ]
 
 
-def shares(designs: int, winters: int, at_once: int) -> list[Array]:
+def split_evenly(designs: int, winters: int, at_once: int) -> list[Array]:
     """Indices of designs in shares of about equal size that fit the cache, as many for each worker where that pays."""
     columns = designs * winters
-    count = max(-(-columns // BLOCK), min(at_once, columns // LEAST), 1)
+    count = max(-(-columns // BLOCK_COLUMNS), min(at_once, columns // MIN_BLOCK_COLUMNS), 1)
     if count > at_once:
         count += -count % at_once  # no worker idle at the end
     return np.array_split(np.arange(designs), min(count, designs))
 
 
-def joined_runs(runs: list[Run]) -> Run:
+def join_results(runs: list[SimulationResult]) -> SimulationResult:
     """Runs of a study's blocks as one; the design axis is the last but one of every array."""
-    names = [one.name for one in fields(Run) if one.name != "trace"]
+    names = [one.name for one in fields(SimulationResult) if one.name != "hourly_output"]
     whole: dict[str, Any] = {name: np.concatenate([getattr(run, name) for run in runs], axis=-2) for name in names}
     return replace(runs[0], **whole)

@@ -13,22 +13,29 @@ from typing import NamedTuple
 
 import numpy as np
 
-from thermal.core.aligned import filled
+from thermal.core.aligned import padded_indices
 from thermal.core.arrays import Array, Precision
 from thermal.errors import ClosureError
-from thermal.network.model import Control, Drive, Network
-from thermal.solver.energy_balance import Ledger
-from thermal.solver.hourly_output import Recorder, Trace
-from thermal.solver.setup import settled, stepper, unsettled
-from thermal.solver.state import Day, Known, State, blank_day
-from thermal.solver.summary_output import Watch, Watcher
-from thermal.solver.time_step import COSINE, EVERY_DAY, FIRST_DAY, HOUR_S, Period, Stepper
+from thermal.network.model import Control, Forcing, Network
+from thermal.solver.energy_balance import EnergyBalance
+from thermal.solver.hourly_output import HourlyOutput, HourlyRecorder
+from thermal.solver.setup import initial_state, steady_initial_state, time_stepper
+from thermal.solver.state import Day, DayInputs, State, blank_day
+from thermal.solver.summary_output import OutputRequest, SummaryRecorder
+from thermal.solver.time_step import (
+    COSINE,
+    HOUR_S,
+    UPDATE_SCHEDULE,
+    UPDATE_SCHEDULE_FIRST_DAY,
+    TimeStepper,
+    UpdateInterval,
+)
 
-NOTHING = Watch()
+NOTHING = OutputRequest()
 
 
 @dataclass(frozen=True)
-class Run:
+class SimulationResult:
     """What a march found; arrays of shape (design, winter) unless said otherwise.
 
     Attributes
@@ -42,7 +49,7 @@ class Run:
     marked_j : Array, shape (mark, design, winter)
         Heat put in by each mark.
     weighted_j : Array, shape (weight, mark, design, winter)
-        The same, each hour times a weight of the `Watch`.
+        The same, each hour times a weight of the `OutputRequest`.
     damp_h : Array, shape (2, design, winter)
         Hours of condensation and of mould; zero unless watched.
     snapshot_c : Array, shape (snapshot, node, design, winter)
@@ -64,25 +71,25 @@ class Run:
     snapshot_c: Array
     first_below_h: Array
     closure: Array
-    trace: Trace | None = None
+    hourly_output: HourlyOutput | None = None
 
-    def take(self, index: Array) -> Run:
+    def take(self, index: Array) -> SimulationResult:
         """The designs picked by an index array, without their trace: the last axis but one of every array."""
-        every = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "trace"}
-        return Run(**{name: values[..., index, :] for name, values in every.items()})
+        every = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "hourly_output"}
+        return SimulationResult(**{name: values[..., index, :] for name, values in every.items()})
 
 
-def march(
+def simulate(
     network: Network,
-    drive: Drive,
+    forcing: Forcing,
     control: Control,
     floor_c: Array | float,
     *,
     substeps: int = 1,
-    trace: bool = False,
+    hourly_output: bool = False,
     start_c: Array | None = None,
-    watch: Watch = NOTHING,
-) -> Run:
+    request: OutputRequest = NOTHING,
+) -> SimulationResult:
     """March every design through every winter.
 
     Parameters
@@ -113,96 +120,103 @@ def march(
     ClosureError
         When the energy ledger of any column does not close to 1e-6 of the heat that passed.
     """
-    given = network, drive, control, floor_c, substeps, trace, start_c, watch
+    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request
     if substeps == 1 and network.vessels is not None:
         try:
-            return march_in(*given, np.float32)
+            return _simulate_in(*given, np.float32)
         except ClosureError:
             pass  # so little passes that single precision cannot tell it from what stays
-    return march_in(*given, float)
+    return _simulate_in(*given, float)
 
 
-def march_in(
+def _simulate_in(
     network: Network,
-    drive: Drive,
+    forcing: Forcing,
     control: Control,
     floor_c: Array | float,
     substeps: int,
-    trace: bool,
+    hourly_output: bool,
     start_c: Array | None,
-    watch: Watch,
+    request: OutputRequest,
     precision: Precision,
-) -> Run:
-    """`march` in one precision: single will do for hourly steps of water, shorter steps want double."""
-    winters = len(drive.end_h)
-    every = np.arange(network.designs) if trace else filled(network.designs, winters)  # a trace has no column over
+) -> SimulationResult:
+    """`simulate` in one precision: single will do for hourly steps of water, shorter steps want double."""
+    winters = len(forcing.end_h)
+    every = (
+        np.arange(network.designs) if hourly_output else padded_indices(network.designs, winters)
+    )  # a trace has no column over
     design, winter = np.repeat(every, winters), np.tile(np.arange(winters), len(every))
     wide, held = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
-    channels = drive.channels()
+    channels = forcing.channels()
     weather_of = channels.astype(precision)
-    tool = stepper(wide, HOUR_S / substeps, drive.pressure_pa, precision)
+    stepper = time_stepper(wide, HOUR_S / substeps, forcing.pressure_pa, precision)
     if start_c is None:
-        state = settled(wide, drive, held, winter, precision)
+        state = steady_initial_state(wide, forcing, held, winter, precision)
     else:
         start_c = start_c[:, design] if start_c.ndim == 2 else start_c[:, design, winter]
-        state = unsettled(wide, start_c, channels[0][:, winter], precision)
-    tool.adopt(state)
-    ledger = Ledger(tool, state, floor, len(drive.marks))
-    recorder = Recorder(substeps) if trace else None
-    watcher = Watcher(watch, wide, drive, winter, floor)
+        state = initial_state(wide, start_c, channels[0][:, winter], precision)
+    stepper.bind_state(state)
+    energy_balance = EnergyBalance(stepper, state, floor, len(forcing.marks))
+    hourly = HourlyRecorder(substeps) if hourly_output else None
+    summary = SummaryRecorder(request, wide, forcing, winter, floor)
     always = held.min_w.astype(precision), held.max_w.astype(precision)
-    keep = trace or watch.damp or tool.wants_means
-    first_turns, turns = (_turns(tool, periods, held.varies) for periods in (FIRST_DAY, EVERY_DAY))
-    day = blank_day(wide, 24 * substeps, len(tool.inflow.each), keep, tool.forcing.booked, precision)
-    for h in range(0, int(drive.end_h.max()), 24):
-        if h == drive.spin_up_h:
-            ledger.start_counting()
-            if recorder:
-                recorder.start(state)
-        tool.rebase(state)
-        watcher.before(state, h)
+    keep = hourly_output or request.damp or stepper.wants_means
+    first_segments, segments = (
+        _schedule_segments(stepper, update_intervals, held.varies)
+        for update_intervals in (UPDATE_SCHEDULE_FIRST_DAY, UPDATE_SCHEDULE)
+    )
+    day = blank_day(wide, 24 * substeps, len(stepper.inflow.each), keep, stepper.source_terms.booked, precision)
+    for h in range(0, int(forcing.end_h.max()), 24):
+        if h == forcing.spin_up_h:
+            energy_balance.start_winter()
+            if hourly:
+                hourly.start(state)
+        stepper.shift_reference(state)
+        summary.before(state, h)
         today = replace(held, setpoint_c=held.setpoint_c[h : h + 24]) if len(held.setpoint_c) > 24 else held
-        weather, season = weather_of[h : h + 24, tool.hourly], weather_of[h, COSINE:]
+        weather, season = weather_of[h : h + 24, stepper.hourly], weather_of[h, COSINE:]
         if winters > 1:
             weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
         limits = always if held.given_w is None else (held.given_w[h : h + 24].astype(precision),) * 2
-        known = tool.known(state, weather, season)
-        _march_day(tool, state, known, turns if h else first_turns, today, limits, day, substeps)
-        ledger.add(day, state, weather)
-        if ledger.counting:
-            watcher.add(day, state, weather, h, tool.dt_s)
-            if recorder:
-                recorder.add(day, state, tool.lumps)
-        ledger.note(h + 24, drive, winter)
-        watcher.note(h + 24)
-    hours = int(drive.end_h.max())
-    found = {**ledger.closed(state, drive, winter, hours), **watcher.found}
+        day_inputs = stepper.day_inputs(state, weather, season)
+        _simulate_day(stepper, state, day_inputs, segments if h else first_segments, today, limits, day, substeps)
+        energy_balance.add(day, state, weather)
+        if energy_balance.counting:
+            summary.add(day, state, weather, h, stepper.dt_s)
+            if hourly:
+                hourly.add(day, state, stepper.water_nodes)
+        energy_balance.note(h + 24, forcing, winter)
+        summary.note(h + 24)
+    hours = int(forcing.end_h.max())
+    found = {**energy_balance.closed(state, forcing, winter, hours), **summary.found}
     shape, own = (len(every), winters), slice(network.designs)
     shaped = {name: values.reshape(*values.shape[:-1], *shape)[..., own, :] for name, values in found.items()}
-    return Run(**shaped, trace=recorder.trace() if recorder else None)
+    return SimulationResult(**shaped, hourly_output=hourly.hourly_output() if hourly else None)
 
 
-class Turn(NamedTuple):
+class ScheduleSegment(NamedTuple):
     """Hours of a day that share a term, and what changes as they begin."""
 
     hours: range
-    period: Period | None  # that begins then
+    interval: UpdateInterval | None  # that begins then
     switches: bool  # any pump
 
 
-def _turns(tool: Stepper, periods: dict[int, Period], varies: bool) -> list[Turn]:
+def _schedule_segments(
+    stepper: TimeStepper, update_intervals: dict[int, UpdateInterval], varies: bool
+) -> list[ScheduleSegment]:
     """A day's turns; every hour is one where the heater's orders vary."""
-    kind, switching = tool.forcing.kind, tool.switching
-    starts = [h for h in range(24) if varies or h in periods or switching[h] or kind[h] != kind[h - 1]]
-    return [Turn(range(a, b), periods.get(a), switching[a]) for a, b in pairwise((*starts, 24))]
+    kind, switching = stepper.source_terms.kind, stepper.switching
+    starts = [h for h in range(24) if varies or h in update_intervals or switching[h] or kind[h] != kind[h - 1]]
+    return [ScheduleSegment(range(a, b), update_intervals.get(a), switching[a]) for a, b in pairwise((*starts, 24))]
 
 
-def _march_day(
-    tool: Stepper,
+def _simulate_day(
+    stepper: TimeStepper,
     state: State,
-    known: Known,
-    turns: list[Turn],
+    day_inputs: DayInputs,
+    segments: list[ScheduleSegment],
     control: Control,
     limits: tuple[Array, Array],
     day: Day,
@@ -225,20 +239,20 @@ def _march_day(
     day.freezing_j[:] = 0.0
     day.mean_sum[:] = 0.0
     day.vapour_w[:] = 0.0
-    for hours, period, switches in turns:
+    for hours, interval, switches in segments:
         hour = hours.start
         if switches:
-            tool.switched(state, hour)
-        if period is not None:
-            fixed = tool.renewed(state, known, period)
-            tool.foresee(fixed.water, state, known, period, day, hour * substeps)
+            stepper.apply_pump_switch(state, hour)
+        if interval is not None:
+            fixed = stepper.update_coefficients(state, day_inputs, interval)
+            stepper.precompute_humidity(fixed.water, state, day_inputs, interval, day, hour * substeps)
         elif switches:
-            fixed = tool.factored(fixed.water, state, hour)
+            fixed = stepper.factored(fixed.water, state, hour)
         if fixed.water is not None:
             day.exchanges.extend([fixed.water] * len(hours))
         if hour == 0 or control.varies:
             low, high = (limit[hour] if hourly else limit for limit in limits)
-            hold = tool.hold(state, control.setpoint_c[hour], low, high)
-        term = tool.term(fixed, state, known, hour, hold)
-        tool.advance(term, state, day, range(hour * substeps, hours.stop * substeps))
+            thermostat_target = stepper.thermostat_target(state, control.setpoint_c[hour], low, high)
+        segment_coefficients = stepper.segment_coefficients(fixed, state, day_inputs, hour, thermostat_target)
+        stepper.advance(segment_coefficients, state, day, range(hour * substeps, hours.stop * substeps))
     np.add.reduce(day.all_watts, axis=0, out=day.watts_sum)

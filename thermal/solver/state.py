@@ -12,27 +12,27 @@ from typing import NamedTuple
 
 import numpy as np
 
-from thermal.core.aligned import blank
+from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
 from thermal.network.model import Network
 from thermal.solver.linear_solve import Factors
 from thermal.solver.transfer_coefficients import Coefficients, VapourBalance
 
 
-class Hold(NamedTuple):
+class ThermostatTarget(NamedTuple):
     """What the heater in the last node is held to, (column,)."""
 
-    aim_k: Array  # setpoint above the base, times the weight of the step's new value
+    setpoint_k: Array  # setpoint above the base, times the weight of the step's new value
     min_w: Array
     max_w: Array
 
 
-class Base(NamedTuple):
+class Reference(NamedTuple):
     """Where the temperatures stood when the day began, and what follows from it alone."""
 
     temperature_c: Array  # (node, column), double
-    near_c: Array  # the same in the precision of the march
-    still_w: Array  # (node, column): heat into every node at these temperatures, through constant links
+    rounded_c: Array  # the same in the precision of the march
+    reference_heat_w: Array  # (node, column): heat into every node at these temperatures, through constant links
     over_air_k: Array  # (lump, column): water above the air of the room,
     over_radiant_k: Array  # above its surfaces,
     over_tank_k: Array  # and the first lump above the last, (column,)
@@ -43,20 +43,20 @@ class Base(NamedTuple):
 class State:
     """Everything a step hands to the next, one column a design-winter; written to in place."""
 
-    base: Base
-    above_k: Array  # (node, column): above the base; the stepper's own flux once it has adopted the state
+    reference: Reference
+    deviation_k: Array  # (node, column): above the base; the stepper's own flux once it has adopted the state
     water_k: Array  # its rows of water
     ratio: Array  # humidity ratio of the room's air, (column,)
     wall_excess: Array  # (vessel, column)
     ice_j: Array  # latent heat given up by freezing, (lump, column)
     icy: bool  # whether any column has ice
     running: Array  # whether the pump runs, (column,)
-    renewed_c: Array  # temperatures at the last renewal of coefficients, (node, column)
+    updated_c: Array  # temperatures at the last renewal of coefficients, (node, column)
 
     @property
     def temperature_c(self) -> Array:
         """Temperatures now, (node, column), double."""
-        return self.base.temperature_c + self.above_k
+        return self.reference.temperature_c + self.deviation_k
 
 
 class Exchange(NamedTuple):
@@ -67,17 +67,17 @@ class Exchange(NamedTuple):
     to_air_w_per_k: Array  # (lump, column): walls and open surface
     longwave_w_per_k: Array  # (lump, column)
     latent_w: Array  # (lump, column): heat of evaporation into bone-dry air
-    latent_relief: Array  # (lump, column): less of it for each unit of the air's humidity ratio
+    latent_feedback_w: Array  # (lump, column): less of it for each unit of the air's humidity ratio
     vapour: VapourBalance | None  # None where the air's humidity is given
     leak_w_per_k: Array | None  # what cracks add to the room's air change, (column,)
 
 
-class Fixed(NamedTuple):
+class FrozenCoefficients(NamedTuple):
     """What holds until the next renewal."""
 
     factors: Factors
     heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
-    lump_j_per_k: Array  # (lump, column), double
+    water_j_per_k: Array  # (lump, column), double
     water: Exchange | None  # None without water
 
 
@@ -107,7 +107,7 @@ class Day(NamedTuple):
     exchanges: list[Exchange]  # what held in each hour; none without water
 
 
-class Forcing(NamedTuple):
+class SourceTerms(NamedTuple):
     """Heat that depends on no coefficient of the water's: sources, the ground's season, loss to the outside."""
 
     kind: tuple[int, ...]  # of each hour of the day: which sources it has
@@ -119,10 +119,10 @@ class Forcing(NamedTuple):
     booked: slice  # those nodes, whose conductances to the outside never change
 
 
-class Ties(NamedTuple):
+class CouplingViews(NamedTuple):
     """Where the changing network holds the water's conductances: views of its rows."""
 
-    lumps: Array  # the lumps' own diagonals
+    water_nodes: Array  # the lumps' own diagonals
     pump: Array  # between bed and tank, (column,); nothing without a bed
     room: tuple[tuple[Array, Array], ...]  # for air and surfaces: diagonal, links to the lumps; none where air is given
 
@@ -133,33 +133,33 @@ class Inflow(NamedTuple):
     rows: slice  # the nodes it goes to
     each: list[Array]  # (node, column), for each step
     outdoors: Array  # (step, node linked to outdoors, column)
-    lumps: Array  # (step, lump, column)
+    water_nodes: Array  # (step, lump, column)
     air: Array  # (step, column): the room's air; nothing where that is given
     surfaces: Array  # and its surfaces
 
 
-class Known(NamedTuple):
+class DayInputs(NamedTuple):
     """What is known of a day before it is marched; by hour. One column where all share a winter."""
 
     weather: Array  # (hour, channel, column)
     steady_w: list[Array]  # (node, column): heat at the base temperatures but for the water's, by kind of hour
 
 
-class Sheet(NamedTuple):
+class Workspace(NamedTuple):
     """Memory for what a term and a step are given, overwritten by the next."""
 
     steady_w: Array  # (node, column)
-    reach_w_per_k: Array  # (column,), as the next two
-    aim_w: Array
+    gain_w_per_k: Array  # (column,), as the next two
+    setpoint_w: Array
     target_w: Array
 
 
-class Term(NamedTuple):
+class SegmentCoefficients(NamedTuple):
     """What holds for some hours: coefficients, and the heat and setpoint that go with them."""
 
-    fixed: Fixed
+    fixed: FrozenCoefficients
     steady_w: Array  # (node, column): heat at the base temperatures, were outdoors at 0 degC and the air bone-dry
-    reach_w_per_k: Array  # the heater's target for each degree the last node is above its base, (column,)
+    gain_w_per_k: Array  # the heater's target for each degree the last node is above its base, (column,)
     target_w: Array  # and the rest of it
     min_w: Array
     max_w: Array
@@ -171,12 +171,12 @@ def blank_day(network: Network, steps: int, longest: int, keep: bool, booked: sl
     Without `keep` the air's rows are those of the longest period, overwritten by later ones: less memory to go through.
     """
     n, nodes = network.designs, len(network.nodes)
-    lumps = len(network.vessels.lumps) if network.vessels else 0
+    water_nodes = len(network.vessels.water_nodes) if network.vessels else 0
 
     def rows(*shape: int) -> Array:
-        return blank((*shape, n), precision)
+        return aligned_zeros((*shape, n), precision)
 
-    means, water = rows(steps if keep else 0, nodes), rows(steps, lumps)
+    means, water = rows(steps if keep else 0, nodes), rows(steps, water_nodes)
     in_air = steps if keep else longest
     watts, condensing, ratio = rows(steps), rows(in_air), rows(in_air)
     return Day(
@@ -186,7 +186,7 @@ def blank_day(network: Network, steps: int, longest: int, keep: bool, booked: sl
         all_watts=watts,
         all_condensing_w=condensing,
         mean_k=list(means) if keep else None,
-        watts_sum=blank((n,), float),
+        watts_sum=aligned_zeros((n,), float),
         mean_sum=rows(len(range(nodes)[booked])),
         water_k=list(water),
         watts=list(watts),

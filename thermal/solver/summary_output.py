@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal.core.arrays import Array
-from thermal.network.model import Drive, Network, RoomAir
+from thermal.network.model import Forcing, Network, RoomAir
 from thermal.physics import moist_air
 from thermal.physics.wall_resistance import R_INSIDE, R_MOULD
 from thermal.solver.state import Day, State
@@ -20,7 +20,7 @@ MOULD_RH = 0.80  # surface humidity above which mould grows in time, ISO 13788:2
 
 
 @dataclass(frozen=True)
-class Watch:
+class OutputRequest:
     """What to keep beside the results every march has.
 
     Attributes
@@ -41,20 +41,22 @@ class Watch:
     first_below: bool = False
 
 
-class Watcher:
-    """Keeps what a `Watch` asks for; columns as in the march."""
+class SummaryRecorder:
+    """Keeps what a `OutputRequest` asks for; columns as in the march."""
 
-    def __init__(self, watch: Watch, network: Network, drive: Drive, winter: Array, floor_c: Array) -> None:
+    def __init__(
+        self, request: OutputRequest, network: Network, forcing: Forcing, winter: Array, floor_c: Array
+    ) -> None:
         nodes, n = network.capacity_j_per_k.shape
-        weights = 0 if watch.weights is None else len(watch.weights)
-        snapshots = 0 if watch.snapshot_h is None else len(watch.snapshot_h)
+        weights = 0 if request.weights is None else len(request.weights)
+        snapshots = 0 if request.snapshot_h is None else len(request.snapshot_h)
         self.floor_c = floor_c
-        self.tank = network.vessels.lumps[-1] if network.vessels else nodes - 1
-        self.watch, self.room, self.drive, self.winter = watch, network.room_air, drive, winter
+        self.tank = network.vessels.water_nodes[-1] if network.vessels else nodes - 1
+        self.request, self.room, self.forcing, self.winter = request, network.room_air, forcing, winter
         self.weighted = np.zeros((weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
         self.found = {
-            "weighted_j": np.zeros((weights, len(drive.marks), n)),
+            "weighted_j": np.zeros((weights, len(forcing.marks), n)),
             "damp_h": np.zeros((2, n)),
             "snapshot_c": np.full((snapshots, nodes, n), np.nan),
             "first_below_h": np.full(n, np.inf),
@@ -62,21 +64,21 @@ class Watcher:
 
     def before(self, state: State, h: int) -> None:
         """Keep the temperatures of every column whose snapshot is due at row h."""
-        if self.watch.snapshot_h is None or h not in self.watch.snapshot_h:
+        if self.request.snapshot_h is None or h not in self.request.snapshot_h:
             return
-        for kept, rows in zip(self.found["snapshot_c"], self.watch.snapshot_h, strict=True):
+        for kept, rows in zip(self.found["snapshot_c"], self.request.snapshot_h, strict=True):
             due = rows[self.winter] == h
             kept[:, due] = state.temperature_c[:, due]
 
     def add(self, day: Day, state: State, weather: Array, h: int, dt_s: float) -> None:
         """Book the day that began at row h, temperatures still counted from its base."""
-        base_c = state.base.temperature_c
-        if self.watch.weights is not None:
-            for total, weight in zip(self.weighted, self.watch.weights[:, h : h + 24], strict=True):
+        base_c = state.reference.temperature_c
+        if self.request.weights is not None:
+            for total, weight in zip(self.weighted, self.request.weights[:, h : h + 24], strict=True):
                 total += dt_s * self._weighted(weight, day)
-        if self.watch.damp and self.room is not None and self.room.node is not None:
+        if self.request.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, base_c, weather, self.room, dt_s / 3600.0)
-        if self.watch.first_below:
+        if self.request.first_below:
             below = day.all_water_k[:, -1] < (self.floor_c - base_c[self.tank]).astype(day.all_water_k.dtype)
             hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
             np.minimum(self.found["first_below_h"], hours, out=self.found["first_below_h"])
@@ -96,7 +98,7 @@ class Watcher:
             beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
         else:
             beyond = temperatures[room.beyond_node] + day.all_mean_k[:, room.beyond_node]
-        coldness, pressure_pa = room.coldness.astype(inside.dtype), inside.dtype.type(self.drive.pressure_pa)
+        coldness, pressure_pa = room.coldness.astype(inside.dtype), inside.dtype.type(self.forcing.pressure_pa)
         for total, damp in zip(
             self.damp, damp_hours(inside, beyond, day.all_ratio, coldness, pressure_pa), strict=True
         ):
@@ -104,12 +106,12 @@ class Watcher:
 
     def note(self, h: int) -> None:
         """Keep the weighted energy of columns with a mark at row h, and the damp hours of winters that end."""
-        if self.watch.weights is not None and h in self.drive.mark_rows:
-            for mark in np.flatnonzero((self.drive.marks == h).any(axis=1)):
-                due = self.drive.marks[mark, self.winter] == h
+        if self.request.weights is not None and h in self.forcing.mark_rows:
+            for mark in np.flatnonzero((self.forcing.marks == h).any(axis=1)):
+                due = self.forcing.marks[mark, self.winter] == h
                 self.found["weighted_j"][:, mark, due] = self.weighted[:, due]
-        if h in self.drive.end_rows:
-            due = self.drive.end_h[self.winter] == h
+        if h in self.forcing.end_rows:
+            due = self.forcing.end_h[self.winter] == h
             self.found["damp_h"][:, due] = self.damp[:, due]
 
 
