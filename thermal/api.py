@@ -22,8 +22,7 @@ import numpy as np
 import pandas as pd
 
 from thermal.analysis.assessment import assess as answer_of
-from thermal.analysis.case import scene_of
-from thermal.analysis.winter_energy import hours_of
+from thermal.analysis.case import hours_of, scene_of
 from thermal.climate.library import load_climate
 from thermal.errors import ClimateError
 from thermal.plan.model import Plan

@@ -7,10 +7,9 @@ import pandas as pd
 import pytest
 
 from thermal.analysis.assessment import assess
-from thermal.analysis.case import SimulationCase, scene_of
+from thermal.analysis.case import UNHEATED, SimulationCase, hours_of, scene_of
 from thermal.analysis.heat_balance import room_paths, water_paths
-from thermal.analysis.heater_choice import heaters_to_buy
-from thermal.analysis.winter_energy import UNHEATED, hours_of
+from thermal.analysis.heater_units import heaters_to_buy
 from thermal.climate.dataset import Header, climate_from
 from thermal.climate.heating_seasons import winters_of
 from thermal.core.root_search import smallest_feasible

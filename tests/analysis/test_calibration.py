@@ -13,8 +13,7 @@ import pytest
 
 from tests import fuzz
 from thermal.analysis.calibration import calibrate, steady_conductance, time_constant
-from thermal.analysis.case import scene_of
-from thermal.analysis.winter_energy import hours_of
+from thermal.analysis.case import hours_of, scene_of
 from thermal.climate.logger_csv import Log, read_log
 from thermal.errors import OverwinterError
 from thermal.plan.calibration_factors import apply_factors

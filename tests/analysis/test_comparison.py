@@ -11,11 +11,11 @@ import pytest
 
 from thermal.analysis import heater_sizing, minimum_temperature_sweep, required_insulation
 from thermal.analysis.alternatives import alternative_plans, alternative_settings, heat_pump, heat_pump_weights
-from thermal.analysis.batch import group_by_topology
-from thermal.analysis.case import scene_of
-from thermal.analysis.comparison import Comparison, compare
+from thermal.analysis.case import group_by_topology, scene_of
+from thermal.analysis.comparison import compare
 from thermal.analysis.design_results import design_results
 from thermal.analysis.measure_packages import compare_packages, package_plans
+from thermal.analysis.results import Comparison
 from thermal.network.model import Control
 from thermal.plan.reader import plan_of, variant
 from thermal.report.comparison_text import alts

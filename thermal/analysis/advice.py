@@ -11,10 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermal.analysis.case import SimulationCase
-from thermal.analysis.heat_balance import Hours
-from thermal.analysis.heater_choice import HeaterChoice
-from thermal.analysis.winter_energy import INSTALLED, UNHEATED, WinterEnergy, hours_of
+from thermal.analysis.case import INSTALLED, UNHEATED, Hours, SimulationCase, hours_of
+from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.physics.moist_air import CP_AIR, RHO_WATER
 from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 from thermal.solver.simulate import SimulationResult

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from thermal import data
-from thermal.analysis import tariff
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.design_results import DesignResult, price_weights
-from thermal.analysis.winter_energy import other_months
+from thermal.analysis.results import Alternative, DesignResult
+from thermal.analysis.winter_totals import other_months, price_weights
 from thermal.core.arrays import Array
+from thermal.plan import tariff
 from thermal.plan.model import ALWAYS, Plan
 from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.plan.reader import variant
@@ -24,23 +23,6 @@ NIGHT_TOP = "snug foam lid"
 CHEAP_ABOVE_K = 3.0
 PUMP_BY_DAY = "06:00-22:00"
 Way = tuple[str, str, dict[str, object]]  # name, what it means, settings
-
-
-@dataclass(frozen=True)
-class Alternative:
-    """One other way to run the plan; `saves` is money a median winter, against the plan as written.
-
-    needed_w is heat; None where no heat holds the floor.
-    """
-
-    name: str
-    meaning: str
-    needed_w: float | None
-    kwh: float
-    cost: float
-    saves: float
-    outage_h: float | None
-    mould_h: float
 
 
 def alternative_settings(plan: Plan) -> list[Way]:

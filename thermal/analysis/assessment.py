@@ -6,45 +6,26 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermal import data
 from thermal.analysis.advice import AdviceInput
-from thermal.analysis.case import SimulationCase
-from thermal.analysis.heater_choice import HeaterChoice, choose_heater
-from thermal.analysis.moisture import MoistureHours, moisture_hours
-from thermal.analysis.power_outage import Outage, power_outage
-from thermal.analysis.warnings import PlanWarning, plan_warnings
-from thermal.analysis.winter_energy import UNHEATED, WinterEnergy, hours_of, winter_energy
+from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
+from thermal.analysis.circuit import circuit_check
+from thermal.analysis.heater_choice import choose_heater
+from thermal.analysis.moisture import moisture_hours
+from thermal.analysis.power_outage import power_outage
+from thermal.analysis.results import (
+    Circuit,
+    HeaterChoice,
+    MoistureHours,
+    Outage,
+    PlanWarning,
+    UnheatedWinter,
+    WinterEnergy,
+)
+from thermal.analysis.warnings import plan_warnings
+from thermal.analysis.winter_energy import winter_energy
 from thermal.solver.simulate import SimulationResult
 
 AS_COLD_K = 0.005  # no thermometer tells less
-
-
-@dataclass(frozen=True)
-class UnheatedWinter:
-    """One winter without a heater.
-
-    coldest_at is the first hour as cold as that: water that freezes stays at 0 degC for weeks. hours_frozen_room
-    count room air below 0 degC, where pipes freeze.
-    """
-
-    label: str
-    coldest_c: float
-    coldest_at: str
-    hours_below: float
-    hours_ice: float
-    hours_frozen_room: float
-    coldest_outdoors_c: float
-
-
-@dataclass(frozen=True)
-class Circuit:
-    """Whether heater, pump and lights together stay within the continuous share of the circuit."""
-
-    name: str
-    limit_w: float | None
-    load_w: float
-    fits: bool | None
-    source: str
 
 
 @dataclass(frozen=True)
@@ -84,23 +65,6 @@ def assess(case: SimulationCase) -> Assessment:
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, circuit.fits)
     outage = power_outage(case, shown)
     return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)
-
-
-def circuit_check(case: SimulationCase, heaters_w: tuple[float, ...]) -> Circuit:
-    """The load on the plan's circuit. Source of the 80 %: NEC 210.20(A), see tables/heaters.toml."""
-    power = case.plan.power
-    load = sum(heaters_w) + case.plan.electric_w
-    if power.circuit_w is None:
-        return Circuit("", None, load, None, "")
-    limit = data.continuous_share() * power.circuit_w
-    source = data.citation("nec" if american(power.circuit) else "planning")
-    return Circuit(power.circuit, limit, load, load <= limit, source)
-
-
-def american(circuit: str) -> bool:
-    """Whether a circuit's voltage is one of North America's."""
-    volts = float(circuit.lower().split("a")[1].strip(" v"))
-    return volts in (110.0, 115.0, 120.0, 208.0, 240.0)
 
 
 def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:

@@ -1,22 +1,26 @@
-"""A plan set in its climate: everything a decision needs to march it."""
+"""A plan in its climate, ready to be simulated; alone, or with other plans as batches of one network topology each."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
-from thermal.analysis.tariff import cheap_hours
 from thermal.climate.dataset import Climate
 from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.library import load_climate, read_climate
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
-from thermal.network.model import Control, Forcing, Network, thermostat
+from thermal.network.model import Control, Forcing, Network, join_networks, thermostat
 from thermal.plan.model import Plan
+from thermal.plan.tariff import cheap_hours
+from thermal.solver.hourly_output import HourlyOutput
 from thermal.solver.simulate import SimulationResult, simulate
+
+UNHEATED, INSTALLED = 0, 1  # designs in a traced march of (unheated, installed, ...)
 
 
 @dataclass(frozen=True)
@@ -85,3 +89,116 @@ def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
 def network_of(plan: Plan, weather: Weather) -> Network:
     """A plan's network on the ground of its climate, as a batch of one design."""
     return build_network(plan, weather.pressure_pa, weather.harmonic.mean_c, weather.harmonic.amplitude_k)
+
+
+@dataclass(frozen=True)
+class Hours:
+    """One column of a trace with what drove it; all arrays of shape (hour, ...)."""
+
+    hourly_output: HourlyOutput
+    column: int
+    start_c: Array  # node temperatures before the first hour
+    start_ice_j: Array
+    outdoor_c: Array
+    season: Array  # (hour, 2): cosine and sine
+    hour_of_day: Array
+
+    def mean(self, node: int) -> Array:
+        """The temperature at which a node's heat flowed in each hour."""
+        return self.hourly_output.mean_c[:, node, self.column]
+
+    def end(self, node: int, water_nodes: tuple[int, ...]) -> Array:
+        """A node's temperature at the end of each hour; only water's differs from that at which heat flowed."""
+        if node in water_nodes:
+            return self.hourly_output.water_c[:, water_nodes.index(node), self.column]
+        return self.mean(node)
+
+    def vessel(self, name: str, row: int) -> Array:
+        """A vessel's hourly series of the trace."""
+        return np.asarray(getattr(self.hourly_output, name)[:, row, self.column])
+
+
+def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: int = INSTALLED) -> Hours:
+    """One winter of one design, ready for the accounts."""
+    assert run.hourly_output is not None
+    weather = case.weather
+    column = design * len(weather.winters) + winter
+    span = slice(weather.spin_up_h, weather.spin_up_h + weather.winters[winter].hours)
+    length = weather.winters[winter].hours
+    hourly = {
+        name: values[:length]
+        for name, values in vars(run.hourly_output).items()
+        if name not in ("start_c", "start_ice_j")
+    }
+    hourly_output = type(run.hourly_output)(
+        **hourly, start_c=run.hourly_output.start_c, start_ice_j=run.hourly_output.start_ice_j
+    )
+    return Hours(
+        hourly_output=hourly_output,
+        column=column,
+        start_c=run.hourly_output.start_c[:, column],
+        start_ice_j=run.hourly_output.start_ice_j[:, column],
+        outdoor_c=weather.outdoor_c[span, winter],
+        season=np.stack([weather.season_cos[span, winter], weather.season_sin[span, winter]], axis=1),
+        hour_of_day=np.arange(span.start, span.stop) % 24,
+    )
+
+
+@dataclass(frozen=True)
+class Batch:
+    """Designs of one shape; `positions` says where each stands in the list of plans they came from."""
+
+    plans: tuple[Plan, ...]
+    positions: Array
+    network: Network
+    weather: Weather
+
+    @property
+    def floor_c(self) -> Array:
+        """Coldest water each design allows, shape (design,)."""
+        return np.array([plan.keep.floor_c for plan in self.plans])
+
+    @property
+    def setpoint_c(self) -> Array:
+        """Each design's thermostat by local hour, shape (24, design)."""
+        return np.stack([setpoint_profile(plan) for plan in self.plans], axis=1)
+
+    @property
+    def heats_room(self) -> bool:
+        """Whether the heater works on the air; the same for all, since it makes the shape."""
+        return self.plans[0].heater.where == "room"
+
+    def part(self, index: Array) -> Batch:
+        """Some of the designs."""
+        plans = tuple(self.plans[i] for i in index)
+        return Batch(plans, self.positions[index], self.network.take(index), self.weather)
+
+
+def group_by_topology(
+    plans: Sequence[Plan], weather: Weather, change: Callable[[Plan], Plan] = lambda plan: plan
+) -> list[Batch]:
+    """The plans, each changed first, in as few batches as their shapes allow."""
+    groups: dict[tuple[object, ...], list[tuple[int, Plan, Network]]] = {}
+    for place, plan in enumerate(map(change, plans)):
+        network = network_of(plan, weather)
+        shape = (plan.heater.where, *topology_key(network))
+        groups.setdefault(shape, []).append((place, plan, network))
+    return [
+        Batch(
+            plans=tuple(plan for _, plan, _ in group),
+            positions=np.array([place for place, _, _ in group]),
+            network=join_networks([network for _, _, network in group]),
+            weather=weather,
+        )
+        for group in groups.values()
+    ]
+
+
+def topology_key(network: Network) -> tuple[object, ...]:
+    """What networks must share to be one batch."""
+    vessels = network.vessels
+    return (
+        network.nodes,
+        network.links,
+        vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
+    )

@@ -4,29 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeVar
 
-from thermal.analysis.alternatives import Alternative, alternative_plans, alternatives, heat_pump, heat_pump_weights
+from thermal.analysis.alternatives import alternative_plans, alternatives, heat_pump, heat_pump_weights
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.design_results import DesignResult, iter_results
-from thermal.analysis.measure_packages import PackageComparison, compare_packages, package_plans
-from thermal.analysis.minimum_temperature_sweep import FloorStep, floor_plans, floor_steps
-from thermal.analysis.required_insulation import RequiredInsulation, needed_resistances
+from thermal.analysis.design_results import iter_results
+from thermal.analysis.measure_packages import compare_packages, package_plans
+from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps
+from thermal.analysis.required_insulation import needed_resistances
+from thermal.analysis.results import (
+    Comparison,
+    DesignResult,
+)
 from thermal.plan.model import Plan
 from thermal.solver.parallel import Progress, SerialExecutor, no_progress
 
 U = TypeVar("U")
-
-
-@dataclass(frozen=True)
-class Comparison:
-    """Packages and floors; with other ways and one part alone where they were asked for."""
-
-    comparison: PackageComparison
-    floors: tuple[FloorStep, ...]
-    alternatives: tuple[Alternative, ...] = ()
-    insulating: RequiredInsulation | None = None
 
 
 def compare(

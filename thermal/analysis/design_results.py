@@ -10,17 +10,17 @@ import numpy as np
 import pandas as pd
 
 from thermal import data
-from thermal.analysis import tariff
-from thermal.analysis.batch import Batch, group_by_topology
-from thermal.analysis.case import SimulationCase
-from thermal.analysis.heater_choice import heaters_to_buy, installed_heaters
+from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
+from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
 from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
-from thermal.analysis.winter_energy import JOULES_PER_KWH, median_and_worst, other_months
+from thermal.analysis.results import DesignResult
+from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, monthly_kwh, other_months, price_weights
 from thermal.climate.cold_spells import coldest_days
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.network.model import Control
+from thermal.plan import tariff
 from thermal.plan.model import Plan, Power
 from thermal.solver.parallel import (
     Progress,
@@ -36,37 +36,6 @@ from thermal.solver.summary_output import OutputRequest
 
 COLUMNS = 2  # of each design and winter: what is installed, and the least heater
 MIN_SPLIT_COLUMNS = 2048  # columns up to which halving a fleet saves less than the calls of a second march cost
-
-
-@dataclass(frozen=True)
-class DesignResult:
-    """One design.
-
-    needed_w is None where no heat holds the floor. kwh, cost and months are of the base design's median winter, the
-    worst of the design's own; damp hours of the median winter. outage_h counts from midnight before the coldest hour of
-    any winter until the tank is below the floor; None when it never is within a week.
-    """
-
-    needed_w: float | None
-    setpoint_c: float
-    installed_w: tuple[float, ...]
-    owned_holds: bool | None
-    peak_w: float
-    coldest_c: float
-    kwh: float
-    cost: float
-    worst_kwh: float
-    worst_cost: float
-    months: tuple[tuple[str, float, float], ...]  # month, kWh, cost
-    outage_h: float | None
-    condensation_h: float  # as mould_h not a number in a study of tested plans only, which nobody asks for damp
-    mould_h: float
-    load_w: float
-    fits: bool | None
-    closure: float
-    floor_c: float
-    coldest_unheated_c: float | None  # None where not tested
-    weighted: tuple[tuple[float, ...], ...]  # kWh times each further weight, by month of the median winter
 
 
 @dataclass(frozen=True)
@@ -228,15 +197,6 @@ def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
     return heaters_to_buy(needed_w * (1.0 + plan.heater.reserve))
 
 
-def price_weights(case: SimulationCase) -> Array:
-    """Price of every hour of the drive, shape (hour, winter); zero in the spin-up and beyond a winter's end."""
-    weights = np.zeros_like(case.forcing.outdoor_c)
-    start = case.weather.spin_up_h
-    for i, winter in enumerate(case.weather.winters):
-        weights[start : start + winter.hours, i] = tariff.hourly_price(case.plan.power, winter.times())
-    return weights
-
-
 def _outage_h(batch: Batch, sizing: Sizing) -> Array:
     """Hours from midnight before each winter's coldest hour until the tank is below the floor, the shortest."""
     weather = batch.weather
@@ -262,11 +222,6 @@ def _outage_h(batch: Batch, sizing: Sizing) -> Array:
         )
         hours[group.positions] = run.first_below_h.min(axis=1)
     return hours
-
-
-def monthly_kwh(marked_j: Array, months: int) -> Array:
-    """Energy in each month from what was marked by the month ends, shape (mark, ...) to (month, ...). [kWh]"""
-    return np.diff(marked_j[:months], axis=0, prepend=0.0) / JOULES_PER_KWH
 
 
 def _design_result(

@@ -9,11 +9,11 @@ from typing import TypeVar
 
 from thermal.analysis.assessment import Assessment, assess
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.comparison import Comparison
 from thermal.analysis.design_results import design_results
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps
-from thermal.analysis.uncertainty import Uncertainty, latin_hypercube, sampled_plans, summarise, unknowns
+from thermal.analysis.results import Comparison, Uncertainty
+from thermal.analysis.uncertainty import latin_hypercube, sampled_plans, summarise, unknowns
 from thermal.solver.parallel import BLOCK_COLUMNS, Progress, SerialExecutor, no_progress
 
 SAMPLES = 48  # enough for a band; `spread` draws more

@@ -6,10 +6,9 @@ path of its own. So the paths of the water add up to a heater in the water, the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from thermal.analysis.case import Hours
 from thermal.core.arrays import Array
 from thermal.errors import ClosureError
 from thermal.network.build import base_conductance
@@ -17,37 +16,9 @@ from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
 from thermal.physics.moist_air import CP_AIR, CP_WATER, RHO_WATER, latent_heat
 from thermal.plan.model import Plan
-from thermal.solver.hourly_output import HourlyOutput
 
 Paths = dict[str, Array]
 BOOKS_LIMIT = 1e-6
-
-
-@dataclass(frozen=True)
-class Hours:
-    """One column of a trace with what drove it; all arrays of shape (hour, ...)."""
-
-    hourly_output: HourlyOutput
-    column: int
-    start_c: Array  # node temperatures before the first hour
-    start_ice_j: Array
-    outdoor_c: Array
-    season: Array  # (hour, 2): cosine and sine
-    hour_of_day: Array
-
-    def mean(self, node: int) -> Array:
-        """The temperature at which a node's heat flowed in each hour."""
-        return self.hourly_output.mean_c[:, node, self.column]
-
-    def end(self, node: int, water_nodes: tuple[int, ...]) -> Array:
-        """A node's temperature at the end of each hour; only water's differs from that at which heat flowed."""
-        if node in water_nodes:
-            return self.hourly_output.water_c[:, water_nodes.index(node), self.column]
-        return self.mean(node)
-
-    def vessel(self, name: str, row: int) -> Array:
-        """A vessel's hourly series of the trace."""
-        return np.asarray(getattr(self.hourly_output, name)[:, row, self.column])
 
 
 def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-
 import numpy as np
 
-from thermal import data
-from thermal.analysis.batch import group_by_topology
-from thermal.analysis.case import SimulationCase
+from thermal.analysis.case import UNHEATED, SimulationCase, group_by_topology
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters
-from thermal.analysis.winter_energy import UNHEATED
+from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
+from thermal.analysis.results import HeaterChoice
 from thermal.errors import SizingError
 from thermal.network.model import Control
 from thermal.plan.model import Plan
@@ -19,44 +15,6 @@ from thermal.solver.simulate import SimulationResult
 
 BOILING_C = 100.0
 LEAST_W = 4  # design of the shown march that has the least heater
-
-
-@dataclass(frozen=True)
-class HeaterChoice:
-    """The heater question answered.
-
-    setpoint_c is the water's thermostat, or the room's when the room is heated. buy_w is empty when what is
-    owned holds. coldest_c, warmest_c, hours_below and peak_duty are of `installed_w`: the units owned, else those to
-    buy.
-    """
-
-    needed_w: float
-    setpoint_c: float
-    installed_w: tuple[float, ...]
-    buy_w: tuple[float, ...]
-    coldest_c: float
-    warmest_c: float
-    hours_below: float
-    one_failed_c: float
-    stuck_on_c: float
-    peak_duty: float
-
-
-def heaters_to_buy(watts: float) -> tuple[float, ...]:
-    """The fewest equal heaters, at least two, of a size sold that reach a wattage; none for nothing.
-
-    Two at least, so that one failed leaves half, and one stuck on cooks with half.
-    """
-    if watts <= 0:
-        return ()
-    sizes = data.heater_sizes()
-    count = max(2, math.ceil(watts / sizes[-1]))
-    return (next(size for size in sizes if count * size >= watts),) * count
-
-
-def installed_heaters(plan: Plan, needed_w: float) -> tuple[float, ...]:
-    """What stands in the water: what is owned, else what to buy."""
-    return plan.heater.units_w or heaters_to_buy(needed_w * (1.0 + plan.heater.reserve))
 
 
 def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult, float]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermal.analysis.batch import Batch
+from thermal.analysis.case import Batch
 from thermal.climate.cold_spells import SPELL_H, coldest_days, spell_rows
 from thermal.climate.heating_seasons import Weather, excerpt, until
 from thermal.core.arrays import Array

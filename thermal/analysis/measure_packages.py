@@ -3,45 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
-from thermal.analysis.design_results import DesignResult
+from thermal.analysis.results import DesignResult, Package, PackageComparison, RankedMeasure
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
-
-
-@dataclass(frozen=True)
-class Package:
-    """A set of measures and what comes of it; payback in median winters, None where it never pays."""
-
-    measures: tuple[str, ...]
-    cost: float
-    result: DesignResult
-    saves: float  # money a median winter, against doing nothing
-    payback_winters: float | None
-
-
-@dataclass(frozen=True)
-class RankedMeasure:
-    """One rung of the ladder: the measure to take next, and the package that makes."""
-
-    measure: str
-    cost: float
-    saves: float  # more than the rung before
-    package: Package
-
-
-@dataclass(frozen=True)
-class PackageComparison:
-    """All packages, the bare plan first, and the choices among them; None where no package will do."""
-
-    packages: tuple[Package, ...]
-    pareto_front: tuple[int, ...]  # places of packages that nothing beats in price and running cost
-    with_owned: int | None
-    on_circuit: int | None
-    in_budget: int | None
-    ranking: tuple[RankedMeasure, ...]
 
 
 def package_plans(plan: Plan) -> list[Plan]:

@@ -3,22 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from thermal import data
-from thermal.analysis.design_results import DesignResult
+from thermal.analysis.results import DesignResult, FloorStep
 from thermal.plan.model import Plan
 
 FLOORS_C = tuple(float(c) for c in range(2, 31))
-
-
-@dataclass(frozen=True)
-class FloorStep:
-    """One floor temperature; `species` begin to do their work between the step below and this one."""
-
-    floor_c: float
-    result: DesignResult
-    species: tuple[str, ...]
 
 
 def swept_floors(plan: Plan) -> tuple[float, ...]:

@@ -2,22 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from thermal.analysis.case import SimulationCase
-from thermal.analysis.heat_balance import Hours
+from thermal.analysis.case import Hours, SimulationCase
+from thermal.analysis.results import MoistureHours
 from thermal.solver.summary_output import damp_hours
 
 HUT_SKIN = "skin of the hut"
-
-
-@dataclass(frozen=True)
-class MoistureHours:
-    """Hours of one winter; `side` is the one judged. None of it where the room's air is given."""
-
-    side: str
-    condensation_hours: int
-    mould_hours: int
 
 
 def moisture_hours(case: SimulationCase, hours: Hours) -> MoistureHours:

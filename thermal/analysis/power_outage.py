@@ -6,13 +6,13 @@ before the cold matters: every answer says so first.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from thermal import data
-from thermal.analysis.case import SimulationCase, network_of
-from thermal.analysis.winter_energy import INSTALLED, hours_of
+from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_of
+from thermal.analysis.results import Outage, TimeToLimit
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.network.model import Control, Network, join_networks
@@ -29,38 +29,6 @@ VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the floor"
 OXYGEN_FIRST = (
     "Oxygen runs out first, often within the hour at full stocking: start a battery air pump before you think of heat."
 )
-
-
-@dataclass(frozen=True)
-class TimeToLimit:
-    """Hours until something is reached: worst start, worst tenth, median; None beyond a week."""
-
-    worst: float | None
-    tenth: float | None
-    median: float | None
-
-
-@dataclass(frozen=True)
-class Outage:
-    """The outage question answered; hours count from the failure at the coldest hour of a day."""
-
-    starts: int
-    worst_start: str
-    first: str
-    to_floor: TimeToLimit
-    to_lethal: TimeToLimit
-    lethal_c: float | None
-    to_freezing: TimeToLimit
-    bed_to_floor: TimeToLimit
-    bed_to_freezing: TimeToLimit
-    with_lid: TimeToLimit
-    with_blanket: TimeToLimit
-    with_both: TimeToLimit
-    air_pump_wh: float
-    heat_wh_worst: float
-    heat_wh_median: float
-    curve_c: tuple[float, ...]  # tank hour by hour from the worst start
-    curve_lid_c: tuple[float, ...]
 
 
 def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from thermal import data
-from thermal.analysis.batch import group_by_topology
-from thermal.analysis.case import SimulationCase
+from thermal.analysis.case import SimulationCase, group_by_topology
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
+from thermal.analysis.results import PartResistance, RequiredInsulation
 from thermal.core.arrays import Array
 from thermal.core.root_search import smallest_feasible
 from thermal.network.model import Control, Forcing
@@ -23,23 +23,6 @@ MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
 TOLERANCE_R = 0.02
 ROUGH, ROUGH_R = 15, 0.63  # candidates of the first look, and what they leave to the next
 Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
-
-
-@dataclass(frozen=True)
-class PartResistance:
-    """Least resistance to add to one part [m2K/W]; 0 where none is needed, None where that part alone cannot do it."""
-
-    part: str
-    r_m2k_per_w: float | None
-
-
-@dataclass(frozen=True)
-class RequiredInsulation:
-    """The heater to make do with, whose limit that is, and what each part would need."""
-
-    watts: float
-    why: str
-    parts: tuple[PartResistance, ...]
 
 
 def needed_resistances(case: SimulationCase, executor: Executor | None = None) -> RequiredInsulation | None:

@@ -6,15 +6,16 @@ import math
 import zlib
 from collections.abc import Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from statistics import NormalDist
 
 import numpy as np
 
 from thermal import data
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.design_results import DesignResult, design_results
-from thermal.analysis.heater_choice import installed_heaters
+from thermal.analysis.design_results import design_results
+from thermal.analysis.heater_units import installed_heaters
+from thermal.analysis.results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.core.arrays import Array
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler
@@ -25,39 +26,6 @@ SAMPLES = 200
 LOW, HIGH = 0.05, 0.95  # quantiles of a band
 NORMAL_95 = 1.645  # standard deviations from the middle to either end of a band
 ROUNDING_K = 1e-6
-
-
-@dataclass(frozen=True)
-class Interval:
-    """A figure with everything at its likely value, and its 5, 50 and 95 % over all samples."""
-
-    likely: float
-    low: float
-    middle: float
-    high: float
-
-
-@dataclass(frozen=True)
-class Sensitivity:
-    """One unknown: its share in what spreads the figures, what it adds either way, and how to settle it."""
-
-    name: str
-    share: float
-    heater_w: float
-    kwh: float
-    measure_it: str
-
-
-@dataclass(frozen=True)
-class Uncertainty:
-    """How sure the figures are. `bands` by figure; a figure that is never reached in some samples is left out."""
-
-    samples: int
-    seed: int
-    bands: dict[str, Interval]
-    chance_holds: float  # that the heater of the likely plan keeps every hour at or above the floor
-    heater_w: tuple[float, ...]
-    drivers: tuple[Sensitivity, ...]
 
 
 def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:

@@ -2,24 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from thermal import data
 from thermal.analysis.advice import ADVICE_RULES, AdviceInput
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.moisture import MoistureHours
+from thermal.analysis.results import MoistureHours, PlanWarning
 
 HIGH_DUTY = 0.8
 UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may leave out before it is said
-
-
-@dataclass(frozen=True)
-class PlanWarning:
-    """A code that stays and a sentence for people; `belief` marks those that correct a common one."""
-
-    code: str
-    text: str
-    belief: bool = False
 
 
 def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool | None) -> tuple[PlanWarning, ...]:

@@ -17,7 +17,7 @@ from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
     from thermal.analysis.assessment import Assessment
-    from thermal.analysis.comparison import Comparison
+    from thermal.analysis.results import Comparison
     from thermal.plan.model import Plan
 
 app = typer.Typer(

@@ -12,7 +12,7 @@ from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
 from matplotlib.figure import Figure
 
 from thermal.analysis.assessment import Assessment
-from thermal.analysis.winter_energy import INSTALLED, UNHEATED, hours_of
+from thermal.analysis.case import INSTALLED, UNHEATED, hours_of
 from thermal.report.sentences import display_units
 
 # Okabe & Ito's palette, told apart by colour-blind eyes; line styles tell them apart in grey.

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import matplotlib as mpl
 import numpy as np
 
-from thermal.analysis.comparison import Comparison
 from thermal.analysis.minimum_temperature_sweep import working_between
+from thermal.analysis.results import Comparison
 from thermal.plan.model import Plan
 from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.charts import BLUE, GREY, INK, ORANGE, STYLE, blank_figure

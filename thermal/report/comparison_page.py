@@ -11,8 +11,7 @@ import pandas as pd
 
 from thermal import data
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.comparison import Comparison
-from thermal.analysis.measure_packages import Package
+from thermal.analysis.results import Comparison, Package
 from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, sentences
 from thermal.report.html import embed, render

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from string import ascii_uppercase
 
-from thermal.analysis.comparison import Comparison
-from thermal.analysis.measure_packages import Package
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
+from thermal.analysis.results import Comparison, Package
 from thermal.plan.model import Plan
 from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.table_data import Rows, hours, money, watts

@@ -11,9 +11,10 @@ from typing import Any
 import pandas as pd
 
 from thermal.analysis.assessment import Assessment
+from thermal.analysis.case import INSTALLED, UNHEATED, hours_of
 from thermal.analysis.full_assessment import FullAssessment
-from thermal.analysis.power_outage import Outage
-from thermal.analysis.winter_energy import INSTALLED, UNHEATED, hours_of, paths_of
+from thermal.analysis.results import Outage
+from thermal.analysis.winter_energy import paths_of
 from thermal.report.comparison_page import floors_json, packages_json
 from thermal.report.uncertainty_text import spread_json
 

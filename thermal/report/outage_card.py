@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H, Outage, TimeToLimit
+from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H
+from thermal.analysis.results import Outage, TimeToLimit
 from thermal.plan.model import Plan
 from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.html import render

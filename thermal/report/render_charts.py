@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
-from thermal.analysis.comparison import Comparison
+from thermal.analysis.results import Comparison
 from thermal.plan.model import Plan
 from thermal.report import charts, comparison_charts
 

@@ -12,10 +12,8 @@ from rich.table import Table
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.calibration import Calibration
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.comparison import Comparison
 from thermal.analysis.full_assessment import FullAssessment
-from thermal.analysis.power_outage import Outage
-from thermal.analysis.uncertainty import Uncertainty
+from thermal.analysis.results import Comparison, Outage, Uncertainty
 from thermal.climate.dataset import Climate
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, sentences, uncertainty_text

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any
 
-from thermal.analysis.uncertainty import Interval, Uncertainty, unknowns
+from thermal.analysis.results import Interval, Uncertainty
+from thermal.analysis.uncertainty import unknowns
 from thermal.plan.model import Plan
 from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 from thermal.report.table_data import Rows, hours, money, watts

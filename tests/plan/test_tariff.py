@@ -6,8 +6,8 @@ import pytest
 
 from thermal.analysis.case import scene_of
 from thermal.analysis.design_results import design_results
-from thermal.analysis.tariff import hourly_price, tiered_cost
 from thermal.plan.reader import plan_of
+from thermal.plan.tariff import hourly_price, tiered_cost
 
 
 def test_tiers_charge_what_the_month_has_not_used(workshop):
