@@ -1,50 +1,144 @@
-"""The shape of the house: imports point downwards, modules and functions stay small."""
+"""The shape of the package: imports point down between folders and inside them; modules and functions stay small."""
 
 from __future__ import annotations
 
 import ast
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 PACKAGE = Path(__file__).resolve().parent.parent / "thermal"
 LEVELS = (
-    {"errors", "air", "plan"},
-    {"units", "tables", "files", "paths", "rows"},
-    {"layers", "network", "elimination", "prices", "factors"},
-    {"written", "exchange"},
-    {"entries"},
-    {"resolve", "envelope"},
-    {"planfile", "assemble", "state", "climate"},
-    {"step"},
-    {"prepare", "ledger", "trace", "watch"},
-    {"march", "accounts"},
-    {"study", "scene", "start", "painter"},
-    {"decisions"},
-    {"report", "notebook"},
-    {"shown"},
-    {"cli_climate"},
+    {"errors"},
+    {"core"},
+    {"physics", "data"},
+    {"plan", "climate"},
+    {"network"},
+    {"solver"},
+    {"analysis"},
+    {"report", "api"},
     {"cli"},
-    {"__main__", "__init__"},
+    {"thermal", "__main__"},
 )
-LEVEL = {name: level for level, names in enumerate(LEVELS) for name in names}
+LEVEL = {folder: level for level, folders in enumerate(LEVELS) for folder in folders}
+LONGEST_IN_FOLDER, LONGEST_IN_PACKAGE = 4, 16  # modules in a chain of imports at module level
 FILES = sorted(PACKAGE.rglob("*.py"))
+NOT_FOLDERS = {"errors", "api", "thermal", "__main__"}
+TOP_LEVEL = {"__init__.py", "__main__.py", "errors.py", "api.py"}
+HOMES = {  # each law of the model, and where a newcomer looks for it
+    "evaporation": "physics/evaporation.py",
+    "natural convection at a wall": "physics/natural_convection.py",
+    "longwave radiation": "physics/radiation.py",
+    "U-values and studs": "physics/wall_resistance.py",
+    "ground": "physics/ground.py",
+    "infiltration and door openings": "physics/infiltration.py",
+    "moist air": "physics/moist_air.py",
+    "water surface and lids": "physics/water_surface.py",
+    "vapour balance of the room": "physics/humidity_balance.py",
+    "condensation and mould": "physics/condensation.py",
+    "freezing": "physics/freezing.py",
+    "theta method": "solver/theta_method.py",
+    "fabric split": "physics/fabric_split.py",
+    "attic factor": "physics/wall_resistance.py",
+    "flood and drain": "physics/flood_drain.py",
+    "bed heat capacity": "physics/bed_heat_capacity.py",
+    "hut skin": "physics/wall_resistance.py",
+    "heat pump": "physics/heat_pump.py",
+    "lumped cooling": "physics/lumped_cooling.py",
+    "Latin hypercube": "core/latin_hypercube.py",
+    "Levenberg-Marquardt": "core/levenberg_marquardt.py",
+    "80 % of a circuit": "analysis/circuit.py",
+    "lapse rate and coldest night": "climate/elevation_and_cold.py",
+    "tariff": "plan/tariff.py",
+    "one step, plainly": "solver/reference.py",
+}
 
 
-def room(path: Path) -> str:
-    inside = path.relative_to(PACKAGE)
-    return inside.parts[0].removesuffix(".py")
+def module_of(path: Path) -> str:
+    parts = path.relative_to(PACKAGE.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-@pytest.mark.parametrize("path", FILES, ids=[str(path.relative_to(PACKAGE)) for path in FILES])
-def test_imports_point_down(path):
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-        names = []
+MODULES = {module_of(path): path for path in FILES}
+
+
+def folder_of(module: str) -> str:
+    parts = module.split(".")
+    return parts[1] if len(parts) > 1 else parts[0]
+
+
+def statements(body: list[ast.stmt]) -> Iterator[ast.stmt]:
+    """Statements that run when the module is read, those under `if` and `try` too."""
+    for statement in body:
+        yield statement
+        yield from statements(getattr(statement, "body", []) if isinstance(statement, ast.If | ast.Try) else [])
+
+
+def imported(module: str, *, inside_functions: bool) -> set[str]:
+    """Modules of the package that a module imports."""
+    tree = ast.parse(MODULES[module].read_text("utf-8"))
+    targets = set()
+    for node in ast.walk(tree) if inside_functions else statements(tree.body):
         if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "thermal":
-            parts = (node.module or "").split(".")
-            names = [parts[1]] if len(parts) > 1 else [alias.name for alias in node.names if alias.name in LEVEL]
-        for name in names:
-            assert name == room(path) or LEVEL[name] < LEVEL[room(path)], f"{path.name} imports {name}"
+            names = [f"{node.module}.{alias.name}" for alias in node.names]
+            targets |= {name if name in MODULES else str(node.module) for name in names}
+        elif isinstance(node, ast.Import):
+            targets |= {alias.name for alias in node.names if alias.name in MODULES}
+    return targets - {module}
+
+
+AT_MODULE_LEVEL = {module: imported(module, inside_functions=False) for module in MODULES}
+
+
+def longest_chain(follows: Callable[[str, str], bool]) -> list[str]:
+    """The longest chain of imports at module level; fails on a cycle."""
+    known: dict[str, list[str]] = {}
+
+    def chain(module: str, above: tuple[str, ...]) -> list[str]:
+        assert module not in above, f"cycle: {' -> '.join((*above, module))}"
+        if module not in known:
+            below = [chain(m, (*above, module)) for m in AT_MODULE_LEVEL[module] if follows(module, m)]
+            known[module] = [module, *max(below, key=len, default=[])]
+        return known[module]
+
+    return max((chain(module, ()) for module in MODULES), key=len)
+
+
+@pytest.mark.parametrize("module", sorted(MODULES))
+def test_imports_point_down(module):
+    for target in imported(module, inside_functions=True):
+        own, other = folder_of(module), folder_of(target)
+        assert own == other or LEVEL[other] < LEVEL[own], f"{module} imports {target}"
+
+
+@pytest.mark.parametrize("folder", sorted({folder for level in LEVELS for folder in level}))
+def test_no_long_chain_inside_a_folder(folder):
+    chain = longest_chain(lambda module, target: folder_of(module) == folder_of(target) == folder)
+    assert len(chain) <= LONGEST_IN_FOLDER, " -> ".join(chain)
+
+
+def test_no_long_chain_through_the_package():
+    chain = longest_chain(lambda module, target: True)
+    assert len(chain) <= LONGEST_IN_PACKAGE, " -> ".join(chain)
+
+
+def test_the_top_holds_folders_and_four_files():
+    assert {path.name for path in PACKAGE.glob("*.py")} == TOP_LEVEL
+    folders = {path.name for path in PACKAGE.iterdir() if path.is_dir() and path.name != "__pycache__"}
+    assert folders - {"climates"} == {name for level in LEVELS for name in level} - NOT_FOLDERS
+
+
+@pytest.mark.parametrize("folder", sorted({path.parent for path in FILES} - {PACKAGE}), ids=lambda path: path.name)
+def test_every_folder_is_one_sentence(folder):
+    docstring = ast.get_docstring(ast.parse((folder / "__init__.py").read_text("utf-8"))) or ""
+    assert docstring.split("\n\n")[0].count(". ") == 0
+    assert docstring.split("\n\n")[0].endswith(".")
+
+
+@pytest.mark.parametrize("law", sorted(HOMES))
+def test_every_law_has_its_home(law):
+    assert (PACKAGE / HOMES[law]).is_file()
 
 
 @pytest.mark.parametrize("path", FILES, ids=[str(path.relative_to(PACKAGE)) for path in FILES])
@@ -57,23 +151,21 @@ def test_modules_and_functions_stay_small(path):
             assert node.end_lineno - first.lineno < 50, f"{node.name} is too long"
 
 
-def test_physics_knows_no_pandas():
-    for name in (
-        "air",
-        "paths",
-        "network",
-        "exchange",
-        "elimination",
-        "state",
-        "step",
-        "prepare",
-        "ledger",
-        "trace",
-        "march",
-    ):
-        for path in FILES:
-            if room(path) == name:
-                assert "pandas" not in path.read_text("utf-8")
+@pytest.mark.parametrize("folder", ["core", "physics", "network", "solver"])
+def test_physics_knows_no_pandas(folder):
+    for path in (PACKAGE / folder).rglob("*.py"):
+        assert "import pandas" not in path.read_text("utf-8")
+
+
+def test_physics_knows_no_plan():
+    for path in (PACKAGE / "physics").rglob("*.py"):
+        assert {folder_of(target) for target in imported(module_of(path), inside_functions=True)} <= {"core", "physics"}
+
+
+def test_tests_mirror_the_package():
+    folders = {path.name for path in PACKAGE.iterdir() if (path / "__init__.py").exists()}
+    for folder in folders:
+        assert list((PACKAGE.parent / "tests" / folder).glob("test_*.py")), f"no test in tests/{folder}"
 
 
 def test_every_mutation_still_finds_its_line():

@@ -12,15 +12,22 @@ import pytest
 from thermal.analysis import heater_sizing, minimum_temperature_sweep, required_insulation
 from thermal.analysis.alternatives import alternative_plans, alternative_settings, heat_pump, heat_pump_weights
 from thermal.analysis.case import group_by_topology, scene_of
-from thermal.analysis.comparison import compare
 from thermal.analysis.design_results import design_results
+from thermal.analysis.design_study import (
+    collect_study,
+    comparison_of,
+    design_study,
+    study_results,
+    submit_study,
+    uncertainty_of,
+)
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.results import Comparison
 from thermal.network.model import Control
 from thermal.plan.reader import plan_of, variant
 from thermal.report.comparison_text import alts
-from thermal.report.render_charts import option_pictures
-from thermal.solver.parallel import MIN_BLOCK_COLUMNS, SerialExecutor, worker_count
+from thermal.report.render_charts import comparison_charts
+from thermal.solver.parallel import MIN_BLOCK_COLUMNS
 from thermal.solver.simulate import simulate
 from thermal.solver.summary_output import OutputRequest
 
@@ -146,42 +153,40 @@ def test_a_rooms_thermostat_is_the_coolest_and_comes_with_its_own_march(case_wit
     assert (anew.coldest_c[2:] < 10.0).all()
 
 
-def test_packages_come_before_the_other_ways(case_with):
-    """What is made of packages and floors sees them whole, and no other way yet."""
-    case, seen = case_with({"climate.winters": [2016]}), []
-
-    def of_packages(plan, options):
-        seen.append((plan, options))
-        return "made"
-
-    whole, made = compare(case, of_packages, executor=SerialExecutor())
-    (plan, early) = seen.pop()
-    assert (made, seen, plan) == ("made", [], case.plan)
-    assert (early.comparison, early.floors) == (whole.comparison, whole.floors)
-    assert (early.alternatives, len(whole.alternatives)) == ((), len(alternative_settings(case.plan)) + 1)
-    alone = design_results(case, [case.plan])[0]
-    assert whole.comparison.packages[0].result.needed_w == pytest.approx(alone.needed_w, abs=heater_sizing.TOLERANCE_W)
-
-
-def test_workers_side_by_side_find_what_one_finds(case_with):
-    """Two plans, one of them lidded, by turns and cut in parts: each part finds what the pair alone does."""
+def test_a_study_numbers_every_design_once(case_with):
+    """Packages, minimum temperatures, alternatives and samples follow one another; 0 is the plan as written."""
     case = case_with({"climate.winters": [2016]})
-    pair = [case.plan, variant(case.plan, {"tank.top": "snug foam lid"})]
-    plans, seen = pair * MIN_BLOCK_COLUMNS, []
+    study = design_study(case, comparison=True, others=True, samples=20, seed=3)
+    kinds = (study.packages, study.minimum_temperatures, study.alternatives, study.samples)
+    assert [number for kind in kinds for number in kind] == list(range(study.samples.stop))
+    plans = study.plans(range(study.samples.stop))
+    assert len(plans) == study.samples.stop
+    some = [0, study.minimum_temperatures[4], study.alternatives[1], study.samples[0], study.samples[7]]
+    assert study.plans(some) == [plans[number] for number in some]
+    assert plans[0] == plans[study.samples[0]] == case.plan
 
-    def steps(parts, count):
+
+def test_shares_side_by_side_find_what_one_finds(case_with):
+    """A study cut in shares and simulated by two threads gives what one process gives, and is shown as it comes."""
+    case, seen = case_with({"climate.winters": [2016]}), []
+    study = design_study(case, comparison=True, others=True, samples=2 * MIN_BLOCK_COLUMNS)
+
+    def progress(shares, count):
         seen.append(count)
-        return parts
+        return shares
 
-    with ThreadPoolExecutor() as pool:
-        found = design_results(case, plans, pool, steps, sample_range=range(MIN_BLOCK_COLUMNS, 2 * MIN_BLOCK_COLUMNS))
-    first, lidded = design_results(case, pair, sample_range=range(1))
-    assert seen == [min(worker_count(None), 4)]
-    assert [one.needed_w for one in found[:3]] == pytest.approx(
-        [first.needed_w, lidded.needed_w, first.needed_w], abs=2 * heater_sizing.TOLERANCE_W
+    with ThreadPoolExecutor(2) as pool:
+        results = collect_study(study, submit_study(study, pool, 2), progress)
+    assert seen == [2]
+    whole = study_results(study)
+    assert [one.needed_w for one in results] == pytest.approx(
+        [one.needed_w for one in whole], abs=2 * heater_sizing.TOLERANCE_W
     )
-    assert found[0].installed_w == found[-1].installed_w == found[-2].installed_w == first.installed_w
-    assert found[-1].coldest_unheated_c > found[-2].coldest_unheated_c == pytest.approx(first.coldest_unheated_c)
+    assert [one.kwh for one in results] == pytest.approx([one.kwh for one in whole], rel=1e-5)
+    assert {one.installed_w for one in (results[n] for n in study.samples)} == {whole[0].installed_w}
+    comparison = comparison_of(study, results, budget=100.0)
+    assert len(comparison.alternatives) == len(alternative_settings(case.plan)) + 1  # the heat pump
+    assert uncertainty_of(study, results).samples == 2 * MIN_BLOCK_COLUMNS
 
 
 def test_a_heat_pump_takes_each_hours_heat_over_its_cop(base):
@@ -228,4 +233,4 @@ def test_where_nothing_holds_the_page_still_says_so(base):
     found = Comparison(compare_packages(replace(case.plan, measures=()), [none]), ())
     assert "no heater" in alts(case.plan, found)["packages"]
     assert found.comparison.pareto_front == ()
-    assert option_pictures(case.plan, found)["packages"].startswith(b"\x89PNG")
+    assert comparison_charts(case.plan, found)["packages"].startswith(b"\x89PNG")

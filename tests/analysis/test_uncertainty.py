@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from thermal.analysis.case import scene_of
-from thermal.analysis.uncertainty import latin_hypercube, sampled_plans, triangular_quantile, uncertainty_of, unknowns
+from thermal.analysis.design_study import design_study, study_results, uncertainty_of
+from thermal.analysis.uncertainty import latin_hypercube, sampled_plans, triangular_quantile, unknowns
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of
 
@@ -50,7 +51,7 @@ def test_presets_and_ranges_are_the_unknowns(short):
     found = unknowns(plan)
     assert found["air changes: ordinary"] == (0.5, 1.0, 2.0)
     assert found["room.house_temperature"] == (14.0, 17.0, 20.0)
-    houses = [one.room.house_c for one in sampled_plans(plan, latin_hypercube(list(found), 30, 0), 30)]
+    houses = [one.room.house_c for one in sampled_plans(plan, latin_hypercube(list(found), 30, 0), range(30))]
     assert 14.0 < min(houses) < max(houses) < 20.0
     assert np.std(houses) > 1.0
 
@@ -78,7 +79,12 @@ def spreads(short):
         [{"key": "room.air_changes", "low": 0.4, "likely": 1.0, "high": 2.5}],
     ]
     plans = [plan_of({**exact, "unknown": one}) for one in ([], *ranges)]
-    return [uncertainty_of(scene_of(plan), samples=40, seed=1) for plan in plans]
+    return [uncertainty(plan) for plan in plans]
+
+
+def uncertainty(plan):
+    study = design_study(scene_of(plan), samples=40, seed=1)
+    return uncertainty_of(study, study_results(study))
 
 
 def test_more_uncertainty_never_narrows_a_band(spreads):
@@ -95,13 +101,11 @@ def test_bands_hold_the_likely_figure_and_are_reproducible(spreads, short):
     band = spreads[0].bands["needed_w"]
     assert band.low < band.middle < band.high
     assert band.low < band.likely < band.high
-    again = uncertainty_of(
-        scene_of(plan_of({**short, "room": {**short["room"], "air_changes": 1.0}})), samples=40, seed=1
-    )
+    again = uncertainty(plan_of({**short, "room": {**short["room"], "air_changes": 1.0}}))
     assert again == spreads[0]
 
 
 def test_a_small_heater_holds_in_some_draws_only(short):
     small = {**short, "heater": {"units": ["850 W"]}}
-    found = uncertainty_of(scene_of(plan_of(small)), samples=40, seed=1)
+    found = uncertainty(plan_of(small))
     assert 0.1 < found.chance_holds < 0.95

@@ -2,7 +2,7 @@
 
     python tests/benchmarks/decisions.py
 
-Prints packages, packages_s (`design_results` of every subset of eight measures) and draws, draws_s
+Prints packages, packages_s (a study of every subset of eight measures) and draws, draws_s
 (`uncertainty_of`); the time of reading the plan and its climate is not in them.
 """
 
@@ -22,11 +22,16 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from thermal.analysis.case import scene_of  # noqa: E402
-from thermal.analysis.design_results import design_results  # noqa: E402
-from thermal.analysis.measure_packages import package_plans  # noqa: E402
-from thermal.analysis.uncertainty import uncertainty_of  # noqa: E402
+from thermal.analysis.design_study import (  # noqa: E402
+    DesignStudy,
+    collect_study,
+    design_study,
+    submit_study,
+    uncertainty_of,
+)
+from thermal.analysis.results import DesignResult  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
-from thermal.solver.parallel import processes  # noqa: E402
+from thermal.solver.parallel import CORES, processes  # noqa: E402
 
 PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 DRAWS = 200
@@ -34,6 +39,11 @@ MORE = (  # beside the demo's own measures, to make eight
     {"name": "25 mm foam under the beds", "cost": 25, "set": {"bed.stands_on": "XPS 25 mm on slab"}},
     {"name": "half a kelvin less", "cost": 10, "set": {"keep.thermostat": "10.5 degC"}},
 )
+
+
+def simulate(study: DesignStudy, pool: Executor) -> list[DesignResult]:
+    """The study on every core."""
+    return collect_study(study, submit_study(study, pool, CORES))
 
 
 def taken_s(work: Callable[[Executor], object], repeats: int) -> list[float]:
@@ -52,14 +62,13 @@ def main() -> None:
     parser.add_argument("--repeats", type=int, default=3)
     options = parser.parse_args()
     document = read_document(PLAN)
-    case = scene_of(plan_of(document))
-    measures = [*document["measure"], *MORE][:8]
-    plans = package_plans(plan_of({**document, "measure": measures}))
+    case = scene_of(plan_of({**document, "measure": [*document["measure"], *MORE][:8]}))
+    packages, drawn = design_study(case, comparison=True), design_study(case, samples=DRAWS)
     found = {
-        "packages": len(plans),
-        "packages_s": taken_s(lambda pool: design_results(case, plans, pool), options.repeats),
+        "packages": len(packages.packages),
+        "packages_s": taken_s(lambda pool: simulate(packages, pool), options.repeats),
         "draws": DRAWS,
-        "draws_s": taken_s(lambda pool: uncertainty_of(case, DRAWS, 0, pool), options.repeats),
+        "draws_s": taken_s(lambda pool: uncertainty_of(drawn, simulate(drawn, pool)), options.repeats),
     }
     print(json.dumps(found))
 

@@ -14,10 +14,12 @@ from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.results import (
     Circuit,
+    Comparison,
     HeaterChoice,
     MoistureHours,
     Outage,
     PlanWarning,
+    Uncertainty,
     UnheatedWinter,
     WinterEnergy,
 )
@@ -52,6 +54,15 @@ class Assessment:
     def holds_unheated(self) -> bool:
         """Whether no heater is needed."""
         return self.heater.needed_w == 0.0
+
+
+@dataclass(frozen=True)
+class FullAssessment:
+    """Everything `run` says: the plan itself, what could be done instead, and how sure the figures are."""
+
+    assessment: Assessment
+    comparison: Comparison
+    uncertainty: Uncertainty
 
 
 def assess(case: SimulationCase) -> Assessment:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -23,19 +22,13 @@ from thermal.network.model import Control
 from thermal.plan import tariff
 from thermal.plan.model import Plan, Power
 from thermal.solver.parallel import (
-    Progress,
     SerialExecutor,
-    no_progress,
-    processes,
     simulate_parallel,
-    split_evenly,
-    worker_count,
 )
 from thermal.solver.simulate import SimulationResult
 from thermal.solver.summary_output import OutputRequest
 
 COLUMNS = 2  # of each design and winter: what is installed, and the least heater
-MIN_SPLIT_COLUMNS = 2048  # columns up to which halving a fleet saves less than the calls of a second march cost
 
 
 @dataclass(frozen=True)
@@ -47,106 +40,81 @@ class _Calendar:
 
 
 @dataclass(frozen=True)
-class _SimulatedBatch:
-    """A fleet's marches, and what was installed in each design."""
+class SimulatedDesigns:
+    """Designs of one network topology as simulated; `positions` are their numbers among all designs asked for."""
 
-    batch: Batch
+    plans: tuple[Plan, ...]
+    positions: Array
     sizing: Sizing
     installed: tuple[tuple[float, ...], ...]
     run: SimulationResult  # the designs as installed first
-    unheated_c: Array  # coldest with no heater, (design,); not a number where not tested
+    unheated_c: Array  # coldest with no heater, (design,); not a number where not simulated
     outage_h: Array
 
 
 def design_results(
-    case: SimulationCase,
-    plans: Sequence[Plan],
-    executor: Executor | None = None,
-    progress: Progress = no_progress,
-    sample_range: range = range(0),
-    weights: Array | None = None,
+    case: SimulationCase, plans: Sequence[Plan], sample_range: range = range(0), weights: Array | None = None
 ) -> list[DesignResult]:
-    """Every plan's outcome, in order; the first is the base whose median winter counts for all.
+    """Every plan's result, in order; the first is the base whose typical winter counts for all.
 
     Parameters
     ----------
-    tested : range
-        Places of plans, of the base's shape, that get the base's heater whatever they need, and are also marched
-        with none.
+    plans : sequence of Plan
+        Variants of the case's plan.
+    sample_range : range
+        Positions of plans, of the base's topology, that get the base's heater whatever they need, and are also
+        simulated with none.
     weights : Array, shape (weight, hour, winter), optional
-        What else to weigh each hour's heat with, from the drive's first row.
+        What else to weigh each hour's heat with, from the forcing's first row.
     """
-    found: dict[int, DesignResult] = {}
-    for some in iter_results(case, plans, executor, progress, sample_range, weights):
-        found |= some
-    return [found[place] for place in range(len(plans))]
+    return results_of(case, simulate_designs(case, plans, np.arange(len(plans)), sample_range, weights))
 
 
-def iter_results(
+def simulate_designs(
     case: SimulationCase,
     plans: Sequence[Plan],
-    executor: Executor | None,
-    progress: Progress,
-    sample_range: range,
-    weights: Array | None,
-) -> Iterator[dict[int, DesignResult]]:
-    """`design_results` by their places, a part of the plans at a time."""
-    groups = group_by_topology(plans, case.weather)
+    positions: Array,
+    sample_range: range = range(0),
+    weights: Array | None = None,
+) -> list[SimulatedDesigns]:
+    """Size a heater for each plan and simulate it through every winter, one batch for each network topology.
+
+    Parameters
+    ----------
+    positions : Array of int, shape (plan,)
+        The plans' numbers among all designs; 0 is the base, needed wherever a position lies in `sample_range`.
+    sample_range, weights
+        As in `design_results`.
+    """
     price = price_weights(case)[None]
     every = price if weights is None else np.concatenate([price, weights])
+    batches = group_by_topology(plans, case.weather)
+    numbered = [replace(batch, positions=positions[batch.positions]) for batch in batches]
+    return [_simulate_batch(case, batch, sample_range, every) for batch in numbered]
+
+
+def results_of(case: SimulationCase, simulated: Iterable[SimulatedDesigns]) -> list[DesignResult]:
+    """The results of simulated designs in the order of their positions, which have to be complete.
+
+    Parameters
+    ----------
+    simulated : iterable of SimulatedDesigns
+        From `simulate_designs`, in any order; a position may occur more than once.
+    """
+    batches = list(simulated)
     winters = range(len(case.weather.winters))
     calendar = _Calendar([case.weather.months(i) for i in winters], [case.weather.winters[i].times() for i in winters])
-    waiting: list[_SimulatedBatch] = []
-    median = -1
-    for one in _iter_simulated(case, groups, sample_range, every, executor, progress):
-        waiting.append(one)
-        if median < 0 and 0 in one.batch.positions:
-            base = int(np.flatnonzero(one.batch.positions == 0)[0])
-            median, _ = median_and_worst(case.weather, one.run.heater_j[base])
-        while median >= 0 and waiting:
-            part = waiting.pop()
-            yield {
-                int(place): _design_result(case, part, i, median, calendar)
-                for i, place in enumerate(part.batch.positions)
-            }
+    base, column = next((batch, int(i)) for batch in batches for i in np.flatnonzero(batch.positions == 0))
+    median, _ = median_and_worst(case.weather, base.run.heater_j[column])
+    results = {
+        int(position): _design_result(case, batch, i, median, calendar)
+        for batch in batches
+        for i, position in enumerate(batch.positions)
+    }
+    return [results[position] for position in sorted(results)]
 
 
-def _iter_simulated(
-    case: SimulationCase,
-    groups: list[Batch],
-    sample_range: range,
-    weights: Array,
-    executor: Executor | None,
-    progress: Progress,
-) -> Iterator[_SimulatedBatch]:
-    """Every fleet's marches, in parts that ask nothing of one another: none waits for another between two rounds."""
-    parts = _parts(groups, sample_range, worker_count(executor))
-    if executor is None and len(parts) > 1:
-        with processes() as pool:
-            yield from _iter_simulated(case, groups, sample_range, weights, pool, progress)
-        return
-    jobs = [(executor or SerialExecutor()).submit(_simulate_batch, case, part, sample_range, weights) for part in parts]
-    yield from progress((job.result() for job in jobs), len(jobs))
-
-
-def _parts(groups: list[Batch], sample_range: range, at_once: int) -> list[Batch]:
-    """The fleets as they are handed out, the biggest first.
-
-    One of several fleets stays whole when it is no bigger than a worker's share of all, or too small to be worth
-    cutting. The base stands in every part of its own fleet that has tested plans: its heater is theirs.
-    """
-    columns = [COLUMNS * len(batch.plans) * len(batch.weather.winters) for batch in groups]
-    share = max(MIN_SPLIT_COLUMNS, sum(columns) // at_once)
-    parts = []
-    for batch, its in zip(groups, columns, strict=True):
-        whole = len(groups) > 1 and its <= share
-        for own in split_evenly(len(batch.plans), COLUMNS * len(batch.weather.winters), 1 if whole else at_once):
-            base = np.flatnonzero((batch.positions == 0) & np.isin(batch.positions[own], sample_range).any())
-            parts.append(batch.part(np.union1d(base, own)))
-    return sorted(parts, key=lambda part: -len(part.plans))
-
-
-def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, weights: Array) -> _SimulatedBatch:
+def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, weights: Array) -> SimulatedDesigns:
     """Size a fleet, install a heater in each design, and march it through every winter.
 
     The least heaters, so far borne out by cold spells only, march along; where one falls short in a whole winter all
@@ -162,7 +130,7 @@ def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, wei
 
 def _through_winters(
     case: SimulationCase, batch: Batch, sizing: Sizing, sample_range: range, weights: Array
-) -> tuple[_SimulatedBatch, Array]:
+) -> tuple[SimulatedDesigns, Array]:
     """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
     designs, base = len(batch.plans), np.flatnonzero(batch.positions == 0)
     every, extra = np.arange(designs), np.flatnonzero(np.isin(batch.positions, sample_range)) if base.size else base
@@ -187,7 +155,16 @@ def _through_winters(
     margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - batch.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
     unheated[extra] = coldest[2 * designs :]
-    return _SimulatedBatch(batch, sizing, installed, run, unheated, _outage_h(batch, sizing)), margins
+    simulated = SimulatedDesigns(
+        plans=batch.plans,
+        positions=batch.positions,
+        sizing=sizing,
+        installed=installed,
+        run=run,
+        unheated_c=unheated,
+        outage_h=_outage_h(batch, sizing),
+    )
+    return simulated, margins
 
 
 def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
@@ -225,9 +202,9 @@ def _outage_h(batch: Batch, sizing: Sizing) -> Array:
 
 
 def _design_result(
-    case: SimulationCase, one: _SimulatedBatch, i: int, median: int, calendar: _Calendar
+    case: SimulationCase, one: SimulatedDesigns, i: int, median: int, calendar: _Calendar
 ) -> DesignResult:
-    run, plan = one.run, one.batch.plans[i]
+    run, plan = one.run, one.plans[i]
     power, labels = case.plan.power, calendar.labels
     costs = [
         _month_costs(power, one, i, winter, times, len(labels[winter])) for winter, times in enumerate(calendar.times)
@@ -269,10 +246,10 @@ def _known(value: float) -> float | None:
 
 
 def _month_costs(
-    power: Power, one: _SimulatedBatch, i: int, winter: int, times: pd.DatetimeIndex, months: int
+    power: Power, one: SimulatedDesigns, i: int, winter: int, times: pd.DatetimeIndex, months: int
 ) -> Array:
     """Cost of each month of a winter."""
     kwh = monthly_kwh(one.run.marked_j[:, i, winter], months)
     paid = monthly_kwh(one.run.weighted_j[0, :, i, winter], months)
-    taken = other_months(one.batch.plans[i], times) if power.tiers else np.zeros(months)
+    taken = other_months(one.plans[i], times) if power.tiers else np.zeros(months)
     return tariff.month_costs(power, kwh, paid, taken)

@@ -10,9 +10,16 @@ from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 
 
-def package_plans(plan: Plan) -> list[Plan]:
-    """The plan with every subset of its measures, the bare plan first, smaller subsets before larger ones."""
-    return [_variant(plan, chosen) for chosen in _subsets(len(plan.measures))]
+def package_plans(plan: Plan, numbers: Sequence[int] | None = None) -> list[Plan]:
+    """The plan with every subset of its measures, the bare plan first, smaller subsets before larger ones.
+
+    Parameters
+    ----------
+    numbers : sequence of int, optional
+        Which of them; all when left out.
+    """
+    subsets = _subsets(len(plan.measures))
+    return [_variant(plan, subsets[number]) for number in (range(len(subsets)) if numbers is None else numbers)]
 
 
 def compare_packages(plan: Plan, found: Sequence[DesignResult], budget: float | None = None) -> PackageComparison:

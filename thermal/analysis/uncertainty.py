@@ -5,22 +5,18 @@ from __future__ import annotations
 import math
 import zlib
 from collections.abc import Sequence
-from concurrent.futures import Executor
 from dataclasses import replace
 from statistics import NormalDist
 
 import numpy as np
 
 from thermal import data
-from thermal.analysis.case import SimulationCase
-from thermal.analysis.design_results import design_results
 from thermal.analysis.heater_units import installed_heaters
 from thermal.analysis.results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.core.arrays import Array
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler
 from thermal.plan.reader import plan_of, plans_for_samplers, variant, with_settings
-from thermal.solver.parallel import Progress, no_progress
 
 SAMPLES = 200
 LOW, HIGH = 0.05, 0.95  # quantiles of a band
@@ -76,10 +72,10 @@ def triangular_quantile(u: float, spread: data.TriangularRange) -> float:
     return high - math.copysign(math.sqrt((1.0 - u) * width * (high - likely)), width)
 
 
-def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], samples: int) -> list[Plan]:
-    """The plan once for each sample, its measures left out."""
+def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequence[int]) -> list[Plan]:
+    """The plan once for each of the samples numbered, its measures left out."""
     document = {**plan.source, "measure": [], "unknown": []}
-    samplers = [_sampler(samples_by_name, i) for i in range(samples)]
+    samplers = [_sampler(samples_by_name, i) for i in numbers]
     if plan.unknowns:
         found = [plan_of(with_settings(document, _given(plan, sampler)), "unknown", sampler) for sampler in samplers]
     else:
@@ -97,28 +93,6 @@ def _sampler(samples_by_name: dict[str, Array], i: int) -> Sampler:
 def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
     """What a sample sets in the plan's file."""
     return {one.key: one.value(sampler(one.name, (one.low, one.likely, one.high))) for one in plan.unknowns}
-
-
-def uncertainty_of(
-    case: SimulationCase,
-    samples: int = SAMPLES,
-    seed: int = 0,
-    executor: Executor | None = None,
-    progress: Progress = no_progress,
-) -> Uncertainty:
-    """The bands of a plan's figures.
-
-    Parameters
-    ----------
-    samples : int
-        Draws of all unknowns together.
-    seed : int
-        The same seed draws the same samples.
-    """
-    samples_by_name = latin_hypercube(list(unknowns(case.plan)), samples, seed)
-    plans = [case.plan, *sampled_plans(case.plan, samples_by_name, samples)]
-    found = design_results(case, plans, executor, progress, sample_range=range(len(plans)))
-    return summarise(case.plan, samples_by_name, found[0], found[1:], seed)
 
 
 def summarise(

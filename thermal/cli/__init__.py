@@ -1,4 +1,4 @@
-"""The commands: parse, call the library, print. The only place that prints or ends the program."""
+"""The commands parse words, call the library and print; nothing else prints or ends the program."""
 
 from __future__ import annotations
 

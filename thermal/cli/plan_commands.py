@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import gc
 import sys
-from collections.abc import Callable
-from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,11 +11,10 @@ import typer
 
 from thermal.cli.climate_commands import climate_app
 from thermal.cli.output import Json, progress, show
-from thermal.errors import OverwinterError
+from thermal.errors import ClosureError, OverwinterError
 
 if TYPE_CHECKING:
     from thermal.analysis.assessment import Assessment
-    from thermal.analysis.results import Comparison
     from thermal.plan.model import Plan
 
 app = typer.Typer(
@@ -29,7 +26,6 @@ app = typer.Typer(
 )
 app.add_typer(climate_app, name="climate")
 
-PICTURES = "thermal.report.render_charts"
 COLLECT_AFTER = 100_000  # new objects; after Python's own 700 its collector takes a twelfth of every command
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
@@ -43,7 +39,7 @@ def demo(json: Json = None, units: Units = None, reports: Reports = Path("report
     from importlib.resources import as_file, files
 
     with as_file(files("thermal") / "plan" / "examples" / "workshop.toml") as path:
-        _answer(path, json, units, reports)
+        _run(path, json, units, reports)
 
 
 @app.command()
@@ -98,7 +94,7 @@ def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
 @app.command()
 def run(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Give the whole answer to a plan and write its report."""
-    _answer(plan, json, units, reports)
+    _run(plan, json, units, reports)
 
 
 @app.command()
@@ -107,7 +103,7 @@ def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
     from thermal.report.json_csv import assessment_json
     from thermal.report.terminal import print_heater
 
-    assessment = _answered(plan, units)
+    assessment = _assess(plan, units)
     wanted = ("heater", "circuit", "warnings", "closure")
     show(
         json,
@@ -124,7 +120,7 @@ def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Repo
     from thermal.report.outage_card import card
     from thermal.report.terminal import print_outage
 
-    assessment = _answered(plan, units)
+    assessment = _assess(plan, units)
     found, its_plan = assessment.outage, assessment.case.plan
     path = write_atomically(reports / file_name(its_plan.title) / "outage-card.html", card(its_plan, found))
     show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
@@ -140,26 +136,28 @@ def compare(
     budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most money for measures.")] = None,
 ) -> None:
     """Weigh packages of measures, other floors and other ways."""
-    from thermal.report.plot_worker import painter
+    from thermal.analysis.case import scene_of
+    from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
+    from thermal.analysis.required_insulation import needed_resistances
+    from thermal.report.comparison_page import compare_json, write_comparison
+    from thermal.report.render_charts import comparison_charts
+    from thermal.report.terminal import print_comparison
+    from thermal.solver.parallel import CORES, processes
 
-    with painter(PICTURES) as draw:
-        from thermal.analysis.case import scene_of
-        from thermal.analysis.comparison import compare
-        from thermal.solver.parallel import processes
-
-        def drawn(plan: Plan, found: Comparison) -> Callable[[], dict[str, bytes]]:
-            begun = draw("option_pictures", plan, found)
-            import_module("thermal.report.comparison_page")  # read while the other ways are marched
-            return begun
-
-        case = scene_of(_read(plan, units), plan.parent)
-        with processes() as pool:
-            found, pictures = compare(case, drawn, budget, pool, progress("packages"))
-        from thermal.report.comparison_page import compare_json, write_comparison
-        from thermal.report.terminal import print_comparison
-
-        page = write_comparison(case, found, budget, pictures(), reports)
-    show(json, lambda: compare_json(case, found), lambda console: print_comparison(case, found, budget, console))
+    case = scene_of(_read(plan, units), plan.parent)
+    study = design_study(case, comparison=True, others=True)
+    with processes() as pool:
+        shares = submit_study(study, pool, CORES)
+        insulation = pool.submit(needed_resistances, case)
+        results = collect_study(study, shares, progress("packages"))
+        charts = comparison_charts(case.plan, comparison_of(study, results))
+        comparison = comparison_of(study, results, budget, insulation.result())
+    page = write_comparison(case, comparison, budget, charts, reports)
+    show(
+        json,
+        lambda: compare_json(case, comparison),
+        lambda console: print_comparison(case, comparison, budget, console),
+    )
     typer.echo(f"Report: {page}", err=json == "-")
 
 
@@ -173,15 +171,17 @@ def spread(
 ) -> None:
     """Say how sure the figures are, and what to measure first."""
     from thermal.analysis.case import scene_of
-    from thermal.analysis.uncertainty import uncertainty_of
+    from thermal.analysis.design_study import collect_study, design_study, submit_study, uncertainty_of
     from thermal.report.terminal import print_spread
     from thermal.report.uncertainty_text import spread_json
-    from thermal.solver.parallel import processes
+    from thermal.solver.parallel import CORES, processes
 
     case = scene_of(_read(plan, units), plan.parent)
+    study = design_study(case, samples=samples, seed=seed)
     with processes() as pool:
-        found = uncertainty_of(case, samples, seed, pool, progress("draws"))
-    show(json, lambda: spread_json(found), lambda console: print_spread(case.plan, found, console))
+        results = collect_study(study, submit_study(study, pool, CORES), progress("samples"))
+    uncertainty = uncertainty_of(study, results)
+    show(json, lambda: spread_json(uncertainty), lambda console: print_spread(case.plan, uncertainty, console))
 
 
 @app.command()
@@ -252,34 +252,39 @@ def check(
     show(json, lambda: {**figures, **plan_figures(plan_in_si)}, lambda console: print_plan(plan_in_si, console))
 
 
-def _answer(path: Path, json: str | None, units: str | None, reports: Path) -> None:
-    """Answer a plan, write its report, print or save it."""
-    from thermal.report.plot_worker import painter
+def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None:
+    """The full analysis of a plan: its assessment beside the study of its variants, then the report."""
+    from thermal.analysis.assessment import FullAssessment, assess
+    from thermal.analysis.case import scene_of
+    from thermal.analysis.design_study import (
+        BRIEF_SAMPLES,
+        collect_study,
+        comparison_of,
+        design_study,
+        submit_study,
+        uncertainty_of,
+    )
+    from thermal.report.json_csv import full_assessment_json
+    from thermal.report.render_charts import assessment_charts, comparison_charts
+    from thermal.report.run_page import write_report
+    from thermal.report.terminal import print_full_assessment
+    from thermal.solver.parallel import CORES, processes
 
-    with painter(PICTURES) as draw:
-        from thermal.analysis.case import scene_of
-        from thermal.analysis.full_assessment import full_assessment
-        from thermal.solver.parallel import processes
-
-        def drawn(assessment: Assessment) -> Callable[[], dict[str, bytes]]:
-            begun = draw("answer_pictures", assessment)
-            import_module("thermal.report.run_page")  # read while the packages are marched
-            return begun
-
-        case = scene_of(_read(path, units), path.parent)
-        with processes() as pool:
-            full, pictures = full_assessment(case, drawn, pool, progress("packages and draws"))
-        more = draw("option_pictures", case.plan, full.options)
-        from thermal.report.json_csv import full_assessment_json
-        from thermal.report.run_page import write_report
-        from thermal.report.terminal import print_full_assessment
-
-        page = write_report(full, pictures() | more(), reports)
+    case = scene_of(_read(path, units), path.parent)
+    study = design_study(case, comparison=True, samples=BRIEF_SAMPLES)
+    with processes() as pool:
+        shares = submit_study(study, pool, max(CORES - 1, 1))  # a core is left for the next two lines
+        assessment = assess(case)
+        charts = assessment_charts(assessment)
+        results = collect_study(study, shares, progress("packages and samples"))
+    full = FullAssessment(assessment, comparison_of(study, results), uncertainty_of(study, results))
+    charts |= comparison_charts(case.plan, full.comparison)
+    page = write_report(full, charts, reports)
     show(json, lambda: full_assessment_json(full), lambda console: print_full_assessment(full, console))
     typer.echo(f"Report: {page}", err=json == "-")
 
 
-def _answered(path: Path, units: str | None) -> Assessment:
+def _assess(path: Path, units: str | None) -> Assessment:
     """The whole answer to a plan file."""
     from thermal.analysis.assessment import assess
     from thermal.analysis.case import scene_of
@@ -308,6 +313,6 @@ def main() -> None:
         app()
     except OverwinterError as fault:
         typer.echo(str(fault), err=True)
-        sys.exit(1 if type(fault).__name__ == "ClosureError" else 2)
+        sys.exit(1 if isinstance(fault, ClosureError) else 2)
     except KeyboardInterrupt:
         sys.exit(130)

@@ -10,9 +10,8 @@ from typing import Any
 
 import pandas as pd
 
-from thermal.analysis.assessment import Assessment
+from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import INSTALLED, UNHEATED, hours_of
-from thermal.analysis.full_assessment import FullAssessment
 from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
 from thermal.report.comparison_page import floors_json, packages_json
@@ -52,9 +51,9 @@ def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
     found: dict[str, Any] = jsonable(
         {
             **assessment_json(full.assessment),
-            "packages": packages_json(full.options.comparison.packages),
-            "floors": floors_json(full.options),
-            "spread": spread_json(full.spread),
+            "packages": packages_json(full.comparison.comparison.packages),
+            "floors": floors_json(full.comparison),
+            "spread": spread_json(full.uncertainty),
         }
     )
     return found

@@ -1,15 +1,19 @@
-"""All pictures of a page as PNG. Nothing else reads the plotting library, which takes half a second."""
+"""All charts of a page as PNG.
+
+The plotting library takes half a second to read, so it is read with the first chart: by then other processes simulate.
+"""
 
 from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.results import Comparison
 from thermal.plan.model import Plan
-from thermal.report import charts, comparison_charts
 
 
-def answer_pictures(assessment: Assessment) -> dict[str, bytes]:
-    """The charts that the answer alone makes."""
+def assessment_charts(assessment: Assessment) -> dict[str, bytes]:
+    """Charts of the coldest winter, the months, the peak hour and a power cut, by name."""
+    from thermal.report import charts
+
     return {
         "winter": charts.png(charts.winter_chart(assessment)),
         "months": charts.png(charts.months_chart(assessment)),
@@ -18,9 +22,9 @@ def answer_pictures(assessment: Assessment) -> dict[str, bytes]:
     }
 
 
-def option_pictures(plan: Plan, found: Comparison) -> dict[str, bytes]:
-    """The charts of packages and floors."""
-    return {
-        "packages": charts.png(comparison_charts.packages_chart(plan, found)),
-        "floors": charts.png(comparison_charts.floors_chart(plan, found)),
-    }
+def comparison_charts(plan: Plan, comparison: Comparison) -> dict[str, bytes]:
+    """Charts of the packages and of the minimum temperatures, by name."""
+    from thermal.report.charts import png
+    from thermal.report.comparison_charts import floors_chart, packages_chart
+
+    return {"packages": png(packages_chart(plan, comparison)), "floors": png(floors_chart(plan, comparison))}

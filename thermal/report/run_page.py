@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from thermal.analysis.assessment import Assessment
-from thermal.analysis.full_assessment import FullAssessment
+from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, json_csv, sentences, uncertainty_text
 from thermal.report.comparison_page import packages_csv
@@ -27,7 +26,7 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path)
     write_atomically(place / "hourly.csv", json_csv.hourly_csv(assessment))
     write_atomically(place / "paths.csv", json_csv.paths_csv(assessment))
     write_atomically(place / "monthly.csv", json_csv.monthly_csv(assessment))
-    write_atomically(place / "packages.csv", packages_csv(full.options))
+    write_atomically(place / "packages.csv", packages_csv(full.comparison))
     write_atomically(place / "answer.json", json_csv.to_json(json_csv.full_assessment_json(full)))
     write_atomically(place / "outage-card.html", card(assessment.case.plan, assessment.outage))
     return write_atomically(place / "report.html", page(full, pictures))
@@ -66,26 +65,26 @@ def _found(assessment: Assessment) -> dict[str, Any]:
 
 def _weighed(full: FullAssessment) -> dict[str, Any]:
     """What packages, floors and samples fill in."""
-    plan, found = full.assessment.case.plan, full.options
+    plan, found = full.assessment.case.plan, full.comparison
     return {
         "figures": headline(full),
-        "samples": full.spread.samples,
-        "sureness": uncertainty_text.confidence_sentence(plan, full.spread),
+        "samples": full.uncertainty.samples,
+        "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
         "floor_sentence": comparison_text.floor_sentence(plan, found),
         "advice": comparison_text.advice(plan, found),
         "count": len(found.comparison.packages),
         "ladder": comparison_text.ranking_table(plan, found),
         "packages": comparison_text.packages_table(plan, found),
-        "bands": uncertainty_text.bands_table(plan, full.spread),
-        "drivers": uncertainty_text.brief_drivers(full.spread),
+        "bands": uncertainty_text.bands_table(plan, full.uncertainty),
+        "drivers": uncertainty_text.brief_drivers(full.uncertainty),
         "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),
     }
 
 
 def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
     """The four figures people ask for first, each with its band."""
-    assessment, bands = full.assessment, full.spread.bands
+    assessment, bands = full.assessment, full.uncertainty.bands
     units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
     median, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
 
@@ -145,5 +144,5 @@ def _alts(full: FullAssessment) -> dict[str, str]:
         f" {season.design_paths_w[largest]:.0f} W.",
         "outage": f"Tank temperature after a power cut on the worst day: from {units.text('temperature', curve[0])} to"
         f" {units.text('temperature', curve[24])} within a day.",
-        **comparison_text.alts(assessment.case.plan, full.options),
+        **comparison_text.alts(assessment.case.plan, full.comparison),
     }

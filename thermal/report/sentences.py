@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
-from thermal.analysis.assessment import Assessment
+from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.full_assessment import FullAssessment
 from thermal.plan.model import Plan
 from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 
@@ -131,7 +130,7 @@ def damp(assessment: Assessment) -> str:
 
 def buy_list(full: FullAssessment) -> list[str]:
     """What to buy, for this plan."""
-    assessment, ranking = full.assessment, full.options.comparison.ranking
+    assessment, ranking = full.assessment, full.comparison.comparison.ranking
     heater, plan = assessment.heater, assessment.case.plan
     bought = []
     if heater.buy_w:

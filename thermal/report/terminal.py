@@ -9,10 +9,9 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from thermal.analysis.assessment import Assessment
+from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.calibration import Calibration
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.full_assessment import FullAssessment
 from thermal.analysis.results import Comparison, Outage, Uncertainty
 from thermal.climate.dataset import Climate
 from thermal.plan.model import Plan
@@ -28,15 +27,15 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     assessment = full.assessment
     plan = assessment.case.plan
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
-    console.print(escape(uncertainty_text.confidence_sentence(plan, full.spread)))
+    console.print(escape(uncertainty_text.confidence_sentence(plan, full.uncertainty)))
     console.print(escape(sentences.basis(assessment.case)), style="dim")
     figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(full)]
     console.print(pairs(figures))
     console.print(rows(winters_table(assessment)))
     console.print(escape(sentences.where_heat_goes(assessment)))
     if plan.measures:
-        console.print(escape(comparison_text.advice(plan, full.options)))
-    console.print(escape(comparison_text.floor_sentence(plan, full.options)))
+        console.print(escape(comparison_text.advice(plan, full.comparison)))
+    console.print(escape(comparison_text.floor_sentence(plan, full.comparison)))
     console.print(escape(f"Power cut: {assessment.outage.first}"))
     console.print(rows(Rows(*_shortened(endurance_table(plan, assessment.outage)))))
     for one in assessment.warnings:

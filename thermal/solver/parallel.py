@@ -25,6 +25,7 @@ from thermal.solver.summary_output import OutputRequest
 
 BLOCK_COLUMNS = 4096  # columns: beyond, memory is slower than numpy's calls are dear
 MIN_BLOCK_COLUMNS = 192  # columns: a smaller block is not worth handing to another process
+CORES = os.cpu_count() or 1
 Progress = Callable[
     [Iterable[Any], int], Iterable[Any]
 ]  # passes results on and shows progress; told how many will come
@@ -59,7 +60,7 @@ def no_progress(results: Iterable[Any], count: int) -> Iterable[Any]:
 
 def worker_count(executor: Executor | None) -> int:
     """How many blocks an executor is thought to march at once."""
-    return 1 if isinstance(executor, SerialExecutor) else os.cpu_count() or 1
+    return 1 if isinstance(executor, SerialExecutor) else CORES
 
 
 @contextmanager
@@ -74,7 +75,7 @@ def processes() -> Iterator[Executor]:
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle
         ignore = (signal.SIGINT, signal.SIG_IGN)
-        with ProcessPoolExecutor(os.cpu_count(), multiprocessing.get_context(method), signal.signal, ignore) as pool:
+        with ProcessPoolExecutor(CORES, multiprocessing.get_context(method), signal.signal, ignore) as pool:
             # This forks them all now: once another thread holds a lock, a fork would keep it for ever.
             pool.submit(os.getpid)
             mine = set(multiprocessing.active_children()) - others
