@@ -12,7 +12,8 @@ PACKAGE = Path(__file__).resolve().parent.parent / "thermal"
 LEVELS = (
     {"errors"},
     {"core"},
-    {"physics", "data"},
+    {"physics"},
+    {"data"},
     {"plan", "climate"},
     {"network"},
     {"solver"},

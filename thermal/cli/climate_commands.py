@@ -37,8 +37,8 @@ def climate_show(
 ) -> None:
     """Show one climate: place, source, cold spells, coverage."""
     from thermal.climate.library import load_climate
+    from thermal.core import quantities
     from thermal.core.atomic_write import write_atomically
-    from thermal.plan import quantities
     from thermal.report.climate_summary import climate_chart, climate_json, print_climate
 
     found = load_climate(name)

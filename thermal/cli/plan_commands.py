@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
+import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -56,7 +57,8 @@ def start(
 ) -> None:
     """Write a commented plan from about ten plain questions."""
     from thermal.core.atomic_write import write_atomically
-    from thermal.plan.constructions import nearest
+    from thermal.core.suggest import nearest
+    from thermal.plan.reader import plan_of
     from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
 
     if place not in room_templates():
@@ -69,7 +71,9 @@ def start(
     for one in QUESTIONS:
         if not yes and not any(pair.startswith(f"{one.key}=") for pair in given or []):
             answers[one.key] = typer.prompt(one.asks, default=answers[one.key])
-    write_atomically(file, render_plan(place, units, answers))
+    text = render_plan(place, units, answers)
+    plan_of(tomllib.loads(text), "answers")  # or the faults in the words of a plan file
+    write_atomically(file, text)
     then = f"Next: overwinter check {file}, then overwinter run {file}"
     show(
         json,
@@ -80,7 +84,7 @@ def start(
 
 def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
     """Answers such as tank_across="5 ft"."""
-    from thermal.plan.constructions import nearest
+    from thermal.core.suggest import nearest
 
     found = {}
     for pair in given:
@@ -296,8 +300,8 @@ def _read(path: Path, units: str | None) -> Plan:
     """A plan file with the units option applied."""
     from dataclasses import replace
 
-    from thermal.plan.constructions import nearest
-    from thermal.plan.quantities import UNIT_SYSTEMS
+    from thermal.core.display_units import UNIT_SYSTEMS
+    from thermal.core.suggest import nearest
     from thermal.plan.reader import read_plan
 
     if units is not None and units not in UNIT_SYSTEMS:

@@ -9,8 +9,8 @@ import numpy as np
 
 from thermal.analysis.minimum_temperature_sweep import working_between
 from thermal.analysis.results import Comparison
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.charts import BLUE, GREY, INK, ORANGE, STYLE, blank_figure
 
 if TYPE_CHECKING:

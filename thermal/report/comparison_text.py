@@ -6,8 +6,8 @@ from string import ascii_uppercase
 
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
 from thermal.analysis.results import Comparison, Package
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.table_data import Rows, hours, money, watts
 
 NOTHING = "as it is"

@@ -7,10 +7,10 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from thermal.analysis.calibration import steady_conductance, time_constant
+from thermal.core import quantities
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import OverwinterError
-from thermal.plan import quantities
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.plan_summary import water_parts
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H
 from thermal.analysis.results import Outage, TimeToLimit
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.html import render
 from thermal.report.sentences import slow_change
 from thermal.report.table_data import Rows

@@ -9,11 +9,11 @@ from typing import Any, NamedTuple
 from rich.console import Console
 from rich.markup import escape
 
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.network.build import base_conductance, plan_envelope
 from thermal.physics.moist_air import CP_AIR, SEA_LEVEL_PA
 from thermal.physics.wall_resistance import R_INSIDE
 from thermal.plan.model import Plan, Vessel
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.table_data import Rows
 from thermal.report.terminal import rows
 from thermal.report.uncertainty_text import presets_table

@@ -5,8 +5,8 @@ from __future__ import annotations
 from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 
 PAYS_WITHIN_WINTERS = 5.0  # measures that pay back later are not put on the list
 CAUTIONS = (

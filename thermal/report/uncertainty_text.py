@@ -8,8 +8,8 @@ from typing import Any
 
 from thermal.analysis.results import Interval, Uncertainty
 from thermal.analysis.uncertainty import unknowns
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 from thermal.report.table_data import Rows, hours, money, watts
 
 KINDS = {  # what a preset's figures count, or the quantity they are
