@@ -19,7 +19,7 @@ def answer_pictures(assessment: Assessment) -> dict[str, bytes]:
 
 
 def option_pictures(plan: Plan, found: Comparison) -> dict[str, bytes]:
-    """The charts of packages and floors."""
+    """The charts of packages and minimum temperatures."""
     return {
         "packages": charts.png(comparison_charts.packages_chart(plan, found)),
         "floors": charts.png(comparison_charts.floors_chart(plan, found)),
