@@ -32,9 +32,9 @@ class DisplayUnits:
         return f"{shown:,.{decimals}f} {self.unit(quantity)}"
 
     def difference(self, si_k: float, decimals: int = 1) -> str:
-        """A temperature difference as printed, with its unit."""
+        """A temperature difference as printed, in degrees of the shown temperature."""
         unit, factor, _ = self.table["temperature"]
-        return f"{si_k * factor:.{decimals}f} {'K' if unit == '°C' else unit}"
+        return f"{si_k * factor:.{decimals}f} {unit}"
 
 
 _US = {

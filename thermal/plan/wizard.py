@@ -1,4 +1,4 @@
-"""A first plan from about ten plain answers: the text of a plan file that runs at once."""
+"""A first plan from about ten answers: the text of a plan file that runs at once."""
 
 from __future__ import annotations
 
@@ -30,16 +30,21 @@ class Question:
 
 
 QUESTIONS = (
-    Question("climate", "Which climate series", "springfield-il", "springfield-il"),
-    Question("floor", "Coldest water allowed, or the species you keep (yellow perch, lettuce)", "10 degC", "50 degF"),
-    Question("tank_across", "How wide is the round tank", "1.2 m", "4 ft"),
-    Question("tank_depth", "How deep is its water", "0.8 m", "2.5 ft"),
-    Question("beds", "How many grow beds", "2", "2"),
-    Question("bed_size", "Each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
-    Question("room_size", "The room, length x width x height", "", ""),  # the place's own
-    Question("heaters", "Heaters you own, such as 300 W, 300 W; or none", "none", "none"),
-    Question("price", "Price of a kilowatt-hour", "0.25", "0.17"),
-    Question("currency", "In which currency", "EUR", "USD"),
+    Question("climate", "Weather file (see `overwinter climate list`)", "springfield-il", "springfield-il"),
+    Question(
+        "floor",
+        "Minimum water temperature, or the species you keep (for example yellow perch, lettuce)",
+        "10 degC",
+        "50 degF",
+    ),
+    Question("tank_across", "Diameter of the round tank", "1.2 m", "4 ft"),
+    Question("tank_depth", "Depth of its water", "0.8 m", "2.5 ft"),
+    Question("beds", "Number of grow beds", "2", "2"),
+    Question("bed_size", "Size of each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
+    Question("room_size", "Size of the room, length x width x height", "", ""),  # the place's own
+    Question("heaters", "Heaters you own, for example 300 W, 300 W; or none", "none", "none"),
+    Question("price", "Price of electricity per kWh", "0.25", "0.17"),
+    Question("currency", "Currency of that price", "EUR", "USD"),
 )
 
 

@@ -15,12 +15,13 @@ from thermal.analysis.results import Comparison, Package
 from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, sentences
 from thermal.report.html import embed, render
+from thermal.report.table_data import provenance
 
 
 def write_comparison(
     case: SimulationCase, found: Comparison, budget: float | None, pictures: dict[str, bytes], folder: Path
 ) -> Path:
-    """Write page, pictures (from `report.pictures`) and the table of all packages; the page's path is returned."""
+    """Write page, pictures (from `render_charts`) and the table of all packages; the page's path is returned."""
     place = folder / file_name(case.plan.title)
     for name, picture in pictures.items():
         write_atomically(place / f"{name}.png", picture)
@@ -42,7 +43,7 @@ def page(case: SimulationCase, found: Comparison, budget: float | None, pictures
         "floors": comparison_text.floors_table(plan, found),
         "floor_sentence": comparison_text.floor_sentence(plan, found),
         "ways": comparison_text.ways_table(plan, found),
-        "pump_source": f"Heat pump: {data.citation('heat_pump')}.",
+        "pump_source": provenance(f"Heat pump: {data.citation('heat_pump')}."),
         "insulating": comparison_text.insulating_table(plan, found),
         "insulating_sentence": comparison_text.insulating_sentence(plan, found),
         "cautions": sentences.CAUTIONS,
@@ -96,7 +97,7 @@ def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
 
 
 def floors_json(found: Comparison) -> list[dict[str, Any]]:
-    """One object a floor."""
+    """One object for each minimum water temperature."""
     return [
         {
             "floor_c": step.floor_c,

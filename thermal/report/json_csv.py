@@ -140,7 +140,7 @@ def to_json(value: Any) -> str:
 
 
 def hourly_csv(assessment: Assessment) -> str:
-    """Every hour of the median winter: temperatures and heater."""
+    """Every hour of the typical winter: temperatures and heater."""
     case, run, winter = assessment.case, assessment.shown, assessment.season.median
     heated = hours_of(case, run, winter, INSTALLED)
     bare = hours_of(case, run, winter, UNHEATED)
@@ -155,7 +155,7 @@ def hourly_csv(assessment: Assessment) -> str:
 
 
 def monthly_csv(assessment: Assessment) -> str:
-    """The months of the median winter with every path's kWh."""
+    """The months of the typical winter with every path's kWh."""
     rows = [
         {"month": month.month, "kwh": month.kwh, "cost": month.cost, **month.paths_kwh}
         for month in assessment.season.months
@@ -164,7 +164,7 @@ def monthly_csv(assessment: Assessment) -> str:
 
 
 def paths_csv(assessment: Assessment) -> str:
-    """Every hour of the median winter: heat by path, in W."""
+    """Every hour of the typical winter: heat by path, in W."""
     water, _ = paths_of(assessment.case, assessment.shown, assessment.season.median)
     times = assessment.case.weather.winters[assessment.season.median].times()
     return _csv(
