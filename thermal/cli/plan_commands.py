@@ -148,7 +148,8 @@ def compare(
     from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
     from thermal.analysis.required_insulation import needed_resistances
-    from thermal.report.comparison_page import compare_json, write_comparison
+    from thermal.report.comparison_page import write_comparison
+    from thermal.report.json_csv import compare_json
     from thermal.report.render_charts import comparison_charts
     from thermal.report.terminal import print_comparison
     from thermal.solver.parallel import CORES, processes
@@ -226,10 +227,11 @@ def fit(
     """Calibrate the plan to a logger's file, or do a cool-down test."""
     from thermal.analysis.calibration import calibrate
     from thermal.analysis.case import scene_of
+    from thermal.analysis.cooldown_test import cooldown_test
     from thermal.climate.logger_csv import read_log
     from thermal.core.atomic_write import write_atomically
     from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
-    from thermal.report.cooldown_text import cooldown_json, cooldown_sentence, cooldown_test
+    from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
     from thermal.report.terminal import print_fit
 
     plan_in_si = _read(plan, units)
