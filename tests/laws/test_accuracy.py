@@ -9,10 +9,12 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from thermal.network.model import Forcing, Network, thermostat
-from thermal.physics import evaporation, moist_air
+from thermal.physics import moist_air
+from thermal.physics.constants import CONDENSATION_J_PER_KG
 from thermal.physics.evaporation import replaced_vapour_enthalpy
+from thermal.solver import tuned_laws
 from thermal.solver.simulate import simulate
-from thermal.solver.transfer_coefficients import CONDENSATION_J_PER_KG, coefficients
+from thermal.solver.transfer_coefficients import coefficients
 
 THERMOSTAT_S = 120.0  # within which the integrator's thermostat closes a gap
 FOG_PER_S = 0.02  # how fast air beyond saturation sheds its excess
@@ -73,7 +75,7 @@ class Continuous:
 @pytest.fixture(autouse=True)
 def _double_precision(monkeypatch):
     """The integrator wants smooth coefficients: single precision is noise to it. The march takes them too."""
-    monkeypatch.setattr(evaporation, "root", lambda x, degree: np.maximum(x, 0.0) ** (1.0 / degree))
+    monkeypatch.setattr(tuned_laws, "root", lambda x, degree: np.maximum(x, 0.0) ** (1.0 / degree))
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,8 @@ import numpy as np
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, WinterHours, hours_of
 from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
-from thermal.physics.moist_air import CP_AIR, RHO_WATER
+from thermal.physics.constants import RHO_WATER
+from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.simulate import SimulationResult
 
 GALLON_M3 = 3.785411784e-3
@@ -134,7 +135,7 @@ def door_alone(inputs: AdviceInput) -> str | None:
     doors = {side.name for side in envelope.sides if "door" in side.name.lower()}
     changed = any(name in key for measure in inputs.case.plan.measures for key in measure.set for name in doors)
     ua = sum(side.ua_w_per_k for side in envelope.sides)
-    total = ua + envelope.change_kg_s * CP_AIR + envelope.floor_steady
+    total = ua + float(air_change_conductance(envelope.change_kg_s)) + envelope.floor_steady
     share = sum(side.ua_w_per_k for side in envelope.sides if side.name in doors) / total
     if not changed or share >= SMALL_DOOR_SHARE:
         return None

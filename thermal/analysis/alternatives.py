@@ -13,6 +13,7 @@ from thermal.analysis.winter_totals import other_months, price_weights
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.schedule import ALWAYS
+from thermal.physics.heat_pump import heat_pump_cop
 from thermal.plan import tariff
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
@@ -76,7 +77,7 @@ def alternatives(plan: Plan, base: DesignResult, results: Sequence[DesignResult]
 
 def heat_pump_weights(case: SimulationCase) -> Array:
     """What to weigh each hour's heat with to have a heat pump's electricity and its price, (2, hour, winter)."""
-    cop = heat_pump_cop(case.forcing.outdoor_c)
+    cop = heat_pump_cop(case.forcing.outdoor_c, *data.heat_pump())
     return np.stack([1.0 / cop, price_weights(case) / cop])
 
 
@@ -95,15 +96,6 @@ def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
         "air-source heat pump", meaning, base.needed_w, float(kwh.sum()), cost, base.cost - cost, base.outage_h,
         base.mould_h,
     )  # fmt: skip
-
-
-def heat_pump_cop(outdoor_c: Array) -> Array:
-    """Heat for each unit of electricity at outdoor temperatures [-]; 1 where only the element works.
-
-    Source: tables/heat_pump.toml.
-    """
-    outdoor, cop, coldest = data.heat_pump()
-    return np.where(outdoor_c < coldest, 1.0, np.interp(outdoor_c, outdoor, cop))
 
 
 def _size(plan: Plan, hut: dict[str, object]) -> str:

@@ -88,19 +88,6 @@ class _Problem:
     held_out: Array
 
 
-def steady_conductance(watts: float, water_c: float, air_c: float) -> float:
-    """What all the water loses for each kelvin, from watts that hold it steady, a pump's or a heater's. [W/K]"""
-    return watts / (water_c - air_c)
-
-
-def time_constant(hours: float, before_c: float, after_c: float, air_c: float) -> float:
-    """Hours in which the water's distance from the air falls to 37 %, from one cool-down without heat.
-
-    Source: lumped cooling, Cengel, Heat and Mass Transfer, eq. 4-4.
-    """
-    return float(hours / np.log((before_c - air_c) / (after_c - air_c)))
-
-
 def calibrate(case: SimulationCase, log: Log) -> Calibration:
     """Fit a plan's factors to a log.
 

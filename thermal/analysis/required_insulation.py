@@ -15,8 +15,8 @@ from thermal.analysis.results import PartResistance, RequiredInsulation
 from thermal.core.arrays import Array
 from thermal.core.root_search import smallest_feasible
 from thermal.network.model import Control, Forcing
+from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan.model import Plan, Vessel
-from thermal.plan.presets import SNUG_LID_EVAPORATION
 from thermal.solver.parallel import simulate_parallel
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE
+from thermal.physics.wall_resistance import FILMS
 from thermal.plan.model import Factors, Plan, Side, Vessel
-
-FILMS = R_INSIDE["horizontal"] + R_OUTSIDE
 
 
 def apply_factors(plan: Plan, factors: Factors) -> Plan:

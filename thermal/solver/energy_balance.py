@@ -7,6 +7,7 @@ import numpy as np
 from thermal.core.arrays import Array
 from thermal.errors import ClosureError
 from thermal.network.model import Forcing
+from thermal.physics.flood_drain import moved_capacity
 from thermal.solver.state import Day, Exchange, State
 from thermal.solver.time_step import OUTDOOR, TimeStepper
 
@@ -136,5 +137,5 @@ class EnergyBalance:
         if vessels is None or len(vessels.water_nodes) < 2:
             return stored
         bed, tank = vessels.water_nodes
-        moved = np.where(state.running, 0.0, vessels.drained_j_per_k)
+        moved = moved_capacity(state.running, vessels.drained_j_per_k)
         return np.asarray(stored + moved * (state.temperature_c[tank] - state.temperature_c[bed]))

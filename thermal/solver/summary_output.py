@@ -11,12 +11,11 @@ import numpy as np
 
 from thermal.core.arrays import Array
 from thermal.network.model import Forcing, Network, RoomAir
-from thermal.physics import moist_air
-from thermal.physics.wall_resistance import R_INSIDE, R_MOULD
+from thermal.physics.condensation import MOULD_RH, corner_drop_share
+from thermal.physics.moist_air import vapour_pressure
+from thermal.solver import tuned_laws
 from thermal.solver.state import Day, State
 from thermal.solver.time_step import OUTDOOR
-
-MOULD_RH = 0.80  # surface humidity above which mould grows in time, ISO 13788:2012
 
 
 @dataclass(frozen=True)
@@ -120,18 +119,10 @@ def damp_hours(
 ) -> tuple[Array, Array]:
     """Which hours run wet, and which are humid enough for mould; shape as `inside_c`.
 
-    Condensation is judged behind the ordinary inside film, mould behind the still air of a corner.
-    Source: ISO 13788:2012, R_si 0.25 m2K/W and 80 % at the surface for mould.
+    The law and its source stand in `thermal.physics.condensation`; here in the precision of the arrays, for speed.
     """
     drop = inside_c - beyond_c
-    vapour = moist_air.vapour_pressure(ratio, pressure_pa)
-    wet = vapour > moist_air.saturation_pressure(inside_c - coldness * drop)
-    mouldy = vapour > MOULD_RH * moist_air.saturation_pressure(inside_c - corner_coldness(coldness) * drop)
+    vapour = vapour_pressure(ratio, pressure_pa)
+    wet = vapour > tuned_laws.saturation_pressure(inside_c - coldness * drop)
+    mouldy = vapour > MOULD_RH * tuned_laws.saturation_pressure(inside_c - corner_drop_share(coldness) * drop)
     return wet, mouldy
-
-
-def corner_coldness(coldness: Array | float) -> Array:
-    """The coldest surface's share of the temperature drop with the thicker film of a corner."""
-    film = R_INSIDE["horizontal"]
-    share = np.maximum(coldness, 1e-9)
-    return np.asarray(R_MOULD / (film / share - film + R_MOULD) * np.greater(coldness, 0.0))

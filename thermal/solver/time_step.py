@@ -17,9 +17,9 @@ import numpy as np
 
 from thermal.core.arrays import Array, Precision
 from thermal.network.model import Network, RoomAir, Vessels
-from thermal.physics.evaporation import replaced_vapour_enthalpy
+from thermal.physics.constants import CP_AIR
+from thermal.physics.flood_drain import moved_capacity, switched_temperatures
 from thermal.physics.infiltration import leakage_flow
-from thermal.physics.moist_air import CP_AIR, constant, dry_air_density
 from thermal.solver.linear_solve import Factors, Scratch, System, eliminate, substitute
 from thermal.solver.state import (
     CouplingViews,
@@ -36,6 +36,7 @@ from thermal.solver.state import (
     Workspace,
 )
 from thermal.solver.transfer_coefficients import Coefficients, VapourBalance, coefficients, total, vapour_balance
+from thermal.solver.tuned_laws import constant, dry_air_density, replaced_vapour_enthalpy
 
 HOUR_S = 3600.0
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; a period begins at both ends
@@ -256,9 +257,7 @@ class TimeStepper:
         runs = vessels.flow_w_per_k[hour] > 0
         before, after = self._water_capacity(state.running), self._water_capacity(runs)
         t = state.temperature_c
-        moved = before[0] - after[0]
-        t[tank] = np.where(moved > 0, (before[1] * t[tank] + moved * t[bed]) / after[1], t[tank])
-        t[bed] = np.where(moved < 0, (before[0] * t[bed] - moved * t[tank]) / after[0], t[bed])
+        t[bed], t[tank] = switched_temperatures(t[bed], t[tank], before[0], before[1], before[0] - after[0])
         state.running = runs
         state.deviation_k[self.water_nodes] = t[self.water_nodes] - state.reference.temperature_c[self.water_nodes]
         state.water_k = state.deviation_k[self.water_nodes].copy()
@@ -267,7 +266,7 @@ class TimeStepper:
         """Heat capacity of bed and tank with the bed drained where the pump rests. [J/K]"""
         vessels = self.network.vessels
         assert vessels is not None
-        moved = np.where(running, 0.0, vessels.drained_j_per_k)
+        moved = moved_capacity(running, vessels.drained_j_per_k)
         capacity = self.network.capacity_j_per_k[self.water_nodes].copy()
         capacity[0] -= moved
         capacity[1] += moved

@@ -13,18 +13,15 @@ import numpy as np
 
 from thermal.core.arrays import Array, Numbers
 from thermal.network.model import RoomAir, Vessels
-from thermal.physics import evaporation, moist_air, natural_convection
+from thermal.physics.constants import CONDENSATION_J_PER_KG, EMISSIVITY_WALL, EMISSIVITY_WATER
+from thermal.solver import tuned_laws
 
-EMISSIVITY_WATER = 0.95  # Cengel, Heat and Mass Transfer, table A-18
-EMISSIVITY_WALL = 0.90  # plastics, paint, wood: from memory
-CONDENSATION_J_PER_KG = 2.5e6  # latent heat near 0 degC, where walls run wet
-SURFACE_FILM = 2.5  # W/m2K convective part of an inside film, ISO 6946:2017 annex C
 ONE, HALF, WALL_TO_WATER = (
-    moist_air.constant(1.0),
-    moist_air.constant(0.5),
-    moist_air.constant(EMISSIVITY_WALL / EMISSIVITY_WATER),
+    tuned_laws.constant(1.0),
+    tuned_laws.constant(0.5),
+    tuned_laws.constant(EMISSIVITY_WALL / EMISSIVITY_WATER),
 )
-CONDENSATION = moist_air.constant(CONDENSATION_J_PER_KG)
+CONDENSATION = tuned_laws.constant(CONDENSATION_J_PER_KG)
 
 
 class Coefficients(NamedTuple):
@@ -57,14 +54,14 @@ def coefficients(
     wall_excess : Array, shape (vessel, design)
         As left by the previous call; the wall film depends on it but weakly.
     """
-    w_water = moist_air.humidity_ratio(moist_air.water_saturation_pressure(water_c), pressure_pa)
-    rho_water = moist_air.dry_air_density(water_c, w_water, pressure_pa)
-    rho_room = moist_air.dry_air_density(air_c, ratio, pressure_pa)
-    g = evaporation.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
-    h_c = evaporation.convective_coefficient(g)
+    w_water = tuned_laws.humidity_ratio(tuned_laws.water_saturation_pressure(water_c), pressure_pa)
+    rho_water = tuned_laws.dry_air_density(water_c, w_water, pressure_pa)
+    rho_room = tuned_laws.dry_air_density(air_c, ratio, pressure_pa)
+    g = tuned_laws.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
+    h_c = tuned_laws.convective_coefficient(g)
     mean_c = water_c + radiant_c
     mean_c *= HALF
-    h_r = natural_convection.radiative_coefficient(mean_c, EMISSIVITY_WATER)
+    h_r = tuned_laws.radiative_coefficient(mean_c, EMISSIVITY_WATER)
     lid = h_c + h_r
     lid *= vessels.lid_r
     lid += ONE
@@ -72,7 +69,7 @@ def coefficients(
 
     excess_k = water_c - air_c
     excess_k *= wall_excess
-    h_film = evaporation.root(np.abs(excess_k, out=excess_k), 6)
+    h_film = tuned_laws.root(np.abs(excess_k, out=excess_k), 6)
     h_film *= vessels.film_b
     h_film += vessels.film_a
     h_film *= h_film
@@ -167,7 +164,7 @@ def vapour_balance(
     held_kg_s : Array, shape (design,)
         Dry air in the room over the length of a step.
     """
-    w_side, w_air = moist_air.humidity_ratio(moist_air.saturation_pressure(cold_c), pressure_pa)
+    w_side, w_air = tuned_laws.humidity_ratio(tuned_laws.saturation_pressure(cold_c), pressure_pa)
     demand = held_kg_s + change_kg_s
     demand += total(c.mass_kg_s)
     share = ONE / demand
