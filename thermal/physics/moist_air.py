@@ -65,8 +65,8 @@ def saturation_pressure(temperature_c: Numbers) -> Array:
     and the stable phase has the lower pressure, so the smaller of the two is the answer. Within 0.15 % of IAPWS-95
     from 0 to 40 degC.
 
-    Source: over water Bolton 1980, Mon. Weather Rev. 108:1046 eq. 10; over ice the Magnus form of WMO-No. 8 (2018)
-    annex 4.B.
+    Source: over water Bolton 1980, Mon. Weather Rev. 108:1046 eq. 10,
+    doi:10.1175/1520-0493(1980)108<1046:TCOEPT>2.0.CO;2; over ice the Magnus form of WMO-No. 8 (2018) annex 4.B.
 
     Examples
     --------

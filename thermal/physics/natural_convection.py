@@ -1,7 +1,7 @@
 """Natural convection at a vertical wall: what its film of air passes.
 
-Air properties are taken at one film temperature, so a caller may fix them once for each design: between 0 and
-20 degC the coefficient moves by less than 2 %.
+Air properties are taken at one film temperature, so a caller may fix them once for each design: from 0 to 20 degC
+the coefficient stays within 2 % of that at 10 degC.
 """
 
 from __future__ import annotations
