@@ -18,19 +18,11 @@ __all__ = ["__version__", "answer_of", "demo_plan", "load_climate", "read_plan",
 def __getattr__(name: str) -> Any:
     """Import the public names on first use: pandas and pydantic cost half a second."""
     if name == "__version__":
-        return _version()
+        from thermal.core.version import installed_version
+
+        return installed_version()
     if name not in __all__:
         raise AttributeError(f"module 'thermal' has no attribute {name!r}")
     from thermal import api
 
     return getattr(api, name)
-
-
-def _version() -> str:
-    """The version as installed; of a source tree that nobody installed it is not known."""
-    from importlib.metadata import PackageNotFoundError, version
-
-    try:
-        return version("overwinter")
-    except PackageNotFoundError:
-        return "unknown (not installed)"

@@ -16,6 +16,8 @@ from thermal.solver import tuned_laws
 from thermal.solver.simulate import simulate
 from thermal.solver.transfer_coefficients import coefficients
 
+pytestmark = pytest.mark.no_cover  # minutes long; other tests cover its lines, and tracing adds half as much again
+
 THERMOSTAT_S = 120.0  # within which the integrator's thermostat closes a gap
 FOG_PER_S = 0.02  # how fast air beyond saturation sheds its excess
 

@@ -28,9 +28,9 @@ app.add_typer(climate_app, name="climate")
 
 def _print_version(wanted: bool) -> None:
     if wanted:
-        from thermal import __version__
+        from thermal.core.version import installed_version
 
-        typer.echo(f"overwinter {__version__}")
+        typer.echo(f"overwinter {installed_version()}")
         raise typer.Exit
 
 
