@@ -64,7 +64,7 @@ class Key(NamedTuple):
     default: str
 
 
-def keys(model: type[BaseModel] = PlanTable, table: str = "") -> Iterator[Key]:
+def schema_keys(model: type[BaseModel] = PlanTable, table: str = "") -> Iterator[Key]:
     """Every key, table by table; those of the top level first."""
     inner: list[tuple[type[BaseModel], str]] = []
     for name, field in model.model_fields.items():
@@ -76,13 +76,13 @@ def keys(model: type[BaseModel] = PlanTable, table: str = "") -> Iterator[Key]:
             path = f"{table.strip('[]')}.{name}".strip(".")
             inner.append((below, f"[[{path}]]" if _is_list(field.annotation) else f"[{path}]"))
     for below, path in inner:
-        yield from keys(below, path)
+        yield from schema_keys(below, path)
 
 
 def lines() -> list[str]:
     """The reference table; a key that means the same in two tables has one row."""
     merged: dict[tuple[str, ...], list[str]] = {}
-    for table, *rest in keys():
+    for table, *rest in schema_keys():
         merged.setdefault(tuple(rest), []).append(f"`{table}`" if table else "")
     rows = ["| table | key | meaning | write | default |", "|---|---|---|---|---|"]
     for (name, meaning, written, default), tables in merged.items():
@@ -161,7 +161,9 @@ def _default(field: FieldInfo) -> str:
         return '`"all"`'
     if isinstance(value, list | tuple):
         return EVERY.get(tuple(value)) or ("every day" if len(value) == 7 else f"`{list(value)}`")
-    kinds = [inspect.getclosurevars(reader).nonlocals.get("kind") for reader in _readers(field.annotation, field.metadata)]
+    kinds = [
+        inspect.getclosurevars(reader).nonlocals.get("kind") for reader in _readers(field.annotation, field.metadata)
+    ]
     if isinstance(value, float) and kinds and kinds[0]:
         factor, unit = SHOWN_UNITS[kinds[0].si]
         return f"{value * factor:g}{unit}" if value else "0"
