@@ -9,16 +9,28 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    __version__: str
     from thermal.api import answer_of, demo_plan, load_climate, read_plan, scene_of, simulate
 
-__version__ = "0.3.0"
 __all__ = ["__version__", "answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "simulate"]
 
 
 def __getattr__(name: str) -> Any:
     """Import the public names on first use: pandas and pydantic cost half a second."""
+    if name == "__version__":
+        return _version()
     if name not in __all__:
         raise AttributeError(f"module 'thermal' has no attribute {name!r}")
     from thermal import api
 
     return getattr(api, name)
+
+
+def _version() -> str:
+    """The version as installed; of a source tree that nobody installed it is not known."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("overwinter")
+    except PackageNotFoundError:
+        return "unknown (not installed)"

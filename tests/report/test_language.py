@@ -16,10 +16,12 @@ import pytest
 
 from tests import fuzz
 from thermal.analysis.calibration import Calibration, Estimate
+from thermal.analysis.cooldown_test import cooldown_test
 from thermal.plan.model import Factors
 from thermal.plan.reader import plan_of
 from thermal.plan.wizard import QUESTIONS
-from thermal.report import calibration_text, charts, comparison_charts, cooldown_text, sentences
+from thermal.report import calibration_text, charts, comparison_charts, sentences
+from thermal.report.cooldown_text import cooldown_sentence
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = ROOT / "thermal" / "plan" / "examples"
@@ -164,11 +166,12 @@ def drawn_texts(figure) -> str:
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_charts_speak_plainly(case_with, units):
     from thermal.analysis.assessment import assess
-    from thermal.cli.plan_commands import compare
+    from thermal.analysis.design_study import comparison_of, design_study, study_results
 
     case = case_with({"climate.winters": [2016], "show.units": units})
     assessment = assess(case)
-    options, _ = compare(case, lambda plan, found: None)
+    study = design_study(case, comparison=True)
+    options = comparison_of(study, study_results(study))
     figures = [
         charts.winter_chart(assessment), charts.months_chart(assessment), charts.design_chart(assessment),
         charts.outage_chart(assessment), comparison_charts.packages_chart(case.plan, options),
@@ -207,8 +210,8 @@ def test_calibration_speaks_plainly_in_the_users_degrees(workshop, units):
     said = [calibration_text.fit_sentence(plan, found), *calibration_text.correlated_pairs_text(found)]
     table = calibration_text.fit_table(found)
     said += [*table.heads, *(cell for cells in table.cells for cell in cells)]
-    rules = [cooldown_text.ruled(plan, f"{watts} W, 11 degC, 6 degC", None) for watts in (25, 2500)]
-    said += [cooldown_text.rule_sentence(plan, rule) for rule in rules]
+    rules = [cooldown_test(plan, f"{watts} W, 11 degC, 6 degC", None) for watts in (25, 2500)]
+    said += [cooldown_sentence(plan, rule) for rule in rules]
     assert "loses too much" in said[-2]
     assert "Evaporation should account" in said[-1]
     assert faults("\n".join(said)) == []

@@ -13,7 +13,7 @@ from thermal.climate.design_conditions import design_temperatures, winter_stats
 from thermal.climate.heating_seasons import winters_of
 from thermal.errors import ClimateError
 from thermal.report.table_data import percent, provenance
-from thermal.report.terminal import pairs, table
+from thermal.report.terminal_tables import pairs, table
 
 COLUMNS = {"rh_pct": "humidity", "wind_m_s": "wind"}
 

@@ -3,35 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 from rich.console import Console
 from rich.markup import escape
 
+from thermal.analysis.heat_loss_table import Part, room_parts, vessel_name, water_parts
 from thermal.core.display_units import UNIT_SYSTEMS
-from thermal.network.build import base_conductance, plan_envelope
-from thermal.physics.moist_air import CP_AIR, SEA_LEVEL_PA
-from thermal.physics.wall_resistance import R_INSIDE
 from thermal.plan.model import Plan, Vessel
 from thermal.report.table_data import Rows
-from thermal.report.terminal import rows
+from thermal.report.terminal_tables import rows
 from thermal.report.uncertainty_text import presets_table
 
 PRESET_KEYS = ("preset", "taken as", "from", "to", "unit")  # of the JSON, whatever the table's headings
 BAR = 10  # characters of the longest bar
 COLUMNS = 60  # of the drawing; a line is twice as high as a column is wide
 FRAME_M = 0.5  # how high a frame is drawn
-
-
-class Part(NamedTuple):
-    """One way for heat to leave the water or the room: what it is of, and its conductance."""
-
-    name: str
-    area_m2: float | None
-    build: str
-    to: str
-    w_per_k: float
 
 
 def print_plan(plan: Plan, console: Console) -> None:
@@ -72,30 +59,6 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
     }
 
 
-def water_parts(plan: Plan) -> Iterator[Part]:
-    """Surface, walls and bottom of every vessel; the surface without evaporation, which depends on the weather."""
-    given = plan.room.temperature_c is not None
-    for one in plan.tanks + plan.beds:
-        name = _name(one)
-        film = R_INSIDE["up"] + one.lid_r_m2k_per_w
-        yield Part(f"{name}: water surface, without evaporation", one.surface_m2, one.top, "air", one.surface_m2 / film)
-        wall = R_INSIDE["horizontal"] + one.wall_r_m2k_per_w
-        yield Part(f"{name}: walls", one.wall_m2, one.insulation, "air", one.wall_m2 / wall)
-        yield Part(f"{name}: bottom", one.bottom_m2, "", one.base, base_conductance(one, given))
-
-
-def room_parts(plan: Plan) -> Iterator[Part]:
-    """Sides, air change and floor of the room; none where its air is given."""
-    room, envelope = plan.room, plan_envelope(plan, SEA_LEVEL_PA)
-    if envelope is None:
-        return
-    for side, path in zip(room.sides, envelope.sides, strict=True):
-        yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k)
-    change = f"{room.air_changes_per_h:g} per hour ({room.leakiness})"
-    yield Part("air change", None, change, "outdoors", envelope.change_kg_s * CP_AIR)
-    yield Part("floor", room.floor_m2, room.floor.build, "ground", envelope.floor_steady)
-
-
 def elevation(plan: Plan) -> list[str]:
     """The room from the side, with its vessels to scale as squares of their footprint; a factor of ten shows."""
     vessels = [one for one in plan.tanks + plan.beds for _ in range(min(one.count, 6))]
@@ -123,7 +86,7 @@ def elevation(plan: Plan) -> list[str]:
         "┌" + top * COLUMNS + "┐",
         *(left + "".join(row) + right for row in canvas),
         "└" + "─" * COLUMNS + "┘",
-        f"drawn to scale: {scale}; left to right: {', '.join(_name(one) for one in plan.tanks + plan.beds)}",
+        f"drawn to scale: {scale}; left to right: {', '.join(vessel_name(one) for one in plan.tanks + plan.beds)}",
     ]
 
 
@@ -135,17 +98,13 @@ def _raised(vessel: Vessel) -> float:
     return FRAME_M if vessel.base == "frame" else 0.0
 
 
-def _name(vessel: Vessel) -> str:
-    return vessel.name + (f" ×{vessel.count}" if vessel.count > 1 else "")
-
-
 def _vessels_table(plan: Plan) -> Rows:
     units = UNIT_SYSTEMS[plan.units]
     return Rows(
         ("vessel", "top", "stands on", "water", "water depth", "surface", "wall area", "wall R-value"),
         tuple(
             (
-                _name(one), one.top, one.base, units.text("volume", one.water_m3, 0),
+                vessel_name(one), one.top, one.base, units.text("volume", one.water_m3, 0),
                 units.text("length", one.depth_m, 2), units.text("area", one.surface_m2),
                 units.text("area", one.wall_m2), units.text("resistance", one.wall_r_m2k_per_w, 2),
             )

@@ -8,10 +8,11 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, json_csv, sentences, uncertainty_text
-from thermal.report.comparison_page import packages_csv
+from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.html import embed, render
+from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
-from thermal.report.table_data import Rows, energy, money, provenance, watts
+from thermal.report.table_data import provenance, watts
 
 
 def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path) -> Path:
@@ -81,57 +82,6 @@ def _weighed(full: FullAssessment) -> dict[str, Any]:
         "drivers": uncertainty_text.brief_drivers(full.uncertainty),
         "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),
     }
-
-
-def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
-    """The four figures people ask for first, each with its range."""
-    assessment, bands = full.assessment, full.uncertainty.bands
-    units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
-    median, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
-
-    def band(name: str, form: Any) -> str:
-        return uncertainty_text.between(bands.get(name), form)
-
-    return [
-        ("coldest water, unheated", units.text("temperature", assessment.coldest.coldest_c),
-         band("coldest_unheated_c", lambda c: units.text("temperature", c))),
-        ("heater needed", f"{watts(heater.needed_w)} W", band("needed_w", lambda w: f"{watts(w)} W")),
-        ("heating, typical winter", f"{energy(median.kwh)} kWh", band("kwh", lambda kwh: f"{energy(kwh)} kWh")),
-        ("cost, typical winter", f"{median.cost:,.0f} {currency}",
-         band("cost", lambda paid: f"{money(paid)} {currency}")),
-    ]  # fmt: skip
-
-
-def winters_table(assessment: Assessment) -> Rows:
-    """One row a winter."""
-    units, plan = sentences.display_units(assessment), assessment.case.plan
-    minimum = units.text("temperature", plan.keep.floor_c, 0)
-    return Rows(
-        (
-            "winter", "coldest water, unheated", "on", f"hours below {minimum}, unheated", "heating (kWh)",
-            f"cost ({plan.power.currency})",
-        ),
-        tuple(
-            (
-                bill.label + ("" if bill.complete else " (incomplete)"),
-                units.text("temperature", cold.coldest_c),
-                cold.coldest_at[:10],
-                f"{cold.hours_below:,.0f}",
-                f"{bill.kwh:,.0f}",
-                f"{bill.cost:,.0f}",
-            )
-            for bill, cold in zip(assessment.season.winter_costs, assessment.unheated, strict=True)
-        ),
-    )  # fmt: skip
-
-
-def months_table(assessment: Assessment) -> Rows:
-    """Heat and money of each month of the typical winter, and their sum."""
-    season = assessment.season
-    rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
-    median = season.winter_costs[season.median]
-    rows.append(("whole winter", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
-    return Rows(("month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})"), tuple(rows))
 
 
 def _climate_source(assessment: Assessment) -> str:

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from rich import box
 from rich.console import Console
 from rich.markup import escape
-from rich.table import Table
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.calibration import Calibration
@@ -16,10 +12,11 @@ from thermal.analysis.results import Comparison, Outage, Uncertainty
 from thermal.climate.dataset import Climate
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, sentences, uncertainty_text
+from thermal.report.assessment_tables import headline, winters_table
 from thermal.report.calibration_text import correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.outage_card import endurance_table
-from thermal.report.run_page import headline, winters_table
 from thermal.report.table_data import Rows, percent, watts
+from thermal.report.terminal_tables import pairs, rows, table
 
 
 def print_full_assessment(full: FullAssessment, console: Console) -> None:
@@ -125,27 +122,3 @@ def print_climates(climates: list[Climate], console: Console) -> None:
         span = f"{hours.index[0]:%Y-%m-%d} – {hours.index[-1]:%Y-%m-%d}"
         rows.append((header.name, header.place, header.kind, span, percent(climate.filled_share, 1)))
     console.print(table(["name", "place", "kind", "first and last day", "hours filled in"], rows, left=4))
-
-
-def pairs(rows: Sequence[tuple[str, ...]]) -> Table:
-    """Labels and values side by side."""
-    grid = Table(box=None, show_header=False, pad_edge=False)
-    for row in rows:
-        grid.add_row(*(escape(one) for one in row))
-    return grid
-
-
-def rows(one: Rows) -> Table:
-    """A table ready for the terminal."""
-    return table(list(one.heads), list(one.cells), one.left)
-
-
-def table(heads: list[str], rows: list[tuple[str, ...]], left: int = 1) -> Table:
-    """A small table; the first `left` columns are words, the others figures."""
-    grid = Table(box=box.SIMPLE, pad_edge=False, collapse_padding=True)
-    for place, head in enumerate(heads):
-        word = max(map(len, head.split()), default=1)
-        grid.add_column(escape(head), justify="left" if place < left else "right", min_width=word, overflow="fold")
-    for row in rows:
-        grid.add_row(*(escape(cell) for cell in row))
-    return grid
