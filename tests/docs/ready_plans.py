@@ -5,12 +5,12 @@ python -m tests.docs.ready_plans
 
 from __future__ import annotations
 
-from tests.docs.markers import README, ROOT, write_generated
+from tests.docs.markers import README, write_generated
 from thermal import answer_of, read_plan, scene_of
+from thermal.plan.example_plans import example_path
 from thermal.plan.wizard import room_templates
 
 NAME = "ready plans"
-FOLDER = ROOT / "thermal" / "plan" / "examples"
 
 
 def lines() -> list[str]:
@@ -20,7 +20,7 @@ def lines() -> list[str]:
         "|---|---|---|---|---|",
     ]
     for place, room in room_templates().items():
-        answer = answer_of(scene_of(read_plan(FOLDER / f"{place}-metric.toml")))
+        answer = answer_of(scene_of(read_plan(example_path(f"{place}-metric"))))
         coldest_c, needed_w = answer.coldest.coldest_c, answer.heater.needed_w
         kwh = answer.season.winter_costs[answer.season.median].kwh
         cold = "freezes" if coldest_c <= 0.005 else f"{coldest_c:.1f} °C"
