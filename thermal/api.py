@@ -64,7 +64,7 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
         When the climate has no such winter.
     """
     case = scene_of(plan, folder)
-    labels = [one.label for one in case.weather.winters]
+    labels = [winter.label for winter in case.weather.winters]
     if winter is not None and str(winter) not in labels:
         raise ClimateError(f"the climate has no winter {winter}; it has {', '.join(labels)}")
     place = 0 if winter is None else labels.index(str(winter))

@@ -29,8 +29,8 @@ def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> Cooldow
     OverwinterError
         When the text is not that, or its temperatures are in no such order.
     """
-    capacity = sum(one.capacity_j_per_k for one in plan.tanks + plan.beds)
-    dry = sum(one.w_per_k for one in water_parts(plan))
+    capacity = sum(vessel.capacity_j_per_k for vessel in plan.tanks + plan.beds)
+    dry = sum(water_part.w_per_k for water_part in water_parts(plan))
     if steady is not None:
         watts, water, air = _read(
             "--steady", steady, '"25 W, 11 degC, 6 degC"', (quantities.POWER, *[quantities.TEMPERATURE] * 2)
@@ -65,7 +65,7 @@ def _read(option: str, text: str, example: str, kinds: tuple[quantities.Kind | N
 
 
 def _hours(text: str) -> float:
-    found = re.fullmatch(r"(\d{1,4}(?:\.\d+)?)\s*(?:h|hours?)?", text)
-    if not found:
+    matches = re.fullmatch(r"(\d{1,4}(?:\.\d+)?)\s*(?:h|hours?)?", text)
+    if not matches:
         raise ValueError(f"{text!r} is not a number of hours; write for example 8 h")
-    return float(found[1])
+    return float(matches[1])

@@ -30,7 +30,7 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     air_c = _surroundings(plan, at, hours, "hut" if plan.hut else "air")
     radiant_c = _surroundings(plan, at, hours, "hut" if plan.hut else "fabric")
     paths: Paths = {}
-    rows = [("bed", one) for one in plan.beds] + [("tank", one) for one in plan.tanks]
+    rows = [("bed", vessel) for vessel in plan.beds] + [("tank", vessel) for vessel in plan.tanks]
     for row, (water_node, vessel) in enumerate(rows):
         water = hours.mean(at[water_node])
         evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(at[water_node]))

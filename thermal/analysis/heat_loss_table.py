@@ -24,13 +24,19 @@ class Part(NamedTuple):
 def water_parts(plan: Plan) -> Iterator[Part]:
     """Surface, walls and bottom of every vessel; the surface without evaporation, which depends on the weather."""
     given = plan.room.temperature_c is not None
-    for one in plan.tanks + plan.beds:
-        name = vessel_name(one)
-        film = R_INSIDE["up"] + one.lid_r_m2k_per_w
-        yield Part(f"{name}: water surface, without evaporation", one.surface_m2, one.top, "air", one.surface_m2 / film)
-        wall = R_INSIDE["horizontal"] + one.wall_r_m2k_per_w
-        yield Part(f"{name}: walls", one.wall_m2, one.insulation, "air", one.wall_m2 / wall)
-        yield Part(f"{name}: bottom", one.bottom_m2, "", one.base, base_conductance(one, given))
+    for vessel in plan.tanks + plan.beds:
+        name = vessel_name(vessel)
+        film = R_INSIDE["up"] + vessel.lid_r_m2k_per_w
+        yield Part(
+            f"{name}: water surface, without evaporation",
+            vessel.surface_m2,
+            vessel.top,
+            "air",
+            vessel.surface_m2 / film,
+        )
+        wall = R_INSIDE["horizontal"] + vessel.wall_r_m2k_per_w
+        yield Part(f"{name}: walls", vessel.wall_m2, vessel.insulation, "air", vessel.wall_m2 / wall)
+        yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, base_conductance(vessel, given))
 
 
 def room_parts(plan: Plan) -> Iterator[Part]:

@@ -90,8 +90,8 @@ def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, i
         air_pump_wh=AIR_PUMP_W * BATTERY_H,
         heat_wh_worst=float(heat.max()),
         heat_wh_median=float(np.median(heat)),
-        curve_c=tuple(float(one) for one in tank[0][:, worst]),
-        curve_lid_c=tuple(float(one) for one in tank[3][:, worst]),
+        curve_c=tuple(float(celsius) for celsius in tank[0][:, worst]),
+        curve_lid_c=tuple(float(celsius) for celsius in tank[3][:, worst]),
     )
 
 
@@ -130,7 +130,7 @@ def _variant(case: SimulationCase, name: str) -> Network:
     plan = case.plan
     covered = "lid" in name
     wrapped = "blanket" in name
-    tanks = tuple(_covered(one, covered, wrapped) for one in plan.tanks)
+    tanks = tuple(_covered(vessel, covered, wrapped) for vessel in plan.tanks)
     return network_of(without_power(replace(plan, tanks=tanks)), case.weather)
 
 
@@ -148,7 +148,7 @@ def without_power(plan: Plan) -> Plan:
 def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
     """The tank's temperature once draining beds have emptied into it. [degC]"""
     moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
-    held = sum(one.capacity_j_per_k for one in plan.tanks)
+    held = sum(vessel.capacity_j_per_k for vessel in plan.tanks)
     return (held * tank_c + moved * bed_c) / (held + moved)
 
 

@@ -53,9 +53,9 @@ def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Repo
     from thermal.report.terminal import print_outage
 
     assessment = _assess(plan, units)
-    found, its_plan = assessment.outage, assessment.case.plan
-    path = write_atomically(reports / file_name(its_plan.title) / "outage-card.html", card(its_plan, found))
-    show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
+    result, its_plan = assessment.outage, assessment.case.plan
+    path = write_atomically(reports / file_name(its_plan.title) / "outage-card.html", card(its_plan, result))
+    show(json, lambda: outage_json(result), lambda console: print_outage(its_plan, result, console))
     typer.echo(f"Card: {path}", err=json == "-")
 
 
@@ -162,12 +162,12 @@ def fit(
     if log is None:
         raise OverwinterError("fit: give a logger's file, or --steady, or --cooled")
     logged = read_log(log)
-    found = calibrate(scene_of(plan_in_si, plan.parent), logged)
-    text = fitted_plan(plan_file(plan).read_text("utf-8-sig"), plan_in_si, found.factors)
+    result = calibrate(scene_of(plan_in_si, plan.parent), logged)
+    text = fitted_plan(plan_file(plan).read_text("utf-8-sig"), plan_in_si, result.factors)
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
-        write_atomically(hours, hours_csv(found, logged))
-    show(json, lambda: calibration_json(found), lambda console: print_fit(plan_in_si, found, console))
+        write_atomically(hours, hours_csv(result, logged))
+    show(json, lambda: calibration_json(result), lambda console: print_fit(plan_in_si, result, console))
     typer.echo(f"Calibrated plan: {path}", err=json == "-")
 
 

@@ -49,7 +49,7 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
 
 def covered_m2(plan: Plan) -> float:
     """Floor that vessels stand on."""
-    return sum(one.bottom_m2 for one in plan.tanks + plan.beds if one.base == "slab")
+    return sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base == "slab")
 
 
 def base_conductance(vessel: Vessel, given_air: bool) -> float:
@@ -117,14 +117,14 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
     """Heat capacity and bottoms of the vessels, and planned water changes."""
     given_c = plan.room.temperature_c
     for water_node, vessels in _water_vessels(plan):
-        builder.capacity[builder.index[water_node]] += sum(one.capacity_j_per_k for one in vessels)
-        for one in vessels:
-            conductance = base_conductance(one, given_c is not None)
+        builder.capacity[builder.index[water_node]] += sum(vessel.capacity_j_per_k for vessel in vessels)
+        for vessel in vessels:
+            conductance = base_conductance(vessel, given_c is not None)
             if given_c is not None:
                 builder.add_fixed_boundary(water_node, conductance, given_c)
             else:
                 around = "hut" if plan.hut is not None else "air"
-                builder.link(water_node, "slab" if one.base == "slab" else around, conductance)
+                builder.link(water_node, "slab" if vessel.base == "slab" else around, conductance)
     builder.add_fixed_boundary("tank", RHO_WATER * CP_WATER * plan.water_change_m3_s, plan.tap_c)
 
 
@@ -183,24 +183,24 @@ def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
     rows = plan.beds + plan.tanks
-    film_a, film_b = vertical_film_terms(_column([one.depth_m for one in rows]), pressure_pa=pressure_pa)
+    film_a, film_b = vertical_film_terms(_column([row.depth_m for row in rows]), pressure_pa=pressure_pa)
     has_beds = bool(plan.beds)
     flow = plan.pump.flow_m3_s * RHO_WATER * CP_WATER * np.array(plan.pump.hours)[:, None]
-    water_kg = [RHO_WATER * sum(one.water_m3 for one in vessels) for _, vessels in _water_vessels(plan)]
+    water_kg = [RHO_WATER * sum(vessel.water_m3 for vessel in vessels) for _, vessels in _water_vessels(plan)]
     return Vessels(
         water_nodes=(index["bed"], index["tank"]) if has_beds else (index["tank"],),
         first_rows=(0, len(plan.beds)) if has_beds else (0,),
-        surface_m2=_column([one.surface_m2 for one in rows]),
-        evaporation=_column([one.evaporation for one in rows]),
-        lid_r=_column([one.lid_r_m2k_per_w for one in rows]),
-        night_evaporation=_column([one.night_evaporation for one in rows]),
-        night_lid_r=_column([one.night_lid_r_m2k_per_w for one in rows]),
-        wall_m2=_column([one.wall_m2 for one in rows]),
-        wall_r=_column([one.wall_r_m2k_per_w for one in rows]),
+        surface_m2=_column([row.surface_m2 for row in rows]),
+        evaporation=_column([row.evaporation for row in rows]),
+        lid_r=_column([row.lid_r_m2k_per_w for row in rows]),
+        night_evaporation=_column([row.night_evaporation for row in rows]),
+        night_lid_r=_column([row.night_lid_r_m2k_per_w for row in rows]),
+        wall_m2=_column([row.wall_m2 for row in rows]),
+        wall_r=_column([row.wall_r_m2k_per_w for row in rows]),
         film_a=film_a,
         film_b=film_b,
         flow_w_per_k=flow if has_beds else np.zeros((24, 1)),
-        drained_j_per_k=np.array([sum(one.capacity_j_per_k - one.drained_j_per_k for one in plan.beds)]),
+        drained_j_per_k=np.array([sum(vessel.capacity_j_per_k - vessel.drained_j_per_k for vessel in plan.beds)]),
         ice_limit_j=_column(water_kg) * FUSION_J_PER_KG,
         tap_c=np.array([plan.tap_c]),
     )
@@ -223,7 +223,9 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         envelope.condensing_kg_s,
         envelope.coldness,
     )
-    return RoomAir(index["air"], index["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
+    return RoomAir(
+        index["air"], index["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)
+    )
 
 
 def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
@@ -243,7 +245,7 @@ def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: f
         hut_transmittance(hut) * R_INSIDE["horizontal"],
     )
     return RoomAir(
-        index["hut"], index["hut"], index["air"], np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers)
+        index["hut"], index["hut"], index["air"], np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)
     )
 
 

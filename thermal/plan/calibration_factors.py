@@ -17,10 +17,10 @@ def apply_factors(plan: Plan, factors: Factors) -> Plan:
         room,
         air_changes_per_h=room.air_changes_per_h * factors.air_change,
         leakage_area_cm2=room.leakage_area_cm2 * factors.air_change,
-        sides=tuple(_side(one, factors) for one in room.sides),
+        sides=tuple(_side(side, factors) for side in room.sides),
         floor=replace(room.floor, mass_j_per_m2k=room.floor.mass_j_per_m2k * factors.mass),
     )
-    tanks, beds = (tuple(_vessel(one, factors) for one in group) for group in (plan.tanks, plan.beds))
+    tanks, beds = (tuple(_vessel(vessel, factors) for vessel in group) for group in (plan.tanks, plan.beds))
     return replace(plan, room=changed, tanks=tanks, beds=beds)
 
 

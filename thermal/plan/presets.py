@@ -73,8 +73,8 @@ def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
             cheap_c=keep.cheap_hours,
             species=tuple(keep.species),
         ),
-        tanks=tuple(_tank(one, sampler) for one in entry.tank),
-        beds=tuple(_bed(one, sampler) for one in entry.bed),
+        tanks=tuple(_tank(celsius, sampler) for celsius in entry.tank),
+        beds=tuple(_bed(item, sampler) for item in entry.bed),
         pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
@@ -84,8 +84,8 @@ def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
         tap_c=entry.water.tap_temperature,
         water_change_m3_s=entry.water.change_per_day / 86400.0,
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
-        measures=tuple(Measure(one.name, one.cost, one.set) for one in entry.measure),
-        unknowns=tuple(Unknown(one.name or one.key, one.key, *one.range) for one in entry.unknown),
+        measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
+        unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
     )
 
 
@@ -206,7 +206,7 @@ def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
         temperature_c=entry.temperature,
         humidity=entry.humidity,
         house_c=entry.house_temperature,
-        sides=tuple(_side(one, sampler) for one in entry.side),
+        sides=tuple(_side(item, sampler) for item in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=known_floor.r_m2k_per_w if known_floor else constructions.resistance(floor.build),
@@ -252,16 +252,16 @@ def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
         in_hut = 0.0 if entry.hut is None else 1.0 - to_bed  # they hang over the beds
         to_air = 1.0 - to_bed - in_hut
         loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=to_air, to_hut=in_hut))
-    for one in entry.gain:
-        in_water = one.where == "water"
-        loads.append(Load(one.name, one.power, one.hours, to_water=float(in_water), to_air=float(not in_water)))
+    for item in entry.gain:
+        in_water = item.where == "water"
+        loads.append(Load(item.name, item.power, item.hours, to_water=float(in_water), to_air=float(not in_water)))
     return tuple(loads)
 
 
 def _power(entry: schema.PowerTable) -> Power:
     periods = tuple(
-        PricePeriod(tuple(one.months), tuple(WEEKDAYS.index(day) for day in one.weekdays), one.hours, one.price)
-        for one in entry.period
+        PricePeriod(tuple(item.months), tuple(WEEKDAYS.index(day) for day in item.weekdays), item.hours, item.price)
+        for item in entry.period
     )
     watts = None
     if entry.circuit:
