@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 from CoolProp.CoolProp import PropsSI
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import bed_heat_capacity as beds
+
+quick = settings(max_examples=50, deadline=None)
 
 
 @pytest.mark.parametrize(
@@ -32,12 +34,14 @@ def test_water_is_that_of_iapws95(celsius):
     assert float(beds.water_capacity(1.0)) == pytest.approx(theirs, rel=5e-3)
 
 
+@quick
 @given(st.floats(0.01, 5.0), st.floats(1e5, 3e6), st.floats(0.0, 1.0))
 def test_wet_media_lie_between_dry_media_and_media_with_water_on_top(volume, solids, share):
     capacity = float(beds.bed_capacity(volume, solids, share))
     assert capacity == pytest.approx(volume * solids + share * float(beds.water_capacity(volume)), rel=1e-12)
 
 
+@quick
 @given(st.floats(0.2, 0.6), st.floats(0.0, 1.0))
 def test_a_bed_in_flood_and_drain_holds_the_mean(porosity, part):
     drained = part * porosity

@@ -5,12 +5,14 @@ from __future__ import annotations
 import numpy as np
 import psychrolib
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import condensation
 from thermal.physics.moist_air import saturation_pressure
 from thermal.physics.wall_resistance import side_transmittance
+
+quick = settings(max_examples=50, deadline=None)
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 airs = st.floats(0.0, 25.0)
@@ -42,12 +44,14 @@ def test_the_wall_and_its_factor_are_one_statement():
     assert float((surface + 5.0) / 25.0) == pytest.approx(float(f_rsi), rel=1e-12)
 
 
+@quick
 @given(airs, st.floats(-30.0, 25.0), drops)
 def test_a_surface_lies_between_the_two_airs(inside, beyond, drop):
     surface = float(condensation.surface_temperature(inside, beyond, drop))
     assert min(inside, beyond) - 1e-9 <= surface <= max(inside, beyond) + 1e-9
 
 
+@quick
 @given(drops.filter(lambda drop: drop > 1e-6))
 def test_a_corner_has_the_same_wall_behind_a_thicker_film(drop):
     """R behind the film stays: 0.13 (1/s - 1) = 0.25 (1/s_corner - 1)."""
@@ -55,6 +59,7 @@ def test_a_corner_has_the_same_wall_behind_a_thicker_film(drop):
     assert 0.25 * (1.0 / corner - 1.0) == pytest.approx(0.13 * (1.0 / drop - 1.0), rel=1e-9)
 
 
+@quick
 @given(st.floats(100.0, 3000.0), st.floats(-20.0, 25.0))
 def test_what_runs_wet_is_humid_enough_for_mould(vapour, surface):
     if condensation.is_condensing(vapour, surface):
@@ -66,6 +71,7 @@ def test_a_perfect_wall_is_as_warm_as_the_air():
     assert float(condensation.surface_temperature(10.0, -10.0, 0.0)) == 10.0
 
 
+@quick
 @given(st.floats(1.0, 100.0))
 def test_a_cold_side_takes_vapour_as_its_film_takes_heat(area):
     """Vapour and heat by one film: 2.5 W/m2K of ISO 6946:2017 annex C over 1006 x 0.908 J/kgK."""

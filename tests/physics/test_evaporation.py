@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from thermal.physics import evaporation, moist_air
 
+quick = settings(max_examples=50, deadline=None)
 SEA_LEVEL = 101325.0
 water = st.floats(1.0, 35.0)
 room = st.floats(-5.0, 35.0)
@@ -52,6 +53,7 @@ def test_a_wet_can_in_a_breeze_cools_to_its_wet_bulb():
     assert brentq(excess_heat, 5.0, 30.0) == pytest.approx(19.4, abs=0.5)
 
 
+@quick
 @given(water, room, share)
 def test_wetter_air_takes_less(water_c, air_c, rh):
     g, difference = coefficient(water_c, air_c, rh)
@@ -61,6 +63,7 @@ def test_wetter_air_takes_less(water_c, air_c, rh):
         assert damper * less <= g * difference
 
 
+@quick
 @given(st.floats(0.6, 1.3), st.floats(0.0, 0.03))
 def test_equal_air_at_surface_and_in_the_room_gives_a_finite_coefficient(density, ratio):
     g = evaporation.mass_transfer_coefficient(density, density, ratio, ratio, SEA_LEVEL)
@@ -68,6 +71,7 @@ def test_equal_air_at_surface_and_in_the_room_gives_a_finite_coefficient(density
     assert float(g) == pytest.approx(5e-5 / 3600.0 * 0.621945 * SEA_LEVEL / (0.621945 + ratio) ** 2, rel=1e-12)
 
 
+@quick
 @given(water, st.floats(0.0, 25.0))
 def test_cold_make_up_water_costs_its_warming(water_c, tap_c):
     """The latent heat, and 4.19 kJ for each kelvin that the tap is colder than the water."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import flood_drain
 
+quick = settings(max_examples=50, deadline=None)
 temperatures = st.floats(0.0, 30.0)
 capacities = st.floats(1e5, 1e7)
 
@@ -28,6 +29,7 @@ def test_the_receiver_mixes_and_the_giver_keeps_its_own():
     assert float(tank) == 16.0
 
 
+@quick
 @given(temperatures, capacities, capacities, st.floats(-0.9, 0.9))
 def test_equal_temperatures_stay_equal(t, bed, tank, part):
     moved = part * (bed if part > 0 else tank)
@@ -35,6 +37,7 @@ def test_equal_temperatures_stay_equal(t, bed, tank, part):
     np.testing.assert_allclose(after, (t, t), rtol=1e-12, atol=1e-12)
 
 
+@quick
 @given(temperatures, temperatures, capacities, capacities)
 def test_a_pump_that_keeps_on_changes_nothing(bed_c, tank_c, bed, tank):
     after = flood_drain.switched_temperatures(bed_c, tank_c, bed, tank, 0.0)

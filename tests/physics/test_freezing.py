@@ -5,12 +5,13 @@ from __future__ import annotations
 import iapws
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import freezing
 from thermal.physics.constants import CP_WATER
 
+quick = settings(max_examples=50, deadline=None)
 temperatures = st.floats(-5.0, 25.0)
 capacities = st.floats(1e4, 1e7)
 
@@ -31,6 +32,7 @@ def test_ice_melts_in_warm_water_as_the_tables_have_it():
     assert 1.0 - float(left / freezing.ice_limit(1.0)) == pytest.approx(melts, rel=4e-3)
 
 
+@quick
 @given(temperatures, st.floats(0.0, 1.0), capacities)
 def test_a_second_look_changes_nothing(water_c, part, capacity):
     limit = capacity * 80.0
@@ -40,12 +42,14 @@ def test_a_second_look_changes_nothing(water_c, part, capacity):
     np.testing.assert_allclose(twice[1], once[1], rtol=1e-9, atol=1e-3)
 
 
+@quick
 @given(st.floats(0.001, 25.0), capacities)
 def test_warm_water_without_ice_is_left_alone(water_c, capacity):
     t, ice = freezing.water_and_ice(water_c, 0.0, capacity, 80.0 * capacity)
     assert (float(t), float(ice)) == (water_c, 0.0)
 
 
+@quick
 @given(st.floats(-300.0, -80.1), capacities)
 def test_water_frozen_through_gets_colder_than_zero(water_c, capacity):
     t, ice = freezing.water_and_ice(water_c, 0.0, capacity, 80.0 * capacity)

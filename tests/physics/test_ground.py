@@ -6,12 +6,13 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import ground
 from thermal.physics.ground import EdgeInsulation, Soil
 
+quick = settings(max_examples=50, deadline=None)
 CLAY, SAND = Soil(1.5, 3e6), Soil(2.0, 2e6)
 floors = st.floats(0.0, 5.0)
 soils = st.builds(Soil, st.floats(0.8, 3.5), st.floats(1.5e6, 3.5e6))
@@ -30,6 +31,7 @@ def test_penetration_depth_is_that_of_the_standard(soil, printed):
     assert ground.penetration_depth(soil) == pytest.approx(printed, abs=0.05)
 
 
+@quick
 @given(st.floats(10.0, 400.0), floors, soils)
 def test_a_better_floor_and_a_shorter_edge_lose_less(area, floor_r, soil):
     perimeter = 4.0 * math.sqrt(area)
@@ -40,6 +42,7 @@ def test_a_better_floor_and_a_shorter_edge_lose_less(area, floor_r, soil):
     assert 0 < loss < 1.0 / (0.17 + floor_r + 0.04)
 
 
+@quick
 @given(floors, soils, st.floats(0.2, 1.5), st.floats(0.5, 4.0))
 def test_edge_insulation_takes_off_and_more_takes_off_more(floor_r, soil, depth, edge_r):
     psi = ground.edge_correction(floor_r, EdgeInsulation(edge_r, depth), soil)
@@ -51,6 +54,7 @@ def test_edge_insulation_takes_off_and_more_takes_off_more(floor_r, soil, depth,
     assert float(flat) == pytest.approx(float(psi), rel=1e-12)
 
 
+@quick
 @given(floors, soils)
 def test_no_strip_is_no_change_and_an_endless_one_shuts_the_edge(floor_r, soil):
     bare = ground.outdoor_swing_conductance(20.0, floor_r, soil)
@@ -61,12 +65,14 @@ def test_no_strip_is_no_change_and_an_endless_one_shuts_the_edge(floor_r, soil):
     assert float(endless) == pytest.approx(float(ground.outdoor_swing_conductance(20.0, floor_r + 2.0, soil)), rel=1e-9)
 
 
+@quick
 @given(floors, soils)
 def test_a_better_insulated_floor_trails_longer(floor_r, soil):
     """beta grows with d_t: ISO 13370:2017 annex H (from memory)."""
     assert ground.swing_lag_months(floor_r + 0.5, soil) > ground.swing_lag_months(floor_r, soil)
 
 
+@quick
 @given(st.floats(1.0, 60.0), st.floats(0.1, 1.0), st.floats(0.0, 6.0), st.floats(0.5, 15.0))
 def test_the_yearly_wave_has_its_amplitude_and_its_lag(conductance, share, lag, amplitude):
     """-A cos(2 pi (m - beta)/12) by its two parts, at every month."""

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal import data
 from thermal.physics.heat_pump import heat_pump_cop
+
+quick = settings(max_examples=50, deadline=None)
 
 
 def test_the_curve_in_use_stays_below_carnot():
@@ -22,6 +24,7 @@ def test_the_curve_in_use_stays_below_carnot():
     assert np.all(share > 0.2)
 
 
+@quick
 @given(st.floats(-40.0, 30.0), st.floats(0.1, 5.0))
 def test_milder_air_never_costs_more(outdoor, step):
     curve = (-15.0, 0.0, 10.0), (2.0, 3.0, 4.5), -15.0

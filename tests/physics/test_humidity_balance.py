@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import humidity_balance
 
+quick = settings(max_examples=50, deadline=None)
 flows = st.floats(1e-3, 0.1)
 ratios = st.floats(1e-3, 0.02)
 
@@ -47,6 +48,7 @@ def test_a_wet_side_follows_its_own_exponential():
     assert advanced(0.007, 90.0, 0.02, 0.003, 0.005, 0.009, 0.01, 0.002, 3600.0, 3000) == pytest.approx(exact, rel=1e-3)
 
 
+@quick
 @given(ratios, flows, ratios, flows, ratios, flows, ratios)
 def test_the_air_ends_between_its_sources(start, change, outside, evaporation, water, condensing, side):
     """However long, never beyond the driest and wettest that it meets; a side only dries."""
@@ -56,6 +58,7 @@ def test_the_air_ends_between_its_sources(start, change, outside, evaporation, w
     assert end <= dry + 1e-15
 
 
+@quick
 @given(ratios, ratios, st.floats(0.01, 0.2))
 def test_a_dry_side_gives_no_heat(dry, side, demand):
     """The side takes vapour only when its saturation lies below the air's humidity."""

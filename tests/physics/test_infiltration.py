@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import infiltration
 from thermal.physics.moist_air import dry_air_density
 
+quick = settings(max_examples=50, deadline=None)
 areas = st.floats(1.0, 2000.0)
 winds = st.floats(0.0, 20.0)
 differences = st.floats(-40.0, 40.0)
@@ -31,6 +32,7 @@ def test_air_changes_are_volumes_an_hour():
     assert float(infiltration.door_air_changes(24.0)) == 0.5
 
 
+@quick
 @given(areas, differences, winds, st.sampled_from([1, 2, 3]), st.integers(1, 5))
 def test_stack_and_wind_add_as_squares(area, difference, wind, stories, shelter):
     both = infiltration.leakage_flow(area, difference, wind, stories, shelter)
@@ -40,6 +42,7 @@ def test_stack_and_wind_add_as_squares(area, difference, wind, stories, shelter)
     assert float(infiltration.leakage_flow(area, -difference, wind, stories, shelter)) == float(both)
 
 
+@quick
 @given(areas, st.floats(1.0, 20.0), st.sampled_from([1, 2, 3]))
 def test_shelter_keeps_wind_out_and_height_draws_more(area, wind, stories):
     flows = [float(infiltration.leakage_flow(area, 0.0, wind, stories, shelter)) for shelter in range(1, 6)]
@@ -48,6 +51,8 @@ def test_shelter_keeps_wind_out_and_height_draws_more(area, wind, stories):
     assert np.all(np.diff(heights) > 0)
 
 
-def test_no_coefficients_for_four_stories():
+def test_no_coefficients_for_four_stories_or_a_sixth_shelter():
     with pytest.raises(KeyError):
         infiltration.leakage_flow(100.0, 10.0, 1.0, 4)
+    with pytest.raises(IndexError):
+        infiltration.leakage_flow(100.0, 10.0, 1.0, 1, 6)

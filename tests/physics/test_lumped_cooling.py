@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import lumped_cooling
 
+quick = settings(max_examples=50, deadline=None)
 taus = st.floats(1.0, 500.0)
 waters = st.floats(10.0, 35.0)
 airs = st.floats(-20.0, 9.0)
@@ -25,6 +26,7 @@ def test_an_insulated_tank_loses_189_watts():
     assert float(lumped_cooling.steady_conductance(189.0, 90.0, 10.0)) == pytest.approx(2.3622, rel=2e-3)
 
 
+@quick
 @given(waters, airs, taus, st.floats(0.1, 50.0), st.floats(0.1, 50.0))
 def test_cooling_twice_is_cooling_for_both_times(before, air, tau, first, second):
     between = lumped_cooling.cooled_temperature(before, air, first, tau)
@@ -33,6 +35,7 @@ def test_cooling_twice_is_cooling_for_both_times(before, air, tau, first, second
     assert float(twice) == pytest.approx(float(once), rel=1e-9, abs=1e-9)
 
 
+@quick
 @given(waters, airs, taus)
 def test_one_time_constant_leaves_37_per_cent(before, air, tau):
     after = lumped_cooling.cooled_temperature(before, air, tau, tau)

@@ -6,10 +6,12 @@ import iapws
 import numpy as np
 import psychrolib
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import moist_air
+
+quick = settings(max_examples=50, deadline=None)
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 SEA_LEVEL = 101325.0
@@ -59,28 +61,33 @@ def test_pressure_is_that_of_the_standard_atmosphere(height, pressure):
     assert float(moist_air.pressure_at(height)) == pytest.approx(pressure, rel=2e-5)
 
 
+@quick
 @given(below_zero)
 def test_ice_holds_less_vapour_than_supercooled_water(t):
     assert moist_air.saturation_pressure(t) < moist_air.water_saturation_pressure(t)
 
 
+@quick
 @given(st.floats(0.0, 50.0))
 def test_above_freezing_both_are_one(t):
     assert moist_air.saturation_pressure(t) == moist_air.water_saturation_pressure(t)
 
 
+@quick
 @given(celsius, st.floats(0.01, 5.0))
 def test_warmer_air_holds_more(t, step):
     assert moist_air.saturation_pressure(t + step) > moist_air.saturation_pressure(t)
     assert moist_air.water_saturation_pressure(t + step) > moist_air.water_saturation_pressure(t)
 
 
+@quick
 @given(st.floats(0.0, 6000.0), pressures)
 def test_humidity_ratio_and_vapour_pressure_are_inverse(vapour, pressure):
     back = moist_air.vapour_pressure(moist_air.humidity_ratio(vapour, pressure), pressure)
     assert float(back) == pytest.approx(vapour, rel=1e-12)
 
 
+@quick
 @given(celsius, ratios, pressures)
 def test_dry_air_and_vapour_fill_the_pressure(t, ratio, pressure):
     """Partial pressures add up: rho R T of the dry air and the vapour's own."""
@@ -88,11 +95,13 @@ def test_dry_air_and_vapour_fill_the_pressure(t, ratio, pressure):
     assert float(dry + moist_air.vapour_pressure(ratio, pressure)) == pytest.approx(pressure, rel=1e-12)
 
 
+@quick
 @given(st.floats(0.0, 3000.0), st.floats(1.0, 500.0))
 def test_air_thins_with_height(height, step):
     assert moist_air.pressure_at(height + step) < moist_air.pressure_at(height)
 
 
+@quick
 @given(st.floats(0.0, 40.0))
 def test_heat_of_evaporation_is_that_of_ashrae(t):
     """PsychroLib's vapour enthalpy of ASHRAE ch. 1 eq. 30, 2501 + 1.86 t, less the liquid's 4.186 t: within 0.15 %."""
@@ -100,6 +109,7 @@ def test_heat_of_evaporation_is_that_of_ashrae(t):
     assert float(moist_air.latent_heat(t)) == pytest.approx(vapour - 4186.0 * t, rel=1.5e-3)
 
 
+@quick
 @given(st.floats(-20.0, 40.0), pressures)
 def test_thin_air_is_more_viscous_in_proportion(t, pressure):
     thin = moist_air.air_kinematic_viscosity(t, pressure)

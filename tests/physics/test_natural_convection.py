@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import natural_convection
 
+quick = settings(max_examples=50, deadline=None)
 heights = st.floats(0.1, 3.0)
 films = st.floats(-20.0, 40.0)
 
@@ -49,6 +50,7 @@ def test_one_film_temperature_serves_all_winter():
     assert films[20.0] == pytest.approx(films[10.0], rel=0.02)
 
 
+@quick
 @given(heights, films, st.floats(0.01, 40.0))
 def test_the_terms_are_the_law_itself(height, film_c, difference):
     """(a + b dT^(1/6))^2 is Nu k/L."""
@@ -68,6 +70,7 @@ def test_a_wall_as_warm_as_the_air_keeps_the_limit_of_conduction():
     assert float(natural_convection.vertical_plate_nusselt(0.0)) == pytest.approx(0.68, abs=0.001)
 
 
+@quick
 @given(st.floats(1e9, 1e11), st.floats(1.5, 100.0))
 def test_a_turbulent_film_grows_with_a_third_of_the_rayleigh_number(ra, factor):
     """Nu ~ Ra^(1/3): the exponent over a decade lies between 0.29 and 1/3."""

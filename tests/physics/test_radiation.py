@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import ht
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics.radiation import radiative_coefficient
+
+quick = settings(max_examples=50, deadline=None)
 
 
 def test_a_hot_plate_is_that_of_the_textbook():
@@ -23,6 +25,7 @@ def test_water_radiates_as_in_ht(warm, cold, flux):
     assert ours == pytest.approx(flux, rel=1e-3)
 
 
+@quick
 @given(st.floats(-30.0, 40.0), st.floats(0.1, 40.0), st.floats(0.05, 1.0))
 def test_it_is_low_by_the_square_it_says(mean, difference, emissivity):
     """T1^4 - T2^4 = 4 Tm^3 dT (1 + (dT/2Tm)^2), exactly; ht has the Stefan-Boltzmann constant of CODATA 2014."""
@@ -31,6 +34,7 @@ def test_it_is_low_by_the_square_it_says(mean, difference, emissivity):
     assert ours * (1.0 + (difference / 2 / (mean + 273.15)) ** 2) == pytest.approx(exact, rel=2e-6)
 
 
+@quick
 @given(st.floats(-30.0, 40.0), st.floats(0.05, 0.5))
 def test_twice_the_emissivity_is_twice_the_heat(mean, emissivity):
     assert float(radiative_coefficient(mean, 2.0 * emissivity)) == pytest.approx(

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import wall_resistance as walls
 
+quick = settings(max_examples=50, deadline=None)
 resistances = st.floats(0.05, 8.0)
 shares = st.floats(0.01, 0.5)
 
@@ -43,6 +44,7 @@ def test_the_attic_keeps_what_measured_attics_kept():
         assert factor == pytest.approx(measured, abs=0.06)
 
 
+@quick
 @given(resistances, resistances, shares)
 def test_a_bridged_wall_lies_between_its_limits(fixed, bridge, part):
     cavity = bridge + 2.0
@@ -52,6 +54,7 @@ def test_a_bridged_wall_lies_between_its_limits(fixed, bridge, part):
     assert fixed + bridge < lower <= whole <= upper < fixed + cavity
 
 
+@quick
 @given(resistances, st.sampled_from(["outdoors", "house", "attic", "ground"]))
 def test_more_insulation_passes_less(resistance, faces):
     assert walls.side_transmittance(resistance + 0.1, faces) < walls.side_transmittance(resistance, faces)
@@ -59,6 +62,7 @@ def test_more_insulation_passes_less(resistance, faces):
     assert walls.film_conductance(3.0, resistance + 0.1) < walls.film_conductance(3.0, resistance)
 
 
+@quick
 @given(resistances)
 def test_a_u_value_outdoors_and_its_resistance_are_inverse(resistance):
     assert float(walls.resistance_without_films(walls.side_transmittance(resistance))) == pytest.approx(
@@ -67,6 +71,7 @@ def test_a_u_value_outdoors_and_its_resistance_are_inverse(resistance):
     assert float(walls.resistance_without_films(50.0)) == 0.0
 
 
+@quick
 @given(resistances)
 def test_a_frame_lets_the_air_film_count_and_a_slab_its_middle(resistance):
     """ISO 6946:2017 table 7: 0.17 m2K/W for heat flow down."""
@@ -75,6 +80,7 @@ def test_a_frame_lets_the_air_film_count_and_a_slab_its_middle(resistance):
     assert float(walls.vessel_base_resistance(resistance, "slab", air_known=True) - on_slab) == pytest.approx(0.17)
 
 
+@quick
 @given(st.floats(0.0, 5.0), st.floats(0.0, 60.0))
 def test_a_slab_hides_at_most_its_finish_and_never_all_its_floor(floor_r, covered):
     assert 0.17 <= float(walls.slab_resistance(floor_r)) <= 0.17 + 0.05 + 1e-12

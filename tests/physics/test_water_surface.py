@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from thermal.physics import evaporation, moist_air, natural_convection, radiation, water_surface
 from thermal.physics.constants import EMISSIVITY_WALL, EMISSIVITY_WATER
 
+quick = settings(max_examples=50, deadline=None)
 SEA_LEVEL = 101325.0
 
 
@@ -53,12 +54,14 @@ def test_a_snug_lid_leaves_a_tenth():
     assert float(water_surface.lid_factor(4.5, 5.5, water_surface.SNUG_LID_R)) == pytest.approx(0.1)
 
 
+@quick
 @given(st.floats(0.5, 20.0), st.floats(0.5, 20.0))
 def test_an_endless_lid_leaves_nothing_and_none_leaves_all(convective, radiative):
     assert float(water_surface.lid_factor(convective, radiative, 0.0)) == 1.0
     assert float(water_surface.lid_factor(convective, radiative, 1e9)) < 1e-8
 
 
+@quick
 @given(st.floats(0.1, 10.0), st.floats(1e-4, 1e-2), st.floats(0.0, 1.0))
 def test_a_cover_takes_its_share_of_evaporation(area, g, share):
     whole = water_surface.evaporation_conductance(area, g)

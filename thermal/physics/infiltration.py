@@ -104,6 +104,8 @@ def leakage_flow(
     ------
     KeyError
         When `stories` is not 1, 2 or 3.
+    IndexError
+        When `shelter_class` is above 5.
 
     Notes
     -----
