@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from thermal.physics.constants import EMISSIVITY_WALL, INSIDE_CONVECTION
 from thermal.physics.radiation import radiative_coefficient
+from thermal.physics.wall_resistance import R_INSIDE
 
 quick = settings(max_examples=50, deadline=None)
 
@@ -40,3 +42,9 @@ def test_twice_the_emissivity_is_twice_the_heat(mean, emissivity):
     assert float(radiative_coefficient(mean, 2.0 * emissivity)) == pytest.approx(
         2.0 * float(radiative_coefficient(mean, emissivity)), rel=1e-12
     )
+
+
+def test_an_inside_film_of_iso_6946_is_convection_and_longwave():
+    """ISO 6946:2017 annex C: 0.13 m2K/W is 1/(2.5 + 0.9 x 4 sigma 293^3), surfaces of 0.9 at 20 degC (from memory)."""
+    film = INSIDE_CONVECTION + float(radiative_coefficient(20.0, EMISSIVITY_WALL))
+    assert 1.0 / film == pytest.approx(R_INSIDE["horizontal"], abs=0.002)
