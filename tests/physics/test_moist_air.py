@@ -6,6 +6,7 @@ import iapws
 import numpy as np
 import psychrolib
 import pytest
+from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -42,6 +43,16 @@ def test_saturation_over_supercooled_water_is_that_of_wmo(t):
 def test_dry_air_density_is_one_over_the_specific_volume_of_psychrolib(t, ratio, volume):
     """PsychroLib 2.5.0, m3 of moist air for each kilogram of dry air, five digits."""
     assert 1.0 / float(moist_air.dry_air_density(t, ratio, SEA_LEVEL)) == pytest.approx(volume, rel=5e-5)
+
+
+@pytest.mark.parametrize("t", [-10.0, 0.0, 10.0, 25.0, 40.0])
+def test_air_conducts_and_flows_as_in_coolprop(t):
+    """CoolProp, dry air: the line for the conductivity is within 0.2 %, Sutherland's law within 0.5 % from 0 degC."""
+    kelvin = t + 273.15
+    conductivity = PropsSI("L", "T", kelvin, "P", SEA_LEVEL, "Air")
+    viscosity = PropsSI("V", "T", kelvin, "P", SEA_LEVEL, "Air") / PropsSI("D", "T", kelvin, "P", SEA_LEVEL, "Air")
+    assert float(moist_air.air_conductivity(t)) == pytest.approx(conductivity, rel=2e-3)
+    assert float(moist_air.air_kinematic_viscosity(t)) == pytest.approx(viscosity, rel=5e-3)
 
 
 @pytest.mark.parametrize(

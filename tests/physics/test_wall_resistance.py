@@ -77,6 +77,7 @@ def test_a_frame_lets_the_air_film_count_and_a_slab_its_middle(resistance):
     """ISO 6946:2017 table 7: 0.17 m2K/W for heat flow down."""
     assert float(walls.vessel_base_resistance(resistance, "frame")) == pytest.approx(resistance + 0.17)
     on_slab = walls.vessel_base_resistance(resistance, "slab")
+    assert float(on_slab) == pytest.approx(resistance + 0.05)
     assert float(walls.vessel_base_resistance(resistance, "slab", air_known=True) - on_slab) == pytest.approx(0.17)
 
 
@@ -86,6 +87,12 @@ def test_a_slab_hides_at_most_its_finish_and_never_all_its_floor(floor_r, covere
     assert 0.17 <= float(walls.slab_resistance(floor_r)) <= 0.17 + 0.05 + 1e-12
     bare = float(walls.bare_floor_area(40.0, covered))
     assert bare == pytest.approx(max(40.0 - covered, 4.0))
+
+
+def test_bare_metal_is_its_two_films():
+    """ISO 6946:2017 table 7: 0.13 and 0.04 m2K/W, 5.88 W/m2K; a hut's skin has 0.13 twice, 3.85."""
+    assert float(walls.side_transmittance(0.0)) == pytest.approx(5.88, abs=0.005)
+    assert float(walls.hut_transmittance(0.0)) == pytest.approx(3.85, abs=0.005)
 
 
 def test_an_unknown_place_is_refused():
