@@ -54,6 +54,8 @@ def test_the_virtual_ground_lies_below_half_the_soil_layer(soil):
     rest = ground.virtual_ground_resistance(40.0, 1e6, 0.0, soil)
     assert float(rest) == pytest.approx(0.25 / soil.conductivity_w_per_mk, rel=1e-12)
     assert float(ground.soil_resistance(0.0, soil)) == pytest.approx(0.25 / soil.conductivity_w_per_mk, rel=1e-12)
+    insulated = ground.soil_resistance(1.05, soil) - ground.soil_resistance(0.0, soil)
+    assert float(insulated) == pytest.approx(1.0, rel=1e-9), "all of a floor's resistance but its finish of 0.05"
 
 
 @quick
