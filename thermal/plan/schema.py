@@ -13,6 +13,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from thermal import data
+from thermal.core.quantities import TEMPERATURE
 from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
 
@@ -68,7 +69,7 @@ class KeepTable(Table):
 
     floor: field_types.WaterTemperature | None = None
     species: Annotated[
-        list[Annotated[str, field_types.word(data.species, "a species we have figures for")]], Field(max_length=20)
+        list[Annotated[str, field_types.word(data.species, "a known species")]], Field(max_length=20)
     ] = []
     thermostat: field_types.WaterTemperature | None = None
     upper: field_types.WaterTemperature | None = None
@@ -77,22 +78,22 @@ class KeepTable(Table):
     @model_validator(mode="after")
     def _temperatures_in_order(self) -> KeepTable:
         if self.floor is None and not self.species:
-            raise ValueError('write floor = "10 degC", or species = ["yellow perch"] for the warmest of their minima')
+            raise ValueError('no minimum water temperature; write floor = "10 degC", or species = ["yellow perch"]')
         if self.thermostat is not None and self.thermostat < self.coldest_allowed_c:
             raise ValueError(
-                f"the floor ({self.coldest_allowed_c:g} degC) is above the thermostat ({self.thermostat:g} degC);"
-                " the thermostat must be at or above the floor"
+                f"the thermostat is {TEMPERATURE.bound(self.thermostat)}, below the minimum water temperature of"
+                f" {TEMPERATURE.bound(self.coldest_allowed_c)}; write a thermostat at or above it"
             )
         if self.cheap_hours is not None and self.cheap_hours < self.coldest_allowed_c:
             raise ValueError(
-                f"cheap_hours ({self.cheap_hours:g} degC) is the thermostat while power is cheap; it is below the floor"
-                f" ({self.coldest_allowed_c:g} degC)"
+                f"cheap_hours is {TEMPERATURE.bound(self.cheap_hours)}, below the minimum water temperature of"
+                f" {TEMPERATURE.bound(self.coldest_allowed_c)}; write a temperature at or above it"
             )
         return self
 
     @property
     def coldest_allowed_c(self) -> float:
-        """The floor: as written, or the warmest of the species' working minima."""
+        """The minimum water temperature: as written, or the highest minimum of the species."""
         if self.floor is not None:
             return self.floor
         return max(data.species()[name.lower()].working_c for name in self.species)
@@ -119,13 +120,19 @@ class TankTable(Table):
     def _sides_of_its_shape(self) -> TankTable:
         due = ("diameter",) if self.shape == "round" else ("length", "width")
         if missing := [key for key in due if getattr(self, key) is None]:
-            raise ValueError(f"a {self.shape} one needs {' and '.join(missing)}")
+            raise ValueError(
+                f'a {self.shape} vessel needs {" and ".join(missing)}; write for example {missing[0]} = "1.2 m"'
+            )
         other = {"diameter", "length", "width"} - set(due)
         if extra := sorted(key for key in other if getattr(self, key) is not None):
-            raise ValueError(f"a {self.shape} one has no {' or '.join(extra)}; did you mean shape = another?")
+            other_shape = "rectangular" if self.shape == "round" else "round"
+            raise ValueError(
+                f'a {self.shape} vessel has no {" or ".join(extra)}; remove it, or write shape = "{other_shape}"'
+            )
         if self.height is not None and self.water_depth > self.height:
             raise ValueError(
-                f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m)"
+                f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m);"
+                " correct water_depth or height"
             )
         return self
 
@@ -135,7 +142,9 @@ class BedTable(TankTable):
 
     name: Annotated[str, Field(max_length=80)] = "bed"
     fill: Annotated[str, field_types.word(data.fills, "a bed fill")] = "gravel"
-    flooding: Annotated[str, field_types.word(("flood and drain", "constant"), "a way of flooding")] = "flood and drain"
+    flooding: Annotated[str, field_types.word(("flood and drain", "constant"), "a kind of flooding")] = (
+        "flood and drain"
+    )
     wet: Annotated[float, field_types.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
     stands_on: field_types.Reference = "frame"
 
@@ -154,18 +163,20 @@ class SideTable(Table):
     name: Annotated[str, Field(max_length=80)] = "side"
     area: field_types.Area
     build: Annotated[str, BeforeValidator(field_types.read_build)]
-    faces: Annotated[str, field_types.word(("outdoors", "house", "attic", "ground"), "what a side can face")] = (
-        "outdoors"
-    )
+    faces: Annotated[
+        str, field_types.word(("outdoors", "house", "attic", "ground"), "something that a side can face")
+    ] = "outdoors"
     stud_share: field_types.Share | None = None
     stud: field_types.Layers | None = None
 
     @model_validator(mode="after")
     def _stud_with_share(self) -> SideTable:
         if (self.stud_share is None) != (self.stud is None):
-            raise ValueError('stud_share and stud belong together, such as "15 %" and "softwood 90 mm"')
+            raise ValueError(
+                'stud_share and stud need each other; write for example stud_share = "15 %" and stud = "softwood 90 mm"'
+            )
         if self.stud is not None and self.build in data.builds():
-            raise ValueError("a preset has its studs counted already; write the layers to use stud_share")
+            raise ValueError("a preset counts its studs already; remove stud and stud_share, or write build as layers")
         return self
 
 
@@ -175,7 +186,7 @@ class FloorTable(Table):
     build: Annotated[str, BeforeValidator(field_types.read_floor_build)] = "bare slab"
     edge: field_types.Resistance = 0.0
     edge_depth: field_types.Length | None = None
-    soil: Annotated[str, field_types.word(data.soils, "a ground")] = "clay or silt"
+    soil: Annotated[str, field_types.word(data.soils, "a kind of ground")] = "clay or silt"
 
 
 class LightsTable(Table):
@@ -194,7 +205,7 @@ class RoomTable(Table):
     height: field_types.Length
     air_changes: Annotated[float | str, BeforeValidator(field_types.read_air_changes)] = "ordinary"
     leakage_area: field_types.LeakageArea = 0.0
-    door_openings: Annotated[float, field_types.number(0.0, 500.0, "door openings a day")] = 0.0
+    door_openings: Annotated[float, field_types.number(0.0, 500.0, "a number of door openings per day")] = 0.0
     temperature: field_types.AirTemperature | None = None
     humidity: field_types.Share = 0.6
     house_temperature: field_types.AirTemperature = 20.0
@@ -205,7 +216,9 @@ class RoomTable(Table):
     @model_validator(mode="after")
     def _closed(self) -> RoomTable:
         if self.temperature is None and not self.side:
-            raise ValueError("give the room its sides ([[room.side]]), or its air temperature (temperature = ...)")
+            raise ValueError(
+                'the room has no sides; write a [[room.side]] for each, or the air temperature, temperature = "16 degC"'
+            )
         return self
 
 
@@ -216,7 +229,7 @@ class HutTable(Table):
     width: field_types.Length
     height: field_types.Length
     build: Annotated[str, BeforeValidator(field_types.read_hut_build)] = "plastic curtain"
-    air_changes: Annotated[float, field_types.number(0.0, 50.0, "air changes an hour")] | None = None
+    air_changes: Annotated[float, field_types.number(0.0, 50.0, "a number of air changes per hour")] | None = None
 
 
 class GainTable(Table):
@@ -268,7 +281,7 @@ class PowerTable(Table):
     @model_validator(mode="after")
     def _periods_or_tiers(self) -> PowerTable:
         if self.period and self.tier:
-            raise ValueError("a tariff goes by [[power.period]] or by [[power.tier]], not both")
+            raise ValueError("a tariff has either [[power.period]] or [[power.tier]]; remove one of them")
         return self
 
 
@@ -311,7 +324,9 @@ class UnknownTable(Table):
     def _numbers_in_order(self) -> UnknownTable:
         low, likely, high, _ = self.range
         if not min(low, high) <= likely <= max(low, high):
-            raise ValueError(f"likely ({likely:g}) lies outside low and high ({low:g} to {high:g})")
+            raise ValueError(
+                f"likely ({likely:g}) lies outside low and high ({low:g} to {high:g}); write a value between them"
+            )
         return self
 
     @property
@@ -321,7 +336,9 @@ class UnknownTable(Table):
         high, same = field_types.number_within(self.high)
         likely, also = (0.5 * (low + high), form) if self.likely is None else field_types.number_within(self.likely)
         if not form == same == also:
-            raise ValueError('low, likely and high must be written alike, with one unit: "16 degC" and "20 degC"')
+            raise ValueError(
+                'low, likely and high must be written alike, in one unit; write for example "16 degC" and "20 degC"'
+            )
         return low, likely, high, form
 
 
@@ -351,29 +368,32 @@ class PlanTable(Table):
             return self
         room, hut = self.room, self.hut
         if room.temperature is not None:
-            raise ValueError("hut: a room of given temperature is not modelled, so a hut in it is not either")
+            raise ValueError(
+                "hut: not possible in a room of given temperature; remove the room's temperature, or the hut"
+            )
         if room.leakage_area:
-            raise ValueError("hut: with a hut, write the room's air_changes instead of leakage_area")
+            raise ValueError("hut: not possible with the room's leakage_area; write the room's air_changes instead")
         for side in ("length", "width", "height"):
             if getattr(hut, side) > getattr(room, side):
                 raise ValueError(
-                    f"hut: its {side} ({getattr(hut, side):g} m) is more than the room's ({getattr(room, side):g} m)"
+                    f"hut, {side}: {getattr(hut, side):g} m is more than the room's {getattr(room, side):g} m;"
+                    " write at most that"
                 )
         return self
 
     @model_validator(mode="after")
     def _cheap_hours_of_a_tariff(self) -> PlanTable:
         if self.keep.cheap_hours is not None and not self.power.period:
-            raise ValueError("keep, cheap_hours: no hour is cheaper than another; give [[power.period]] prices")
+            raise ValueError("keep, cheap_hours: every hour has the same price; write [[power.period]] prices")
         if self.keep.cheap_hours is not None and self.heater.where == "room":
-            raise ValueError('keep, cheap_hours: heat is stored in water; it needs heater where = "water"')
+            raise ValueError('keep, cheap_hours: heat is stored in the water; write heater where = "water"')
         return self
 
     @model_validator(mode="after")
     def _given_air_is_not_heated(self) -> PlanTable:
         if self.room.temperature is not None and self.heater.where == "room":
             raise ValueError(
-                'the room has a given temperature, so heater where = "room" has nothing to heat;'
-                " leave out room temperature, or heat the water"
+                'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'
+                " remove the room's temperature"
             )
         return self
