@@ -132,20 +132,20 @@ def test_model_hours_are_counted_and_can_be_left_out(shelf):
     _, notes = fetch()
     assert "model output" in notes[-1]
     shelf["/2019/FAR02.csv.gz"] = year_file(2019, source="dwd_mosmix")
-    with pytest.raises(ClimateError, match="no station near has 95%"):
+    with pytest.raises(ClimateError, match="no station nearby has 95 %"):
         fetch(winters=(2019,), observed_only=True)
 
 
 def test_a_missing_year_passes_the_station_over(shelf):
     del shelf["/2018/NEAR1.csv.gz"]
     _, notes = fetch(winters=(2018,))
-    assert any("Nearby Field" in one and "passed over" in one for one in notes)
+    assert any("Nearby Field" in one and "next station" in one for one in notes)
     assert "Further Field" in notes[-1]
 
 
 def test_a_failing_half_is_not_passed_off_as_a_winter(shelf):
     shelf["/2019/NEAR1.csv.gz"] = 503
-    with pytest.raises(ClimateError, match=r"winter 2018 of Nearby Field could not be read whole"):
+    with pytest.raises(ClimateError, match=r"winter 2018 of Nearby Field could not be downloaded completely"):
         fetch()
     assert nothing_listed()
 
@@ -159,7 +159,7 @@ def test_a_corrupt_file_is_named_and_nothing_is_half_written(shelf):
 
 def test_a_truncated_file_is_an_error_too(shelf):
     shelf["/2018/NEAR1.csv.gz"] = shelf["/2018/NEAR1.csv.gz"][:5000]
-    with pytest.raises(ClimateError, match="could not be read whole"):
+    with pytest.raises(ClimateError, match="could not be downloaded completely"):
         fetch()
 
 
@@ -180,7 +180,7 @@ def test_a_broken_off_call_goes_on_where_it_stopped(shelf):
     assert nothing_listed()
     shelf["/2020/NEAR1.csv.gz"] = good
     _, notes = fetch()
-    assert notes[0] == "winter 2018: kept from before"
+    assert notes[0] == "winter 2018: already downloaded"
     assert load_climate("my-town")
 
 

@@ -111,7 +111,7 @@ def test_lights_that_boil_the_water_are_told(folder, watts):
     (folder / "plan.toml").write_text(text.replace('power = "120 W"', f'power = "{watts}"'), "utf-8")
     code, _, err = fuzz.ended("heater", "plan.toml")
     assert code == 2
-    assert err.startswith("pump, lights and other gains of"), err
+    assert err.startswith("pump, lights and other devices of"), err
     assert "would boil the water" in err
     code, _, err = fuzz.ended("compare", "plan.toml")  # whose marches have nothing to refuse
     assert code == 0, err

@@ -32,7 +32,7 @@ __all__ = ["answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "s
 
 
 def demo_plan() -> Plan:
-    """The bundled plan.
+    """The plan of the command `demo`.
 
     >>> demo_plan().title
     'Perch and lettuce in the workshop'
@@ -41,14 +41,14 @@ def demo_plan() -> Plan:
 
 
 def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Path | None = None) -> pd.DataFrame:
-    """One winter of a plan with a heater of some watts, hour by hour.
+    """One winter of a plan with a heater of a given power, hour by hour.
 
     Parameters
     ----------
     heater_w : float
-        The most the heater gives [W]; 0 for none.
+        Largest power of the heater [W]; 0 for none.
     winter : int, optional
-        Its starting year; the first of the climate where left out.
+        Year in which it starts; the first of the weather file by default.
     folder : Path, optional
         Where a relative `[climate] file` is looked for.
 
@@ -61,12 +61,12 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
     Raises
     ------
     ClimateError
-        When the climate has no such winter.
+        When the weather file has no such winter.
     """
     case = scene_of(plan, folder)
     labels = [winter.label for winter in case.weather.winters]
     if winter is not None and str(winter) not in labels:
-        raise ClimateError(f"the climate has no winter {winter}; it has {', '.join(labels)}")
+        raise ClimateError(f"the weather file has no winter {winter}; it has {', '.join(labels)}")
     place = 0 if winter is None else labels.index(str(winter))
     run = case.simulate(case.heaters(np.array([heater_w])), hourly_output=True)
     hours = hours_of(case, run, place, 0)

@@ -1,10 +1,10 @@
-"""What can go wrong, in the user's words.
+"""Errors that a user can read and mend.
 
 OverwinterError
 ├── PlanError      the plan file is not understood
 ├── ClimateError   the weather is missing, broken or too thin
 ├── SizingError    no answer exists within the limits asked for
-└── ClosureError   our own books do not balance: a fault of the tool
+└── ClosureError   energy is not conserved: a fault of the tool
 
 The command layer alone turns these into exit codes.
 """
@@ -34,7 +34,7 @@ class PlanError(OverwinterError):
 
 
 class ClimateError(OverwinterError):
-    """The climate asked for cannot be used."""
+    """The weather file asked for cannot be used."""
 
 
 class SizingError(OverwinterError):
@@ -42,4 +42,4 @@ class SizingError(OverwinterError):
 
 
 class ClosureError(OverwinterError):
-    """The energy ledger of a run does not close."""
+    """The energy balance of a simulation does not close."""

@@ -62,7 +62,7 @@ def test_presets_and_ranges_are_the_unknowns(short):
     [
         ({"key": "room.house_temperature", "low": "14 degC", "high": "68 degF"}, "written alike"),
         ({"key": "room.hous_temperature", "low": "14 degC", "high": "20 degC"}, "did you mean 'house_temperature'"),
-        ({"key": "power.price", "low": 0.1, "high": 0.2}, "cannot be set here"),
+        ({"key": "power.price", "low": 0.1, "high": 0.2}, "may not be set here"),
         ({"key": "room.air_changes", "low": 0.5, "likely": 3, "high": 2}, "outside low and high"),
         ({"key": "room.air_changes", "low": "tight", "high": "gappy"}, "no numbers"),
     ],

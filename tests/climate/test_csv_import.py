@@ -86,11 +86,11 @@ def test_stamps_between_hours_are_interpolated(tmp_path, minute):
 @pytest.mark.parametrize(
     ("text", "zone", "notes"),
     [
-        ("time,temp_c\n" + "2020-01-01 00:00,1\n" * 30, None, "carry no zone"),
+        ("time,temp_c\n" + "2020-01-01 00:00,1\n" * 30, None, "have no time zone"),
         ("time,temp_c\n" + "2020-01-01 00:00,1\n" * 30, "Mars/Base", "not a time zone"),
-        ("a,b\n1,2\n", None, "no heading that names a temperature"),
-        ("temp_c,wind\n" + "1,2\n" * 30, None, "no column of times"),
-        ("time,temp_c\n" + "yesterday,1\n" * 30, "UTC", "cannot be made out"),
+        ("a,b\n1,2\n", None, "no column heading with"),
+        ("temp_c,wind\n" + "1,2\n" * 30, None, "no time among the columns"),
+        ("time,temp_c\n" + "yesterday,1\n" * 30, "UTC", "'yesterday' is not a time"),
         ("time,temp_c\n2020-01-01 00:00,1\n", "UTC", "fewer than 24"),
     ],
 )
@@ -105,13 +105,13 @@ def test_added_series_run_and_paths_cannot_leave_the_folder(tmp_path):
     written(tmp_path, "time,temp\n" + rows)
     done = overwinter("climate", "add", "hours.csv", "--name", "my-yard", "--zone", "UTC", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    assert "look like degrees C" in done.stdout
+    assert "look like °C" in done.stdout
     shown = overwinter("climate", "show", "my-yard", "--chart", "c.png", cwd=tmp_path)
     assert " yes " in shown.stdout
     assert (tmp_path / "c.png").stat().st_size > 5000
     bad = overwinter("climate", "add", "hours.csv", "--name", "../../x", "--zone", "UTC", cwd=tmp_path)
     assert bad.returncode == 2
-    assert "is not a name for a series" in bad.stderr
+    assert "is not a name for a weather file" in bad.stderr
 
 
 @pytest.mark.parametrize("name", ["springfield-il", "golden-co", "newark-nj", "sand-point-ak"])

@@ -49,9 +49,9 @@ def test_written_quantities(text, kind, si):
     [
         ("250", quantities.VOLUME, "has no unit"),
         (250, quantities.VOLUME, "has no unit"),
-        ("4 ft2", quantities.LENGTH, "an area, but a length is due"),
+        ("4 ft2", quantities.LENGTH, "an area, but a length is needed"),
         ("1,2 m", quantities.LENGTH, "comma"),
-        ("5 parsnips", quantities.LENGTH, "not known"),
+        ("5 parsnips", quantities.LENGTH, "unknown unit"),
         ("about a metre", quantities.LENGTH, "not a quantity"),
         ("nan m", quantities.LENGTH, "not a quantity"),
         ("1e999 m", quantities.LENGTH, "finite"),

@@ -3,13 +3,16 @@ from __future__ import annotations
 import contextlib
 import copy
 import math
+from typing import get_type_hints
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from pydantic import TypeAdapter
 
 from thermal.errors import PlanError
-from thermal.plan.reader import plan_of, read_document, read_plan, with_settings
+from thermal.plan import schema as plan_schema
+from thermal.plan.reader import plan_of, read_document, read_plan, schema, with_settings
 
 
 def faults_of(document):
@@ -40,14 +43,14 @@ def test_all_faults_are_told_at_once(workshop):
     workshop["power"]["price"] = float("nan")
     workshop["roof"] = {}
     said = "\n".join(faults_of(workshop))
-    assert "tank 1 ('perch tank'), dimeter: this key is not known; did you mean 'diameter'?" in said
-    assert "an area, but a length is due here" in said
+    assert "tank 1 ('perch tank'), dimeter: unknown key; did you mean 'diameter'?" in said
+    assert "an area, but a length is needed here" in said
     assert "'XPS' is neither a preset nor a layer" in said
-    assert "the floor (10 degC) is above the thermostat (5 degC)" in said
+    assert "the thermostat is 5 degC (41 degF), below the minimum water temperature of 10 degC (50 degF)" in said
     assert "did you mean 'gappy'?" in said
     assert "bed 1 ('lettuce bed'), water_depth: '-1 m' is out of range" in said
     assert "nan is not a plain number" in said
-    assert "roof: this key is not known; did you mean 'room'?" in said
+    assert "roof: unknown key; did you mean 'room'?" in said
 
 
 @pytest.mark.parametrize(
@@ -68,7 +71,7 @@ def test_all_faults_are_told_at_once(workshop):
         ("power.circuit", "15 amps", "not a circuit"),
         ("tank.water_depth", [1], "has no unit"),
         ("room", 3, "a table"),
-        ("tank", {"a": 1}, "a list"),
+        ("tank", {"a": 1}, "not a list"),
     ],
 )
 def test_each_mistake_has_its_sentence(workshop, key, value, said):
@@ -127,3 +130,31 @@ def test_junk_anywhere_is_a_plan_error_or_a_plan(workshop, data):
     node[key] = data.draw(JUNK)
     with contextlib.suppress(PlanError):
         assert plan_of(document).tanks
+
+
+TABLES = [item for item in vars(plan_schema).values() if isinstance(item, type) and issubclass(item, plan_schema.Table)]
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.__name__)
+def test_every_key_is_explained(table):
+    texts = plan_schema.key_texts(table)
+    assert set(texts) == set(table.model_fields)
+    for key, field in table.model_fields.items():
+        assert texts[key]["text"].endswith("Required.") == field.is_required(), key
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.__name__)
+def test_every_example_of_a_key_is_accepted(table):
+    types = get_type_hints(table, vars(plan_schema), include_extras=True)
+    for key, row in plan_schema.key_texts(table).items():
+        judge = TypeAdapter(types[key])
+        for example in row.get("examples", []):
+            judge.validate_python(example)
+
+
+def test_the_schema_holds_the_explanations():
+    tables = [*schema()["$defs"].values(), schema()]
+    assert len(tables) == len(TABLES) - 1
+    assert all(item["description"] for table in tables for item in table["properties"].values())
+    assert '"snug foam lid"' in schema()["$defs"]["TankTable"]["properties"]["top"]["description"]
+    assert schema()["$defs"]["PumpTable"]["properties"]["hours"]["examples"][0] == "always"

@@ -1,6 +1,6 @@
-"""Common beliefs about heating water that a plan seems to rest on, each with what the figures say instead.
+"""Advice on common misconceptions about heating water, where a plan seems to rest on one.
 
-One function a belief: it takes the answer's parts and gives a sentence when the plan triggers it, else None.
+One function for each: it takes parts of the answer and returns a sentence where the advice applies, else None.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import numpy as np
 
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, WinterHours, hours_of
 from thermal.analysis.results import HeaterChoice, WinterEnergy
-from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text, watts_text
 from thermal.physics.constants import RHO_WATER
 from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.simulate import SimulationResult
@@ -30,7 +30,7 @@ SMALL_DOOR_SHARE = 0.35
 
 @dataclass(frozen=True)
 class AdviceInput:
-    """What a belief is judged by."""
+    """The parts of an answer that advice depends on."""
 
     case: SimulationCase
     heater: HeaterChoice
@@ -72,8 +72,8 @@ def bigger_heater(inputs: AdviceInput) -> str | None:
     if inputs.heater.needed_w <= 0 or total < 1.4 * inputs.heater.needed_w:
         return None
     return (
-        f"{total:.0f} W is more than the {inputs.heater.needed_w:.0f} W needed, but costs the same to run: the bill is"
-        " the heat lost, whatever the heater's size."
+        f"{watts_text(total)} of heaters is more than the {watts_text(inputs.heater.needed_w)} needed. A bigger heater"
+        " does not cost more to run: you pay for the heat that the water loses."
     )
 
 
@@ -84,9 +84,9 @@ def watts_per_volume(inputs: AdviceInput) -> str | None:
     gallons = inputs.case.plan.water_m3 / GALLON_M3
     rule = gallons * (5.0 if gallons <= 55 else 3.0)
     return (
-        f"The rule of 3-5 W a gallon gives {rule:.0f} W; it is made for rooms some"
-        f" {inputs.units.difference(RULE_LIFT_K, 0)} colder than the water. Yours gets"
-        f" {inputs.units.difference(inputs.lift_k, 0)} colder: {inputs.heater.needed_w:.0f} W are needed."
+        f"The rule of 3 to 5 W per US gallon gives {watts_text(rule)}. It assumes a room about"
+        f" {inputs.units.difference(RULE_LIFT_K, 0)} colder than the water; yours gets"
+        f" {inputs.units.difference(inputs.lift_k, 0)} colder, so {watts_text(inputs.heater.needed_w)} is needed."
     )
 
 
@@ -95,7 +95,10 @@ def open_top(inputs: AdviceInput) -> str | None:
     tanks = [vessel for vessel in inputs.case.plan.tanks if vessel.wall_r_m2k_per_w >= INSULATED_R]
     if not any(vessel.evaporation >= OPEN_EVAPORATION and vessel.lid_r_m2k_per_w == 0 for vessel in tanks):
         return None
-    return "The tank's walls are insulated but its top is open: a lid now saves more for each square metre of foam."
+    return (
+        "The tank's walls are insulated but its top is open. A lid now saves more heat than the same area of foam on"
+        " the walls."
+    )
 
 
 def level_loss(inputs: AdviceInput) -> str | None:
@@ -111,8 +114,8 @@ def level_loss(inputs: AdviceInput) -> str | None:
         return None
     topped, most = (inputs.units.text("volume", kg / RHO_WATER, 0) for kg in (claimed, daily))
     return (
-        f"You top up {topped} a day; the most that evaporates is about {most}, and more would take"
-        f" {claimed * 2.47e6 / 86400:.0f} W of heat: look for a leak."
+        f"You top up {topped} a day, but no more than about {most} a day evaporates (all of it would take"
+        f" {watts_text(claimed * 2.47e6 / 86400)} of heat). Look for a leak."
     )
 
 
@@ -122,8 +125,8 @@ def door_label(inputs: AdviceInput) -> str | None:
     if not any(re.match(r"(?i)\s*r", door.build) and door.r_m2k_per_w > 0.7 for door in doors):
         return None
     return (
-        "The R on a sectional door is the panel's: with edges, joints and leaks the whole door has about a third of it"
-        " (0.22-0.46 in trade summaries). Try a third."
+        "The R-value on a sectional door's label is that of its panels. With edges, joints and leaks the whole door has"
+        " about a third of it (22 to 46 % in trade summaries). Enter a third."
     )
 
 
@@ -139,14 +142,20 @@ def door_alone(inputs: AdviceInput) -> str | None:
     share = sum(side.ua_w_per_k for side in envelope.sides if side.name in doors) / total
     if not changed or share >= SMALL_DOOR_SHARE:
         return None
-    return f"The door is {share:.0%} of what the room loses: insulating it alone does not fix the room."
+    return (
+        f"Only {percent_text(share)} of the room's heat loss is through the door. Insulate other parts too;"
+        " `overwinter check` lists the loss of each."
+    )
 
 
 def same_efficiency(inputs: AdviceInput) -> str | None:
     """Belief: a fan heater is more, or less, efficient than a water heater."""
     if inputs.case.plan.heater.where != "room":
         return None
-    return "A room heater turns every watt into heat, as a water heater does; what differs is which surfaces lose it."
+    return (
+        "A room heater is as efficient as a water heater: both turn every watt into heat. They differ in which surfaces"
+        " lose that heat."
+    )
 
 
 def heat_pump(inputs: AdviceInput) -> str | None:
@@ -154,7 +163,8 @@ def heat_pump(inputs: AdviceInput) -> str | None:
     if "heat pump" not in inputs.names:
         return None
     return (
-        "A heat pump gives less heat the colder it is outside, and ices up: ask for its output at your coldest night."
+        "A heat pump gives less heat the colder it is outside, and it ices up. Ask for its output at the temperature of"
+        " your coldest night."
     )
 
 
@@ -164,8 +174,8 @@ def pump_off(inputs: AdviceInput) -> str | None:
     if not plan.beds or min(plan.pump.hours) > 0 or max(plan.pump.hours) <= 0:
         return None
     return (
-        "Stopping the pump at night only puts the loss off: the first flood of the morning brings the cold of the beds"
-        " back, and the heater must make up for it at once."
+        "Stopping the pump at night only delays the heat loss: the first flood in the morning brings the cold of the"
+        " beds into the tank, and the heater must make up for it at once."
     )
 
 
@@ -175,16 +185,19 @@ def bare_bottom(inputs: AdviceInput) -> str | None:
     bare = any(vessel.base == "slab" and vessel.base_r_m2k_per_w < 0.2 for vessel in inputs.case.plan.tanks)
     if not bare or inputs.season.design_w <= 0 or loss < 0.08 * inputs.season.design_w:
         return None
-    return f"The slab is colder than the water: {loss:.0f} W go through the tank's bare bottom at the hardest hour."
+    return (
+        f"At peak heat demand the tank loses {watts_text(loss)} through its bare bottom to the colder slab. Put foam"
+        " under it."
+    )
 
 
 def insulated_bottom(inputs: AdviceInput) -> str | None:
-    """Belief: the other half of it: foam beneath always helps."""
+    """Belief: foam beneath always helps."""
     if inputs.heater.needed_w > 0 or not any(
         vessel.base == "slab" and vessel.base_r_m2k_per_w >= INSULATED_R for vessel in inputs.case.plan.tanks
     ):
         return None
-    return "Unheated water draws on the warmth of the ground: foam under the tank can take that away."
+    return "Unheated water is warmed by the ground, and foam under the tank can stop that. Compare it without the foam."
 
 
 def wide_surface(inputs: AdviceInput) -> str | None:
@@ -193,7 +206,10 @@ def wide_surface(inputs: AdviceInput) -> str | None:
     surface = sum(vessel.surface_m2 for vessel in vessels)
     if surface < WIDE_SURFACE_M2:
         return None
-    return f"Loss follows surface, not volume: {inputs.units.text('area', surface)} stand uncovered."
+    return (
+        f"Heat loss goes with the water's surface, not its volume, and {inputs.units.text('area', surface)} of it is"
+        " uncovered. Cover it."
+    )
 
 
 def unvented(inputs: AdviceInput) -> str | None:
@@ -201,7 +217,8 @@ def unvented(inputs: AdviceInput) -> str | None:
     if not re.search(r"kerosene|propane|butane|\bgas\b|paraffin", inputs.names):
         return None
     return (
-        "Unvented burners make carbon monoxide and water vapour: not indoors, not beside animals, never while asleep."
+        "Unvented burners make carbon monoxide and water vapour. Never burn gas or kerosene indoors without a flue,"
+        " near animals, or while people sleep."
     )
 
 
@@ -209,7 +226,10 @@ def deicer(inputs: AdviceInput) -> str | None:
     """Belief: a de-icer is a pond heater."""
     if not re.search(r"de-?icer", inputs.names):
         return None
-    return "A de-icer only keeps a hole in the ice open, and draws less than its label: it does not hold a temperature."
+    return (
+        "A de-icer only keeps a hole in the ice open, and often draws less power than its label says. Use a heater with"
+        " a thermostat to keep a temperature."
+    )
 
 
 def air_is_not_water(inputs: AdviceInput) -> str | None:
@@ -220,19 +240,19 @@ def air_is_not_water(inputs: AdviceInput) -> str | None:
         return None
     air, reached = (inputs.units.text("temperature", value, 0) for value in (outdoors, max(water, 0.0)))
     return (
-        f"Air of {air} does not make water of {air}: it reaches {reached}. Wind only changes how fast heat leaves, and"
-        " hardly at all indoors."
+        f"At {air} outdoors the water gets no colder than {reached}, even without a heater. Wind chill does not apply"
+        " indoors."
     )
 
 
 def odd_air_change(inputs: AdviceInput) -> str | None:
-    """Belief: a greenhouse formula ten times too high."""
+    """Belief: a greenhouse formula that is twelve times too high."""
     changes = inputs.case.plan.room.air_changes_per_h
     if inputs.case.envelope is None or changes <= ODD_AIR_CHANGES:
         return None
     return (
-        f"{changes:g} air changes an hour is an open barn. A formula with 0.22 BTU/h for each cubic foot and degree is"
-        " ten times too high: the figure is 0.018."
+        f"{changes:g} air changes an hour are those of an open barn: check air_changes. A formula with 0.22 BTU/h for"
+        " each cubic foot and °F is twelve times too high; 0.018 is right."
     )
 
 
@@ -241,8 +261,8 @@ def catalogue_foam(inputs: AdviceInput) -> str | None:
     if not any(re.search(r"(?i)\br(si)?\s*-\s*\d", text) for text in _insulations(inputs.case)):
         return None
     return (
-        "A bare R for insulation is taken at its word. 50 mm of common foam is RSI-1.5 (R-8.6): catalogue figures that"
-        " promise twice that count something else."
+        "The R-value you typed is used as given. 50 mm (2 in) of common foam has RSI-1.5 (R-8.6); catalogue values"
+        " twice as high include more than the foam."
     )
 
 
@@ -251,19 +271,22 @@ def one_circuit(inputs: AdviceInput) -> str | None:
     if not inputs.case.plan.power.circuit or not inputs.heater.installed_w:
         return None
     return (
-        "One nuisance trip of the RCD/GFCI stops heat and air together: fit a power-loss alarm, and put air and heat on"
-        " separate protected circuits."
+        "A false trip of the RCD/GFCI stops heat and air together. Fit a power-loss alarm, and put the air pump and the"
+        " heaters on separate protected circuits."
     )
 
 
 def fast_change(inputs: AdviceInput) -> str | None:
-    """Not a belief but a harm: water that changes too fast for its animals."""
+    """Harm to the fish: water that warms or cools too fast for them."""
     tanks = [hours.hourly_output.water_c[:, -1, hours.column] for hours in inputs.winters(INSTALLED)]
     fastest = max(float(np.abs(tank[24:] - tank[:-24]).max()) for tank in tanks)
     if fastest <= MAX_TEMPERATURE_CHANGE_K_PER_DAY[1]:
         return None
     most, stood = inputs.units.difference(fastest), inputs.units.difference(MAX_TEMPERATURE_CHANGE_K_PER_DAY[1], 0)
-    return f"The water changes by up to {most} in a day; animals stand {stood} at most (from memory)."
+    return (
+        f"The water warms or cools by up to {most} in a day; fish tolerate about {stood} a day (rule of thumb). A lid"
+        " and insulation slow the change."
+    )
 
 
 def _insulations(case: SimulationCase) -> list[str]:

@@ -1,4 +1,4 @@
-"""Other ways to run the same system: heat elsewhere, at other hours, under a hut, from a heat pump."""
+"""Other ways to heat the same system: elsewhere, at other hours, under a hut, by a heat pump."""
 
 from __future__ import annotations
 
@@ -32,23 +32,24 @@ def alternative_settings(plan: Plan) -> list[Way]:
     settings: list[Way] = []
     given_air, in_room = plan.room.temperature_c is not None, plan.heater.where == "room"
     if in_room:
-        settings.append(("heat the water", "the heater stands in the tank", {"heater.where": "water"}))
+        settings.append(("heat the water", "heaters in the tank", {"heater.where": "water"}))
     elif not given_air and plan.keep.cheap_c is None:
-        settings.append(("heat the room", "the heater warms the air instead", {"heater.where": "room"}))
+        settings.append(("heat the room", "a heater in the room's air instead of the tank", {"heater.where": "room"}))
     if plan.hut is not None:
-        settings.append(("without the hut", "the system stands open in the room", {"hut": None}))
+        settings.append(("without the hut", "the system stands uncovered in the room", {"hut": None}))
     elif not given_air and not plan.room.leakage_area_cm2:
         hut = _hut_round(plan)
-        settings.append((f"{HUT_BUILD} round it all", f"a hut of {_size(plan, hut)} inside the room", {"hut": hut}))
+        settings.append((f"{HUT_BUILD} round the system", f"a hut of {_size(plan, hut)} inside the room", {"hut": hut}))
     if any(
         vessel.top in ("open", "bubbling") and vessel.night_evaporation == vessel.evaporation for vessel in plan.tanks
     ):
         settings.append(("lid at night only", f"{NIGHT_TOP} on the tank 20:00-8:00", {"tank.night_top": NIGHT_TOP}))
     if plan.beds and plan.pump.flow_m3_s > 0 and plan.pump.hours == ALWAYS:
-        settings.append(("pump off at night", f"it runs {PUMP_BY_DAY}; fish must bear it", {"pump.hours": PUMP_BY_DAY}))
+        settings.append(("pump off at night", f"it runs {PUMP_BY_DAY}; check oxygen", {"pump.hours": PUMP_BY_DAY}))
     if plan.power.periods and plan.keep.cheap_c is None and not in_room:
         warmer = plan.keep.thermostat_c + CHEAP_ABOVE_K
-        meaning = f"thermostat {CHEAP_ABOVE_K:g} K higher while power is cheap"
+        warmer_by = UNIT_SYSTEMS[plan.units].difference(CHEAP_ABOVE_K)
+        meaning = f"thermostat {warmer_by} higher while electricity is cheap"
         settings.append(("heat in cheap hours", meaning, {"keep.cheap_hours": f"{warmer:g} degC"}))
     return settings
 
@@ -91,7 +92,7 @@ def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
     times = case.weather.winters[every.index([month for month, _, _ in base.months])].times()
     cost = float(tariff.month_costs(case.plan.power, kwh, paid, other_months(case.plan, times)).sum())
     share = base.kwh / kwh.sum() if kwh.sum() else np.inf
-    meaning = f"{share:.1f} units of heat for one of power over the winter" if kwh.sum() else "nothing to heat"
+    meaning = f"{share:.1f} kWh of heat for each kWh of electricity" if kwh.sum() else "no heat needed"
     return Alternative(
         "air-source heat pump", meaning, base.needed_w, float(kwh.sum()), cost, base.cost - cost, base.outage_h,
         base.mould_h,

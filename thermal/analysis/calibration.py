@@ -1,4 +1,4 @@
-"""Fitting a plan to what a logger saw: least squares on the march, and what the log cannot tell."""
+"""Calibrating a plan to logged temperatures by least squares, and what the log cannot tell."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from thermal.analysis.case import SimulationCase, network_of
 from thermal.climate.dataset import YEAR_H, hour_of_year
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.levenberg_marquardt import levenberg_marquardt
 from thermal.errors import SizingError
 from thermal.network.model import Control, Forcing, join_networks
@@ -109,14 +110,15 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
         cannot.append(free.pop(worst))
     if not free:
         raise SizingError(
-            "the log cannot tell: no air change, wall or cover follows from it. Log water, room and outdoors through"
-            " some cold days with the heater's watts, at least two weeks"
+            "this log is not enough to calibrate anything. Log the water, room and outdoor temperatures and the"
+            " heater's watts for at least two weeks with some cold days"
         )
     result = _calibration(problem, free, cannot, theta, covariance)
     if result.held_out_rms_k > MOST_OFF_K:
         raise SizingError(
-            f"even the best fit is off by {result.held_out_rms_k:.1f} K over the last third of the log: something else"
-            " warms or cools the system. Were the heater's watts logged? Is the tank the plan's?"
+            f"even the best calibration is off by {UNIT_SYSTEMS[case.plan.units].difference(result.held_out_rms_k)}"
+            " over the last third of the log: something else warms or cools the system. Check that the heater's watts"
+            " were logged, and that the plan has the right tank"
         )
     return result
 
@@ -143,10 +145,13 @@ def _problem(case: SimulationCase, log: Log) -> _Problem:
     hours = len(log.times)
     if hours < SHORTEST_H:
         raise SizingError(
-            f"the log has {hours // 24} whole days; a fit needs {SHORTEST_H // 24} at least, better three weeks"
+            f"the log has {hours // 24} whole days; calibration needs at least {SHORTEST_H // 24}, and three weeks are"
+            " better"
         )
     if log.water_c is not None and np.isfinite(log.water_c).mean() < 0.5:
-        raise SizingError("more than half of the water temperatures are missing")
+        raise SizingError(
+            "more than half of the log's water temperatures are missing; leave the column out, or log again"
+        )
     split = max(SHORTEST_H // 2, (2 * hours // 3) // 24 * 24)
     rows = np.arange(hours)
     return _Problem(case, log, _drive(case, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
@@ -180,7 +185,10 @@ def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
         if known[0] <= times[0] and times[-1] <= known[-1]:
             first = case.weather.spin_up_h + int((times[0] - known[0]) / pd.Timedelta("1h"))
             return case.weather.outdoor_c[first : first + len(times), winter]
-    raise SizingError("outdoor temperatures were not logged, and the plan's climate does not cover the log's days")
+    raise SizingError(
+        "the log has no outdoor temperatures, and the plan's weather file does not cover its days; add an 'outdoor'"
+        " column, or use a weather file of those days"
+    )
 
 
 def _simulate(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:

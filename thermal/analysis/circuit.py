@@ -8,7 +8,7 @@ from thermal.analysis.results import Circuit
 
 
 def circuit_check(case: SimulationCase, heaters_w: tuple[float, ...]) -> Circuit:
-    """The load on the plan's circuit. Source of the 80 %: NEC 210.20(A), see tables/heaters.toml."""
+    """The load on the plan's circuit. Source of the 80 %: NEC 210.20(A), see data/heaters.toml."""
     power = case.plan.power
     load = sum(heaters_w) + case.plan.electric_w
     if power.circuit_w is None:

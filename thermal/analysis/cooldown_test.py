@@ -22,7 +22,7 @@ class CooldownResult:
 
 
 def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> CooldownResult:
-    """The rule for "watts, water, air" or "before, after, air, hours"; the first when both are given.
+    """Heat loss from "watts, water, air" or "before, after, air, hours"; the first when both are given.
 
     Raises
     ------

@@ -146,6 +146,7 @@ def _check_balance(paths: Paths, heater: Array, what: str) -> Paths:
     through = sum(float(np.abs(flow).sum()) for flow in paths.values())
     if gap > BOOKS_LIMIT * max(through, 1.0):
         raise ClosureError(
-            f"the paths of the {what} miss the heater by {gap / max(through, 1.0):.1e} of the heat that passed"
+            f"Internal error: heat losses of the {what} differ from the heater's heat by {gap / max(through, 1.0):.1e}"
+            " of the heat exchanged. Please report it with your plan."
         )
     return paths

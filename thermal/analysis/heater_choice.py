@@ -1,4 +1,4 @@
-"""Which heater: the least watts that hold the floor, what to buy, and what happens when one fails."""
+"""Which heater: the power needed to keep the minimum, what to buy, and what happens when one fails."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from thermal.analysis.case import UNHEATED, SimulationCase, group_by_topology
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
 from thermal.analysis.results import HeaterChoice
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError
 from thermal.network.model import Control
 from thermal.plan.model import Plan
@@ -37,20 +38,25 @@ def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult,
     sizing = size_on_cold_spells(batch)
     if not np.isfinite(sizing.needed_w[0]):
         raise SizingError(
-            f"even a room at {sizing.setpoint_c[0, 0]:.0f} degC does not keep the water at the floor;"
-            " heat the water instead"
+            f"even a room at {_degrees(case, float(sizing.setpoint_c[0, 0]))} does not keep the water at the minimum of"
+            f' {_degrees(case, case.plan.keep.floor_c)}; write heater where = "water"'
         )
     shown = _shown(case, sizing)
     if shown.warmest_c[UNHEATED].max() > BOILING_C:
         raise SizingError(
-            f"pump, lights and other gains of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
-            " look at their watts"
+            f"pump, lights and other devices of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
+            " check their power"
         )
     margin = shown.coldest_c[LEAST_W].min(keepdims=True) - case.plan.keep.floor_c + ROUNDING_K
     if margin[0] < 0:
         sizing = verify_on_winters(batch, sizing, margin)
         shown = _shown(case, sizing)
     return _choice(case.plan, sizing, shown), shown, float(sizing.unlimited.closure.max())
+
+
+def _degrees(case: SimulationCase, celsius: float) -> str:
+    """A temperature in the plan's units."""
+    return UNIT_SYSTEMS[case.plan.units].text("temperature", celsius, 0)
 
 
 def _shown(case: SimulationCase, sizing: Sizing) -> SimulationResult:

@@ -1,4 +1,4 @@
-"""When the power fails: how long the water lasts, from every day of the winter at its coldest hour.
+"""When the power fails: how long the water stays warm enough, from the coldest hour of every day of the winter.
 
 Pump, lights and heater stop; a flood-and-drain bed gives its water to the tank and cools apart. Oxygen runs out
 before the cold matters: every answer says so first.
@@ -27,14 +27,15 @@ AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size; from memory, 5-
 BATTERY_H = 24
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the floor")
 OXYGEN_FIRST = (
-    "Oxygen runs out first, often within the hour at full stocking: start a battery air pump before you think of heat."
+    "Oxygen runs out first, often within an hour in a fully stocked tank: start a battery air pump before you do"
+    " anything else."
 )
 
 
 def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
-    """March an outage from every day of every winter.
+    """Simulate a power cut on every day of every winter.
 
-    shown : the traced march of (unheated, installed, ...); outages begin from its installed state.
+    shown : the hourly simulation of (unheated, installed, ...); power cuts begin from its installed state.
     """
     starts = [(winter, hour) for winter in range(len(case.weather.winters)) for hour in _coldest_hours(case, winter)]
     network = join_networks([_variant(case, name) for name in VARIANTS])
@@ -58,7 +59,7 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
 
 
 def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, int]], begin: Array) -> Outage:
-    """The answer from the traced march."""
+    """The answer, read from the hourly simulation."""
     assert run.hourly_output is not None
     floor = case.plan.keep.floor_c
     lows = [species.low_c for species in case.plan.keep.limits]

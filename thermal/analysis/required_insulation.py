@@ -13,6 +13,7 @@ from thermal.analysis.case import SimulationCase, group_by_topology
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
 from thermal.analysis.results import PartResistance, RequiredInsulation
 from thermal.core.arrays import Array
+from thermal.core.display_units import percent_text
 from thermal.core.root_search import smallest_feasible
 from thermal.network.model import Control, Forcing
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
@@ -86,13 +87,13 @@ def parts_of(plan: Plan) -> dict[str, Part]:
 def _target(plan: Plan) -> tuple[float, str] | None:
     """Watts to make do with, and why."""
     if plan.heater.units_w:
-        return sum(plan.heater.units_w), "what you own"
+        return sum(plan.heater.units_w), "the heaters you own"
     if plan.power.circuit_w is None:
         return None
     left = data.continuous_share() * plan.power.circuit_w - plan.electric_w
     pair = max((2.0 * size for size in data.heater_sizes() if 2.0 * size <= left), default=0.0)
-    reserve = f"{plan.heater.reserve:.0%} kept in reserve"
-    return pair / (1.0 + plan.heater.reserve), f"the largest pair on {plan.power.circuit}, {reserve}"
+    reserve = f"{percent_text(plan.heater.reserve)} in reserve"
+    return pair / (1.0 + plan.heater.reserve), f"the largest pair that fits {plan.power.circuit}, {reserve}"
 
 
 def _margins(

@@ -1,17 +1,18 @@
-"""What a plan or its answer should make the reader stop at, each with a code."""
+"""Warnings about a plan and its answer, each with a code: first what happens, then what to do."""
 
 from __future__ import annotations
 
 from thermal.analysis.advice import ADVICE_RULES, AdviceInput
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.results import MoistureHours, PlanWarning
+from thermal.core.display_units import percent_text, watts_text
 
 HIGH_DUTY = 0.8
-UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may leave out before it is said
+UNCOVERED_SHARE = 0.1  # of the room's inner surface that may be missing from the sides without a warning
 
 
 def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool | None) -> tuple[PlanWarning, ...]:
-    """Every warning that applies, climate first, common beliefs last."""
+    """Every warning that applies: weather file first, common misconceptions last."""
     warnings = [
         *_climate(inputs.case),
         *_plan(inputs),
@@ -22,11 +23,12 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool |
         warnings.append(
             PlanWarning(
                 "mould",
-                f"The {damp.side} stays above 80 % surface humidity for {damp.mould_hours:,} h of the winter and runs"
-                f" wet for {damp.condensation_hours:,} h: air the room, cover the water, or insulate that side.",
+                f"Mould risk on the {damp.side}: in a typical winter the humidity at its inner surface is above 80 %"
+                f" for {damp.mould_hours:,} h, and it is wet for {damp.condensation_hours:,} h. Cover the water,"
+                f" ventilate the room, or insulate the {damp.side}.",
             )
         )
-    sentences = {code: belief(inputs) for code, belief in ADVICE_RULES.items()}
+    sentences = {code: rule(inputs) for code, rule in ADVICE_RULES.items()}
     warnings += [PlanWarning(code, text, belief=True) for code, text in sentences.items() if text]
     return tuple(warnings)
 
@@ -36,34 +38,48 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
     warnings = []
     partial = [winter.label for winter in weather.winters if not winter.complete]
     if partial:
-        warnings.append(
-            PlanWarning(
-                "incomplete-winter",
-                f"The series covers winter {', '.join(partial)} only in part: the heater is sized on its hours too,"
-                " medians leave it out.",
-            )
-        )
-    warnings += [PlanWarning("refused-winter", item) for item in weather.refused]
+        all_partial = len(partial) == len(weather.winters)
+        warnings.append(PlanWarning("incomplete-winter", _incomplete_winters(partial, all_partial)))
+    warnings += [PlanWarning("refused-winter", f"{reason[:1].upper()}{reason[1:]}.") for reason in weather.refused]
     if climate.header.kind == "typical year":
         warnings.append(
             PlanWarning(
                 "typical-year",
-                "A typical year leaves out the rare cold spell that kills fish; try coldest_night = your record low.",
+                "The weather file is a typical year, which leaves out rare cold spells that kill fish. Set"
+                " coldest_night to the record low of your place.",
             )
         )
     if climate.assumed:
-        sentences = {"rh_pct": "humidity (75 % assumed)", "wind_m_s": "wind (3 m/s assumed)"}
+        wind = "3 m/s" if case.plan.units == "metric" else "7 mph"
+        assumed = {"rh_pct": "humidity (75 % is assumed)", "wind_m_s": f"wind ({wind} is assumed)"}
         warnings.append(
             PlanWarning(
                 "assumed-weather",
-                "The series has no " + " and no ".join(sentences[column] for column in climate.assumed) + ".",
+                f"The weather file has no {' and no '.join(assumed[column] for column in climate.assumed)}. Use a file"
+                " with these columns where you can.",
             )
         )
     if not weather.harmonic.fitted:
         warnings.append(
-            PlanWarning("short-series", "The series is too short for the ground's yearly swing; it is guessed.")
+            PlanWarning(
+                "short-series",
+                "The weather file is too short to tell the yearly ground temperature, so a rough value is used. Use a"
+                " file of a whole year or more.",
+            )
         )
     return warnings
+
+
+def _incomplete_winters(labels: list[str], all_of_them: bool) -> str:
+    """What it means that the weather file holds these winters only in part."""
+    listed = " and ".join(filter(None, (", ".join(labels[:-1]), labels[-1])))
+    if all_of_them:
+        return (
+            f"The weather file has no complete winter, only part of {listed}: costs are those of the longest part, so a"
+            " whole winter costs more. Use a file that covers a whole winter."
+        )
+    subject = f"Winters {listed} are" if len(labels) > 1 else f"Winter {listed} is"
+    return f"{subject} incomplete in the weather file: used for heater sizing, not for typical costs."
 
 
 def _plan(inputs: AdviceInput) -> list[PlanWarning]:
@@ -77,15 +93,15 @@ def _plan(inputs: AdviceInput) -> list[PlanWarning]:
         return [
             PlanWarning(
                 "open-envelope",
-                f"The sides add up to {given} of the {whole} of walls and ceiling; the rest is taken to pass no heat,"
-                " so the answer is too warm.",
+                f"The room's sides add up to {given}, but its walls and ceiling are {whole}: the missing area is"
+                " treated as losing no heat, so results are too optimistic. Add the missing sides.",
             )
         ]
     return []
 
 
 def _species(inputs: AdviceInput) -> list[PlanWarning]:
-    """Whether the animals and plants named would live, and work."""
+    """Whether the animals and plants named would live, feed and grow."""
     keep, warnings = inputs.case.plan.keep, []
     coldest_c = float(inputs.shown.coldest_c[0].min())
     deadly = [species for species in keep.limits if coldest_c < species.low_c]
@@ -93,8 +109,8 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
         warnings.append(
             PlanWarning(
                 "lethal-unheated",
-                f"Without heat the water falls to {inputs.degrees(coldest_c)}; {deadly[0].name} dies at about"
-                f" {inputs.degrees(deadly[0].low_c)}.",
+                f"Without a heater the water falls to {inputs.degrees(coldest_c)}; {deadly[0].name} dies at about"
+                f" {inputs.degrees(deadly[0].low_c)}. Keep a spare heater, and fit a low-temperature alarm.",
             )
         )
     cold = [species.name for species in keep.limits if keep.floor_c < species.working_c]
@@ -102,7 +118,8 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
         warnings.append(
             PlanWarning(
                 "floor-below-species",
-                f"The floor of {inputs.degrees(keep.floor_c)} is colder than {', '.join(cold)} can work in.",
+                f"The minimum water temperature of {inputs.degrees(keep.floor_c)} is too cold for {', '.join(cold)} to"
+                " feed or grow. Raise it, or keep other species.",
             )
         )
     warmest_c = inputs.heater.warmest_c
@@ -110,9 +127,8 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
         warnings.append(
             PlanWarning(
                 "too-warm",
-                f"The water gets as warm as {inputs.degrees(warmest_c)}, above the"
-                f" {inputs.degrees(keep.upper_c)} it should stay under: give lights and"
-                " whatever else warms it another place, or air the room on mild days.",
+                f"The water warms to {inputs.degrees(warmest_c)}, above the limit of"
+                f" {inputs.degrees(keep.upper_c)}. Move lights and other heat sources, or ventilate on mild days.",
             )
         )
     return warnings
@@ -124,35 +140,39 @@ def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]
         warnings.append(
             PlanWarning(
                 "heater-too-small",
-                f"The heater you own lets the water fall to {inputs.degrees(heater.coldest_c)}, below the floor of"
-                f" {inputs.degrees(keep.floor_c)}, for {heater.hours_below:,.0f} h.",
+                f"With the heaters you own the water falls to {inputs.degrees(heater.coldest_c)} and stays below"
+                f" the minimum of {inputs.degrees(keep.floor_c)} for {heater.hours_below:,.0f} h over all winters."
+                f" At least {watts_text(heater.needed_w)} is needed.",
             )
         )
     if heater.installed_w and heater.peak_duty > HIGH_DUTY:
         warnings.append(
             PlanWarning(
                 "high-duty",
-                f"The heaters run {heater.peak_duty:.0%} of the coldest hour: little is left in reserve.",
+                f"At peak heat demand the heaters run at {percent_text(heater.peak_duty)} of full power, so little is"
+                " left in reserve. Add a heater.",
             )
         )
     if heater.installed_w and heater.one_failed_c < keep.floor_c:
         warnings.append(
             PlanWarning(
                 "one-failed",
-                f"With one heater failed the water falls to {inputs.degrees(heater.one_failed_c)}: keep a spare and an"
-                " alarm.",
+                f"If one heater fails, the water falls to {inputs.degrees(heater.one_failed_c)}. Keep a spare, and fit"
+                " a low-temperature alarm.",
             )
         )
     if heater.installed_w and heater.stuck_on_c > keep.upper_c:
         warnings.append(
             PlanWarning(
                 "stuck-on",
-                f"A heater stuck on takes the water to {inputs.degrees(heater.stuck_on_c)}, above"
-                f" {inputs.degrees(keep.upper_c)}: fit an independent over-temperature cut-out, or smaller units.",
+                f"If a heater sticks on, the water warms to {inputs.degrees(heater.stuck_on_c)}, above the limit of"
+                f" {inputs.degrees(keep.upper_c)}. Fit an independent over-temperature cut-out, or smaller heaters.",
             )
         )
     if circuit_fits is False:
         warnings.append(
-            PlanWarning("circuit", "Heaters, pump and lights together exceed 80 % of the circuit: use a second one.")
+            PlanWarning(
+                "circuit", "Heaters, pump and lights together exceed 80 % of the circuit. Use a second circuit."
+            )
         )
     return warnings

@@ -1,4 +1,4 @@
-"""Anyone's CSV of hours: headers, units, clocks and separators guessed, and every guess said aloud."""
+"""An hourly CSV of any kind: headings, units, clock and separators are detected, and every guess is reported."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ HOTTEST_C = 48.0  # warmer than this at some hour of an unlabelled series means 
 
 @dataclass(frozen=True)
 class ImportedSeries:
-    """A table with a UTC index and SI columns, and a sentence for everything that was guessed or mended."""
+    """A table with a UTC index and SI columns, and a note on everything that was guessed or mended."""
 
     hours: pd.DataFrame
     notes: tuple[str, ...]
@@ -33,7 +33,7 @@ class ImportedSeries:
 
 
 def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
-    """Read a CSV of hours in whatever dress.
+    """Read an hourly CSV, whatever its headings and units.
 
     Parameters
     ----------
@@ -43,7 +43,7 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
     Raises
     ------
     ClimateError
-        When no time or air temperature can be made out, or local stamps have no zone.
+        When there is no time or air temperature, or local times have no zone.
     """
     text, notes = decode(path)
     table = _table(path, text, notes)
@@ -51,7 +51,7 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
     air = _column(table, AIR_WORDS)
     if air is None:
         raise ClimateError(
-            f"{path} has no column of air temperature among {_column_list(table)}; call one air_c or temp_f"
+            f"{path}: no air temperature among the columns {_column_list(table)}; name one air_c or temp_f"
         )
     columns = {"air_c": _celsius(air, _numbers(table[air]), notes)}
     rh, wind = _column(table, RH_WORDS), _column(table, WIND_WORDS)
@@ -62,7 +62,7 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
     hours = pd.DataFrame({name: values.to_numpy() for name, values in columns.items()}, index=index)
     typical = _is_typical(hours.index)
     if typical:
-        notes.append("its months come from different years: a typical year; they are set in one run from July to June")
+        notes.append("a typical year (its months come from different years); the months are joined from July to June")
         hours.index = _one_run(hours.index)
     return ImportedSeries(_tidy(path, hours, notes), tuple(notes), typical)
 
@@ -72,20 +72,22 @@ def _table(path: Path, text: str, notes: list[str]) -> pd.DataFrame:
     lines = text.splitlines()
     start = next((i for i, line in enumerate(lines[:40]) if re.search(r"(?i)temp|air_c|dry.?bulb|t2m", line)), None)
     if start is None:
-        raise ClimateError(f"{path} has no heading that names a temperature in its first lines")
+        raise ClimateError(
+            f'{path}: no column heading with "temp" in the first 40 lines; name the air temperature temp_c or temp_f'
+        )
     head = lines[start]
     separator = max((";", "\t", ","), key=head.count)
     if start:
-        notes.append(f"{start} line(s) before the heading were passed over")
+        notes.append(f"lines before the heading, skipped: {start}")
     if separator != ",":
-        notes.append(f"columns are parted by {'tabs' if separator == chr(9) else 'semicolons'}")
+        notes.append(f"columns are separated by {'tabs' if separator == chr(9) else 'semicolons'}")
     rows = list(csv.reader(io.StringIO("\n".join(lines[start:])), delimiter=separator))
     width = len(rows[0])
     whole = [row for row in rows[1:] if len(row) == width]
     if len(whole) < 24:
-        raise ClimateError(f"{path} has fewer than 24 whole rows")
+        raise ClimateError(f"{path}: fewer than 24 complete rows; use a file with at least a day of hours")
     if len(rows) - 1 - len(whole) > 0:
-        notes.append(f"{len(rows) - 1 - len(whole)} broken row(s) were passed over")
+        notes.append(f"incomplete rows, skipped: {len(rows) - 1 - len(whole)}")
     names = [name.strip() for name in rows[0]]
     return pd.DataFrame(
         whole,
@@ -126,38 +128,40 @@ def _stamps(path: Path, table: pd.DataFrame, zone: str | None, notes: list[str])
         text = table[name].astype(str).str.strip()
         notes.append(f"time: column {name!r}")
     else:
-        raise ClimateError(f"{path} has no column of times among {_column_list(table)}; call one time_utc")
+        raise ClimateError(f"{path}: no time among the columns {_column_list(table)}; name one time_utc")
     late = text.str.contains(r"[ T]24:00")
     text = text.str.replace(r"([ T])24:00", r"\g<1>00:00", regex=True)
     aware = text.str.contains(r"(?:Z|[+-]\d\d:?\d\d)$").mean() > 0.9
     stamps = pd.to_datetime(text, utc=True, errors="coerce", format="ISO8601")
     if stamps.isna().mean() > 0.1:
         stamps = pd.to_datetime(text, utc=True, errors="coerce", format="mixed")
-        notes.append("dates are not ISO 8601; month before day where it is open")
+        notes.append("dates are not ISO 8601; where a date has two readings, the month is read before the day")
     if stamps.isna().mean() > 0.1:
-        raise ClimateError(f"{path}: the times, such as {text.iloc[0]!r}, cannot be made out; write 2020-01-31T07:00Z")
+        raise ClimateError(
+            f"{path}: {text[stamps.isna()].iloc[0]!r} is not a time; write for example 2020-01-31T07:00Z"
+        )
     index = pd.DatetimeIndex(stamps) + pd.to_timedelta(late.to_numpy().astype(int), unit="D")
     if late.any():
-        notes.append("24:00 is taken as midnight that ends the day")
+        notes.append("24:00 is read as midnight at the end of the day")
     if aware or (name is not None and "utc" in name.lower()):
-        notes.append("times carry their offset, or are UTC")
+        notes.append("times are in UTC, or have an offset")
         return index
     return _from_local(path, index.tz_localize(None), zone, notes)
 
 
 def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, notes: list[str]) -> pd.DatetimeIndex:
     if zone is None:
-        raise ClimateError(f"{path}: the times carry no zone; say it, such as --zone America/Chicago or --zone UTC")
+        raise ClimateError(f"{path}: the times have no time zone; add for example --zone America/Chicago or --zone UTC")
     try:
         ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError, OSError) as fault:
-        raise ClimateError(f"{zone!r} is not a time zone; write an IANA name such as 'America/Chicago'") from fault
+        raise ClimateError(f"{zone!r} is not a time zone; write an IANA name, for example 'America/Chicago'") from fault
     try:
         index = local.tz_localize(zone, ambiguous="infer", nonexistent="shift_forward")
     except ValueError:  # the doubled hour of autumn is there once only: which one it is cannot be known
         index = local.tz_localize(zone, ambiguous="NaT", nonexistent="shift_forward")
-        notes.append("the doubled hour of autumn cannot be told apart; it is left out and filled")
-    notes.append(f"times are local to {zone}, summer time included")
+        notes.append("the repeated hour in autumn is in the file only once; it is left out and filled in")
+    notes.append(f"times are local time of {zone}, with daylight saving time")
     return index.tz_convert("UTC")
 
 
@@ -171,14 +175,14 @@ def _celsius(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
         unit = "K"
     else:
         unit = "F" if values.max() > HOTTEST_C else "C"
-        notes.append(f"no unit at {name!r}: its values look like degrees {unit}")
+        notes.append(f"no unit in the heading {name!r}; the values look like °{unit}")
     notes.append(f"air temperature: column {name!r} in {'K' if unit == 'K' else '°' + unit}")
     return {"F": (values - 32) / 1.8, "C": values, "K": values - 273.15}[unit]
 
 
 def _percent(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
     share = values.max() <= 1.5
-    notes.append(f"humidity: column {name!r} in {'shares of 1' if share else '%'}")
+    notes.append(f"humidity: column {name!r} in {'shares of 1, not %' if share else '%'}")
     return (values * (100.0 if share else 1.0)).where(lambda rh: (rh >= 0) & (rh <= 100.5)).clip(upper=100.0)
 
 
@@ -186,7 +190,8 @@ def _wind(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
     unit = next((unit for unit in WIND_UNITS if unit in name.lower()), "m/s")
     known = unit != "m/s" or re.search(r"m[/_]s|ms", name.lower())
     notes.append(
-        f"wind: column {name!r} in {unit}" + ("" if known else " (no unit given; name it in the heading if not)")
+        f"wind: column {name!r} in {unit}"
+        + ("" if known else " (no unit given; if this is wrong, write the unit in the heading)")
     )
     return (values * WIND_UNITS.get(unit, 1.0)).where(lambda speed: (speed >= 0) & (speed < 120))
 
@@ -212,15 +217,15 @@ def _tidy(path: Path, hours: pd.DataFrame, notes: list[str]) -> pd.DataFrame:
     odd = (hours["air_c"] < PLAUSIBLE_C[0]) | (hours["air_c"] > PLAUSIBLE_C[1])
     if odd.any():
         notes.append(
-            f"{int(odd.sum())} temperatures beyond {PLAUSIBLE_C[0]:.0f} to {PLAUSIBLE_C[1]:.0f} °C were dropped"
+            f"temperatures outside {PLAUSIBLE_C[0]:.0f} to {PLAUSIBLE_C[1]:.0f} °C, left out: {int(odd.sum())}"
         )
         hours.loc[odd, "air_c"] = float("nan")
     doubled = hours.index.duplicated(keep=False)
     if doubled.any():
-        notes.append(f"{int(hours.index.duplicated().sum())} doubled stamp(s): their mean is taken")
+        notes.append(f"times that occur more than once, averaged: {int(hours.index.duplicated().sum())}")
         hours = hours.groupby(level=0).mean()
     if hours["air_c"].notna().sum() < 24:
-        raise ClimateError(f"{path} has fewer than 24 air temperatures")
+        raise ClimateError(f"{path}: fewer than 24 air temperatures; use a file with at least a day of hours")
     check_span(path, hours.index)
     span = int((hours.index[-1] - hours.index[0]) / pd.Timedelta("1h")) + 1
     whole = (hours.index == hours.index.floor("h")).all()
@@ -228,8 +233,8 @@ def _tidy(path: Path, hours: pd.DataFrame, notes: list[str]) -> pd.DataFrame:
     notes.append(f"{len(hours):,} rows from {hours.index[0]:%Y-%m-%d %H:%M} to {hours.index[-1]:%Y-%m-%d %H:%M} UTC")
     if missing and whole:
         notes.append(
-            f"{missing:,} hours are missing; gaps up to 3 days are filled on reading, longer ones cost their winter"
+            f"missing hours: {missing:,}; gaps of up to 3 days are filled in, a winter with a longer gap is not used"
         )
     if not whole:
-        notes.append("stamps are not on the hour; the hours are interpolated on reading")
+        notes.append("times are not on the hour; values are interpolated to the hour")
     return hours

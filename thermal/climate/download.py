@@ -1,4 +1,4 @@
-"""A series fetched winter by winter: kept as it comes, joined at the end, resumed after a break."""
+"""A weather file downloaded winter by winter: saved as it comes, joined at the end, resumed after an interruption."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from thermal.climate.dataset import Header
 from thermal.climate.meteostat_client import FetchedWinter, Station
 from thermal.climate.writer import check_name, compress, write_dataset
 from thermal.core.atomic_write import write_atomically
+from thermal.core.display_units import percent_text
 from thermal.errors import ClimateError
 
 FOLDER = Path("climates")
@@ -47,7 +48,7 @@ def download_series(
     Raises
     ------
     ClimateError
-        At the first winter that cannot be had; those before it are kept for the next call.
+        At the first winter that cannot be downloaded; earlier ones are saved for the next call.
     """
     parts = FOLDER / f".{check_name(request.name)}-parts"
     chosen = _station_begun_with(parts, request)
@@ -55,7 +56,7 @@ def download_series(
     years = sorted(request.winters)
     for year in progress(years):
         if (parts / f"{year}.csv.gz").exists() and chosen:
-            on_message(f"winter {year}: kept from before")
+            on_message(f"winter {year}: already downloaded")
             continue
         if chosen is None:
             chosen, winter = archive.best_station(stations, year, request.observed_only, on_message)
@@ -64,7 +65,8 @@ def download_series(
             again = archive.download_winter(chosen, year, request.observed_only)
             if again is None:
                 raise ClimateError(
-                    f"{chosen.name} has no hours of winter {year}; those before it are kept, ask for others"
+                    f"{chosen.name} has no data of winter {year}; earlier winters are saved, so run this again without"
+                    f" winter {year}"
                 )
             winter = again
         write_atomically(parts / f"{year}.csv.gz", compress(winter.hours))
@@ -93,9 +95,9 @@ def _join_years(request: Request, station: Station, parts: Path, years: list[int
         elevation_m=station.elevation_m,
         timezone=station.timezone,
         kind="observed",
-        source=f"{'; '.join(credits)}; fetched {datetime.now(UTC):%Y-%m-%d} by way of meteostat",
+        source=f"{'; '.join(credits)}; downloaded {datetime.now(UTC):%Y-%m-%d} with meteostat",
         licence=archive.LICENCE,
-        processing=f"km/h to m/s; {model:.1%} of hours are model output; gaps are filled on reading",
+        processing=f"km/h to m/s; {100.0 * model:.1f} % of hours are model output; gaps are filled in on reading",
     )
     return write_dataset(FOLDER, header, hours.drop(columns="model"))
 
@@ -114,6 +116,6 @@ def _station_begun_with(parts: Path, request: Request) -> Station | None:
 
 
 def _credit(station: Station, winter: FetchedWinter) -> str:
-    model = f", {winter.model_share:.0%} of it model output" if winter.model_share else ""
-    where = f"{station.name}, {station.distance_m / 1000:.0f} km away, {station.elevation_m:.0f} m high"
-    return f"winter {winter.year}: {winter.coverage:.1%} of hours from {where}{model}"
+    model = f", {percent_text(winter.model_share)} of it model output" if winter.model_share else ""
+    where = f"{station.name}, {station.distance_m / 1000:.0f} km away, elevation {station.elevation_m:.0f} m"
+    return f"winter {winter.year}: {100.0 * winter.coverage:.1f} % of hours from {where}{model}"

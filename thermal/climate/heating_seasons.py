@@ -132,11 +132,15 @@ def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
             cut.append(part)
         elif years:
             refused.append(
-                f"winter {year}: the series {climate.header.name} covers {first:%Y-%m-%d} to {last:%Y-%m-%d}"
+                f"winter {year} is left out: the weather file {climate.header.name} covers {first:%Y-%m-%d} to"
+                f" {last:%Y-%m-%d}"
             )
     if not cut:
-        reasons = "; ".join(refused) or f"it covers {first:%Y-%m-%d} to {last:%Y-%m-%d}, no part of a winter"
-        raise ClimateError(f"no winter of {climate.header.name} can be run: {reasons}")
+        reasons = (
+            "; ".join(refused)
+            or f"it covers {first:%Y-%m-%d} to {last:%Y-%m-%d}, which is less than two weeks of a winter"
+        )
+        raise ClimateError(f"no winter of the weather file {climate.header.name} can be simulated: {reasons}")
     return _side_by_side(climate, cut, tuple(refused))
 
 
@@ -155,7 +159,7 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
         long = "; ".join(
             f"{gap.first:%Y-%m-%d %H:%M} to {gap.last:%Y-%m-%d %H:%M}" for gap in gap_filling.gaps_of(inside["air_c"])
         )
-        return f"winter {year}: no data for more than 3 days ({long})"
+        return f"winter {year} is left out: no data for more than 3 days ({long})"
     before = local.loc[start - pd.Timedelta(hours=SPIN_UP_H) : start - pd.Timedelta("1h")]
     if len(before) < SPIN_UP_H or before["air_c"].isna().any():
         before = inside.iloc[:SPIN_UP_H]  # two weeks of the winter itself stand in

@@ -1,4 +1,4 @@
-"""Climate files: an hourly CSV with a small TOML header beside it, bundled or one's own."""
+"""Weather files: an hourly CSV with a small TOML header beside it, bundled or your own."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def load_climate(name: str) -> Climate:
     """
     known = available()
     if name not in known:
-        raise ClimateError(f"no climate series is called {name!r}; {nearest(name, known)}")
+        raise ClimateError(f"no weather file is called {name!r}; {nearest(name, known)}")
     return read_climate(known[name])
 
 
@@ -69,7 +69,7 @@ def read_header(path: Path) -> Header:
     try:
         words = tomllib.loads(beside.read_text("utf-8-sig"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        raise ClimateError(f"the header {beside} cannot be read: {fault}") from fault
+        raise ClimateError(f"{beside}: cannot be read ({fault})") from fault
     known = {field.name for field in fields(Header)}
     return Header(**{"name": stem, "place": stem, **{key: value for key, value in words.items() if key in known}})
 
@@ -78,17 +78,21 @@ def _table(path: Path) -> pd.DataFrame:
     try:
         table = pd.read_csv(io.BytesIO(decompress(path)), encoding="utf-8-sig")
     except (ValueError, OverflowError) as fault:  # pandas' parser errors are ValueErrors
-        raise ClimateError(f"the climate file {path} cannot be read: {fault}") from fault
+        raise ClimateError(f"{path}: cannot be read ({fault})") from fault
     missing = [name for name in ("time_utc", "air_c") if name not in table]
     if missing:
         raise ClimateError(
-            f"{path} has no column {' or '.join(missing)} (it has {', '.join(map(str, table.columns[:8]))});"
-            " `overwinter climate add` understands other headers and units"
+            f"{path}: no column {' or '.join(missing)} (it has {', '.join(map(str, table.columns[:8]))});"
+            " `overwinter climate add` reads other headings and units"
         )
-    stamps = pd.to_datetime(table.pop("time_utc"), utc=True, errors="coerce", format="ISO8601")
+    written = table.pop("time_utc")
+    stamps = pd.to_datetime(written, utc=True, errors="coerce", format="ISO8601")
     if stamps.isna().any():
         first = int(stamps.isna().to_numpy().argmax())
-        raise ClimateError(f"{path}, line {first + 2}: time_utc is not an ISO 8601 time")
+        raise ClimateError(
+            f"{path}, line {first + 2}, time_utc: {str(written.iloc[first])[:40]!r} is not an ISO 8601 time; write for"
+            " example 2020-01-31T07:00Z"
+        )
     for name in table.columns:
         if name != "flag":
             low, high = POSSIBLE.get(str(name), (-1e9, 1e9))
@@ -97,10 +101,11 @@ def _table(path: Path) -> pd.DataFrame:
     table.index = pd.DatetimeIndex(stamps, name="time_utc")
     check_span(path, table.index)
     if table["air_c"].notna().sum() < 24:
-        raise ClimateError(f"{path} has fewer than 24 air temperatures")
+        raise ClimateError(f"{path}: fewer than 24 air temperatures; use a file with at least a day of hours")
     odd = table["air_c"][(table["air_c"] < PLAUSIBLE_C[0]) | (table["air_c"] > PLAUSIBLE_C[1])]
     if len(odd):
         raise ClimateError(
-            f"{path}: air_c = {odd.iloc[0]:g} at {odd.index[0]:%Y-%m-%d %H:%M} is not an air temperature"
+            f"{path}, {odd.index[0]:%Y-%m-%d %H:%M}, air_c: {odd.iloc[0]:g} °C is not an air temperature; correct it,"
+            " or leave it empty"
         )
     return table

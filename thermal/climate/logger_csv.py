@@ -46,13 +46,13 @@ def read_log(path: Path) -> Log:
     table = _table(path)
     result = {key: _heading(table, words) for key, words in HEADINGS.items()}
     if result["time"] is None:
-        raise ClimateError(f"{path}: no column of times; head it 'time'")
+        raise ClimateError(f"{path}: no column of times; name it 'time'")
     times = _times(table[result["time"]], path)
     columns = {
         key: _numbers(table[name], str(name)) for key, name in result.items() if key != "time" and name is not None
     }
     if not {"room_c", "water_c"} & set(columns):
-        raise ClimateError(f"{path}: neither a 'water' nor a 'room' column; there is nothing to fit to")
+        raise ClimateError(f"{path}: neither a 'water' nor a 'room' column; calibration needs at least one of them")
     hourly = pd.DataFrame(columns).set_axis(times).sort_index().resample("h").mean()
     days = hourly.index.normalize()
     first = days[0] + pd.Timedelta(days=int(hourly.index[0] != days[0]))
@@ -64,7 +64,11 @@ def read_log(path: Path) -> Log:
             )
             if hourly[name].isna().any():
                 gone = hourly.index[hourly[name].isna()][0]
-                raise ClimateError(f"{path}: no {name.split('_')[0]} for more than {LONGEST_GAP_H} h from {gone}")
+                what = "outdoor temperature" if name == "outdoor_c" else "heater power"
+                raise ClimateError(
+                    f"{path}, {gone:%Y-%m-%d %H:%M}: no {what} for more than {LONGEST_GAP_H} h; fill in the missing"
+                    " hours, or leave out the column"
+                )
     arrays = {
         name: hourly[name].to_numpy(dtype=float) if name in hourly else None for name in HEADINGS if name != "time"
     }
@@ -78,7 +82,7 @@ def _table(path: Path) -> pd.DataFrame:
         return pd.read_csv(io.StringIO(text), sep=separator, decimal="," if separator == ";" else ".", comment="#")
     except (ValueError, pd.errors.ParserError) as fault:
         notes = str(fault).strip().rpartition("error: ")[2]
-        raise ClimateError(f"{path}: is not a table of comma- or semicolon-separated values ({notes})") from fault
+        raise ClimateError(f"{path}: not a table of comma- or semicolon-separated values ({notes})") from fault
 
 
 OFFSET = r"(\d)\s*(?:Z|[+-]\d\d:?\d\d|(?<=:\d\d)\s*[+-]\d\d)$"  # at a time's end; "-05" ends a date too
@@ -87,16 +91,17 @@ OFFSET = r"(\d)\s*(?:Z|[+-]\d\d:?\d\d|(?<=:\d\d)\s*[+-]\d\d)$"  # at a time's en
 def _times(column: pd.Series, path: Path) -> pd.DatetimeIndex:
     """Local times; a zone's offset is dropped, since a logger shows the clock of its place."""
     if not len(column):
-        raise ClimateError(f"{path}: has a heading but no rows")
+        raise ClimateError(f"{path}: a heading but no rows; add the logged hours")
     written = column.astype(str).str.replace(OFFSET, r"\1", regex=True)
     try:
         times = pd.DatetimeIndex(pd.to_datetime(written, format="ISO8601", errors="coerce")).tz_localize(None)
     except ValueError as fault:  # zones in a form that pandas knows and we do not, and not the same in all rows
-        raise ClimateError(f"{path}: its times are not all of one form ({fault})") from fault
+        raise ClimateError(f"{path}: times are not all written in one form ({fault})") from fault
     if times.isna().any():
         first = int(times.isna().argmax())
         raise ClimateError(
-            f"{path}, line {first + 2}: {str(column.iloc[first])[:40]!r} is not a time such as 2026-01-31 18:00"
+            f"{path}, line {first + 2}: {str(column.iloc[first])[:40]!r} is not a time; write for example 2026-01-31"
+            " 18:00"
         )
     check_span(path, times)
     return times

@@ -19,6 +19,7 @@ from typing import Any
 import pandas as pd
 
 from thermal.climate.season_calendar import SPIN_UP_H, season_bounds
+from thermal.core.display_units import percent_text
 from thermal.errors import ClimateError
 
 RADIUS_M = 100_000
@@ -111,11 +112,14 @@ def stations_near(latitude: float, longitude: float, elevation_m: float | None =
         except Exception as fault:  # the library raises bare Exception for every trouble of the network
             raise ClimateError(
                 f"the weather archive's list of stations could not be read ({str(fault)[:120]}). Try again later, or"
-                " use `overwinter climate add FILE` with hours of your own."
+                " use `overwinter climate add FILE` with a weather file of your own."
             ) from fault
     results = [_station(identifier, row) for identifier, row in table.iterrows()] if table is not None else []
     if not results:
-        raise ClimateError(f"no weather station within {RADIUS_M // 1000} km of {latitude:g}, {longitude:g}")
+        raise ClimateError(
+            f"no weather station within {RADIUS_M // 1000} km of {latitude:g}, {longitude:g}; correct the place, or use"
+            " `overwinter climate add FILE`"
+        )
 
     def remoteness(item: Station) -> float:
         height = 0.0 if elevation_m is None else abs(item.elevation_m - elevation_m)
@@ -173,7 +177,7 @@ def download_winter(station: Station, year: int, observed_only: bool = False) ->
     start -= timedelta(hours=SPIN_UP_H + 24)
     end = min(end + timedelta(hours=24), datetime.now(UTC).replace(tzinfo=None, minute=0, second=0, microsecond=0))
     if end <= start:
-        raise ClimateError(f"winter {year} has not begun")
+        raise ClimateError(f"winter {year} has not begun; ask for earlier winters")
     with _archive() as (meteostat, listener):
         kept = meteostat.config.include_model_data
         meteostat.config.include_model_data = not observed_only
@@ -197,8 +201,8 @@ def download_winter(station: Station, year: int, observed_only: bool = False) ->
             meteostat.config.include_model_data = kept
     if listener.failures:
         raise ClimateError(
-            f"winter {year} of {station.name} could not be read whole ({listener.failures[0]}). Nothing of it was kept;"
-            " try again later, or use `overwinter climate add FILE`."
+            f"winter {year} of {station.name} could not be downloaded completely ({listener.failures[0]}). Nothing of"
+            " it was saved. Try again later, or use `overwinter climate add FILE`."
         )
     if table is None or not len(table):
         return None
@@ -239,9 +243,9 @@ def best_station(
         coverage = 0.0 if winter is None else winter.coverage
         if winter is not None and coverage >= ENOUGH:
             return station, winter
-        passed.append(f"{station.name} ({station.distance_m / 1000:.0f} km): {coverage:.0%}")
-        on_message(f"{passed[-1]} of winter {year}: passed over")
+        passed.append(f"{station.name} ({station.distance_m / 1000:.0f} km): {percent_text(coverage)}")
+        on_message(f"{passed[-1]} of winter {year}: too little, next station")
     raise ClimateError(
-        f"no station near has {ENOUGH:.0%} of winter {year}: {'; '.join(passed)}. Try other winters, or"
-        " `overwinter climate add FILE`."
+        f"no station nearby has {percent_text(ENOUGH)} of winter {year}: {'; '.join(passed)}. Ask for other winters, or"
+        " use `overwinter climate add FILE`."
     )

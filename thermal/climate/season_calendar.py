@@ -28,7 +28,9 @@ def standard_offset(timezone: str, year: int) -> timedelta:
     try:
         zone = ZoneInfo(timezone)
     except (ZoneInfoNotFoundError, ValueError, OSError) as fault:
-        raise ClimateError(f"{timezone!r} is not a time zone; write an IANA name such as 'America/Chicago'") from fault
+        raise ClimateError(
+            f"{timezone!r} is not a time zone; write an IANA name, for example 'America/Chicago'"
+        ) from fault
     stamp = datetime(year, 1, 15, 12, tzinfo=zone)
     offset = (stamp.utcoffset() or timedelta()) - (stamp.dst() or timedelta())
     return timedelta(hours=round(offset / timedelta(hours=1)))

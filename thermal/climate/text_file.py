@@ -26,7 +26,7 @@ def decompress(path: Path) -> bytes:
     ClimateError
         When it cannot be read, or is too large packed or unpacked.
     """
-    too_large = ClimateError(f"{path} is larger than {LARGEST_BYTES >> 20} MiB")
+    too_large = ClimateError(f"{path}: larger than {LARGEST_BYTES >> 20} MiB; use a shorter file")
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise too_large
@@ -35,9 +35,9 @@ def decompress(path: Path) -> bytes:
             with gzip.open(io.BytesIO(raw)) as file:
                 raw = file.read(LARGEST_BYTES + 1)
     except (EOFError, gzip.BadGzipFile, zlib.error) as fault:
-        raise ClimateError(f"{path} is a broken gzip file") from fault
+        raise ClimateError(f"{path}: broken gzip file; copy or download it again") from fault
     except OSError as fault:
-        raise ClimateError(f"{path} cannot be read ({fault.strerror or fault})") from fault
+        raise ClimateError(f"{path}: cannot be read ({fault.strerror or fault})") from fault
     if len(raw) > LARGEST_BYTES:
         raise too_large
     return raw
@@ -58,14 +58,15 @@ def check_span(path: Path, times: pd.DatetimeIndex) -> None:
     years = (ends[1] - ends[0]) / pd.Timedelta(days=365.25)
     if years > LONGEST_YEARS:
         raise ClimateError(
-            f"{path} spans {years:,.0f} years, from {first} to {last}; at most {LONGEST_YEARS} are taken"
+            f"{path}: spans {years:,.0f} years, from {first} to {last}; at most {LONGEST_YEARS} are allowed, so"
+            " correct the years"
         )
     if not YEARS[0] <= ends[0].year <= ends[1].year <= YEARS[1]:
-        raise ClimateError(f"{path} runs from {first} to {last}; years from {YEARS[0]} to {YEARS[1]} are taken")
+        raise ClimateError(f"{path}: runs from {first} to {last}; write years between {YEARS[0]} and {YEARS[1]}")
 
 
 def decode(path: Path) -> tuple[str, list[str]]:
-    """A file's text, gzipped or not, and what was said about its letters.
+    """A file's text, gzipped or not, and a note on its encoding.
 
     Raises
     ------
@@ -76,4 +77,4 @@ def decode(path: Path) -> tuple[str, list[str]]:
     try:
         return raw.decode("utf-8-sig"), []
     except UnicodeDecodeError:
-        return raw.decode("latin-1"), ["the file is not UTF-8; read as Latin-1"]
+        return raw.decode("latin-1"), ["the file is not UTF-8; it is read as Latin-1"]

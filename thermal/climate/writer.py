@@ -26,7 +26,7 @@ def check_name(name: str) -> str:
         For anything else, such as a path.
     """
     if not NAME.fullmatch(name):
-        raise ClimateError(f"{name!r} is not a name for a series; use lower-case letters, digits and hyphens")
+        raise ClimateError(f"{name!r} is not a name for a weather file; use lower-case letters, digits and hyphens")
     return name
 
 

@@ -30,7 +30,7 @@ def write_atomically(path: Path, content: bytes | str) -> Path:
         os.chmod(temporary, 0o644)
         os.replace(temporary, path)
     except OSError as fault:
-        raise OverwinterError(f"{path} cannot be written ({fault.strerror or fault})") from fault
+        raise OverwinterError(f"{path}: cannot be written ({fault.strerror or fault})") from fault
     finally:
         if temporary and os.path.exists(temporary):
             os.unlink(temporary)

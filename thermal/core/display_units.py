@@ -8,6 +8,16 @@ from dataclasses import dataclass
 from thermal.core.quantities import R_IMPERIAL, N
 
 
+def watts_text(power_w: float) -> str:
+    """A power as printed, to the ten: more digits than that are not known."""
+    return f"{round(power_w, -1):,.0f} W"
+
+
+def percent_text(share: float) -> str:
+    """A share of 1 as printed: 0.2 is "20 %"."""
+    return f"{100.0 * share:.0f} %"
+
+
 @dataclass(frozen=True)
 class DisplayUnits:
     """How figures are printed: each kind's unit label, factor, offset from SI and decimals."""

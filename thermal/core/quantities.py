@@ -1,6 +1,6 @@
-"""Quantities as people write them ("250 gal", "R-10", "50 degF"), turned into SI numbers and back.
+"""Quantities as people write them ("250 gal", "R-10", "50 degF"), converted to SI.
 
-Units die here: below the plan file, the logger and the printed page no foot and no Fahrenheit exists.
+Everything behind the plan file, the logger and the printed page is in SI units.
 """
 
 from __future__ import annotations
@@ -25,11 +25,18 @@ LONGEST = 80  # characters; no honest quantity is longer
 
 @dataclass(frozen=True)
 class Kind:
-    """What a quantity measures: its SI unit, how to say it, and what to write."""
+    """What a quantity measures: its SI unit, its name in a sentence, and what to write."""
 
     noun: str
     si: str
     example: str
+
+    def bound(self, number: float) -> str:
+        """A limit of the quantity as a person would write it, in SI and, for temperatures, in degF too."""
+        if self.si == "":
+            return f"{100.0 * number:g} %"
+        text = f"{number:g} {self.si.replace('**', '').replace('*', ' ')}"
+        return f"{text} ({1.8 * number + 32.0:g} degF)" if self.si == "degC" else text
 
 
 LENGTH = Kind("a length", "m", '"1.2 m" or "4 ft"')
@@ -63,7 +70,7 @@ UNIT_ALIASES = {
 
 @cache
 def registry(whole: bool) -> pint.UnitRegistry[Any]:
-    """The units of `tables/units.txt`, or all that pint knows: those take a third of a second to read."""
+    """The units of `data/units.txt`, or all that pint knows: those take a third of a second to read."""
     import pint
 
     with as_file(files("thermal") / "data" / "units.txt") as ours:
@@ -91,9 +98,9 @@ def parse(text: str, kind: Kind) -> float:
         With a sentence that names the value, the fault and what to write instead.
     """
     if not isinstance(text, str):
-        raise ValueError(f"{text!r} has no unit; write {kind.noun} such as {kind.example}, with the quotes")
+        raise ValueError(f"{text!r} has no unit; write {kind.noun}, for example {kind.example}, with quotes")
     if len(text) > LONGEST:
-        raise ValueError(f"the text is {len(text)} characters long; write {kind.noun} such as {kind.example}")
+        raise ValueError(f"the text is {len(text)} characters long; write {kind.noun}, for example {kind.example}")
     return _parse(text, kind)
 
 
@@ -102,9 +109,9 @@ def _parse(text: str, kind: Kind) -> float:
     if kind is RESISTANCE and (match := _R_VALUE.fullmatch(text)):
         return float(match[2]) * (R_IMPERIAL if match[1].upper() == "R" else 1.0)
     if re.search(r"\d,\d", text):
-        raise ValueError(f"{text!r} has a comma; write the decimal point as in {kind.example}")
+        raise ValueError(f"{text!r} has a comma; write a decimal point, as in {kind.example}")
     if re.fullmatch(rf"\s*{_NUMBER}\s*", text) and kind is not SHARE:
-        raise ValueError(f"{text!r} has no unit; write {kind.noun} such as {kind.example}")
+        raise ValueError(f"{text!r} has no unit; write {kind.noun}, for example {kind.example}")
     if kind is SHARE:
         return _share(text)
     pairs, end = [], 0
@@ -112,17 +119,17 @@ def _parse(text: str, kind: Kind) -> float:
         pairs.append((float(match[1]), match[2].strip()))
         end = match.end()
     if not pairs or end != len(text):
-        raise ValueError(f"{text!r} is not a quantity; write {kind.noun} such as {kind.example}")
+        raise ValueError(f"{text!r} is not a quantity; write {kind.noun}, for example {kind.example}")
     value = sum(_to_si(number, unit, kind, text) for number, unit in pairs)
     if not math.isfinite(value):
-        raise ValueError(f"{text!r} is not a finite number; write {kind.noun} such as {kind.example}")
+        raise ValueError(f"{text!r} is not a finite number; write {kind.noun}, for example {kind.example}")
     return value
 
 
 def _share(text: str) -> float:
     match = re.fullmatch(rf"\s*({_NUMBER})\s*(%?)\s*", text)
     if not match:
-        raise ValueError(f"{text!r} is not a share; write it such as {SHARE.example}")
+        raise ValueError(f"{text!r} is not a share; write per cent, for example {SHARE.example}")
     return float(match[1]) / (100.0 if match[2] else 1.0)
 
 
@@ -135,12 +142,12 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     spelled = re.sub(r"([a-zA-Z])\s*([23])(?!\d)", r"\1**\2", unit).replace("²", "**2").replace("³", "**3")
     quantity = _quantity(number, spelled)
     if quantity is None:
-        raise ValueError(f"{text!r}: the unit {unit!r} is not known; write {kind.noun} such as {kind.example}")
+        raise ValueError(f"{text!r} has an unknown unit, {unit!r}; write {kind.noun}, for example {kind.example}")
     try:
         return float(quantity.to(kind.si).magnitude)
     except pint.DimensionalityError as fault:
         raise ValueError(
-            f"{text!r} is {_noun(quantity)}, but {kind.noun} is due here; write it such as {kind.example}"
+            f"{text!r} is {_noun(quantity)}, but {kind.noun} is needed here; write for example {kind.example}"
         ) from fault
 
 
@@ -156,4 +163,4 @@ def _noun(quantity: pint.Quantity[Any]) -> str:
     for kind in (LENGTH, AREA, VOLUME, VOLUME_FLOW, POWER, TEMPERATURE, SPEED):
         if quantity.is_compatible_with(kind.si):
             return kind.noun
-    return f"in {quantity.units}"
+    return f"a quantity in {quantity.units}"

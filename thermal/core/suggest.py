@@ -13,4 +13,4 @@ def nearest(word: str, known: Iterable[str]) -> str:
     near = difflib.get_close_matches(str(word).lower(), lowered, n=1, cutoff=0.55)
     if near:
         return f"did you mean {lowered[near[0]]!r}?"
-    return "known are " + ", ".join(repr(word) for word in words)
+    return "write one of " + ", ".join(repr(word) for word in words) if words else "there are none"

@@ -1,4 +1,4 @@
-"""The data tables in `tables/`, read once and checked row by row.
+"""The data tables beside this module, read once and checked row by row.
 
 A slip of a thousand in one conductivity would size every heater wrong, so each row must lie within the
 bounds of its class and name a source.
@@ -271,4 +271,4 @@ def _falling(table: str, name: str, values: list[float], high: float) -> Triangu
 
 def _require(holds: bool, table: str, name: str, why: str) -> None:
     if not holds:
-        raise ValueError(f"tables/{table}.toml, row {name!r}: {why}")
+        raise ValueError(f"data/{table}.toml, row {name!r}: {why}")

@@ -25,9 +25,9 @@ def resistance(text: str) -> float:
         With a sentence naming the layer that is not understood.
     """
     if not isinstance(text, str):
-        raise ValueError(f'{text!r} is not a wall; write layers such as "XPS 50 mm" or a value such as "R-10"')
+        raise ValueError(f'{text!r} is neither layers nor an R-value; write for example "XPS 50 mm" or "R-10"')
     if len(text) > 4 * quantities.LONGEST:
-        raise ValueError(f"the build-up is {len(text)} characters long; name the layers only")
+        raise ValueError(f'the text is {len(text)} characters long; write only the layers, for example "XPS 50 mm"')
     return _through(text)
 
 
@@ -43,12 +43,12 @@ def _layer(text: str) -> float:
         return quantities.parse(text, quantities.RESISTANCE)
     match = re.fullmatch(r"(.*?)\s+([-+]?[\d.].*)", text)
     if not match:
-        raise ValueError(f'{text!r} is neither a preset nor a layer; write "XPS 50 mm", "R-10" or "none"')
+        raise ValueError(f'{text!r} is neither a preset nor a layer; write for example "XPS 50 mm", "R-10" or "none"')
     name, thickness = match.groups()
     material = data.materials().get(name.lower())
     if material is None:
-        raise ValueError(f"the material {name!r} is not known; {nearest(name, data.materials())}")
+        raise ValueError(f"{name!r} is an unknown material; {nearest(name, data.raw_table('materials'))}")
     metres = quantities.parse(thickness, quantities.LENGTH)
     if not 0 < metres <= 2:
-        raise ValueError(f"{text!r}: a layer is between 0 and 2 m thick")
+        raise ValueError(f"{text!r} is out of range; write a layer between 0 and 2 m thick")
     return float(layer_resistance(metres, material.conductivity_w_per_mk))

@@ -35,7 +35,7 @@ def plan_file(path: Path) -> Path:
         return path
     if not example_path(path.name).exists():
         raise OverwinterError(
-            f"{path}: there is no such plan file, and no ready plan of that name; {nearest(path.name, example_plans())}"
+            f"{path}: no plan file and no ready plan of this name; {nearest(path.name, example_plans())}"
         )
     return example_path(path.name)
 

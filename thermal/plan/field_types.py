@@ -1,4 +1,4 @@
-"""Written values and what each may be: readers for pydantic, from text with a unit to SI, from words to presets."""
+"""What each value of a plan may be: readers for pydantic, from text with a unit to SI, from words to presets."""
 
 from __future__ import annotations
 
@@ -23,7 +23,9 @@ def quantity(kind: Kind, low: float, high: float, above: bool = False) -> Before
     def read(value: object) -> float:
         number = quantities.parse(value, kind)  # type: ignore[arg-type]
         if number < low or number > high or (above and number <= low):
-            raise ValueError(f"{value!r} is out of range: {kind.noun} here is between {low:g} and {high:g} {kind.si}")
+            raise ValueError(
+                f"{value!r} is out of range; write {kind.noun} between {kind.bound(low)} and {kind.bound(high)}"
+            )
         return number
 
     return BeforeValidator(read)
@@ -36,7 +38,7 @@ def number(low: float, high: float, what: str) -> BeforeValidator:
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
             raise ValueError(f"{value!r} is not a plain number; write {what} without quotes")
         if not low <= value <= high:
-            raise ValueError(f"{value!r} is out of range: {what} is between {low:g} and {high:g}")
+            raise ValueError(f"{value!r} is out of range; write {what} between {low:g} and {high:g}")
         return float(value)
 
     return BeforeValidator(read)
@@ -65,10 +67,10 @@ def read_hours(value: object) -> DailySchedule:
     for range_ in ranges:
         match = re.fullmatch(r"\s*(\d{1,2}):(\d{2})\s*-\s*(\d{1,2}):(\d{2})\s*", str(range_))
         if not match or int(match[2]) > 59 or int(match[4]) > 59:
-            raise ValueError(f'{range_!r} is not a time range; write "always" or such as "06:00-22:00"')
+            raise ValueError(f'{range_!r} is not a time range; write "always", "never" or for example "06:00-22:00"')
         start, end = int(match[1]) * 60 + int(match[2]), int(match[3]) * 60 + int(match[4])
         if start > 1440 or end > 1440:
-            raise ValueError(f"{range_!r} runs past 24:00")
+            raise ValueError(f'{range_!r} runs past 24:00; for a range past midnight write for example "22:00-06:00"')
         for minute in range(start, end if end > start else end + 1440):
             minutes[minute % 1440] = 1
     return tuple(sum(minutes[60 * h : 60 * h + 60]) / 60 for h in range(24))
@@ -86,7 +88,7 @@ def read_base(value: object) -> str:
         return value.strip().lower()
     match = re.fullmatch(r"(.+?)\s+on\s+(slab|frame)", str(value).strip(), re.IGNORECASE)
     if not match:
-        raise ValueError(f'{value!r} is not a base; write "slab", "frame" or such as "XPS 25 mm on slab"')
+        raise ValueError(f'{value!r} is not a base; write "slab", "frame" or for example "XPS 25 mm on slab"')
     constructions.resistance(match[1])
     return str(value).strip()
 
@@ -129,11 +131,13 @@ def read_air_changes(value: object) -> float | str:
     """A number per hour, or how tight the room is."""
     if isinstance(value, int | float) and not isinstance(value, bool):
         if not (math.isfinite(value) and 0 <= value <= 50):
-            raise ValueError(f"{value!r} is out of range: air changes an hour are between 0 and 50")
+            raise ValueError(f"{value!r} is out of range; write a number of air changes per hour between 0 and 50")
         return float(value)
     words = data.leakage()
     if str(value).strip().lower() not in words:
-        raise ValueError(f"{value!r} is not an air change; write a number per hour, or {nearest(str(value), words)}")
+        raise ValueError(
+            f"{value!r} is neither a number of air changes per hour nor a preset; {nearest(str(value)[:60], words)}"
+        )
     return str(value).strip().lower()
 
 
@@ -144,7 +148,7 @@ def read_winters(value: object) -> tuple[int, ...]:
     years = value if isinstance(value, list) else [value]
     if not years or len(years) > 100 or not all(type(year) is int and 1800 <= year <= 2200 for year in years):
         raise ValueError(
-            f'{str(value)[:60]!r} is not a choice of winters; write "all" or starting years such as [2016, 2017]'
+            f'{str(value)[:60]!r} is not a choice of winters; write "all" or the years they begin in, [2016, 2017]'
         )
     return tuple(sorted(set(years)))
 
@@ -152,7 +156,7 @@ def read_winters(value: object) -> tuple[int, ...]:
 def read_circuit(value: object) -> str:
     """Amperes and volts."""
     if not re.fullmatch(r"\s*\d+(\.\d+)?\s*A\s+\d+(\.\d+)?\s*V\s*", str(value)):
-        raise ValueError(f'{value!r} is not a circuit; write amperes and volts such as "15 A 120 V"')
+        raise ValueError(f'{value!r} is not a circuit; write amperes and volts, for example "15 A 120 V"')
     return str(value).strip()
 
 
@@ -190,5 +194,5 @@ def number_within(value: float | str) -> tuple[float, str]:
     number = r"(?:^[-+])?\d+(?:\.\d+)?"
     results = re.findall(number, value.strip())
     if len(results) != 1:
-        raise ValueError(f'{value!r} has {len(results) or "no"} numbers; write one, such as "16 degC"')
+        raise ValueError(f'{value!r} has {len(results) or "no"} numbers; write one number, for example "16 degC"')
     return float(results[0]), re.sub(number, "{}", value.strip())

@@ -1,7 +1,8 @@
-"""The plan file: read, checked as a whole, and every fault told in one go."""
+"""The plan file: read, checked as a whole, and all its faults reported together."""
 
 from __future__ import annotations
 
+import json
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -14,7 +15,7 @@ from thermal.core.suggest import nearest
 from thermal.errors import PlanError
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler, nominal, resolve_plan
-from thermal.plan.schema import PlanTable
+from thermal.plan.schema import PlanTable, key_texts
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period")
@@ -35,7 +36,7 @@ def read_document(path: Path) -> Document:
     except OSError as fault:
         raise PlanError(str(path), [f"cannot be read ({fault.strerror or fault})"]) from fault
     if len(raw) > LARGEST_BYTES:
-        raise PlanError(str(path), [f"is {len(raw):,} bytes long; a plan is at most {LARGEST_BYTES:,}"])
+        raise PlanError(str(path), [f"is {len(raw):,} bytes long; a plan has at most {LARGEST_BYTES:,} bytes"])
     try:
         return tomllib.loads(raw.decode("utf-8-sig").replace("\r\n", "\n"))
     except UnicodeDecodeError as fault:
@@ -43,7 +44,9 @@ def read_document(path: Path) -> Document:
     except tomllib.TOMLDecodeError as fault:
         raise PlanError(str(path), [f"is not valid TOML: {fault}"]) from fault
     except RecursionError as fault:
-        raise PlanError(str(path), ["is nested too deeply to be a plan"]) from fault
+        raise PlanError(
+            str(path), ["tables are nested too deeply for a plan; remove the brackets that are too many"]
+        ) from fault
 
 
 def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal) -> Plan:
@@ -80,7 +83,7 @@ def read_plan(path: Path | str) -> Plan:
 
 
 def schema() -> dict[str, Any]:
-    """JSON Schema of the plan file, for editors: the keys and tables; what a text may say `check` tells."""
+    """JSON Schema of the plan file, for editors: its tables, keys and their meaning; `check` judges the values."""
     keys: dict[str, Any] = _as_written(PlanTable.model_json_schema())
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **keys}
 
@@ -94,7 +97,8 @@ def _as_written(node: Any) -> Any:
     if node.get("type") == "number":
         return {**node, "type": ["number", "string"]}
     if node.get("type") == "array" and node.get("items", {}).get("type") in ("number", "integer"):
-        return {"type": ["array", "string"], "items": {"type": ["number", "string"]}, "title": node.get("title", "")}
+        kept = {key: node[key] for key in ("title", "description", "examples") if key in node}
+        return {"type": ["array", "string"], "items": {"type": ["number", "string"]}, **kept}
     return {key: _as_written(part) for key, part in node.items()}
 
 
@@ -138,17 +142,17 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
         named = [part for part in node if isinstance(part, dict) and part.get("name") == steps[0]]
         targets, rest = (named, steps[1:]) if named and len(steps) > 1 else (node, steps)
         if not targets:
-            raise PlanError("measure", [f"set key {key!r}: the plan has nothing there to change"])
+            raise PlanError("measure", [f"sets {key!r}, which this plan does not contain"])
         for target in targets:
             _set(target, rest, value, key)
     elif len(steps) == 1:
         node[steps[0]] = value
     else:
         if steps[0] in LISTS and steps[0] not in node:
-            raise PlanError("measure", [f"set key {key!r}: the plan has no [[{steps[0]}]] to change"])
+            raise PlanError("measure", [f"sets {key!r}, but this plan has no [[{steps[0]}]]"])
         below = node.setdefault(steps[0], {})
         if not isinstance(below, dict | list):
-            raise PlanError("measure", [f"set key {key!r}: {steps[0]!r} is a value, not a table"])
+            raise PlanError("measure", [f"sets {key!r}, but {steps[0]!r} is a value, not a table"])
         _set(below, steps[1:], value, key)
 
 
@@ -161,9 +165,10 @@ def _validate(document: Document, place: str) -> PlanTable:
 
 
 def _setting_faults(document: Document, settings: Mapping[str, object], who: str) -> list[str]:
-    """What is wrong with the plan once the settings of a measure or an unknown are applied to it."""
+    """Faults of the plan with the settings of a measure or an unknown applied."""
     if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
-        return [f"{who}: {key!r} is not a thing of the system itself, so it cannot be set here" for key in fixed]
+        kept = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
+        return [f"{who}: {key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
     try:
         _validate(with_settings(document, settings), "plan")
     except PlanError as fault:
@@ -172,20 +177,20 @@ def _setting_faults(document: Document, settings: Mapping[str, object], who: str
 
 
 def _sentence(error: Any, document: Document) -> str:
-    """One pydantic error as: key, value, what was expected."""
+    """One pydantic error as: place, value, what is wrong, what to write."""
     place = _place(error["loc"], document)
     kind, value = error["type"], str(error.get("input"))[:60]
     if kind == "extra_forbidden":
-        known = _keys_at(error["loc"][:-1])
-        return f"{place}: this key is not known; {nearest(str(error['loc'][-1]), known)}"
+        known = list(_table_at(error["loc"][:-1]).model_fields)
+        return f"{place}: unknown key; {nearest(str(error['loc'][-1]), known)}"
     if kind == "missing":
-        return f"{place}: this is missing"
+        return f"{place}: missing; write {_example(error['loc'])}"
     if kind == "value_error":
-        return f"{place}: {error['ctx']['error']}"
+        return f"{place}: {error['ctx']['error']}" if error["loc"] else str(error["ctx"]["error"])
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{place}: {value!r} is a value, but a table ([...]) is due here"
+        return f"{place}: {value!r} is a single value, but this is a table; write [{error['loc'][-1]}] and its keys"
     if kind == "list_type":
-        return f"{place}: {value!r} is a single value or table, but a list ([[...]]) is due here"
+        return f"{place}: {value!r} is not a list; write [...] round values, or a heading [[...]] for each table"
     return f"{place}: {value!r} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
 
 
@@ -209,15 +214,31 @@ def _has(node: Any, step: int | str) -> bool:
     return isinstance(node, list) and isinstance(step, int) and step < len(node)
 
 
-def _keys_at(loc: tuple[int | str, ...]) -> list[str]:
-    """The keys the plan file may have at a place."""
+def _example(loc: tuple[int | str, ...]) -> str:
+    """What to write for a missing key: an example where the key has one, else the heading of its table."""
+    key = str(loc[-1])
+    examples = key_texts(_table_at(loc[:-1]))[key].get("examples")
+    if examples:
+        return f"for example {key} = {_toml(examples[0])}"
+    return f"a table [[{key}]]" if key in LISTS else f"a table [{key}]"
+
+
+def _toml(value: Any) -> str:
+    """A value as it stands in a plan; JSON's strings, numbers and lists are TOML's."""
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{json.dumps(key)} = {_toml(item)}" for key, item in value.items()) + " }"
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _table_at(loc: tuple[int | str, ...]) -> type[BaseModel]:
+    """The table of the plan file's schema at a place."""
     model: type[BaseModel] = PlanTable
     for step in loc:
         if isinstance(step, int):
             continue
         annotation = model.model_fields[step].annotation
         model = next(item for item in _types_within(annotation) if issubclass(item, BaseModel))
-    return list(model.model_fields)
+    return model
 
 
 def _types_within(annotation: Any) -> list[type]:

@@ -1,33 +1,55 @@
-"""The plan file's keys: pydantic models, one a TOML table.
+"""The plan file's keys: pydantic models, one a TOML table; what each key means stands in `plan_keys.toml`.
 
 Quantities arrive as text with a unit and leave as SI floats; presets leave as their names, checked.
 """
 
 from __future__ import annotations
 
+import tomllib
+from importlib.resources import files
+from string import Template
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from thermal import data
+from thermal.core.quantities import TEMPERATURE
 from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
+
+PRESETS = ("builds", "fills", "floors", "huts", "leakage", "materials", "soils", "species", "tops")
+
+
+def key_texts(table: type[BaseModel]) -> dict[str, dict[str, Any]]:
+    """Text and examples of each key of a table, as `plan_keys.toml` has them; beds have the keys of tanks too."""
+    texts = tomllib.loads((files("thermal") / "plan" / "plan_keys.toml").read_text("utf-8"))
+    parents = [cls.__name__.removesuffix("Table").lower() for cls in reversed(table.__mro__)]
+    return {key: row for parent in parents for key, row in texts.get(parent, {}).items()}
+
+
+def _describe_keys(schema: dict[str, Any], table: type[BaseModel]) -> None:
+    """Adds to a table's JSON Schema what its keys mean."""
+    names = {table: ", ".join(f'"{name}"' for name in data.raw_table(table)) for table in PRESETS}
+    for key, row in key_texts(table).items():
+        schema["properties"][key]["description"] = Template(row["text"]).substitute(names)
+        if "examples" in row:
+            schema["properties"][key]["examples"] = row["examples"]
 
 
 class Table(BaseModel):
     """A TOML table: unknown keys are refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, json_schema_extra=_describe_keys)
 
 
 class ShowTable(Table):
-    """[show]"""
+    """[show]: how the answer is printed."""
 
     units: Annotated[str, field_types.word(("metric", "us", "imperial"), "a unit system")] = "metric"
 
 
 class ClimateTable(Table):
-    """[climate]"""
+    """[climate]: the weather to plan with."""
 
     series: Annotated[str, Field(max_length=80)] = ""
     file: Annotated[str, Field(max_length=400)] = ""
@@ -43,11 +65,11 @@ class ClimateTable(Table):
 
 
 class KeepTable(Table):
-    """[keep]"""
+    """[keep]: the water temperatures to keep."""
 
     floor: field_types.WaterTemperature | None = None
     species: Annotated[
-        list[Annotated[str, field_types.word(data.species, "a species we have figures for")]], Field(max_length=20)
+        list[Annotated[str, field_types.word(data.species, "a known species")]], Field(max_length=20)
     ] = []
     thermostat: field_types.WaterTemperature | None = None
     upper: field_types.WaterTemperature | None = None
@@ -56,29 +78,29 @@ class KeepTable(Table):
     @model_validator(mode="after")
     def _temperatures_in_order(self) -> KeepTable:
         if self.floor is None and not self.species:
-            raise ValueError('write floor = "10 degC", or species = ["yellow perch"] for the warmest of their minima')
+            raise ValueError('no minimum water temperature; write floor = "10 degC", or species = ["yellow perch"]')
         if self.thermostat is not None and self.thermostat < self.coldest_allowed_c:
             raise ValueError(
-                f"the floor ({self.coldest_allowed_c:g} degC) is above the thermostat ({self.thermostat:g} degC);"
-                " the thermostat must be at or above the floor"
+                f"the thermostat is {TEMPERATURE.bound(self.thermostat)}, below the minimum water temperature of"
+                f" {TEMPERATURE.bound(self.coldest_allowed_c)}; write a thermostat at or above it"
             )
         if self.cheap_hours is not None and self.cheap_hours < self.coldest_allowed_c:
             raise ValueError(
-                f"cheap_hours ({self.cheap_hours:g} degC) is the thermostat while power is cheap; it is below the floor"
-                f" ({self.coldest_allowed_c:g} degC)"
+                f"cheap_hours is {TEMPERATURE.bound(self.cheap_hours)}, below the minimum water temperature of"
+                f" {TEMPERATURE.bound(self.coldest_allowed_c)}; write a temperature at or above it"
             )
         return self
 
     @property
     def coldest_allowed_c(self) -> float:
-        """The floor: as written, or the warmest of the species' working minima."""
+        """The minimum water temperature: as written, or the highest minimum of the species."""
         if self.floor is not None:
             return self.floor
         return max(data.species()[name.lower()].working_c for name in self.species)
 
 
 class TankTable(Table):
-    """[[tank]]"""
+    """[[tank]]: a tank, sump or other vessel of water."""
 
     name: Annotated[str, Field(max_length=80)] = "tank"
     shape: Annotated[str, field_types.word(("round", "rectangular"), "a shape")] = "rectangular"
@@ -98,29 +120,37 @@ class TankTable(Table):
     def _sides_of_its_shape(self) -> TankTable:
         due = ("diameter",) if self.shape == "round" else ("length", "width")
         if missing := [key for key in due if getattr(self, key) is None]:
-            raise ValueError(f"a {self.shape} one needs {' and '.join(missing)}")
+            raise ValueError(
+                f'a {self.shape} vessel needs {" and ".join(missing)}; write for example {missing[0]} = "1.2 m"'
+            )
         other = {"diameter", "length", "width"} - set(due)
         if extra := sorted(key for key in other if getattr(self, key) is not None):
-            raise ValueError(f"a {self.shape} one has no {' or '.join(extra)}; did you mean shape = another?")
+            other_shape = "rectangular" if self.shape == "round" else "round"
+            raise ValueError(
+                f'a {self.shape} vessel has no {" or ".join(extra)}; remove it, or write shape = "{other_shape}"'
+            )
         if self.height is not None and self.water_depth > self.height:
             raise ValueError(
-                f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m)"
+                f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m);"
+                " correct water_depth or height"
             )
         return self
 
 
 class BedTable(TankTable):
-    """[[bed]]"""
+    """[[bed]]: a grow bed or raft, or several alike."""
 
     name: Annotated[str, Field(max_length=80)] = "bed"
     fill: Annotated[str, field_types.word(data.fills, "a bed fill")] = "gravel"
-    flooding: Annotated[str, field_types.word(("flood and drain", "constant"), "a way of flooding")] = "flood and drain"
+    flooding: Annotated[str, field_types.word(("flood and drain", "constant"), "a kind of flooding")] = (
+        "flood and drain"
+    )
     wet: Annotated[float, field_types.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
     stands_on: field_types.Reference = "frame"
 
 
 class PumpTable(Table):
-    """[pump]"""
+    """[pump]: the pump between tanks and beds."""
 
     flow: field_types.Flow = 0.0
     power: field_types.Watts = 0.0
@@ -128,37 +158,39 @@ class PumpTable(Table):
 
 
 class SideTable(Table):
-    """[[room.side]]"""
+    """[[room.side]]: a wall, door, window or ceiling."""
 
     name: Annotated[str, Field(max_length=80)] = "side"
     area: field_types.Area
     build: Annotated[str, BeforeValidator(field_types.read_build)]
-    faces: Annotated[str, field_types.word(("outdoors", "house", "attic", "ground"), "what a side can face")] = (
-        "outdoors"
-    )
+    faces: Annotated[
+        str, field_types.word(("outdoors", "house", "attic", "ground"), "something that a side can face")
+    ] = "outdoors"
     stud_share: field_types.Share | None = None
     stud: field_types.Layers | None = None
 
     @model_validator(mode="after")
     def _stud_with_share(self) -> SideTable:
         if (self.stud_share is None) != (self.stud is None):
-            raise ValueError('stud_share and stud belong together, such as "15 %" and "softwood 90 mm"')
+            raise ValueError(
+                'stud_share and stud need each other; write for example stud_share = "15 %" and stud = "softwood 90 mm"'
+            )
         if self.stud is not None and self.build in data.builds():
-            raise ValueError("a preset has its studs counted already; write the layers to use stud_share")
+            raise ValueError("a preset counts its studs already; remove stud and stud_share, or write build as layers")
         return self
 
 
 class FloorTable(Table):
-    """[room.floor]"""
+    """[room.floor]: the floor slab and the ground under it."""
 
     build: Annotated[str, BeforeValidator(field_types.read_floor_build)] = "bare slab"
     edge: field_types.Resistance = 0.0
     edge_depth: field_types.Length | None = None
-    soil: Annotated[str, field_types.word(data.soils, "a ground")] = "clay or silt"
+    soil: Annotated[str, field_types.word(data.soils, "a kind of ground")] = "clay or silt"
 
 
 class LightsTable(Table):
-    """[room.lights]"""
+    """[room.lights]: grow lights."""
 
     power: field_types.Watts
     hours: field_types.Times = ALWAYS
@@ -166,14 +198,14 @@ class LightsTable(Table):
 
 
 class RoomTable(Table):
-    """[room]"""
+    """[room]: the room that the system stands in."""
 
     length: field_types.Length
     width: field_types.Length
     height: field_types.Length
     air_changes: Annotated[float | str, BeforeValidator(field_types.read_air_changes)] = "ordinary"
     leakage_area: field_types.LeakageArea = 0.0
-    door_openings: Annotated[float, field_types.number(0.0, 500.0, "door openings a day")] = 0.0
+    door_openings: Annotated[float, field_types.number(0.0, 500.0, "a number of door openings per day")] = 0.0
     temperature: field_types.AirTemperature | None = None
     humidity: field_types.Share = 0.6
     house_temperature: field_types.AirTemperature = 20.0
@@ -184,22 +216,24 @@ class RoomTable(Table):
     @model_validator(mode="after")
     def _check_closed(self) -> RoomTable:
         if self.temperature is None and not self.side:
-            raise ValueError("give the room its sides ([[room.side]]), or its air temperature (temperature = ...)")
+            raise ValueError(
+                'the room has no sides; write a [[room.side]] for each, or the air temperature, temperature = "16 degC"'
+            )
         return self
 
 
 class HutTable(Table):
-    """[hut]"""
+    """[hut]: a curtain, tent or foam hut round the system, inside the room."""
 
     length: field_types.Length
     width: field_types.Length
     height: field_types.Length
     build: Annotated[str, BeforeValidator(field_types.read_hut_build)] = "plastic curtain"
-    air_changes: Annotated[float, field_types.number(0.0, 50.0, "air changes an hour")] | None = None
+    air_changes: Annotated[float, field_types.number(0.0, 50.0, "a number of air changes per hour")] | None = None
 
 
 class GainTable(Table):
-    """[[gain]]"""
+    """[[gain]]: any other electrical device."""
 
     name: Annotated[str, Field(max_length=80)] = "gain"
     power: field_types.Watts
@@ -208,7 +242,7 @@ class GainTable(Table):
 
 
 class HeaterTable(Table):
-    """[heater]"""
+    """[heater]: where the heat goes, and the heaters you own."""
 
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
     units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
@@ -216,7 +250,7 @@ class HeaterTable(Table):
 
 
 class PeriodTable(Table):
-    """[[power.period]]"""
+    """[[power.period]]: hours with a price of their own."""
 
     months: list[Annotated[int, Field(ge=1, le=12)]] = list(range(1, 13))
     weekdays: list[Annotated[str, field_types.word(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), "a weekday")]] = [
@@ -227,14 +261,14 @@ class PeriodTable(Table):
 
 
 class TierTable(Table):
-    """[[power.tier]]"""
+    """[[power.tier]]: a price above a monthly use."""
 
     above: field_types.Energy
     price: field_types.Price
 
 
 class PowerTable(Table):
-    """[power]"""
+    """[power]: price of electricity, and the circuit."""
 
     currency: Annotated[str, Field(max_length=8)] = "USD"
     price: field_types.Price = 0.17
@@ -247,12 +281,12 @@ class PowerTable(Table):
     @model_validator(mode="after")
     def _periods_or_tiers(self) -> PowerTable:
         if self.period and self.tier:
-            raise ValueError("a tariff goes by [[power.period]] or by [[power.tier]], not both")
+            raise ValueError("a tariff has either [[power.period]] or [[power.tier]]; remove one of them")
         return self
 
 
 class WaterTable(Table):
-    """[water]"""
+    """[water]: tap water added or changed."""
 
     tap_temperature: field_types.WaterTemperature = 10.0
     change_per_day: field_types.Volume = 0.0
@@ -260,7 +294,7 @@ class WaterTable(Table):
 
 
 class MeasureTable(Table):
-    """[[measure]]"""
+    """[[measure]]: an improvement to compare, with its price."""
 
     name: Annotated[str, Field(max_length=120)]
     cost: Annotated[float, field_types.number(0.0, 1e7, "a cost")]
@@ -268,7 +302,7 @@ class MeasureTable(Table):
 
 
 class FitTable(Table):
-    """[fit]"""
+    """[fit]: correction factors that `overwinter fit` writes."""
 
     air_change: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     room: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
@@ -278,7 +312,7 @@ class FitTable(Table):
 
 
 class UnknownTable(Table):
-    """[[unknown]]"""
+    """[[unknown]]: a value known only within a range."""
 
     key: Annotated[str, Field(max_length=120)]
     name: Annotated[str, Field(max_length=80)] = ""
@@ -290,7 +324,9 @@ class UnknownTable(Table):
     def _numbers_in_order(self) -> UnknownTable:
         low, likely, high, _ = self.range
         if not min(low, high) <= likely <= max(low, high):
-            raise ValueError(f"likely ({likely:g}) lies outside low and high ({low:g} to {high:g})")
+            raise ValueError(
+                f"likely ({likely:g}) lies outside low and high ({low:g} to {high:g}); write a value between them"
+            )
         return self
 
     @property
@@ -300,7 +336,9 @@ class UnknownTable(Table):
         high, same = field_types.number_within(self.high)
         likely, also = (0.5 * (low + high), form) if self.likely is None else field_types.number_within(self.likely)
         if not form == same == also:
-            raise ValueError('low, likely and high must be written alike, with one unit: "16 degC" and "20 degC"')
+            raise ValueError(
+                'low, likely and high must be written alike, in one unit; write for example "16 degC" and "20 degC"'
+            )
         return low, likely, high, form
 
 
@@ -330,29 +368,32 @@ class PlanTable(Table):
             return self
         room, hut = self.room, self.hut
         if room.temperature is not None:
-            raise ValueError("hut: a room of given temperature is not modelled, so a hut in it is not either")
+            raise ValueError(
+                "hut: not possible in a room of given temperature; remove the room's temperature, or the hut"
+            )
         if room.leakage_area:
-            raise ValueError("hut: with a hut, write the room's air_changes instead of leakage_area")
+            raise ValueError("hut: not possible with the room's leakage_area; write the room's air_changes instead")
         for side in ("length", "width", "height"):
             if getattr(hut, side) > getattr(room, side):
                 raise ValueError(
-                    f"hut: its {side} ({getattr(hut, side):g} m) is more than the room's ({getattr(room, side):g} m)"
+                    f"hut, {side}: {getattr(hut, side):g} m is more than the room's {getattr(room, side):g} m;"
+                    " write at most that"
                 )
         return self
 
     @model_validator(mode="after")
     def _cheap_hours_of_a_tariff(self) -> PlanTable:
         if self.keep.cheap_hours is not None and not self.power.period:
-            raise ValueError("keep, cheap_hours: no hour is cheaper than another; give [[power.period]] prices")
+            raise ValueError("keep, cheap_hours: every hour has the same price; write [[power.period]] prices")
         if self.keep.cheap_hours is not None and self.heater.where == "room":
-            raise ValueError('keep, cheap_hours: heat is stored in water; it needs heater where = "water"')
+            raise ValueError('keep, cheap_hours: heat is stored in the water; write heater where = "water"')
         return self
 
     @model_validator(mode="after")
     def _given_air_is_not_heated(self) -> PlanTable:
         if self.room.temperature is not None and self.heater.where == "room":
             raise ValueError(
-                'the room has a given temperature, so heater where = "room" has nothing to heat;'
-                " leave out room temperature, or heat the water"
+                'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'
+                " remove the room's temperature"
             )
         return self

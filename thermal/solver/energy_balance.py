@@ -126,7 +126,10 @@ class EnergyBalance:
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)
         closure = np.abs(balance) / np.maximum(through, 1.0)
         if not (closure < CLOSURE_LIMIT).all():
-            raise ClosureError(f"the energy ledger does not close: {np.nanmax(closure):.2e} of the heat that passed")
+            raise ClosureError(
+                f"Internal error: energy balance is off by {np.nanmax(closure):.2e} of the heat exchanged. Please"
+                " report it with your plan."
+            )
         return {**self.found, "marked_j": self.marked_j, "closure": closure}
 
     def _stored(self, state: State) -> Array:
