@@ -3,13 +3,16 @@ from __future__ import annotations
 import contextlib
 import copy
 import math
+from typing import get_type_hints
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from pydantic import TypeAdapter
 
 from thermal.errors import PlanError
-from thermal.plan.reader import plan_of, read_document, read_plan, with_settings
+from thermal.plan import schema as plan_schema
+from thermal.plan.reader import plan_of, read_document, read_plan, schema, with_settings
 
 
 def faults_of(document):
@@ -127,3 +130,31 @@ def test_junk_anywhere_is_a_plan_error_or_a_plan(workshop, data):
     node[key] = data.draw(JUNK)
     with contextlib.suppress(PlanError):
         assert plan_of(document).tanks
+
+
+TABLES = [item for item in vars(plan_schema).values() if isinstance(item, type) and issubclass(item, plan_schema.Table)]
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.__name__)
+def test_every_key_is_explained(table):
+    texts = plan_schema.key_texts(table)
+    assert set(texts) == set(table.model_fields)
+    for key, field in table.model_fields.items():
+        assert texts[key]["text"].endswith("Required.") == field.is_required(), key
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.__name__)
+def test_every_example_of_a_key_is_accepted(table):
+    types = get_type_hints(table, vars(plan_schema), include_extras=True)
+    for key, row in plan_schema.key_texts(table).items():
+        judge = TypeAdapter(types[key])
+        for example in row.get("examples", []):
+            judge.validate_python(example)
+
+
+def test_the_schema_holds_the_explanations():
+    tables = [*schema()["$defs"].values(), schema()]
+    assert len(tables) == len(TABLES) - 1
+    assert all(item["description"] for table in tables for item in table["properties"].values())
+    assert '"snug foam lid"' in schema()["$defs"]["TankTable"]["properties"]["top"]["description"]
+    assert schema()["$defs"]["PumpTable"]["properties"]["hours"]["examples"][0] == "always"

@@ -80,7 +80,7 @@ def read_plan(path: Path | str) -> Plan:
 
 
 def schema() -> dict[str, Any]:
-    """JSON Schema of the plan file, for editors: the keys and tables; what a text may say `check` tells."""
+    """JSON Schema of the plan file, for editors: its tables, keys and their meaning; `check` judges the values."""
     keys: dict[str, Any] = _as_written(PlanTable.model_json_schema())
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **keys}
 
@@ -94,7 +94,8 @@ def _as_written(node: Any) -> Any:
     if node.get("type") == "number":
         return {**node, "type": ["number", "string"]}
     if node.get("type") == "array" and node.get("items", {}).get("type") in ("number", "integer"):
-        return {"type": ["array", "string"], "items": {"type": ["number", "string"]}, "title": node.get("title", "")}
+        kept = {key: node[key] for key in ("title", "description", "examples") if key in node}
+        return {"type": ["array", "string"], "items": {"type": ["number", "string"]}, **kept}
     return {key: _as_written(part) for key, part in node.items()}
 
 

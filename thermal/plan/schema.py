@@ -1,10 +1,13 @@
-"""The plan file's keys: pydantic models, one a TOML table.
+"""The plan file's keys: pydantic models, one a TOML table; what each key means stands in `plan_keys.toml`.
 
 Quantities arrive as text with a unit and leave as SI floats; presets leave as their names, checked.
 """
 
 from __future__ import annotations
 
+import tomllib
+from importlib.resources import files
+from string import Template
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
@@ -13,21 +16,39 @@ from thermal import data
 from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
 
+PRESETS = ("builds", "fills", "floors", "huts", "leakage", "materials", "soils", "species", "tops")
+
+
+def key_texts(table: type[BaseModel]) -> dict[str, dict[str, Any]]:
+    """Text and examples of each key of a table, as `plan_keys.toml` has them; beds have the keys of tanks too."""
+    texts = tomllib.loads((files("thermal") / "plan" / "plan_keys.toml").read_text("utf-8"))
+    parents = [cls.__name__.removesuffix("Table").lower() for cls in reversed(table.__mro__)]
+    return {key: row for parent in parents for key, row in texts.get(parent, {}).items()}
+
+
+def _describe_keys(schema: dict[str, Any], table: type[BaseModel]) -> None:
+    """Adds to a table's JSON Schema what its keys mean."""
+    names = {table: ", ".join(f'"{name}"' for name in data.raw_table(table)) for table in PRESETS}
+    for key, row in key_texts(table).items():
+        schema["properties"][key]["description"] = Template(row["text"]).substitute(names)
+        if "examples" in row:
+            schema["properties"][key]["examples"] = row["examples"]
+
 
 class Table(BaseModel):
     """A TOML table: unknown keys are refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, json_schema_extra=_describe_keys)
 
 
 class ShowTable(Table):
-    """[show]"""
+    """[show]: how the answer is printed."""
 
     units: Annotated[str, field_types.word(("metric", "us", "imperial"), "a unit system")] = "metric"
 
 
 class ClimateTable(Table):
-    """[climate]"""
+    """[climate]: the weather to plan with."""
 
     series: Annotated[str, Field(max_length=80)] = ""
     file: Annotated[str, Field(max_length=400)] = ""
@@ -43,7 +64,7 @@ class ClimateTable(Table):
 
 
 class KeepTable(Table):
-    """[keep]"""
+    """[keep]: the water temperatures to keep."""
 
     floor: field_types.WaterTemperature | None = None
     species: Annotated[
@@ -78,7 +99,7 @@ class KeepTable(Table):
 
 
 class TankTable(Table):
-    """[[tank]]"""
+    """[[tank]]: a tank, sump or other vessel of water."""
 
     name: Annotated[str, Field(max_length=80)] = "tank"
     shape: Annotated[str, field_types.word(("round", "rectangular"), "a shape")] = "rectangular"
@@ -110,7 +131,7 @@ class TankTable(Table):
 
 
 class BedTable(TankTable):
-    """[[bed]]"""
+    """[[bed]]: a grow bed or raft, or several alike."""
 
     name: Annotated[str, Field(max_length=80)] = "bed"
     fill: Annotated[str, field_types.word(data.fills, "a bed fill")] = "gravel"
@@ -120,7 +141,7 @@ class BedTable(TankTable):
 
 
 class PumpTable(Table):
-    """[pump]"""
+    """[pump]: the pump between tanks and beds."""
 
     flow: field_types.Flow = 0.0
     power: field_types.Watts = 0.0
@@ -128,7 +149,7 @@ class PumpTable(Table):
 
 
 class SideTable(Table):
-    """[[room.side]]"""
+    """[[room.side]]: a wall, door, window or ceiling."""
 
     name: Annotated[str, Field(max_length=80)] = "side"
     area: field_types.Area
@@ -149,7 +170,7 @@ class SideTable(Table):
 
 
 class FloorTable(Table):
-    """[room.floor]"""
+    """[room.floor]: the floor slab and the ground under it."""
 
     build: Annotated[str, BeforeValidator(field_types.read_floor_build)] = "bare slab"
     edge: field_types.Resistance = 0.0
@@ -158,7 +179,7 @@ class FloorTable(Table):
 
 
 class LightsTable(Table):
-    """[room.lights]"""
+    """[room.lights]: grow lights."""
 
     power: field_types.Watts
     hours: field_types.Times = ALWAYS
@@ -166,7 +187,7 @@ class LightsTable(Table):
 
 
 class RoomTable(Table):
-    """[room]"""
+    """[room]: the room that the system stands in."""
 
     length: field_types.Length
     width: field_types.Length
@@ -189,7 +210,7 @@ class RoomTable(Table):
 
 
 class HutTable(Table):
-    """[hut]"""
+    """[hut]: a curtain, tent or foam hut round the system, inside the room."""
 
     length: field_types.Length
     width: field_types.Length
@@ -199,7 +220,7 @@ class HutTable(Table):
 
 
 class GainTable(Table):
-    """[[gain]]"""
+    """[[gain]]: any other electrical device."""
 
     name: Annotated[str, Field(max_length=80)] = "gain"
     power: field_types.Watts
@@ -208,7 +229,7 @@ class GainTable(Table):
 
 
 class HeaterTable(Table):
-    """[heater]"""
+    """[heater]: where the heat goes, and the heaters you own."""
 
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
     units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
@@ -216,7 +237,7 @@ class HeaterTable(Table):
 
 
 class PeriodTable(Table):
-    """[[power.period]]"""
+    """[[power.period]]: hours with a price of their own."""
 
     months: list[Annotated[int, Field(ge=1, le=12)]] = list(range(1, 13))
     weekdays: list[Annotated[str, field_types.word(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), "a weekday")]] = [
@@ -227,14 +248,14 @@ class PeriodTable(Table):
 
 
 class TierTable(Table):
-    """[[power.tier]]"""
+    """[[power.tier]]: a price above a monthly use."""
 
     above: field_types.Energy
     price: field_types.Price
 
 
 class PowerTable(Table):
-    """[power]"""
+    """[power]: price of electricity, and the circuit."""
 
     currency: Annotated[str, Field(max_length=8)] = "USD"
     price: field_types.Price = 0.17
@@ -252,7 +273,7 @@ class PowerTable(Table):
 
 
 class WaterTable(Table):
-    """[water]"""
+    """[water]: tap water added or changed."""
 
     tap_temperature: field_types.WaterTemperature = 10.0
     change_per_day: field_types.Volume = 0.0
@@ -260,7 +281,7 @@ class WaterTable(Table):
 
 
 class MeasureTable(Table):
-    """[[measure]]"""
+    """[[measure]]: an improvement to compare, with its price."""
 
     name: Annotated[str, Field(max_length=120)]
     cost: Annotated[float, field_types.number(0.0, 1e7, "a cost")]
@@ -268,7 +289,7 @@ class MeasureTable(Table):
 
 
 class FitTable(Table):
-    """[fit]"""
+    """[fit]: correction factors that `overwinter fit` writes."""
 
     air_change: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     room: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
@@ -278,7 +299,7 @@ class FitTable(Table):
 
 
 class UnknownTable(Table):
-    """[[unknown]]"""
+    """[[unknown]]: a value known only within a range."""
 
     key: Annotated[str, Field(max_length=120)]
     name: Annotated[str, Field(max_length=80)] = ""
