@@ -11,9 +11,11 @@ import argparse
 import json
 import math
 import os
+import re
 import subprocess
 import sys
 import tempfile
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -88,15 +90,18 @@ def main() -> None:
 
 def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namespace) -> int:
     """Print every number that is off or stands in one only; how many there are."""
-    count, off, worst = 0, 0, 0.0
+    count, off, worst, new = 0, 0, 0.0, Counter[str]()
     for plan in plans:
         for command in limits.commands:
             pair = [json.loads((folder / f"{plan.stem}.{command}.json").read_text("utf-8")) for folder in (old, new)]
             before, after = (dict(numbers(document)) for document in pair)
             for path in sorted(before.keys() | after.keys()):
                 count += 1
-                if path not in before or path not in after:
-                    print(f"{plan.stem} {command} {path}: only {'new' if path in after else 'old'}")
+                if path not in before:
+                    new[re.sub(r"\[\d+\]", "[]", path)] += 1
+                    continue
+                if path not in after:
+                    print(f"{plan.stem} {command} {path}: gone")
                     off += 1
                     continue
                 gap = abs(after[path] - before[path])
@@ -105,6 +110,7 @@ def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namesp
                     off += 1
                 elif before[path] and not path.rsplit(".", 1)[-1].startswith("closure"):
                     worst = max(worst, gap / abs(before[path]))
+    print(*(f"new: {path} ({times} times)" for path, times in new.items()), sep="\n", end="\n" if new else "")
     asked = f"{count} numbers of {len(plans)} plans and {len(limits.commands)} commands"
     print(f"{asked}: {off} differ; worst relative deviation of the others {worst:.1e}")
     return off

@@ -183,7 +183,7 @@ def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
     raise SizingError("outdoor temperatures were not logged, and the plan's climate does not cover the log's days")
 
 
-def _simulated(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
+def _simulate(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
     """Water and room of every plan, shape (hour, plan).
 
     starts : shape (2, plan); kelvin that slab and ground are off the room at the first hour
@@ -240,7 +240,7 @@ def _fitted_parameters(problem: _Problem, free: list[str]) -> tuple[Array, Array
 
 def _simulate_each(problem: _Problem, free: list[str], tried: Array) -> tuple[Array, Array]:
     plans = [apply_factors(problem.case.plan, _factors(free, trial)) for trial in tried]
-    return _simulated(problem, plans, tried[:, len(free) :].T)
+    return _simulate(problem, plans, tried[:, len(free) :].T)
 
 
 def _factors(free: list[str], theta: Array) -> Factors:

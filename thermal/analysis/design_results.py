@@ -138,7 +138,7 @@ def _through_winters(
     least = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
     as_base = installed_heaters(batch.plans[base[0]], float(least[base[0]])) if base.size else ()
     installed = tuple(
-        as_base if i in extra else _installed(plan, float(sizing.needed_w[i])) for i, plan in enumerate(batch.plans)
+        as_base if i in extra else _heaters_of(plan, float(sizing.needed_w[i])) for i, plan in enumerate(batch.plans)
     )
     watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
     request = OutputRequest(weights=weights, damp=len(extra) < designs)
@@ -167,7 +167,7 @@ def _through_winters(
     return simulated, margins
 
 
-def _installed(plan: Plan, needed_w: float) -> tuple[float, ...]:
+def _heaters_of(plan: Plan, needed_w: float) -> tuple[float, ...]:
     owned = plan.heater.units_w
     if sum(owned) >= needed_w or not np.isfinite(needed_w):
         return owned if needed_w > 0 else ()

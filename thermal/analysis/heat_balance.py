@@ -50,9 +50,9 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
         _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed"))
     water_nodes = [at[name] for name in ("bed", "tank") if name in at]
-    _add(paths, "stored in water", _stored(network, hours, water_nodes))
+    _add(paths, "stored in water", _storage_flow(network, hours, water_nodes))
     heater = hours.hourly_output.heater_w[:, hours.column] if plan.heater.where == "water" else np.zeros(len(air_c))
-    return _balanced(paths, heater, "water")
+    return _check_balance(paths, heater, "water")
 
 
 def room_paths(
@@ -87,8 +87,8 @@ def room_paths(
     if change:
         _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
-    _add(paths, "stored", _stored(network, hours, list(range(len(network.nodes)))))
-    return _balanced(paths, hours.hourly_output.heater_w[:, hours.column], "room")
+    _add(paths, "stored", _storage_flow(network, hours, list(range(len(network.nodes)))))
+    return _check_balance(paths, hours.hourly_output.heater_w[:, hours.column], "room")
 
 
 def monthly(paths: Paths, month: list[str]) -> dict[str, dict[str, float]]:
@@ -121,7 +121,7 @@ def _add_gains(paths: Paths, plan: Plan, hours: WinterHours, where: tuple[str, .
             _add(paths, load.name, -share * load.power_w * np.array(load.hours)[day])
 
 
-def _stored(network: Network, hours: WinterHours, nodes: list[int]) -> Array:
+def _storage_flow(network: Network, hours: WinterHours, nodes: list[int]) -> Array:
     """Heat going into store in each hour: warmer nodes, less ice. [W]
 
     A bed that drains hands its heat capacity, and the heat in it, to the tank.
@@ -140,7 +140,7 @@ def _stored(network: Network, hours: WinterHours, nodes: list[int]) -> Array:
     return np.asarray(np.diff(content - ice) / 3600.0)
 
 
-def _balanced(paths: Paths, heater: Array, what: str) -> Paths:
+def _check_balance(paths: Paths, heater: Array, what: str) -> Paths:
     """The paths, once they have been seen to add up to the heater over the whole winter."""
     gap = abs(sum(float(flow.sum()) for flow in paths.values()) - float(heater.sum()))
     through = sum(float(np.abs(flow).sum()) for flow in paths.values())

@@ -10,7 +10,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from thermal import data
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_of
 from thermal.analysis.results import Outage, TimeToLimit
 from thermal.climate.heating_seasons import excerpt
@@ -62,7 +61,7 @@ def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, i
     """The answer from the traced march."""
     assert run.hourly_output is not None
     floor = case.plan.keep.floor_c
-    lows = [data.species()[name.lower()].low_c for name in case.plan.keep.species]
+    lows = [species.low_c for species in case.plan.keep.limits]
     lethal = max(lows) if lows else None
     n = len(starts)
     water = run.hourly_output.water_c.reshape(HORIZON_H, -1, len(VARIANTS), n)
@@ -131,7 +130,7 @@ def _variant(case: SimulationCase, name: str) -> Network:
     plan = case.plan
     covered = "lid" in name
     wrapped = "blanket" in name
-    tanks = tuple(_covered(vessel, covered, wrapped) for vessel in plan.tanks)
+    tanks = tuple(_with_cover(vessel, covered, wrapped) for vessel in plan.tanks)
     return network_of(without_power(replace(plan, tanks=tanks)), case.weather)
 
 
@@ -153,7 +152,7 @@ def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
     return mixed_temperature(held, tank_c, moved, bed_c)
 
 
-def _covered(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
+def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
     return replace(
         vessel,
         evaporation=min(vessel.evaporation, SNUG_LID_EVAPORATION) if lid else vessel.evaporation,

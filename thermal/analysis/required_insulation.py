@@ -73,13 +73,13 @@ def _least_r(case: SimulationCase, parts: list[Part], watts: float, executor: Ex
 def parts_of(plan: Plan) -> dict[str, Part]:
     """Each part of a plan that can be insulated, and how a resistance is added to it."""
     parts: dict[str, Part] = {
-        "tank walls": lambda plan, r: replace(plan, tanks=tuple(_wrapped(vessel, r) for vessel in plan.tanks)),
-        "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_covered(vessel, r) for vessel in plan.tanks)),
+        "tank walls": lambda plan, r: replace(plan, tanks=tuple(_with_wall_r(vessel, r) for vessel in plan.tanks)),
+        "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_with_lid_r(vessel, r) for vessel in plan.tanks)),
     }
     if plan.beds:
-        parts["bed walls"] = lambda plan, r: replace(plan, beds=tuple(_wrapped(vessel, r) for vessel in plan.beds))
+        parts["bed walls"] = lambda plan, r: replace(plan, beds=tuple(_with_wall_r(vessel, r) for vessel in plan.beds))
     if plan.room.temperature_c is None:
-        parts["the room's outer sides"] = _lined
+        parts["the room's outer sides"] = _with_room_r
     return parts
 
 
@@ -109,11 +109,11 @@ def _margins(
     return margins
 
 
-def _wrapped(vessel: Vessel, r: float) -> Vessel:
+def _with_wall_r(vessel: Vessel, r: float) -> Vessel:
     return replace(vessel, wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + r)
 
 
-def _covered(vessel: Vessel, r: float) -> Vessel:
+def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
     """With a snug lid of a resistance, day and night, on top of what covers it now."""
     return replace(
         vessel,
@@ -124,7 +124,7 @@ def _covered(vessel: Vessel, r: float) -> Vessel:
     )
 
 
-def _lined(plan: Plan, r: float) -> Plan:
+def _with_room_r(plan: Plan, r: float) -> Plan:
     """The sides facing outdoors or the attic with a resistance added."""
     sides = tuple(
         replace(side, r_m2k_per_w=side.r_m2k_per_w + r) if side.faces in ("outdoors", "attic") else side

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from thermal import data
 from thermal.analysis.advice import ADVICE_RULES, AdviceInput
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.results import MoistureHours, PlanWarning
@@ -89,8 +88,7 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
     """Whether the animals and plants named would live, and work."""
     keep, warnings = inputs.case.plan.keep, []
     coldest_c = float(inputs.shown.coldest_c[0].min())
-    lethal = [data.species()[name.lower()] for name in keep.species]
-    deadly = [item for item in lethal if coldest_c < item.low_c]
+    deadly = [species for species in keep.limits if coldest_c < species.low_c]
     if deadly:
         warnings.append(
             PlanWarning(
@@ -99,7 +97,7 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
                 f" {inputs.degrees(deadly[0].low_c)}.",
             )
         )
-    cold = [item.name for item in lethal if keep.floor_c < item.working_c]
+    cold = [species.name for species in keep.limits if keep.floor_c < species.working_c]
     if cold:
         warnings.append(
             PlanWarning(

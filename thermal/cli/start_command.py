@@ -45,9 +45,9 @@ def start(
     if file.exists() and not force:
         raise OverwinterError(f"{file} already exists; choose another name, or add --force")
     if plan is None:
-        text, about, answers = _asked(place, units, given or [], yes)
+        text, about, answers = _plan_from_questions(place, units, given or [], yes)
     else:
-        text, about, answers = _copied(plan, options_given=bool(given))
+        text, about, answers = _ready_plan(plan, options_given=bool(given))
     write_atomically(file, text)
     then = f"Next: overwinter check {file}, then overwinter run {file}"
     show(
@@ -57,7 +57,7 @@ def start(
     )
 
 
-def _asked(place: str, units: str, given: list[str], yes: bool) -> tuple[str, str, dict[str, Any]]:
+def _plan_from_questions(place: str, units: str, given: list[str], yes: bool) -> tuple[str, str, dict[str, Any]]:
     """A plan's text from the answers given and those asked for, what it is of, and the answers."""
     from thermal.core.suggest import nearest
     from thermal.plan.reader import plan_of
@@ -77,7 +77,7 @@ def _asked(place: str, units: str, given: list[str], yes: bool) -> tuple[str, st
     return text, room_templates()[place], {"place": place, "units": units, "answers": answers}
 
 
-def _copied(name: str, options_given: bool) -> tuple[str, str, dict[str, Any]]:
+def _ready_plan(name: str, options_given: bool) -> tuple[str, str, dict[str, Any]]:
     """A ready plan's text, its title, and its name."""
     from thermal.core.suggest import nearest
     from thermal.plan.example_plans import example_path, example_plans

@@ -50,7 +50,9 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
     index = _stamps(path, table, zone, notes)
     air = _column(table, AIR_WORDS)
     if air is None:
-        raise ClimateError(f"{path} has no column of air temperature among {_listed(table)}; call one air_c or temp_f")
+        raise ClimateError(
+            f"{path} has no column of air temperature among {_column_list(table)}; call one air_c or temp_f"
+        )
     columns = {"air_c": _celsius(air, _numbers(table[air]), notes)}
     rh, wind = _column(table, RH_WORDS), _column(table, WIND_WORDS)
     if rh is not None:
@@ -62,7 +64,7 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
     if typical:
         notes.append("its months come from different years: a typical year; they are set in one run from July to June")
         hours.index = _one_run(hours.index)
-    return ImportedSeries(_tidied(path, hours, notes), tuple(notes), typical)
+    return ImportedSeries(_tidy(path, hours, notes), tuple(notes), typical)
 
 
 def _table(path: Path, text: str, notes: list[str]) -> pd.DataFrame:
@@ -91,7 +93,7 @@ def _table(path: Path, text: str, notes: list[str]) -> pd.DataFrame:
     )
 
 
-def _listed(table: pd.DataFrame) -> str:
+def _column_list(table: pd.DataFrame) -> str:
     return ", ".join(repr(str(name)) for name in list(table.columns)[:12])
 
 
@@ -124,7 +126,7 @@ def _stamps(path: Path, table: pd.DataFrame, zone: str | None, notes: list[str])
         text = table[name].astype(str).str.strip()
         notes.append(f"time: column {name!r}")
     else:
-        raise ClimateError(f"{path} has no column of times among {_listed(table)}; call one time_utc")
+        raise ClimateError(f"{path} has no column of times among {_column_list(table)}; call one time_utc")
     late = text.str.contains(r"[ T]24:00")
     text = text.str.replace(r"([ T])24:00", r"\g<1>00:00", regex=True)
     aware = text.str.contains(r"(?:Z|[+-]\d\d:?\d\d)$").mean() > 0.9
@@ -204,7 +206,7 @@ def _one_run(index: pd.DatetimeIndex) -> pd.DatetimeIndex:
     return pd.DatetimeIndex(stamps)
 
 
-def _tidied(path: Path, hours: pd.DataFrame, notes: list[str]) -> pd.DataFrame:
+def _tidy(path: Path, hours: pd.DataFrame, notes: list[str]) -> pd.DataFrame:
     """In order, one row a stamp, nothing that no thermometer shows."""
     hours = hours[hours.index.notna()].sort_index()
     odd = (hours["air_c"] < PLAUSIBLE_C[0]) | (hours["air_c"] > PLAUSIBLE_C[1])

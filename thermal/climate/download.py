@@ -50,7 +50,7 @@ def download_series(
         At the first winter that cannot be had; those before it are kept for the next call.
     """
     parts = FOLDER / f".{check_name(request.name)}-parts"
-    chosen = _cached(parts, request)
+    chosen = _station_begun_with(parts, request)
     stations = [chosen] if chosen else archive.stations_near(request.latitude, request.longitude, request.elevation_m)
     years = sorted(request.winters)
     for year in progress(years):
@@ -71,14 +71,14 @@ def download_series(
         write_atomically(parts / f"{year}.json", json.dumps({"credit": winter.credit}))
         on_message(_credit(chosen, winter))
     assert chosen is not None
-    path = _joined(request, chosen, parts, years)
+    path = _join_years(request, chosen, parts, years)
     for leftover in parts.iterdir():
         leftover.unlink()
     parts.rmdir()
     return path
 
 
-def _joined(request: Request, station: Station, parts: Path, years: list[int]) -> Path:
+def _join_years(request: Request, station: Station, parts: Path, years: list[int]) -> Path:
     """All winters as one series."""
     tables = [pd.read_csv(parts / f"{year}.csv.gz", index_col="time_utc", parse_dates=True) for year in years]
     hours = pd.concat(tables)
@@ -104,7 +104,7 @@ def _key(request: Request) -> list[object]:
     return [request.latitude, request.longitude, request.elevation_m, request.observed_only]
 
 
-def _cached(parts: Path, request: Request) -> Station | None:
+def _station_begun_with(parts: Path, request: Request) -> Station | None:
     """The station of an earlier, broken-off call for the same place."""
     try:
         kept = json.loads((parts / "station.json").read_text("utf-8"))

@@ -170,7 +170,7 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
     length = max(winter.hours for winter, _ in cut) + SPIN_UP_H
     pressure = float(moist_air.pressure_at(climate.header.elevation_m))
 
-    def stacked(columns: list[np.ndarray]) -> Array:
+    def stack(columns: list[np.ndarray]) -> Array:
         ends = [np.append(column, np.repeat(column[-1], max(0, length + 1 - len(column)))) for column in columns]
         points: Array = np.stack([column[: length + 1] for column in ends], axis=1)
         return 0.5 * (points[:-1] + points[1:])
@@ -194,9 +194,9 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
     return Weather(
         winters=tuple(winter for winter, _ in cut),
         spin_up_h=SPIN_UP_H,
-        outdoor_c=stacked(outdoor),
-        humidity_ratio=stacked(ratio),
-        wind_m_s=stacked([part["wind_m_s"].to_numpy(dtype=float) for _, part in cut]),
+        outdoor_c=stack(outdoor),
+        humidity_ratio=stack(ratio),
+        wind_m_s=stack([part["wind_m_s"].to_numpy(dtype=float) for _, part in cut]),
         season_cos=np.cos(season),
         season_sin=np.sin(season),
         harmonic=harmonic,

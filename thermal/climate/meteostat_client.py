@@ -202,10 +202,10 @@ def download_winter(station: Station, year: int, observed_only: bool = False) ->
         )
     if table is None or not len(table):
         return None
-    return _tidied(table, year, start, end, south, credit)
+    return _tidy(table, year, start, end, south, credit)
 
 
-def _tidied(table: pd.DataFrame, year: int, start: datetime, end: datetime, south: bool, credit: str) -> FetchedWinter:
+def _tidy(table: pd.DataFrame, year: int, start: datetime, end: datetime, south: bool, credit: str) -> FetchedWinter:
     """SI columns on every hour of the winter, and how many of them are there."""
     table = table.rename(columns=str)
     index = pd.DatetimeIndex(table.index).tz_localize("UTC")

@@ -94,11 +94,11 @@ def parse(text: str, kind: Kind) -> float:
         raise ValueError(f"{text!r} has no unit; write {kind.noun} such as {kind.example}, with the quotes")
     if len(text) > LONGEST:
         raise ValueError(f"the text is {len(text)} characters long; write {kind.noun} such as {kind.example}")
-    return _parsed(text, kind)
+    return _parse(text, kind)
 
 
 @lru_cache(maxsize=4096)  # variants of one plan repeat its quantities
-def _parsed(text: str, kind: Kind) -> float:
+def _parse(text: str, kind: Kind) -> float:
     if kind is RESISTANCE and (match := _R_VALUE.fullmatch(text)):
         return float(match[2]) * (R_IMPERIAL if match[1].upper() == "R" else 1.0)
     if re.search(r"\d,\d", text):

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from thermal import data
 from thermal.physics import fabric_split, ground
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.infiltration import air_change_flow, door_air_changes
@@ -98,8 +97,7 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
 
 def _ground(room: Room, covered_m2: float) -> dict[str, float]:
     """Slab, soil layer and the rest of the ground."""
-    k, capacity = data.soils()[room.floor.soil]
-    soil = ground.Soil(k, capacity)
+    soil = ground.Soil(room.floor.soil_w_per_mk, room.floor.soil_j_per_m3k)
     area, perimeter, r = room.floor_m2, room.perimeter_m, room.floor.r_m2k_per_w
     edge = ground.EdgeInsulation(room.floor.edge_r_m2k_per_w, room.floor.edge_depth_m)
     h = area * float(ground.floor_transmittance(area, perimeter, r, soil, LIGHT_WALL_M))
@@ -111,7 +109,7 @@ def _ground(room: Room, covered_m2: float) -> dict[str, float]:
         "air_slab": float(bare_floor_area(area, covered_m2) / slab_resistance(r)),
         "slab_capacity": area * room.floor.mass_j_per_m2k,
         "slab_soil": area / float(ground.soil_resistance(r, soil)),
-        "soil_capacity": area * ground.SOIL_LAYER_M * capacity,
+        "soil_capacity": area * ground.SOIL_LAYER_M * soil.capacity_j_per_m3k,
         "soil_ground": area / float(ground.virtual_ground_resistance(area, h, r, soil)),
         "ground_swing_share": swing / h,
         "ground_lag_months": float(ground.swing_lag_months(r, soil, LIGHT_WALL_M)),

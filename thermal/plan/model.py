@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from thermal.core.schedule import DailySchedule
+from thermal.data import Species
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,8 @@ class FloorSlab:
     r_m2k_per_w: float
     mass_j_per_m2k: float
     soil: str
+    soil_w_per_mk: float  # heat conductivity of that soil
+    soil_j_per_m3k: float  # its heat capacity
     edge_r_m2k_per_w: float = 0.0
     edge_depth_m: float = 0.0
 
@@ -171,6 +174,7 @@ class Keep:
     upper_c: float
     cheap_c: float | None  # thermostat in the cheap hours of the tariff
     species: tuple[str, ...]
+    limits: tuple[Species, ...] = ()  # water temperatures of each species named
 
 
 @dataclass(frozen=True)

@@ -59,7 +59,8 @@ def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
     """The plan before what a fit found."""
     keep, heater, climate = entry.keep, entry.heater, entry.climate
     floor_c = keep.coldest_allowed_c
-    highs = [data.species()[name.lower()].high_c for name in keep.species]
+    limits = tuple(data.species()[name.lower()] for name in keep.species)
+    warmest_c = min([DEFAULT_UPPER_C, *(species.high_c for species in limits)])
     return Plan(
         title=entry.title,
         units=entry.show.units,
@@ -69,12 +70,13 @@ def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
         keep=Keep(
             floor_c=floor_c,
             thermostat_c=floor_c + THERMOSTAT_ABOVE_FLOOR_K if keep.thermostat is None else keep.thermostat,
-            upper_c=min([DEFAULT_UPPER_C, *highs]) if keep.upper is None else keep.upper,
+            upper_c=warmest_c if keep.upper is None else keep.upper,
             cheap_c=keep.cheap_hours,
             species=tuple(keep.species),
+            limits=limits,
         ),
-        tanks=tuple(_tank(celsius, sampler) for celsius in entry.tank),
-        beds=tuple(_bed(item, sampler) for item in entry.bed),
+        tanks=tuple(_tank(table, sampler) for table in entry.tank),
+        beds=tuple(_bed(table, sampler) for table in entry.bed),
         pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
@@ -206,12 +208,14 @@ def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
         temperature_c=entry.temperature,
         humidity=entry.humidity,
         house_c=entry.house_temperature,
-        sides=tuple(_side(item, sampler) for item in entry.side),
+        sides=tuple(_side(table, sampler) for table in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=known_floor.r_m2k_per_w if known_floor else constructions.resistance(floor.build),
             mass_j_per_m2k=(known_floor or data.floors()["bare slab"]).mass_j_per_m2k,
             soil=floor.soil,
+            soil_w_per_mk=data.soils()[floor.soil][0],
+            soil_j_per_m3k=data.soils()[floor.soil][1],
             edge_r_m2k_per_w=floor.edge,
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
         ),

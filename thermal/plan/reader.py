@@ -54,7 +54,7 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     PlanError
         Listing every fault of the document.
     """
-    plan = replace(resolve_plan(_checked(document, place), sampler), source=document)
+    plan = replace(resolve_plan(_validate(document, place), sampler), source=document)
     faults = [
         fault
         for measure in plan.measures
@@ -70,7 +70,7 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
 
 def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[Plan]:
     """The plans of one document without measures and unknowns, its presets drawn again and again."""
-    entry = _checked(document, "plan")
+    entry = _validate(document, "plan")
     return [replace(resolve_plan(entry, sampler), source=document) for sampler in samplers]
 
 
@@ -121,17 +121,17 @@ def with_settings(document: Document, settings: Mapping[str, object]) -> Documen
     PlanError
         When a key leads nowhere.
     """
-    changed: Document = _copied(document)
+    changed: Document = _copy(document)
     for key, value in settings.items():
         _set(changed, key.split("."), value, key)
     return changed
 
 
-def _copied(node: Any) -> Any:
+def _copy(node: Any) -> Any:
     """A document's own tables and lists; what they hold cannot change. A third of `copy.deepcopy`'s time."""
     if isinstance(node, dict):
-        return {key: _copied(value) for key, value in node.items()}
-    return [_copied(part) for part in node] if isinstance(node, list) else node
+        return {key: _copy(value) for key, value in node.items()}
+    return [_copy(part) for part in node] if isinstance(node, list) else node
 
 
 def _set(node: Any, steps: list[str], value: object, key: str) -> None:
@@ -153,7 +153,7 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
         _set(below, steps[1:], value, key)
 
 
-def _checked(document: Document, place: str) -> PlanTable:
+def _validate(document: Document, place: str) -> PlanTable:
     try:
         return PlanTable.model_validate(document)
     except ValidationError as fault:
@@ -166,7 +166,7 @@ def _setting_faults(document: Document, settings: Mapping[str, object], who: str
     if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
         return [f"{who}: {key!r} is not a thing of the system itself, so it cannot be set here" for key in fixed]
     try:
-        _checked(with_settings(document, settings), "plan")
+        _validate(with_settings(document, settings), "plan")
     except PlanError as fault:
         return [f"{who}: {fault_}" for fault_ in fault.faults]
     return []

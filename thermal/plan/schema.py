@@ -203,7 +203,7 @@ class RoomTable(Table):
     lights: LightsTable | None = None
 
     @model_validator(mode="after")
-    def _closed(self) -> RoomTable:
+    def _check_closed(self) -> RoomTable:
         if self.temperature is None and not self.side:
             raise ValueError("give the room its sides ([[room.side]]), or its air temperature (temperature = ...)")
         return self

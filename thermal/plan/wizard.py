@@ -73,18 +73,18 @@ def render_plan(place: str, system: str, answers: dict[str, str]) -> str:
         By the keys of `QUESTIONS`.
     """
     environment = jinja2.Environment(undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    environment.filters["toml"] = _quoted
-    environment.filters["toml_list"] = lambda items: "[" + ", ".join(map(_quoted, items)) + "]"
+    environment.filters["toml"] = _toml_string
+    environment.filters["toml_list"] = lambda items: "[" + ", ".join(map(_toml_string, items)) + "]"
     template = environment.from_string((files("thermal") / "plan" / "examples" / "start.toml.jinja").read_text("utf-8"))
-    return template.render(**_filled(place, system, answers)) + "\n"
+    return template.render(**_template_values(place, system, answers)) + "\n"
 
 
-def _quoted(value: str) -> str:
+def _toml_string(value: str) -> str:
     """A TOML basic string; JSON's escapes are a subset of TOML's."""
     return json.dumps(value, ensure_ascii=False)
 
 
-def _filled(place: str, system: str, answers: dict[str, str]) -> dict[str, Any]:
+def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[str, Any]:
     """What the template asks for."""
     row = data.raw_table("places")[place]
     room, bed = _sizes(answers["room_size"], 3), _sizes(answers["bed_size"], 2)

@@ -66,12 +66,12 @@ def elevation(plan: Plan) -> list[str]:
     wide = max(plan.room.length_m, sum(widths) + 0.3 * (len(widths) + 1))
     column = wide / COLUMNS
     height = max(1, round(plan.room.height_m / (2 * column)))
-    height = max(height, *(_lines(vessel.depth_m + _raised(vessel), column) for vessel in vessels))
+    height = max(height, *(_lines(vessel.depth_m + _height_above_floor(vessel), column) for vessel in vessels))
     canvas = [[" "] * COLUMNS for _ in range(height)]
     at = max(1, round(0.3 / column))
     for vessel, width in zip(vessels, widths, strict=True):
         across, deep = max(2, round(width / column)), _lines(vessel.depth_m, column)
-        legs = _lines(_raised(vessel), column) if _raised(vessel) else 0
+        legs = _lines(_height_above_floor(vessel), column) if _height_above_floor(vessel) else 0
         for line in range(deep + legs):
             row = canvas[height - 1 - line]
             inside = " " if line < legs else "~" if line == deep + legs - 1 else "≈"
@@ -95,7 +95,7 @@ def _lines(metres: float, column: float) -> int:
     return max(1, round(metres / (2 * column)))
 
 
-def _raised(vessel: Vessel) -> float:
+def _height_above_floor(vessel: Vessel) -> float:
     return FRAME_M if vessel.base == "frame" else 0.0
 
 

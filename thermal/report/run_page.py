@@ -35,11 +35,11 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path)
 
 def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
     """The HTML page; every text of the plan is escaped."""
-    content = {**_found(full.assessment), **_weighed(full), "charts": embed(pictures)}
+    content = {**_assessment_content(full.assessment), **_comparison_content(full), "charts": embed(pictures)}
     return render("run.html", {**content, "alts": _alts(full)})
 
 
-def _found(assessment: Assessment) -> dict[str, Any]:
+def _assessment_content(assessment: Assessment) -> dict[str, Any]:
     """What the answer itself fills in."""
     season, plan = assessment.season, assessment.case.plan
     return {
@@ -65,7 +65,7 @@ def _found(assessment: Assessment) -> dict[str, Any]:
     }
 
 
-def _weighed(full: FullAssessment) -> dict[str, Any]:
+def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     """What packages, minimum temperatures and samples fill in."""
     plan, content = full.assessment.case.plan, full.comparison
     return {

@@ -34,14 +34,14 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
         console.print(escape(comparison_text.advice(plan, full.comparison)))
     console.print(escape(comparison_text.floor_sentence(plan, full.comparison)))
     console.print(escape(f"Power cut. {assessment.outage.first}"))
-    console.print(rows(Rows(*_shortened(endurance_table(plan, assessment.outage)))))
+    console.print(rows(Rows(*_first_and_last_row(endurance_table(plan, assessment.outage)))))
     for warning in assessment.warnings:
         if not warning.belief:
             console.print(f"[bold]![/] {escape(warning.text)}")
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 
-def _shortened(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
     """The first row of endurance and the last: no help, and every cover."""
     return table.heads, (table.cells[0], table.cells[-1])
 
