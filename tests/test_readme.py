@@ -110,7 +110,7 @@ def test_reference_table_has_every_key_of_the_json_schema():
     leaves = [path for path in paths if path not in {table[: len(path)] for table in tables}]
     named = {(".".join(part for part in path[:-1] if part != 0), path[-1]) for path in leaves}
     assert len(named) > 60
-    assert {(key.table.strip("[]"), key.name) for key in plan_keys.schema_keys()} == named
+    assert {(key.table.strip("[]"), key.name) for key in plan_keys.schema_keys() if key.name} == named
 
 
 def test_ready_plans_give_what_readme_says():
