@@ -122,3 +122,15 @@ def test_padding_of_short_winters_counts_for_nothing(case_with):
     hours = AdviceInput(case, assessment.heater, assessment.season, assessment.shown).winters(UNHEATED)
     assert [len(one.outdoor_c) for one in hours] == [winter.hours for winter in case.weather.winters]
     assert [len(one.hourly_output.water_c) for one in hours] == [winter.hours for winter in case.weather.winters]
+
+
+def test_harms_are_warnings_and_stand_first(case_with):
+    """Carbon monoxide, water that changes too fast, one circuit for all: not among the common misconceptions."""
+    case = case_with(
+        {"climate.winters": [2016], "gain": [{"name": "propane heater", "power": "100 W", "where": "room"}]}
+    )
+    warnings = assess(case).warnings
+    assert [warning.code for warning in warnings[:3]] == ["unvented", "fast-change", "one-circuit"]
+    beliefs = [warning.belief for warning in warnings]
+    assert beliefs == sorted(beliefs)
+    assert not any(beliefs[:3])

@@ -306,11 +306,13 @@ ADVICE_RULES: dict[str, Callable[[AdviceInput], str | None]] = {
     "bare-bottom": bare_bottom,
     "insulated-bottom": insulated_bottom,
     "wide-surface": wide_surface,
-    "unvented": unvented,
     "deicer": deicer,
     "air-is-not-water": air_is_not_water,
     "odd-air-change": odd_air_change,
     "catalogue-foam": catalogue_foam,
-    "one-circuit": one_circuit,
+}
+HARM_RULES: dict[str, Callable[[AdviceInput], str | None]] = {
+    "unvented": unvented,
     "fast-change": fast_change,
+    "one-circuit": one_circuit,
 }

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from thermal.analysis.advice import ADVICE_RULES, AdviceInput
+from collections.abc import Callable
+
+from thermal.analysis.advice import ADVICE_RULES, HARM_RULES, AdviceInput
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.results import MoistureHours, PlanWarning
 from thermal.core.display_units import percent_text, watts_text
@@ -12,8 +14,9 @@ UNCOVERED_SHARE = 0.1  # of the room's inner surface that may be missing from th
 
 
 def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool | None) -> tuple[PlanWarning, ...]:
-    """Every warning that applies: weather file first, common misconceptions last."""
+    """Every warning that applies: harm to people and animals first, common misconceptions last."""
     warnings = [
+        *_by_rules(HARM_RULES, inputs, belief=False),
         *_climate(inputs.case),
         *_plan(inputs),
         *_species(inputs),
@@ -28,9 +31,15 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool |
                 f" ventilate the room, or insulate the {damp.side}.",
             )
         )
-    sentences = {code: rule(inputs) for code, rule in ADVICE_RULES.items()}
-    warnings += [PlanWarning(code, text, belief=True) for code, text in sentences.items() if text]
-    return tuple(warnings)
+    return (*warnings, *_by_rules(ADVICE_RULES, inputs, belief=True))
+
+
+def _by_rules(
+    rules: dict[str, Callable[[AdviceInput], str | None]], inputs: AdviceInput, belief: bool
+) -> list[PlanWarning]:
+    """A warning for each rule that applies to the plan."""
+    sentences = {code: rule(inputs) for code, rule in rules.items()}
+    return [PlanWarning(code, text, belief) for code, text in sentences.items() if text]
 
 
 def _climate(case: SimulationCase) -> list[PlanWarning]:
