@@ -40,7 +40,7 @@ def test_fahrenheit_mph_and_duplicates_are_understood(tmp_path):
     table = import_csv(path)
     np.testing.assert_allclose(table.hours["air_c"], air, atol=1e-3)
     assert table.hours["wind_m_s"].iloc[0] == pytest.approx(2.995, abs=0.01)
-    assert any("doubled" in one for one in table.notes)
+    assert any("more than once" in one for one in table.notes)
     assert any("°F" in one for one in table.notes)
 
 
