@@ -29,8 +29,8 @@ TERMS = {
     "flow": ("thermal/network/build.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
     "vapour": (
         "thermal/solver/transfer_coefficients.py",
-        "dry_gain += total(",
-        "dry_gain += 1.3 * total(",
+        "dry_gain += sum_rows(",
+        "dry_gain += 1.3 * sum_rows(",
     ),
     "heater": ("thermal/solver/linear_solve.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
     "pump heat": ("thermal/network/build.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),

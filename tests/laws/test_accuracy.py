@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from thermal.network.model import Forcing, Network, thermostat
-from thermal.physics import evaporation, moist_air
+from thermal.climate.forcing import Forcing
+from thermal.network.model import Network, thermostat
+from thermal.physics import moist_air
 from thermal.physics.evaporation import replaced_vapour_enthalpy
+from thermal.solver import tuned_laws
 from thermal.solver.simulate import simulate
 from thermal.solver.transfer_coefficients import CONDENSATION_J_PER_KG, coefficients
 
@@ -73,7 +75,7 @@ class Continuous:
 @pytest.fixture(autouse=True)
 def _double_precision(monkeypatch):
     """The integrator wants smooth coefficients: single precision is noise to it. The march takes them too."""
-    monkeypatch.setattr(evaporation, "root", lambda x, degree: np.maximum(x, 0.0) ** (1.0 / degree))
+    monkeypatch.setattr(tuned_laws, "root", lambda x, exponent: np.maximum(x, 0.0) ** float(exponent))
 
 
 @pytest.mark.parametrize(

@@ -44,11 +44,11 @@ def test_temperatures_and_watts_are_lapacks(seed, nodes, designs, data):
     factors = factorisation(trailing_submatrix(net, once, float), span, once, work, before=before)
     eliminate(factors)
     for reached in (watts, np.zeros(designs)):  # the heater at its least, and asked for just the setpoint
-        np.copyto(work.flux, heat)
+        np.copyto(work.rhs, heat)
         given_w = np.zeros(designs)
         target = factors.diagonal * wanted[-1]
-        substitute(factors, work.flux[-1], target, reached, np.maximum(reached, 4.0), given_w)
-        np.testing.assert_allclose(work.flux, wanted, rtol=1e-9, atol=1e-9)
+        substitute(factors, work.rhs[-1], target, reached, np.maximum(reached, 4.0), given_w)
+        np.testing.assert_allclose(work.rhs, wanted, rtol=1e-9, atol=1e-9)
         assert given_w == pytest.approx(watts, abs=1e-9)
 
 

@@ -15,7 +15,7 @@ from thermal.analysis.case import INSTALLED, UNHEATED, Hours, SimulationCase, ho
 from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.physics.moist_air import CP_AIR, RHO_WATER
 from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
-from thermal.solver.simulate import SimulationResult
+from thermal.solver.results import SimulationResult
 
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 F: what the watts-per-gallon rule silently assumes (refs growers.md)

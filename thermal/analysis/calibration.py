@@ -10,10 +10,11 @@ import pandas as pd
 
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.climate.dataset import YEAR_H, hour_of_year
+from thermal.climate.forcing import Forcing
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.errors import SizingError
-from thermal.network.model import Control, Forcing, join_networks
+from thermal.network.model import Control, join_networks
 from thermal.physics import moist_air
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan

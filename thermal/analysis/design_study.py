@@ -21,8 +21,8 @@ from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps,
 from thermal.analysis.results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.uncertainty import latin_hypercube, sampled_plans, summarise, unknowns
 from thermal.core.arrays import Array
+from thermal.core.parallel import Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
-from thermal.solver.parallel import Progress, no_progress, split_evenly
 
 BRIEF_SAMPLES = 48  # enough for an interval; the command `spread` takes more
 

@@ -11,7 +11,7 @@ from thermal.analysis.results import HeaterChoice
 from thermal.errors import SizingError
 from thermal.network.model import Control
 from thermal.plan.model import Plan
-from thermal.solver.simulate import SimulationResult
+from thermal.solver.results import SimulationResult
 
 BOILING_C = 100.0
 LEAST_W = 4  # design of the shown march that has the least heater

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from thermal.analysis.case import Hours, SimulationCase
 from thermal.analysis.results import MoistureHours
-from thermal.solver.summary_output import damp_hours
+from thermal.solver.tuned_laws import damp_hours
 
 HUT_SKIN = "skin of the hut"
 

@@ -17,7 +17,8 @@ from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.network.model import Control, Network, join_networks
 from thermal.plan.model import Plan, Vessel
-from thermal.solver.simulate import SimulationResult, simulate
+from thermal.solver.results import SimulationResult
+from thermal.solver.simulate import simulate
 
 HORIZON_H = 168
 LID_EVAPORATION, LID_R = 0.1, 0.9  # a snug foam lid, as in tables/tops.toml

@@ -139,10 +139,10 @@ def compare(
     from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
     from thermal.analysis.required_insulation import needed_resistances
+    from thermal.core.parallel import CORES, processes
     from thermal.report.comparison_page import compare_json, write_comparison
     from thermal.report.render_charts import comparison_charts
     from thermal.report.terminal import print_comparison
-    from thermal.solver.parallel import CORES, processes
 
     case = scene_of(_read(plan, units), plan.parent)
     study = design_study(case, comparison=True, others=True)
@@ -172,9 +172,9 @@ def spread(
     """Say how sure the figures are, and what to measure first."""
     from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import collect_study, design_study, submit_study, uncertainty_of
+    from thermal.core.parallel import CORES, processes
     from thermal.report.terminal import print_spread
     from thermal.report.uncertainty_text import spread_json
-    from thermal.solver.parallel import CORES, processes
 
     case = scene_of(_read(plan, units), plan.parent)
     study = design_study(case, samples=samples, seed=seed)
@@ -264,11 +264,11 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
         submit_study,
         uncertainty_of,
     )
+    from thermal.core.parallel import CORES, processes
     from thermal.report.json_csv import full_assessment_json
     from thermal.report.render_charts import assessment_charts, comparison_charts
     from thermal.report.run_page import write_report
     from thermal.report.terminal import print_full_assessment
-    from thermal.solver.parallel import CORES, processes
 
     case = scene_of(_read(path, units), path.parent)
     study = design_study(case, comparison=True, samples=BRIEF_SAMPLES)

@@ -15,9 +15,9 @@ import pandas as pd
 
 from thermal.climate import gap_filling
 from thermal.climate.dataset import YEAR_H, Climate, YearlyHarmonic, hour_of_year
+from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
-from thermal.network.model import Forcing
 from thermal.physics import moist_air
 
 SPIN_UP_H = 14 * 24

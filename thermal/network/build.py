@@ -19,9 +19,8 @@ from thermal.physics.evaporation import LEWIS_TWO_THIRDS
 from thermal.physics.ground import R_FLOOR_INSIDE
 from thermal.physics.moist_air import CP_AIR, CP_WATER, FUSION_J_PER_KG, RHO_WATER
 from thermal.physics.natural_convection import vertical_film_terms
-from thermal.physics.wall_resistance import R_INSIDE
+from thermal.physics.wall_resistance import INSIDE_CONVECTIVE_FILM_W_PER_M2K, R_INSIDE
 from thermal.plan.model import Hut, Plan, Vessel
-from thermal.solver.transfer_coefficients import SURFACE_FILM
 
 R_UNDER_FRAME = 0.17  # air film under a bottom, heat flow down, ISO 6946:2017 table 7
 
@@ -239,7 +238,7 @@ def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: f
         mass,
         to_room * envelope.change_kg_s / both if both else 0.0,
         0.0,
-        hut.skin_m2 * SURFACE_FILM / (CP_AIR * LEWIS_TWO_THIRDS),
+        hut.skin_m2 * INSIDE_CONVECTIVE_FILM_W_PER_M2K / (CP_AIR * LEWIS_TWO_THIRDS),
         hut_transmittance(hut) * R_INSIDE["horizontal"],
     )
     return RoomAir(

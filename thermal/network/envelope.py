@@ -13,9 +13,8 @@ from thermal import data
 from thermal.physics import ground, moist_air
 from thermal.physics.evaporation import LEWIS_TWO_THIRDS
 from thermal.physics.infiltration import air_change_flow
-from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE
+from thermal.physics.wall_resistance import INSIDE_CONVECTIVE_FILM_W_PER_M2K, R_INSIDE, R_OUTSIDE
 from thermal.plan.model import Room, Side
-from thermal.solver.transfer_coefficients import SURFACE_FILM
 
 ATTIC_FACTOR = 0.9  # share of the outdoor difference a vented attic keeps, ISO 13789 b_u (from memory)
 R_BEYOND = {"outdoors": R_OUTSIDE, "house": 0.13, "attic": 0.10, "ground": 0.0}
@@ -100,7 +99,9 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
         **_ground(room, covered_m2),
         coldest_side=coldest.name if coldest else "",
         coldness=coldest.u_w_per_m2k * R_INSIDE["horizontal"] if coldest else 0.0,
-        condensing_kg_s=its_side.area_m2 * SURFACE_FILM / (moist_air.CP_AIR * LEWIS_TWO_THIRDS) if its_side else 0.0,
+        condensing_kg_s=its_side.area_m2 * INSIDE_CONVECTIVE_FILM_W_PER_M2K / (moist_air.CP_AIR * LEWIS_TWO_THIRDS)
+        if its_side
+        else 0.0,
     )
 
 

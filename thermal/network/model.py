@@ -13,8 +13,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from thermal.core.aligned import aligned_copy
-from thermal.core.arrays import Array, Precision
+from thermal.core.arrays import Array
 
 T = TypeVar("T")
 
@@ -172,57 +171,10 @@ class Control:
         return _taken(self, index)
 
 
-@dataclass(frozen=True)
-class Forcing:
-    """Outdoor conditions by hour: arrays of shape (hour, winter), hourly means.
-
-    end_h, shape (winter,), is the row at which each winter ends; marks, shape (mark, winter), are rows at
-    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days, and the season
-    stands still within a day.
-    """
-
-    outdoor_c: Array
-    humidity_ratio: Array
-    wind_m_s: Array
-    season_cos: Array
-    season_sin: Array
-    pressure_pa: float
-    spin_up_h: int
-    end_h: Array
-    marks: Array
-
-    @cached_property
-    def mark_rows(self) -> frozenset[int]:
-        """Every row at which some winter has a mark."""
-        return frozenset(self.marks.ravel().tolist())
-
-    @cached_property
-    def end_rows(self) -> frozenset[int]:
-        """Every row at which some winter ends."""
-        return frozenset(self.end_h.tolist())
-
-    def channels(self) -> Array:
-        """All five series as one array of shape (hour, channel, winter)."""
-        return np.stack([self.outdoor_c, self.humidity_ratio, self.wind_m_s, self.season_cos, self.season_sin], axis=1)
-
-
 def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | float = 0.0) -> Control:
     """A control with one setpoint all day; arguments broadcast to the design axis."""
     setpoint, high, low = np.broadcast_arrays(np.atleast_1d(np.asarray(setpoint_c, dtype=float)), max_w, min_w)
     return Control(np.tile(setpoint, (24, 1)), high.astype(float), low.astype(float))
-
-
-def night_vessels(vessels: Vessels) -> Vessels:
-    """The vessels as they are covered at night; the same object when that makes no difference."""
-    same = (vessels.night_evaporation == vessels.evaporation).all() and (vessels.night_lid_r == vessels.lid_r).all()
-    return vessels if same else replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
-
-
-def cast(value: T, precision: Precision) -> T:
-    """The same vessels or air with their arrays in single or double precision."""
-    arrays = {one.name: getattr(value, one.name) for one in fields(value)}  # type: ignore[arg-type]
-    cast = {name: aligned_copy(array, precision) for name, array in arrays.items() if isinstance(array, np.ndarray)}
-    return replace(value, **cast)  # type: ignore[type-var]
 
 
 def join_networks(networks: list[Network]) -> Network:

@@ -10,6 +10,7 @@ from thermal.core.arrays import Array, Numbers
 # Surface resistances [m2K/W], ISO 6946:2017 table 7.
 R_INSIDE = {"horizontal": 0.13, "up": 0.10, "down": 0.17}
 R_OUTSIDE = 0.04
+INSIDE_CONVECTIVE_FILM_W_PER_M2K = 2.5  # convective part of an inside film, ISO 6946:2017 annex C
 R_MOULD = 0.25  # inside film behind which mould is judged, ISO 13788:2012 section 4.4.1
 
 

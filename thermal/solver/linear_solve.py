@@ -7,45 +7,16 @@ function of a ufunc: Python calls one sooner than it unpacks a tuple.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from functools import partial
-from typing import NamedTuple
 
 import numpy as np
 
 from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
+from thermal.solver.state import Factorisation, Operation, Scratch, System
 
 ROWWISE = 512  # columns from which a call for each row costs less than a broadcast
-Operation = Callable[[], Array]  # writes where it was told to
-
-
-class Scratch(NamedTuple):
-    """Arrays the substitution works in: heat in, temperatures out; and room for products. Shape (node, design)."""
-
-    flux: Array
-    product: Array
-
-
-class System(NamedTuple):
-    """A symmetric network as rows: diagonals, and conductances to later nodes, in one block of memory.
-
-    `rows[i]` holds the conductances of node i to the nodes i + 1, i + 2, ..., shape (later node, design).
-    """
-
-    block: Array
-    diagonal: Array
-    rows: tuple[Array, ...]
-
-
-class Factors(NamedTuple):
-    """What eliminating the nodes but the last takes, and the two sweeps over the scratch flux."""
-
-    elimination: tuple[Operation, ...]
-    diagonal: Array  # the last node's
-    inverse: Array
-    forward: tuple[Operation, ...]
-    backward: tuple[Operation, ...]
 
 
 def coupling_view(net: System, node: int, others: tuple[int, ...]) -> Array:
@@ -101,9 +72,9 @@ def factorisation(
     span: tuple[range, ...],
     first: int,
     work: Scratch,
-    before: Factors | None = None,
+    before: Factorisation | None = None,
     until: int | None = None,
-) -> Factors:
+) -> Factorisation:
     """The factors of a network, laid out but not yet worked out: `eliminate` does that.
 
     Parameters
@@ -115,7 +86,7 @@ def factorisation(
         when `until` is None.
     work : Scratch
         Where the substitution will happen.
-    before : Factors, optional
+    before : Factorisation, optional
         Of the nodes before `first`: their sweeps become part of these.
     """
     elimination: list[Operation] = []
@@ -126,7 +97,7 @@ def factorisation(
         coefficient = aligned_zeros((count + 1, net.block.shape[-1]), net.block.dtype.type)
         inverse, share = coefficient[0], coefficient[1:]  # 1/diagonal, the node's share in each node it is linked to
         to = net.rows[here][linked.start - row - 1 : linked.stop - row - 1]
-        own, later = work.flux[row], work.flux[linked.start : linked.stop]
+        own, later = work.rhs[row], work.rhs[linked.start : linked.stop]
         product = work.product[: count + 1]  # the same rows for every node: they stay in the cache
         elimination.append(partial(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
         if count:
@@ -138,12 +109,12 @@ def factorisation(
         for k in range(count - 1):  # neighbours become linked
             gains, passed = net.rows[linked[k] - first][: count - 1 - k], product[: count - 1 - k]
             elimination += [*_row_products(to[k + 1 :], share[k], passed), partial(np.add, gains, passed, gains)]
-        together = work.flux[row : linked.stop] if linked.start == row + 1 else None
+        together = work.rhs[row : linked.stop] if linked.start == row + 1 else None
         backward[:0] = _back_substitution(coefficient, own, later, together, product)
     ahead, behind = (before.forward, before.backward) if before else ((), ())
     last = net.diagonal[-1]
     inverse = aligned_zeros(last.shape, last.dtype.type)
-    return Factors(tuple(elimination), last, inverse, (*ahead, *forward), (*backward, *behind))
+    return Factorisation(tuple(elimination), last, inverse, (*ahead, *forward), (*backward, *behind))
 
 
 def _row_products(rows: Array, by: Array, out: Array) -> list[Operation]:
@@ -181,14 +152,14 @@ def _row_sum(rows: Array, out: Array) -> list[Operation]:
     return [*folds, partial(np.add, rows[0], rows[1], out), *(partial(np.add, out, row, out) for row in rows[2:])]
 
 
-def eliminate(factors: Factors) -> None:
+def eliminate(factors: Factorisation) -> None:
     """Work the factors out, in place: later diagonals shrink, neighbours become linked."""
     for operation in factors.elimination:
         operation()
     np.divide(1.0, factors.diagonal, out=factors.inverse)
 
 
-def substitute(factors: Factors, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
+def substitute(factors: Factorisation, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
     """Solve for the temperatures in the scratch flux, and the heater's watts.
 
     The last node comes out first, so that the least watts that reach its setpoint are known in closed form.

@@ -1,48 +1,22 @@
-"""What else a march may keep of every column: weighted energy by month, damp hours, the state at one hour.
+"""What else a simulation may keep of every column: weighted energy by month, damp hours, the state at one hour.
 
 A batch keeps no histories; whatever a decision wants of thousands of designs is reduced here day by day.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from thermal.climate.forcing import OUTDOOR, Forcing
 from thermal.core.arrays import Array
-from thermal.network.model import Forcing, Network, RoomAir
-from thermal.physics import moist_air
-from thermal.physics.wall_resistance import R_INSIDE, R_MOULD
+from thermal.network.model import Network, RoomAir
+from thermal.solver.results import OutputRequest
 from thermal.solver.state import Day, State
-from thermal.solver.time_step import OUTDOOR
-
-MOULD_RH = 0.80  # surface humidity above which mould grows in time, ISO 13788:2012
-
-
-@dataclass(frozen=True)
-class OutputRequest:
-    """What to keep beside the results every march has.
-
-    Attributes
-    ----------
-    weights : Array, shape (weight, hour, winter), optional
-        Factors on the heater's energy of each hour from the drive's first row: prices.
-    damp : bool
-        Count hours of condensation and of mould at the coldest inner surface.
-    snapshot_h : Array, shape (snapshot, winter), optional
-        Rows of the drive, on whole days, at whose beginning the temperatures are kept.
-    first_below : bool
-        Note how long each column's watched water took to fall below the floor.
-    """
-
-    weights: Array | None = None
-    damp: bool = False
-    snapshot_h: Array | None = None
-    first_below: bool = False
+from thermal.solver.tuned_laws import damp_hours
 
 
 class SummaryRecorder:
-    """Keeps what a `OutputRequest` asks for; columns as in the march."""
+    """Keeps what an `OutputRequest` asks for; columns as in the simulation."""
 
     def __init__(
         self, request: OutputRequest, network: Network, forcing: Forcing, winter: Array, floor_c: Array
@@ -55,7 +29,7 @@ class SummaryRecorder:
         self.request, self.room, self.forcing, self.winter = request, network.room_air, forcing, winter
         self.weighted = np.zeros((weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
-        self.found = {
+        self.results = {
             "weighted_j": np.zeros((weights, len(forcing.marks), n)),
             "damp_h": np.zeros((2, n)),
             "snapshot_c": np.full((snapshots, nodes, n), np.nan),
@@ -66,22 +40,22 @@ class SummaryRecorder:
         """Keep the temperatures of every column whose snapshot is due at row h."""
         if self.request.snapshot_h is None or h not in self.request.snapshot_h:
             return
-        for kept, rows in zip(self.found["snapshot_c"], self.request.snapshot_h, strict=True):
-            due = rows[self.winter] == h
-            kept[:, due] = state.temperature_c[:, due]
+        for kept, rows in zip(self.results["snapshot_c"], self.request.snapshot_h, strict=True):
+            columns = rows[self.winter] == h
+            kept[:, columns] = state.temperature_c[:, columns]
 
     def add(self, day: Day, state: State, weather: Array, h: int, dt_s: float) -> None:
-        """Book the day that began at row h, temperatures still counted from its base."""
-        base_c = state.reference.temperature_c
+        """Book the day that began at row h, temperatures still counted from its reference."""
+        reference_c = state.reference.temperature_c
         if self.request.weights is not None:
             for total, weight in zip(self.weighted, self.request.weights[:, h : h + 24], strict=True):
                 total += dt_s * self._weighted(weight, day)
         if self.request.damp and self.room is not None and self.room.node is not None:
-            self._add_damp(day, base_c, weather, self.room, dt_s / 3600.0)
+            self._add_damp(day, reference_c, weather, self.room, dt_s / 3600.0)
         if self.request.first_below:
-            below = day.all_water_k[:, -1] < (self.floor_c - base_c[self.tank]).astype(day.all_water_k.dtype)
+            below = day.all_water_k[:, -1] < (self.floor_c - reference_c[self.tank]).astype(day.all_water_k.dtype)
             hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
-            np.minimum(self.found["first_below_h"], hours, out=self.found["first_below_h"])
+            np.minimum(self.results["first_below_h"], hours, out=self.results["first_below_h"])
 
     def _weighted(self, weight: Array, day: Day) -> Array:
         """The day's watts, each step times the weight of its hour, shape (24, winter)."""
@@ -91,8 +65,8 @@ class SummaryRecorder:
         by_winter = watts.reshape(len(watts), -1, weight.shape[-1])  # a design's winters stand together
         return np.asarray(np.einsum("hw,hdw->dw", hourly, by_winter).ravel())
 
-    def _add_damp(self, day: Day, base_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
-        temperatures = base_c.astype(day.all_mean_k.dtype)
+    def _add_damp(self, day: Day, reference_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
+        temperatures = reference_c.astype(day.all_mean_k.dtype)
         inside = temperatures[room.node] + day.all_mean_k[:, room.node]
         if room.beyond_node is None:
             beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
@@ -108,30 +82,8 @@ class SummaryRecorder:
         """Keep the weighted energy of columns with a mark at row h, and the damp hours of winters that end."""
         if self.request.weights is not None and h in self.forcing.mark_rows:
             for mark in np.flatnonzero((self.forcing.marks == h).any(axis=1)):
-                due = self.forcing.marks[mark, self.winter] == h
-                self.found["weighted_j"][:, mark, due] = self.weighted[:, due]
+                columns = self.forcing.marks[mark, self.winter] == h
+                self.results["weighted_j"][:, mark, columns] = self.weighted[:, columns]
         if h in self.forcing.end_rows:
-            due = self.forcing.end_h[self.winter] == h
-            self.found["damp_h"][:, due] = self.damp[:, due]
-
-
-def damp_hours(
-    inside_c: Array, beyond_c: Array, ratio: Array, coldness: Array, pressure_pa: float
-) -> tuple[Array, Array]:
-    """Which hours run wet, and which are humid enough for mould; shape as `inside_c`.
-
-    Condensation is judged behind the ordinary inside film, mould behind the still air of a corner.
-    Source: ISO 13788:2012, R_si 0.25 m2K/W and 80 % at the surface for mould.
-    """
-    drop = inside_c - beyond_c
-    vapour = moist_air.vapour_pressure(ratio, pressure_pa)
-    wet = vapour > moist_air.saturation_pressure(inside_c - coldness * drop)
-    mouldy = vapour > MOULD_RH * moist_air.saturation_pressure(inside_c - corner_coldness(coldness) * drop)
-    return wet, mouldy
-
-
-def corner_coldness(coldness: Array | float) -> Array:
-    """The coldest surface's share of the temperature drop with the thicker film of a corner."""
-    film = R_INSIDE["horizontal"]
-    share = np.maximum(coldness, 1e-9)
-    return np.asarray(R_MOULD / (film / share - film + R_MOULD) * np.greater(coldness, 0.0))
+            columns = self.forcing.end_h[self.winter] == h
+            self.results["damp_h"][:, columns] = self.damp[:, columns]
