@@ -148,9 +148,9 @@ def test_a_kill_leaves_the_old_file_or_the_new(tmp_path):
     contents = [letter * 3_000_000 for letter in "ab"]
     target.write_text(contents[0], "utf-8")
     script = (
-        "import sys; from pathlib import Path; from thermal.files import write_whole\n"
+        "import sys; from pathlib import Path; from thermal.core.atomic_write import write_atomically\n"
         "print('on', flush=True)\n"
-        "while True:\n    for letter in 'ba': write_whole(Path(sys.argv[1]), letter * 3_000_000)\n"
+        "while True:\n    for letter in 'ba': write_atomically(Path(sys.argv[1]), letter * 3_000_000)\n"
     )
     chance, seen = random.Random(7), set()
     for _ in range(25):
@@ -171,7 +171,7 @@ def test_a_kill_leaves_the_old_file_or_the_new(tmp_path):
 
 
 def test_only_one_module_opens_files_for_writing():
-    """Every writer of the package goes through `files.write_whole`; nothing imports what reads pickles."""
+    """Every writer of the package goes through `core.atomic_write`; nothing imports what reads pickles."""
     for path in (ROOT / "thermal").rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Import | ast.ImportFrom):
@@ -182,7 +182,7 @@ def test_only_one_module_opens_files_for_writing():
             called = node.func if isinstance(node, ast.Call) else None
             name = getattr(called, "attr", getattr(called, "id", ""))
             assert name not in ("read_pickle", "to_pickle"), path
-            if path.name != "files.py":
+            if path.name != "atomic_write.py":
                 assert name not in ("write_text", "write_bytes", "mkstemp", "open_new"), path
                 if name == "open":
                     modes = [one.value for one in node.args[1:2] if isinstance(one, ast.Constant)]
@@ -324,7 +324,7 @@ def test_ctrl_c_leaves_a_clean_terminal(folder):
     os.close(follower)
     time.sleep(2.5)
     os.killpg(child.pid, signal.SIGINT)
-    said, render_plan = b"", time.monotonic()
+    said, began = b"", time.monotonic()
     while True:
         try:
             part = os.read(leader, 4096)
@@ -334,7 +334,7 @@ def test_ctrl_c_leaves_a_clean_terminal(folder):
             break
         said += part
     assert child.wait(timeout=20) == 130
-    assert time.monotonic() - render_plan < 5.0
+    assert time.monotonic() - began < 5.0
     os.close(leader)
     assert b"Traceback" not in said, said.decode("utf-8", "replace")
     assert said.rfind(b"\x1b[?25h") >= said.rfind(b"\x1b[?25l"), "the cursor stayed hidden"

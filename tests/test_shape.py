@@ -12,7 +12,8 @@ PACKAGE = Path(__file__).resolve().parent.parent / "thermal"
 LEVELS = (
     {"errors"},
     {"core"},
-    {"physics", "data"},
+    {"physics"},
+    {"data"},
     {"plan", "climate"},
     {"network"},
     {"solver"},
@@ -49,7 +50,7 @@ HOMES = {  # each law of the model, and where a newcomer looks for it
     "Latin hypercube": "core/latin_hypercube.py",
     "Levenberg-Marquardt": "core/levenberg_marquardt.py",
     "80 % of a circuit": "analysis/circuit.py",
-    "lapse rate and coldest night": "climate/elevation_and_cold.py",
+    "lapse rate and coldest night": "climate/adjustments.py",
     "tariff": "plan/tariff.py",
     "one step, plainly": "solver/reference.py",
 }

@@ -10,7 +10,8 @@ from scipy import stats
 
 from thermal.analysis.case import scene_of
 from thermal.analysis.design_study import design_study, study_results, uncertainty_of
-from thermal.analysis.uncertainty import latin_hypercube, sampled_plans, triangular_quantile, unknowns
+from thermal.analysis.uncertainty import sampled_plans, triangular_quantile, unknowns
+from thermal.core.latin_hypercube import latin_hypercube
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of
 

@@ -108,7 +108,7 @@ def test_warnings_speak_the_plans_units(case_with, settings):
 def test_too_warm_water_is_no_success(case_with):
     assessment = assess(case_with({**WINTER, "room.lights.power": "6 kW"}))
     assert assessment.holds_unheated
-    assert verdict(assessment).startswith("Needs no heater, but gets too warm")
+    assert verdict(assessment).startswith("No heater is needed, but the water gets too warm")
     assert "too warm" not in verdict(assess(case_with(WINTER)))
 
 

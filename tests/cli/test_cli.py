@@ -26,7 +26,7 @@ def demo(tmp_path_factory):
 def test_demo_answers_and_writes_its_report(demo):
     folder, done = demo
     assert done.returncode == 0, done.stderr
-    assert done.stdout.startswith("Overwinters with")
+    assert done.stdout.startswith("Yes, with heaters")
     report = folder / "reports" / "perch-and-lettuce-in-the-workshop"
     assert {one.name for one in report.iterdir()} >= {
         "report.html",
@@ -105,7 +105,7 @@ def test_compare_weighs_packages_and_writes_its_page(tmp_path, workshop_text):
     (tmp_path / "plan.toml").write_text(workshop_text[:start].replace('winters = "all"', "winters = [2016]"))
     done = overwinter("compare", "plan.toml", "--json", "out.json", "--budget", "60", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    assert done.stdout.startswith("First: ")
+    assert done.stdout.startswith("Start with: ")
     found = json.loads((tmp_path / "out.json").read_text())
     assert len(found["packages"]) == 8
     assert {"measures", "cost", "needed_w", "kwh", "peak_w", "outage_h", "mould_h", "months"} <= set(

@@ -5,6 +5,7 @@ import pandas as pd
 import pytest
 
 from thermal.climate import gap_filling
+from thermal.climate.adjustments import at_elevation, with_coldest_night
 from thermal.climate.dataset import Header, climate_from
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import available, load_climate, read_climate
@@ -90,12 +91,12 @@ def test_leap_winters_are_a_day_longer():
 def test_height_and_the_coldest_night():
     table, header = wave(elevation_m=100.0)
     climate = climate_from(table, header)
-    higher = climate.at_elevation(600.0)
+    higher = at_elevation(climate, 600.0)
     assert float((higher.hours["air_c"] - climate.hours["air_c"]).mean()) == pytest.approx(-3.25)
-    stressed = climate.with_coldest(-40.0)
+    stressed = with_coldest_night(climate, -40.0)
     assert stressed.hours["air_c"].min() == pytest.approx(-40.0, abs=0.5)
     assert (stressed.hours["air_c"] <= climate.hours["air_c"] + 1e-9).all()
-    assert climate.with_coldest(30.0) is climate
+    assert with_coldest_night(climate, 30.0) is climate
 
 
 @pytest.mark.parametrize(

@@ -92,9 +92,9 @@ def test_the_command_writes_once_and_says_what_next(tmp_path):
     assert done.returncode == 0, done.stderr
     assert "overwinter run mine.toml" in done.stdout
     assert 'diameter = "1.5 m"' in (tmp_path / "mine.toml").read_text()
-    assert "there already" in call("mine.toml", "--yes").stderr
+    assert "already exists" in call("mine.toml", "--yes").stderr
     assert "did you mean 'garage'" in call("b.toml", "--yes", "--place", "garge").stderr
     assert "did you mean 'tank_depth'" in call("b.toml", "--yes", "--answer", "tank_depht=1 m").stderr
     asked = call("c.toml", answers="\n" * 10)
     assert asked.returncode == 0, asked.stderr
-    assert "How many grow beds" in asked.stdout
+    assert "Number of grow beds" in asked.stdout

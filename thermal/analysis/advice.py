@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermal.analysis.case import INSTALLED, UNHEATED, Hours, SimulationCase, hours_of
+from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, WinterHours, hours_of
 from thermal.analysis.results import HeaterChoice, WinterEnergy
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.physics.moist_air import CP_AIR, RHO_WATER
-from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
 from thermal.solver.results import SimulationResult
 
 GALLON_M3 = 3.785411784e-3
@@ -60,7 +60,7 @@ class AdviceInput:
         coldest = min(float(hours.mean(room.node).min()) for hours in self.winters(UNHEATED))
         return self.case.plan.keep.floor_c - coldest
 
-    def winters(self, design: int) -> list[Hours]:
+    def winters(self, design: int) -> list[WinterHours]:
         """Every winter of one design, each to its own end: shorter ones are padded in the trace."""
         return [hours_of(self.case, self.shown, i, design) for i in range(len(self.case.weather.winters))]
 

@@ -11,9 +11,10 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.results import Alternative, DesignResult
 from thermal.analysis.winter_totals import other_months, price_weights
 from thermal.core.arrays import Array
+from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.schedule import ALWAYS
 from thermal.plan import tariff
-from thermal.plan.model import ALWAYS, Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
+from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 
 HUT_ROOMIER = 1.3  # hut over the footprint of what stands in it, each way

@@ -13,6 +13,7 @@ from thermal.climate.dataset import YEAR_H, hour_of_year
 from thermal.climate.forcing import Forcing
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
+from thermal.core.levenberg_marquardt import levenberg_marquardt
 from thermal.errors import SizingError
 from thermal.network.model import Control, join_networks
 from thermal.physics import moist_air
@@ -26,7 +27,6 @@ SETTLE_H = 24  # hours at the beginning that are not judged
 SHORTEST_H = 7 * 24
 STEP = 0.02  # of the finite differences, in the logarithm of a factor
 STEP_K = 0.2
-ROUNDS = 12
 WIDEST = np.log(2.5)  # half an interval in the logarithm, beyond which the log cannot tell
 BOUND, BOUND_K = np.log(20.0), 15.0
 CORRELATED = 0.95  # correlation from which two factors cannot be told apart
@@ -111,22 +111,22 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
         When the log is too short, or tells nothing of any factor.
     """
     problem = _problem(case, log)
-    unlimited = [name for name in NAMES if name in _in_play(case.plan)]
+    free = [name for name in NAMES if name in _in_play(case.plan)]
     cannot: list[str] = []
-    while unlimited:
-        theta, covariance = _levenberg_marquardt(problem, unlimited)
-        error = np.sqrt(np.diag(covariance))[: len(unlimited)]
-        beyond = np.flatnonzero(np.abs(theta[: len(unlimited)]) > 0.99 * BOUND)
-        worst = int(beyond[0]) if beyond.size else _least_known(error, covariance, unlimited)
+    while free:
+        theta, covariance = _fitted_parameters(problem, free)
+        error = np.sqrt(np.diag(covariance))[: len(free)]
+        beyond = np.flatnonzero(np.abs(theta[: len(free)]) > 0.99 * BOUND)
+        worst = int(beyond[0]) if beyond.size else _least_known(error, covariance, free)
         if worst is None:
             break
-        cannot.append(unlimited.pop(worst))
-    if not unlimited:
+        cannot.append(free.pop(worst))
+    if not free:
         raise SizingError(
             "the log cannot tell: no air change, wall or cover follows from it. Log water, room and outdoors through"
             " some cold days with the heater's watts, at least two weeks"
         )
-    found = _calibration(problem, unlimited, cannot, theta, covariance)
+    found = _calibration(problem, free, cannot, theta, covariance)
     if found.held_out_rms_k > MOST_OFF_K:
         raise SizingError(
             f"even the best fit is off by {found.held_out_rms_k:.1f} K over the last third of the log: something else"
@@ -135,16 +135,12 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
     return found
 
 
-def _least_known(error: Array, covariance: Array, unlimited: list[str]) -> int | None:
+def _least_known(error: Array, covariance: Array, free: list[str]) -> int | None:
     """The factor to give up: the widest interval if too wide, or the wider of two that go together."""
-    count = len(unlimited)
+    count = len(free)
     correlation = np.abs(covariance[:count, :count] / np.outer(error, error)) - np.eye(count)
-    if {"air_change", "room"} <= set(unlimited) and correlation[
-        unlimited.index("air_change"), unlimited.index("room")
-    ] > CORRELATED:
-        return unlimited.index(
-            "air_change"
-        )  # both carry the room's heat outdoors; the room's factor then stands for both
+    if {"air_change", "room"} <= set(free) and correlation[free.index("air_change"), free.index("room")] > CORRELATED:
+        return free.index("air_change")  # both carry the room's heat outdoors; the room's factor then stands for both
     if error.max() * Z_95 > WIDEST:
         return int(np.argmax(error))
     i, j = np.unravel_index(int(np.argmax(correlation)), correlation.shape)
@@ -201,7 +197,7 @@ def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
     raise SizingError("outdoor temperatures were not logged, and the plan's climate does not cover the log's days")
 
 
-def _modelled(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
+def _simulated(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
     """Water and room of every plan, shape (hour, plan).
 
     starts : shape (2, plan); kelvin that slab and ground are off the room at the first hour
@@ -235,7 +231,7 @@ def _first(values: Array | None, otherwise: float) -> float:
     return float(np.nanmean(values[:3]))
 
 
-def _residuals(problem: _Problem, water: Array, room: Array, rows: Array, sigma: tuple[float, float]) -> Array:
+def _residuals(problem: _Problem, water: Array, room: Array, rows: Array, sigma: tuple[float, ...]) -> Array:
     """Measured less modelled over their noise, shape (measurement, plan)."""
     parts = []
     for measured, modelled, noise in ((problem.log.water_c, water, sigma[0]), (problem.log.room_c, room, sigma[1])):
@@ -245,41 +241,24 @@ def _residuals(problem: _Problem, water: Array, room: Array, rows: Array, sigma:
     return np.concatenate(parts)
 
 
-def _levenberg_marquardt(problem: _Problem, unlimited: list[str]) -> tuple[Array, Array]:
-    """Levenberg-Marquardt on the logarithms of the factors and the two start temperatures.
-
-    Source: Marquardt 1963, J. SIAM 11:431. Returns parameters and their covariance.
-    """
-    count = len(unlimited) + len(START)
-    steps = np.array([STEP] * len(unlimited) + [STEP_K] * len(START))
-    bound = np.array([BOUND] * len(unlimited) + [BOUND_K] * len(START))
-    theta, damping, sigma = np.zeros(count), 1e-3, (0.2, 0.2)
-    for _ in range(ROUNDS):
-        tried = np.vstack([theta, theta + np.diag(steps), theta - np.diag(steps)])
-        water, room = _march_each(problem, unlimited, tried)
-        sigma = _noise(problem, water[:, 0], room[:, 0])
-        residual = _residuals(problem, water, room, problem.judged, sigma)
-        slopes = (residual[:, 1 : count + 1] - residual[:, count + 1 :]) / (2.0 * steps)
-        normal, gradient = slopes.T @ slopes, slopes.T @ residual[:, 0]
-        dampings = damping * 10.0 ** np.arange(-1, 4)
-        moves = [-np.linalg.solve(normal + np.diag(d * np.diag(normal) + 1e-9), gradient) for d in dampings]
-        candidates = np.clip(theta + np.array(moves), -bound, bound)
-        after = _residuals(problem, *_march_each(problem, unlimited, candidates), problem.judged, sigma)
-        costs = np.square(after).sum(axis=0)
-        best = int(np.argmin(costs))
-        if costs[best] >= np.square(residual[:, 0]).sum() * (1.0 - 1e-6):
-            break
-        theta, damping = candidates[best], float(dampings[best])
-    return theta, np.linalg.inv(normal + np.diag(np.full(count, 1e-9)))
+def _fitted_parameters(problem: _Problem, free: list[str]) -> tuple[Array, Array]:
+    """Logarithms of the factors and the two start temperatures that fit best, and their covariance."""
+    return levenberg_marquardt(
+        model=lambda tried: _simulate_each(problem, free, tried),
+        noise=lambda outputs: _noise(problem, outputs[0][:, 0], outputs[1][:, 0]),
+        residuals=lambda outputs, sigma: _residuals(problem, *outputs, problem.judged, sigma),
+        steps=np.array([STEP] * len(free) + [STEP_K] * len(START)),
+        bound=np.array([BOUND] * len(free) + [BOUND_K] * len(START)),
+    )
 
 
-def _march_each(problem: _Problem, unlimited: list[str], tried: Array) -> tuple[Array, Array]:
-    plans = [apply_factors(problem.case.plan, _factors(unlimited, one)) for one in tried]
-    return _modelled(problem, plans, tried[:, len(unlimited) :].T)
+def _simulate_each(problem: _Problem, free: list[str], tried: Array) -> tuple[Array, Array]:
+    plans = [apply_factors(problem.case.plan, _factors(free, one)) for one in tried]
+    return _simulated(problem, plans, tried[:, len(free) :].T)
 
 
-def _factors(unlimited: list[str], theta: Array) -> Factors:
-    return Factors(**{name: float(np.exp(value)) for name, value in zip(unlimited, theta, strict=False)})
+def _factors(free: list[str], theta: Array) -> Factors:
+    return Factors(**{name: float(np.exp(value)) for name, value in zip(free, theta, strict=False)})
 
 
 def _noise(problem: _Problem, water: Array, room: Array) -> tuple[float, float]:
@@ -292,25 +271,23 @@ def _rms(measured: Array | None, modelled: Array, rows: Array) -> float | None:
     return None if measured is None else float(np.sqrt(np.nanmean(np.square(measured[rows] - modelled[rows]))))
 
 
-def _calibration(
-    problem: _Problem, unlimited: list[str], cannot: list[str], theta: Array, covariance: Array
-) -> Calibration:
+def _calibration(problem: _Problem, free: list[str], cannot: list[str], theta: Array, covariance: Array) -> Calibration:
     error = np.sqrt(np.diag(covariance))
-    water, room = _march_each(problem, unlimited, np.vstack([theta, np.zeros_like(theta)]))
+    water, room = _simulate_each(problem, free, np.vstack([theta, np.zeros_like(theta)]))
     judge = (problem.log.water_c, water) if problem.log.water_c is not None else (problem.log.room_c, room)
-    ends = [(np.exp(theta[i] + side * Z_95 * error[i])) for i in range(len(unlimited)) for side in (-1, 1)]
+    ends = [(np.exp(theta[i] + side * Z_95 * error[i])) for i in range(len(free)) for side in (-1, 1)]
     pairs = [
-        (unlimited[i], unlimited[j], float(covariance[i, j] / (error[i] * error[j])))
-        for i in range(len(unlimited))
-        for j in range(i + 1, len(unlimited))
+        (free[i], free[j], float(covariance[i, j] / (error[i] * error[j])))
+        for i in range(len(free))
+        for j in range(i + 1, len(free))
     ]
     return Calibration(
         hours=len(problem.log.times),
         estimates=tuple(
             Estimate(name, float(np.exp(theta[i])), float(ends[2 * i]), float(ends[2 * i + 1]))
-            for i, name in enumerate(unlimited)
+            for i, name in enumerate(free)
         ),
-        factors=_factors(unlimited, theta),
+        factors=_factors(free, theta),
         cannot_tell=tuple(cannot),
         tied=tuple(pair for pair in pairs if abs(pair[2]) > 0.8),
         water_rms_k=_rms(problem.log.water_c, water[:, 0], problem.judged),

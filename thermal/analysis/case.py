@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from thermal.climate.adjustments import at_elevation, with_coldest_night
 from thermal.climate.dataset import Climate
 from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather, winters_of
@@ -75,7 +76,7 @@ def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
     """
     choice = plan.climate
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
-    climate = climate.at_elevation(choice.site_elevation_m).with_coldest(choice.coldest_night_c)
+    climate = with_coldest_night(at_elevation(climate, choice.site_elevation_m), choice.coldest_night_c)
     weather = winters_of(climate, choice.winters)
     return SimulationCase(
         plan=plan,
@@ -93,7 +94,7 @@ def network_of(plan: Plan, weather: Weather) -> Network:
 
 
 @dataclass(frozen=True)
-class Hours:
+class WinterHours:
     """One column of a trace with what drove it; all arrays of shape (hour, ...)."""
 
     hourly_output: HourlyOutput
@@ -119,7 +120,7 @@ class Hours:
         return np.asarray(getattr(self.hourly_output, name)[:, row, self.column])
 
 
-def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: int = INSTALLED) -> Hours:
+def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: int = INSTALLED) -> WinterHours:
     """One winter of one design, ready for the accounts."""
     assert run.hourly_output is not None
     weather = case.weather
@@ -134,7 +135,7 @@ def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: i
     hourly_output = type(run.hourly_output)(
         **hourly, start_c=run.hourly_output.start_c, start_ice_j=run.hourly_output.start_ice_j
     )
-    return Hours(
+    return WinterHours(
         hourly_output=hourly_output,
         column=column,
         start_c=run.hourly_output.start_c[:, column],

@@ -19,8 +19,9 @@ from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_o
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
 from thermal.analysis.results import Comparison, DesignResult, RequiredInsulation, Uncertainty
-from thermal.analysis.uncertainty import latin_hypercube, sampled_plans, summarise, unknowns
+from thermal.analysis.uncertainty import sampled_plans, summarise, unknowns
 from thermal.core.arrays import Array
+from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from thermal.analysis.case import Hours
+from thermal.analysis.case import WinterHours
 from thermal.core.arrays import Array
 from thermal.errors import ClosureError
 from thermal.network.build import base_conductance
@@ -21,7 +21,7 @@ Paths = dict[str, Array]
 BOOKS_LIMIT = 1e-6
 
 
-def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:
+def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     """Hourly heat leaving tank and beds by each path. [W]
 
     Adds up to the heater's watts when the heater is in the water, to zero when not.
@@ -51,7 +51,9 @@ def water_paths(plan: Plan, network: Network, hours: Hours) -> Paths:
     return _balanced(paths, heater, "water")
 
 
-def room_paths(plan: Plan, envelope: Envelope, network: Network, hours: Hours, ground: tuple[float, float]) -> Paths:
+def room_paths(
+    plan: Plan, envelope: Envelope, network: Network, hours: WinterHours, ground: tuple[float, float]
+) -> Paths:
     """Hourly heat leaving the room with all that is in it, by each path. [W] Adds up to the heater's watts.
 
     ground : yearly mean and amplitude of the outdoor air [degC, K].
@@ -93,7 +95,7 @@ def monthly(paths: Paths, month: list[str]) -> dict[str, dict[str, float]]:
     return {name: {path: float(total[i]) for path, total in sums.items()} for i, name in enumerate(names)}
 
 
-def _surroundings(plan: Plan, at: dict[str, int], hours: Hours, node: str) -> Array:
+def _surroundings(plan: Plan, at: dict[str, int], hours: WinterHours, node: str) -> Array:
     """Temperature of the room's air or surfaces; both are the given one where the room is given."""
     if node in at:
         return hours.mean(at[node])
@@ -104,7 +106,7 @@ def _add(paths: Paths, name: str, flow: Array) -> None:
     paths[name] = paths[name] + flow if name in paths else flow
 
 
-def _add_gains(paths: Paths, plan: Plan, hours: Hours, where: tuple[str, ...]) -> None:
+def _add_gains(paths: Paths, plan: Plan, hours: WinterHours, where: tuple[str, ...]) -> None:
     """Pump and loads that land in the nodes accounted for, as negative losses."""
     day = hours.hour_of_day
     if plan.pump.power_w:
@@ -115,7 +117,7 @@ def _add_gains(paths: Paths, plan: Plan, hours: Hours, where: tuple[str, ...]) -
             _add(paths, load.name, -share * load.power_w * np.array(load.hours)[day])
 
 
-def _stored(network: Network, hours: Hours, nodes: list[int]) -> Array:
+def _stored(network: Network, hours: WinterHours, nodes: list[int]) -> Array:
     """Heat going into store in each hour: warmer nodes, less ice. [W]
 
     A bed that drains hands its heat capacity, and the heat in it, to the tank.

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from thermal.analysis.case import Hours, SimulationCase
+from thermal.analysis.case import SimulationCase, WinterHours
 from thermal.analysis.results import MoistureHours
 from thermal.solver.tuned_laws import damp_hours
 
 HUT_SKIN = "skin of the hut"
 
 
-def moisture_hours(case: SimulationCase, hours: Hours) -> MoistureHours:
+def moisture_hours(case: SimulationCase, hours: WinterHours) -> MoistureHours:
     """The damp of one traced winter."""
     room = case.network.room_air
     if room is None or room.node is None:

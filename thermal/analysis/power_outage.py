@@ -15,6 +15,7 @@ from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_o
 from thermal.analysis.results import Outage, TimeToLimit
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
+from thermal.core.schedule import NEVER
 from thermal.network.model import Control, Network, join_networks
 from thermal.plan.model import Plan, Vessel
 from thermal.solver.results import SimulationResult
@@ -25,7 +26,6 @@ LID_EVAPORATION, LID_R = 0.1, 0.9  # a snug foam lid, as in tables/tops.toml
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size; from memory, 5-35 W
 BATTERY_H = 24
-NEVER: tuple[float, ...] = (0.0,) * 24
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the floor")
 OXYGEN_FIRST = (
     "Oxygen runs out first, often within the hour at full stocking: start a battery air pump before you think of heat."

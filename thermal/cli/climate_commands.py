@@ -1,4 +1,4 @@
-"""The commands under `overwinter climate`: series at hand, one's own, and those of a weather archive."""
+"""The commands under `overwinter climate`: list and show weather files, add your own, download others."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from thermal.errors import OverwinterError
 if TYPE_CHECKING:
     from rich.console import Console
 
-climate_app = typer.Typer(no_args_is_help=True, help="Hourly climates: list, show, add your own, fetch your town's.")
+climate_app = typer.Typer(no_args_is_help=True, help="Weather files: list, show, add your own, download your town's.")
 
 
 @climate_app.command("list")
 def climate_list(json: Json = None) -> None:
-    """List every climate series at hand."""
+    """List the available weather files."""
     from dataclasses import asdict
 
     from thermal.climate.library import available, load_climate
@@ -30,15 +30,17 @@ def climate_list(json: Json = None) -> None:
 
 @climate_app.command("show")
 def climate_show(
-    name: str,
+    name: Annotated[str, typer.Argument(help="Name of the weather file, as in `climate list`.")],
     json: Json = None,
-    floor: Annotated[str, typer.Option("--floor", help="Degree-hours are counted under this.")] = "10 degC",
-    chart: Annotated[Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG.")] = None,
+    floor: Annotated[str, typer.Option("--floor", help="Count degree-hours below this temperature.")] = "10 degC",
+    chart: Annotated[
+        Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG file.")
+    ] = None,
 ) -> None:
-    """Show one climate: place, source, cold spells, coverage."""
+    """Show one weather file: place, source, cold spells, gaps."""
     from thermal.climate.library import load_climate
+    from thermal.core import quantities
     from thermal.core.atomic_write import write_atomically
-    from thermal.plan import quantities
     from thermal.report.climate_summary import climate_chart, climate_json, print_climate
 
     found = load_climate(name)
@@ -53,17 +55,19 @@ def climate_show(
 
 @climate_app.command("add")
 def climate_add(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A CSV of hours, in whatever dress.")],
-    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
-    zone: Annotated[str | None, typer.Option("--zone", help="Zone of local times, such as America/Chicago.")] = None,
-    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)] = 45.0,
-    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)] = 0.0,
-    elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above the sea.")] = 0.0,
-    place: Annotated[str, typer.Option("--place", help="Where it was measured.")] = "",
-    licence: Annotated[str, typer.Option("--licence")] = "",
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Hourly CSV; columns and units are detected.")],
+    name: Annotated[str, typer.Option("--name", help="Name for the weather file.")],
+    zone: Annotated[
+        str | None, typer.Option("--zone", help="Time zone of local times, for example America/Chicago.")
+    ] = None,
+    lat: Annotated[float, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = 45.0,
+    lon: Annotated[float, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = 0.0,
+    elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")] = 0.0,
+    place: Annotated[str, typer.Option("--place", help="Where the weather was measured.")] = "",
+    licence: Annotated[str, typer.Option("--licence", help="Licence of the data.")] = "",
     json: Json = None,
 ) -> None:
-    """Take anyone's CSV of hours into the climates folder."""
+    """Add your own hourly CSV to the climates folder."""
     from dataclasses import asdict
 
     from thermal.climate.csv_import import import_csv
@@ -83,7 +87,7 @@ def climate_add(
     def on_message(console: Console) -> None:
         for sentence in table.notes:
             typer.echo(f"  {sentence}")
-        typer.echo(f'Added: {path}; use it with series = "{name}"')
+        typer.echo(f'Added: {path}. To use it, write series = "{name}" under [climate] in the plan.')
 
     show(
         json,
@@ -94,19 +98,21 @@ def climate_add(
 
 @climate_app.command("fetch")
 def climate_fetch(
-    lat: Annotated[float, typer.Option("--lat", min=-90, max=90)],
-    lon: Annotated[float, typer.Option("--lon", min=-180, max=180)],
-    winters: Annotated[str, typer.Option("--winters", help="Starting years, such as 2015-2024.")],
-    name: Annotated[str, typer.Option("--name", help="What to call the series.")],
-    elevation: Annotated[float | None, typer.Option("--elevation", help="Of your place, metres above the sea.")] = None,
+    lat: Annotated[float, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")],
+    lon: Annotated[float, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")],
+    winters: Annotated[str, typer.Option("--winters", help="Years the winters begin in, for example 2015-2024.")],
+    name: Annotated[str, typer.Option("--name", help="Name for the weather file.")],
+    elevation: Annotated[
+        float | None, typer.Option("--elevation", help="Elevation of your place, metres above sea level.")
+    ] = None,
     observed_only: Annotated[
-        bool, typer.Option("--observed-only", help="Leave out hours from weather models.")
+        bool, typer.Option("--observed-only", help="Leave out hours filled in from weather models.")
     ] = False,
     json: Json = None,
 ) -> None:
-    """Fetch winters of the best station near a place.
+    """Download winters from the best station near a place.
 
-    A broken-off call goes on where it stopped.
+    If interrupted, run it again to resume.
     """
     from dataclasses import asdict
 
@@ -124,7 +130,9 @@ def climate_fetch(
     show(
         json,
         lambda: {"series": name, "file": str(path), "header": asdict(read_header(path))},
-        lambda console: typer.echo(f'Fetched: {path}; use it with series = "{name}"'),
+        lambda console: typer.echo(
+            f'Downloaded: {path}. To use it, write series = "{name}" under [climate] in the plan.'
+        ),
     )
 
 
@@ -134,5 +142,5 @@ def _years(text: str) -> tuple[int, ...]:
 
     match = re.fullmatch(r"\s*(\d{4})\s*(?:-\s*(\d{4})\s*)?", text)
     if not match or int(match[2] or match[1]) < int(match[1]) or int(match[2] or match[1]) - int(match[1]) >= 100:
-        raise OverwinterError(f"--winters {text!r} is not a run of years; write such as 2015-2024")
+        raise OverwinterError(f"--winters {text!r} is not a range of years; write for example 2015-2024")
     return tuple(range(int(match[1]), int(match[2] or match[1]) + 1))

@@ -1,4 +1,4 @@
-"""How a command shows what it found: for people, as JSON, and on the way there."""
+"""How a command shows its answer: for people, as JSON, and as progress."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from thermal.core.parallel import Progress
 
 Json = Annotated[
-    str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON; - for the terminal.")
+    str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON to FILE; - prints it.")
 ]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
+import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -22,20 +23,20 @@ app = typer.Typer(
     add_completion=True,
     rich_markup_mode=None,  # its boxes cost every `--help` 0.15 s
     pretty_exceptions_enable=False,
-    help="Plan the heat of fish and plants through the winter: will it hold, which heater, what it costs.",
+    help="Plan winter heating for an aquaponics system: heater size, insulation and cost.",
 )
 app.add_typer(climate_app, name="climate")
 
 COLLECT_AFTER = 100_000  # new objects; after Python's own 700 its collector takes a twelfth of every command
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
-Units = Annotated[str | None, typer.Option("--units", help="metric, us or imperial; for shown figures only.")]
-Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Where reports go.")]
+Units = Annotated[str | None, typer.Option("--units", help="Units of the answer: metric, us or imperial.")]
+Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Folder for the report.")]
 
 
 @app.command()
 def demo(json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
-    """Run the bundled plan: a workshop in central Illinois."""
+    """Run the demo plan: a workshop in central Illinois."""
     from importlib.resources import as_file, files
 
     with as_file(files("thermal") / "plan" / "examples" / "workshop.toml") as path:
@@ -45,61 +46,69 @@ def demo(json: Json = None, units: Units = None, reports: Reports = Path("report
 @app.command()
 def start(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The plan file to write.")],
-    place: Annotated[str, typer.Option("--place", help="garage, workshop, basement or shed.")] = "garage",
-    units: Annotated[str, typer.Option("--units", help="metric or us.")] = "metric",
-    yes: Annotated[bool, typer.Option("--yes", help="Take the usual answer to every question not given.")] = False,
+    place: Annotated[str, typer.Option("--place", help="Kind of room: garage, workshop, basement or shed.")] = "garage",
+    units: Annotated[str, typer.Option("--units", help="Units of the plan: metric or us.")] = "metric",
+    yes: Annotated[bool, typer.Option("--yes", help="Use the default for every question you did not answer.")] = False,
     given: Annotated[
-        list[str] | None, typer.Option("--answer", metavar="KEY=VALUE", help='Such as tank_across="5 ft"; may repeat.')
+        list[str] | None,
+        typer.Option(
+            "--answer",
+            metavar="KEY=VALUE",
+            help='Answer one question, for example tank_across="5 ft"; may be repeated.',
+        ),
     ] = None,
-    force: Annotated[bool, typer.Option("--force", help="Write over a file that is there.")] = False,
+    force: Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")] = False,
     json: Json = None,
 ) -> None:
-    """Write a commented plan from about ten plain questions."""
+    """Write a plan with comments from about ten questions."""
     from thermal.core.atomic_write import write_atomically
-    from thermal.plan.constructions import nearest
+    from thermal.core.suggest import nearest
+    from thermal.plan.reader import plan_of
     from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
 
     if place not in room_templates():
         raise OverwinterError(f"--place {place!r} is not a kind of room; {nearest(place, room_templates())}")
     if units not in ("metric", "us"):
-        raise OverwinterError(f"--units {units!r}: a plan is begun in metric or us units")
+        raise OverwinterError(f"--units {units!r}: must be metric or us")
     if file.exists() and not force:
-        raise OverwinterError(f"{file} is there already; choose another name, or --force")
+        raise OverwinterError(f"{file} already exists; choose another name, or add --force")
     answers = {**default_answers(place, units), **_pairs(given or [], [one.key for one in QUESTIONS])}
     for one in QUESTIONS:
         if not yes and not any(pair.startswith(f"{one.key}=") for pair in given or []):
             answers[one.key] = typer.prompt(one.asks, default=answers[one.key])
-    write_atomically(file, render_plan(place, units, answers))
+    text = render_plan(place, units, answers)
+    plan_of(tomllib.loads(text), "answers")  # or the faults in the words of a plan file
+    write_atomically(file, text)
     then = f"Next: overwinter check {file}, then overwinter run {file}"
     show(
         json,
         lambda: {"file": str(file), "place": place, "units": units, "answers": answers},
-        lambda console: typer.echo(f"Written: {file}, {room_templates()[place]}. {then}"),
+        lambda console: typer.echo(f"Plan written to {file} ({room_templates()[place]}). {then}"),
     )
 
 
 def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
     """Answers such as tank_across="5 ft"."""
-    from thermal.plan.constructions import nearest
+    from thermal.core.suggest import nearest
 
     found = {}
     for pair in given:
         key, equals, value = pair.partition("=")
         if not equals or key not in known:
-            raise OverwinterError(f"--answer {pair!r}: {key!r} is not asked; {nearest(key, known)}")
+            raise OverwinterError(f"--answer {pair!r}: unknown answer {key!r}; {nearest(key, known)}")
         found[key] = value
     return found
 
 
 @app.command()
 def run(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
-    """Give the whole answer to a plan and write its report."""
+    """Run the full analysis and write an HTML report."""
     _run(plan, json, units, reports)
 
 
 @app.command()
 def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
-    """Size the heater: what to buy, one failed, one stuck on."""
+    """Size the heater; see what happens if one fails or sticks on."""
     from thermal.report.json_csv import assessment_json
     from thermal.report.terminal import print_heater
 
@@ -114,7 +123,7 @@ def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
 
 @app.command()
 def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
-    """Say how long water lasts without power; write a wall card."""
+    """Show how long the water lasts in a power cut; write a wall card."""
     from thermal.core.atomic_write import file_name, write_atomically
     from thermal.report.json_csv import outage_json
     from thermal.report.outage_card import card
@@ -133,14 +142,15 @@ def compare(
     json: Json = None,
     units: Units = None,
     reports: Reports = Path("reports"),
-    budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most money for measures.")] = None,
+    budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most to spend on measures.")] = None,
 ) -> None:
-    """Weigh packages of measures, other floors and other ways."""
+    """Compare insulation, minimum temperatures and ways to heat."""
     from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, processes
-    from thermal.report.comparison_page import compare_json, write_comparison
+    from thermal.report.comparison_page import write_comparison
+    from thermal.report.json_csv import compare_json
     from thermal.report.render_charts import comparison_charts
     from thermal.report.terminal import print_comparison
 
@@ -149,7 +159,7 @@ def compare(
     with processes() as pool:
         shares = submit_study(study, pool, CORES)
         insulation = pool.submit(needed_resistances, case)
-        results = collect_study(study, shares, progress("packages"))
+        results = collect_study(study, shares, progress("combinations"))
         charts = comparison_charts(case.plan, comparison_of(study, results))
         comparison = comparison_of(study, results, budget, insulation.result())
     page = write_comparison(case, comparison, budget, charts, reports)
@@ -166,10 +176,12 @@ def spread(
     plan: PlanFile,
     json: Json = None,
     units: Units = None,
-    samples: Annotated[int, typer.Option("--samples", min=20, max=20000, help="Draws of what is not known.")] = 200,
-    seed: Annotated[int, typer.Option("--seed", min=0, help="The same seed draws the same samples.")] = 0,
+    samples: Annotated[int, typer.Option("--samples", min=20, max=20000, help="Number of random samples.")] = 200,
+    seed: Annotated[
+        int, typer.Option("--seed", min=0, help="Seed of the random samples; the same seed gives the same samples.")
+    ] = 0,
 ) -> None:
-    """Say how sure the figures are, and what to measure first."""
+    """Estimate uncertainty, and which input is most worth measuring."""
     from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import collect_study, design_study, submit_study, uncertainty_of
     from thermal.core.parallel import CORES, processes
@@ -188,30 +200,38 @@ def spread(
 def fit(
     plan: PlanFile,
     log: Annotated[
-        Path | None, typer.Argument(metavar="LOG", help="A logger's CSV: time, outdoor, room, water, watts.")
+        Path | None, typer.Argument(metavar="LOG", help="A logger's CSV with time, outdoor, room, water and watts.")
     ] = None,
     json: Json = None,
     units: Units = None,
     out: Annotated[
-        Path | None, typer.Option("--out", metavar="FILE", help="The fitted plan; PLAN-fitted.toml.")
+        Path | None,
+        typer.Option("--out", metavar="FILE", help="File for the calibrated plan. [default: PLAN-fitted.toml]"),
     ] = None,
-    hours: Annotated[Path | None, typer.Option("--hours", metavar="FILE", help="Measured v. modelled, as CSV.")] = None,
+    hours: Annotated[
+        Path | None, typer.Option("--hours", metavar="FILE", help="Write measured and simulated hours as CSV.")
+    ] = None,
     steady: Annotated[
         str | None,
-        typer.Option("--steady", help="Without a log: watts, water, air, held steady."),
+        typer.Option(
+            "--steady", help='Steady state as "heater watts, water, air", for example "25 W, 11 degC, 6 degC".'
+        ),
     ] = None,
     cooled: Annotated[
         str | None,
-        typer.Option("--cooled", help="Without a log: before, after, air, hours."),
+        typer.Option(
+            "--cooled", help='Cool-down as "before, after, air, hours", for example "12 degC, 9.5 degC, 2 degC, 8 h".'
+        ),
     ] = None,
 ) -> None:
-    """Fit the plan to a logger's file, or one figure by a clock."""
+    """Calibrate the plan to a logger's file, or do a cool-down test."""
     from thermal.analysis.calibration import calibrate
     from thermal.analysis.case import scene_of
+    from thermal.analysis.cooldown_test import cooldown_test
     from thermal.climate.logger_csv import read_log
     from thermal.core.atomic_write import write_atomically
     from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
-    from thermal.report.cooldown_text import cooldown_json, cooldown_sentence, cooldown_test
+    from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
     from thermal.report.terminal import print_fit
 
     plan_in_si = _read(plan, units)
@@ -219,15 +239,15 @@ def fit(
         rule = cooldown_test(plan_in_si, steady, cooled)
         return show(json, lambda: cooldown_json(rule), lambda console: typer.echo(cooldown_sentence(plan_in_si, rule)))
     if log is None:
-        raise OverwinterError("fit: name a logger's file, or give --steady or --cooled")
+        raise OverwinterError("fit: give a logger's file, or --steady, or --cooled")
     logged = read_log(log)
     found = calibrate(scene_of(plan_in_si, plan.parent), logged)
     text = fitted_plan(plan.read_text("utf-8-sig"), plan_in_si, found.factors)
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
         write_atomically(hours, hours_csv(found, logged))
-    show(json, lambda: calibration_json(found), lambda console: print_fit(found, console))
-    typer.echo(f"Fitted plan: {path}", err=json == "-")
+    show(json, lambda: calibration_json(found), lambda console: print_fit(plan_in_si, found, console))
+    typer.echo(f"Calibrated plan: {path}", err=json == "-")
 
 
 @app.command()
@@ -235,9 +255,11 @@ def check(
     plan: Annotated[Path | None, typer.Argument(metavar="PLAN", help="The plan file (TOML).")] = None,
     json: Json = None,
     units: Units = None,
-    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of plan files, for editors.")] = False,
+    schema: Annotated[
+        bool, typer.Option("--schema", help="Print a JSON Schema; editors use it to complete and check keys.")
+    ] = False,
 ) -> None:
-    """Print what was understood of a plan, or every fault in it."""
+    """Show how a plan was read, or every fault in it."""
     from dataclasses import asdict
 
     from thermal.plan import reader
@@ -246,7 +268,7 @@ def check(
     if schema:
         return show(json or "-", reader.schema, lambda console: None)
     if plan is None:
-        raise OverwinterError("check: name a plan file, or ask for --schema")
+        raise OverwinterError("check: give a plan file, or --schema")
     plan_in_si = _read(plan, units)
     figures = {key: value for key, value in asdict(plan_in_si).items() if key != "source"}
     show(json, lambda: {**figures, **plan_figures(plan_in_si)}, lambda console: print_plan(plan_in_si, console))
@@ -276,7 +298,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
         shares = submit_study(study, pool, max(CORES - 1, 1))  # a core is left for the next two lines
         assessment = assess(case)
         charts = assessment_charts(assessment)
-        results = collect_study(study, shares, progress("packages and samples"))
+        results = collect_study(study, shares, progress("combinations and samples"))
     full = FullAssessment(assessment, comparison_of(study, results), uncertainty_of(study, results))
     charts |= comparison_charts(case.plan, full.comparison)
     page = write_report(full, charts, reports)
@@ -285,7 +307,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
 
 
 def _assess(path: Path, units: str | None) -> Assessment:
-    """The whole answer to a plan file."""
+    """The full answer to a plan file."""
     from thermal.analysis.assessment import assess
     from thermal.analysis.case import scene_of
 
@@ -296,8 +318,8 @@ def _read(path: Path, units: str | None) -> Plan:
     """A plan file with the units option applied."""
     from dataclasses import replace
 
-    from thermal.plan.constructions import nearest
-    from thermal.plan.quantities import UNIT_SYSTEMS
+    from thermal.core.display_units import UNIT_SYSTEMS
+    from thermal.core.suggest import nearest
     from thermal.plan.reader import read_plan
 
     if units is not None and units not in UNIT_SYSTEMS:

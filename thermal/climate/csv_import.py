@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import numpy as np
 import pandas as pd
 
-from thermal.climate.library import PLAUSIBLE_C, check_span, decompress
+from thermal.climate.text_file import PLAUSIBLE_C, check_span, decode
 from thermal.errors import ClimateError
 
 TIME_WORDS = ("time_utc", "time_hour", "datetime", "date_time", "timestamp", "dt", "time", "valid", "date", "zeit", "")
@@ -63,21 +63,6 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
         notes.append("its months come from different years: a typical year; they are set in one run from July to June")
         hours.index = _one_run(hours.index)
     return ImportedSeries(_tidied(path, hours, notes), tuple(notes), typical)
-
-
-def decode(path: Path) -> tuple[str, list[str]]:
-    """A file's text, gzipped or not, and what was said about its letters.
-
-    Raises
-    ------
-    ClimateError
-        When it cannot be read or is too large.
-    """
-    raw = decompress(path)
-    try:
-        return raw.decode("utf-8-sig"), []
-    except UnicodeDecodeError:
-        return raw.decode("latin-1"), ["the file is not UTF-8; read as Latin-1"]
 
 
 def _table(path: Path, text: str, notes: list[str]) -> pd.DataFrame:

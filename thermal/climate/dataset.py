@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 import pandas as pd
 
 from thermal.climate import gap_filling
 
-LAPSE_K_PER_M = 6.5e-3  # ICAO standard atmosphere
 ASSUMED = {"rh_pct": 75.0, "wind_m_s": 3.0}  # where a series has none; our judgement, said in the report
-COLD_SPELL_H = 48  # half-width of the spell that `coldest_night` deepens
 YEAR_H = 8766.0
 TRUSTED_HOURS = 300 * 24  # a yearly harmonic is fitted only to this much or more
 
@@ -91,28 +89,6 @@ class Climate:
 
     def _coldest_default(self) -> float:
         return (20.0 + (182.0 if self.south else 0.0)) * 24.0
-
-    def at_elevation(self, elevation_m: float | None) -> Climate:
-        """The climate shifted to another height by the standard lapse."""
-        if elevation_m is None:
-            return self
-        shift = LAPSE_K_PER_M * (self.header.elevation_m - elevation_m)
-        moved = self.hours.assign(air_c=self.hours["air_c"] + shift)
-        return replace(self, hours=moved, header=replace(self.header, elevation_m=elevation_m))
-
-    def with_coldest(self, coldest_c: float | None) -> Climate:
-        """The climate with its coldest spell deepened so that its minimum reaches a temperature.
-
-        Four days round the coldest hour are lowered by a smooth bump; nothing is changed when the series
-        is colder already.
-        """
-        air = self.hours["air_c"]
-        if coldest_c is None or air.min() <= coldest_c:
-            return self
-        distance_h = np.abs((air.index - air.idxmin()) / pd.Timedelta("1h"))
-        bump = np.where(distance_h < COLD_SPELL_H, 0.5 * (1 + np.cos(np.pi * distance_h / COLD_SPELL_H)), 0.0)
-        lowered = self.hours.assign(air_c=air - (air.min() - coldest_c) * bump)
-        return replace(self, hours=lowered)
 
 
 def climate_from(table: pd.DataFrame, header: Header) -> Climate:

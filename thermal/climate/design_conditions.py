@@ -8,7 +8,8 @@ import numpy as np
 import pandas as pd
 
 from thermal.climate.dataset import Climate
-from thermal.climate.heating_seasons import Weather, standard_offset
+from thermal.climate.heating_seasons import Weather
+from thermal.climate.season_calendar import standard_offset
 
 DESIGN_HOURS = {"99.6 %": 35, "99 %": 88}  # hours a year undercut on average, ASHRAE Fundamentals ch. 14
 

@@ -7,8 +7,6 @@ in October and April. Each hour carries the mean of its two end values, so that 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
 import pandas as pd
@@ -16,11 +14,11 @@ import pandas as pd
 from thermal.climate import gap_filling
 from thermal.climate.dataset import YEAR_H, Climate, YearlyHarmonic, hour_of_year
 from thermal.climate.forcing import Forcing
+from thermal.climate.season_calendar import SPIN_UP_H, season_bounds, standard_offset
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
 from thermal.physics import moist_air
 
-SPIN_UP_H = 14 * 24
 SHORTEST_H = 14 * 24  # less than this of a winter is not run at all
 
 
@@ -113,30 +111,6 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
 def until(forcing: Forcing, row: int) -> Forcing:
     """A drive that ends at a row, a whole day, at the latest; its marks left out."""
     return replace(forcing, end_h=np.minimum(forcing.end_h, row), marks=np.zeros((0, len(forcing.end_h)), dtype=int))
-
-
-def season_bounds(year: int, south: bool) -> tuple[datetime, datetime]:
-    """First hour and first hour after a winter, local standard time."""
-    if south:
-        return datetime(year, 4, 1), datetime(year, 11, 1)
-    return datetime(year, 10, 1), datetime(year + 1, 5, 1)
-
-
-def standard_offset(timezone: str, year: int) -> timedelta:
-    """Local standard time minus UTC, to the whole hour.
-
-    Raises
-    ------
-    ClimateError
-        When the zone is not an IANA time zone.
-    """
-    try:
-        zone = ZoneInfo(timezone)
-    except (ZoneInfoNotFoundError, ValueError, OSError) as fault:
-        raise ClimateError(f"{timezone!r} is not a time zone; write an IANA name such as 'America/Chicago'") from fault
-    stamp = datetime(year, 1, 15, 12, tzinfo=zone)
-    offset = (stamp.utcoffset() or timedelta()) - (stamp.dst() or timedelta())
-    return timedelta(hours=round(offset / timedelta(hours=1)))
 
 
 def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:

@@ -10,8 +10,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from thermal.climate.csv_import import decode
-from thermal.climate.library import check_span
+from thermal.climate.text_file import check_span, decode
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
 

@@ -18,7 +18,7 @@ from typing import Any
 
 import pandas as pd
 
-from thermal.climate.heating_seasons import SPIN_UP_H, season_bounds
+from thermal.climate.season_calendar import SPIN_UP_H, season_bounds
 from thermal.errors import ClimateError
 
 RADIUS_M = 100_000

@@ -10,9 +10,11 @@ from typing import Annotated
 from pydantic import BeforeValidator
 
 from thermal import data
-from thermal.plan import constructions, quantities
-from thermal.plan.model import ALWAYS, Hours
-from thermal.plan.quantities import Kind
+from thermal.core import quantities
+from thermal.core.quantities import Kind
+from thermal.core.schedule import ALWAYS, DailySchedule
+from thermal.core.suggest import nearest
+from thermal.data import constructions
 
 
 def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
@@ -46,13 +48,13 @@ def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str)
     def read(value: object) -> str:
         words = known() if callable(known) else known
         if not isinstance(value, str) or value.strip().lower() not in {one.lower() for one in words}:
-            raise ValueError(f"{value!r} is not {what}; {constructions.nearest(str(value)[:60], words)}")
+            raise ValueError(f"{value!r} is not {what}; {nearest(str(value)[:60], words)}")
         return next(one for one in words if one.lower() == value.strip().lower())
 
     return BeforeValidator(read)
 
 
-def read_hours(value: object) -> Hours:
+def read_hours(value: object) -> DailySchedule:
     """Times such as "always", "06:00-22:00" or several such ranges, as the share of each hour of the day."""
     if value == "always":
         return ALWAYS
@@ -119,7 +121,7 @@ def preset_or_layers(value: object, presets: Mapping[str, object], what: str) ->
     except ValueError as fault:
         if re.search(r"\d", text) and "is neither" not in str(fault):
             raise
-        raise ValueError(f"{value!r} is not {what}; {constructions.nearest(text[:60], presets)}") from None
+        raise ValueError(f"{value!r} is not {what}; {nearest(text[:60], presets)}") from None
     return text
 
 
@@ -131,9 +133,7 @@ def read_air_changes(value: object) -> float | str:
         return float(value)
     words = data.leakage()
     if str(value).strip().lower() not in words:
-        raise ValueError(
-            f"{value!r} is not an air change; write a number per hour, or {constructions.nearest(str(value), words)}"
-        )
+        raise ValueError(f"{value!r} is not an air change; write a number per hour, or {nearest(str(value), words)}")
     return str(value).strip().lower()
 
 
@@ -170,7 +170,7 @@ Resistance = Annotated[float, quantity(quantities.RESISTANCE, 0.0, 20.0)]
 Across = Annotated[float, quantity(quantities.LENGTH, 0.1, 200.0)]  # of a vessel: "1.2 mm" is a slip
 Depth = Annotated[float, quantity(quantities.LENGTH, 0.03, 20.0)]
 LeakageArea = Annotated[float, quantity(quantities.AREA, 0.0, 2.0)]
-Times = Annotated[Hours, BeforeValidator(read_hours)]
+Times = Annotated[DailySchedule, BeforeValidator(read_hours)]
 Layers = Annotated[str, BeforeValidator(read_layers)]
 Reference = Annotated[str, BeforeValidator(read_base)]
 TopWord = Annotated[str, BeforeValidator(read_top)]

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-Hours = tuple[float, ...]  # 24 shares, local standard time
-ALWAYS: Hours = (1.0,) * 24
+from thermal.core.schedule import DailySchedule
 
 
 @dataclass(frozen=True)
@@ -114,7 +113,7 @@ class Load:
 
     name: str
     power_w: float
-    hours: Hours
+    hours: DailySchedule
     to_water: float = 0.0
     to_bed: float = 0.0
     to_air: float = 0.0
@@ -127,7 +126,7 @@ class Pump:
 
     flow_m3_s: float
     power_w: float
-    hours: Hours
+    hours: DailySchedule
 
 
 @dataclass(frozen=True)
@@ -145,7 +144,7 @@ class PricePeriod:
 
     months: tuple[int, ...]
     weekdays: tuple[int, ...]  # Monday 0
-    hours: Hours
+    hours: DailySchedule
     price: float
 
 

@@ -7,9 +7,10 @@ import re
 from collections.abc import Callable
 
 from thermal import data
+from thermal.data import constructions
 from thermal.physics.moist_air import CP_WATER, RHO_WATER
 from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE, combined_resistance
-from thermal.plan import constructions, schema
+from thermal.plan import schema
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import (
     ClimateChoice,

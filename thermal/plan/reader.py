@@ -10,8 +10,8 @@ from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
+from thermal.core.suggest import nearest
 from thermal.errors import PlanError
-from thermal.plan import constructions
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import PlanTable
@@ -173,7 +173,7 @@ def _sentence(error: Any, document: Document) -> str:
     kind, value = error["type"], str(error.get("input"))[:60]
     if kind == "extra_forbidden":
         known = _keys_at(error["loc"][:-1])
-        return f"{place}: this key is not known; {constructions.nearest(str(error['loc'][-1]), known)}"
+        return f"{place}: this key is not known; {nearest(str(error['loc'][-1]), known)}"
     if kind == "missing":
         return f"{place}: this is missing"
     if kind == "value_error":

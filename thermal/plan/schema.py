@@ -10,8 +10,8 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from thermal import data
+from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
-from thermal.plan.model import ALWAYS
 
 
 class Table(BaseModel):

@@ -1,9 +1,8 @@
-"""A first plan from about ten plain answers: the text of a plan file that runs at once."""
+"""A first plan from about ten answers: the text of a plan file that runs at once."""
 
 from __future__ import annotations
 
 import json
-import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any
@@ -11,8 +10,7 @@ from typing import Any
 import jinja2
 
 from thermal import data
-from thermal.plan import quantities
-from thermal.plan.reader import plan_of
+from thermal.core import quantities
 
 FOOT_M = 0.3048
 
@@ -32,16 +30,21 @@ class Question:
 
 
 QUESTIONS = (
-    Question("climate", "Which climate series", "springfield-il", "springfield-il"),
-    Question("floor", "Coldest water allowed, or the species you keep (yellow perch, lettuce)", "10 degC", "50 degF"),
-    Question("tank_across", "How wide is the round tank", "1.2 m", "4 ft"),
-    Question("tank_depth", "How deep is its water", "0.8 m", "2.5 ft"),
-    Question("beds", "How many grow beds", "2", "2"),
-    Question("bed_size", "Each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
-    Question("room_size", "The room, length x width x height", "", ""),  # the place's own
-    Question("heaters", "Heaters you own, such as 300 W, 300 W; or none", "none", "none"),
-    Question("price", "Price of a kilowatt-hour", "0.25", "0.17"),
-    Question("currency", "In which currency", "EUR", "USD"),
+    Question("climate", "Weather file (see `overwinter climate list`)", "springfield-il", "springfield-il"),
+    Question(
+        "floor",
+        "Minimum water temperature, or the species you keep (for example yellow perch, lettuce)",
+        "10 degC",
+        "50 degF",
+    ),
+    Question("tank_across", "Diameter of the round tank", "1.2 m", "4 ft"),
+    Question("tank_depth", "Depth of its water", "0.8 m", "2.5 ft"),
+    Question("beds", "Number of grow beds", "2", "2"),
+    Question("bed_size", "Size of each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
+    Question("room_size", "Size of the room, length x width x height", "", ""),  # the place's own
+    Question("heaters", "Heaters you own, for example 300 W, 300 W; or none", "none", "none"),
+    Question("price", "Price of electricity per kWh", "0.25", "0.17"),
+    Question("currency", "Currency of that price", "EUR", "USD"),
 )
 
 
@@ -58,7 +61,7 @@ def default_answers(place: str, system: str) -> dict[str, str]:
 
 
 def render_plan(place: str, system: str, answers: dict[str, str]) -> str:
-    """The text of a plan file.
+    """The text of a plan file; whether the answers make a plan is seen when it is read.
 
     Parameters
     ----------
@@ -68,19 +71,12 @@ def render_plan(place: str, system: str, answers: dict[str, str]) -> str:
         metric or us.
     answers : dict
         By the keys of `QUESTIONS`.
-
-    Raises
-    ------
-    PlanError
-        When the answers do not make a plan, in the words of the plan file.
     """
     environment = jinja2.Environment(undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     environment.filters["toml"] = _quoted
     environment.filters["toml_list"] = lambda items: "[" + ", ".join(map(_quoted, items)) + "]"
     template = environment.from_string((files("thermal") / "plan" / "examples" / "start.toml.jinja").read_text("utf-8"))
-    text = template.render(**_filled(place, system, answers)) + "\n"
-    plan_of(tomllib.loads(text), "answers")
-    return text
+    return template.render(**_filled(place, system, answers)) + "\n"
 
 
 def _quoted(value: str) -> str:

@@ -1,4 +1,4 @@
-"""A fit in words, as JSON, as a table of hours, and as a plan file."""
+"""A calibration in words, as JSON, as a table of hours, and as a plan file."""
 
 from __future__ import annotations
 
@@ -11,42 +11,46 @@ import pandas as pd
 
 from thermal.analysis.calibration import Calibration
 from thermal.climate.logger_csv import Log
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Factors, Plan
 from thermal.report.table_data import Rows
 
 MEANS = {
     "air_change": "air change of the room",
-    "room": "heat through the room's outer sides",
-    "mass": "heat capacity of slab and sides",
-    "water": "heat through walls of tanks and beds",
+    "room": "heat loss through the room's outer sides",
+    "mass": "heat stored in slab and sides",
+    "water": "heat loss through walls of tanks and beds",
     "cover": "evaporation",
 }
 
 
-def fit_sentence(found: Calibration) -> str:
+def fit_sentence(plan: Plan, found: Calibration) -> str:
     """How well the plan follows the log now."""
+    units = UNIT_SYSTEMS[plan.units]
+    before, after = (units.difference(error_k, 2) for error_k in (found.before_rms_k, found.held_out_rms_k))
     return (
-        f"Over the last third of the log, which the fit never saw, the plan is now off by {found.held_out_rms_k:.2f} K"
-        f" (rms); before it was {found.before_rms_k:.2f} K."
+        f"The calibrated plan follows the log to within {after}; before it was off by {before}. (Both are root mean"
+        " square errors over the last third of the log, which the calibration did not use.)"
     )
 
 
 def fit_table(found: Calibration) -> Rows:
-    """Factors with their intervals, and what the log cannot tell."""
-    rows = [(MEANS[one.name], f"x {one.factor:.2f}", f"{one.low:.2f} to {one.high:.2f}") for one in found.estimates] + [
-        (MEANS[name], "cannot tell", "left as it was") for name in found.cannot_tell
+    """Factors with their 95 % ranges, and what this log cannot tell."""
+    rows = [(MEANS[one.name], f"× {one.factor:.2f}", f"{one.low:.2f} to {one.high:.2f}") for one in found.estimates] + [
+        (MEANS[name], "not known from this log", "unchanged") for name in found.cannot_tell
     ]
-    return Rows(("of what the plan says", "factor", "95 %"), tuple(rows))
+    return Rows(("the plan's", "factor", "95 % range"), tuple(rows))
 
 
 def correlated_pairs_text(found: Calibration) -> list[str]:
     """Pairs to be careful with."""
     said = [
-        f"{MEANS[a]} and {MEANS[b]} go together (correlation {r:.2f}): trust their combination, not either alone."
+        f"This log cannot separate {MEANS[a]} from {MEANS[b]} (correlation {r:.2f}): trust both factors together, not"
+        " either one alone."
         for a, b, r in found.tied
     ]
     if "air_change" in found.cannot_tell and any(one.name == "room" for one in found.estimates):
-        said.append("Air change and outer sides both carry the room's heat away: the sides' factor stands for both.")
+        said.append("The factor for the outer sides also covers the air change: this log cannot separate the two.")
     return said
 
 
@@ -75,6 +79,4 @@ def fitted_plan(text: str, plan: Plan, factors: Factors) -> str:
     total = {name: value * float(dict(before).get(name, 1.0)) for name, value in asdict(factors).items()}  # type: ignore[call-overload]
     bare = re.sub(r"(?ms)^\[fit\].*?(?=^\[|\Z)", "", text).rstrip()
     lines = "\n".join(f"{name} = {value:.4g}" for name, value in total.items() if value != 1.0)
-    return (
-        f"{bare}\n\n# What a logger found the figures above to be off by; written by overwinter fit.\n[fit]\n{lines}\n"
-    )
+    return f"{bare}\n\n# Correction factors from a logger's file; written by `overwinter fit`.\n[fit]\n{lines}\n"

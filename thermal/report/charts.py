@@ -64,8 +64,8 @@ def winter_chart(assessment: Assessment) -> Figure:
                     label=label,
                 )
             floor = units.value("temperature", case.plan.keep.floor_c)
-            axes.axhline(floor, color=INK, lw=0.8, ls=(0, (1, 2)), label="floor")
-            axes.set_ylabel(units.unit("temperature"))
+            axes.axhline(floor, color=INK, lw=0.8, ls=(0, (1, 2)), label="minimum")
+            axes.set_ylabel(f"temperature, {units.unit('temperature')}")
             axes.margins(x=0)
             locator = AutoDateLocator(maxticks=8)
             axes.xaxis.set_major_locator(locator)
@@ -77,7 +77,7 @@ def winter_chart(assessment: Assessment) -> Figure:
 
 
 def months_chart(assessment: Assessment) -> Figure:
-    """Heat by path for each month of the median winter, losses up, gains down."""
+    """Heat by path for each month of the typical winter, losses up, gains down."""
     months = assessment.season.months
     names = [name for name in months[0].paths_kwh]
     total = {name: sum(abs(month.paths_kwh[name]) for month in months) for name in names}
@@ -104,13 +104,13 @@ def months_chart(assessment: Assessment) -> Figure:
         axes.plot(range(len(months)), heater, color=INK, marker="o", ms=4, lw=1.2, label="heater")
         axes.axhline(0, color=INK, lw=0.6)
         axes.set_xticks(range(len(months)), [month.month for month in months])
-        axes.set_ylabel("kWh a month")
+        axes.set_ylabel("heat, kWh a month")
         axes.legend(frameon=False, fontsize=7.5, loc="upper left", bbox_to_anchor=(1.0, 1.0))
     return figure
 
 
 def design_chart(assessment: Assessment) -> Figure:
-    """Where the heat goes at the hour that asks for most."""
+    """Where the heat goes at the hour of peak heat demand."""
     paths = {name: watts for name, watts in assessment.season.design_paths_w.items() if abs(watts) >= 0.5}
     names = sorted(paths, key=lambda name: paths[name])
     with mpl.rc_context(STYLE):
@@ -120,7 +120,7 @@ def design_chart(assessment: Assessment) -> Figure:
         bars = axes.barh(names, values, color=[BLUE if value >= 0 else GREEN for value in values])
         axes.bar_label(bars, fmt="%.0f", padding=3, fontsize=8)
         axes.axvline(0, color=INK, lw=0.6)
-        axes.set_xlabel("W leaving the water (gains negative)")
+        axes.set_xlabel("heat loss of the water, W (gains are negative)")
         axes.margins(x=0.12)
     return figure
 
@@ -138,14 +138,16 @@ def outage_chart(assessment: Assessment) -> Figure:
         ):
             shown = units.value("temperature", np.array(curve[: len(hours)]))
             axes.plot(hours, shown, color=colour, ls=style, lw=1.6, label=label)
-        limits = [("floor", plan.keep.floor_c)] + ([("deadly", outage.lethal_c)] if outage.lethal_c is not None else [])
+        limits = [("minimum", plan.keep.floor_c)] + (
+            [("lethal", outage.lethal_c)] if outage.lethal_c is not None else []
+        )
         for name, limit in limits:
             level = units.value("temperature", limit)
             axes.axhline(level, color=INK, lw=0.8, ls=(0, (1, 2)))
             axes.annotate(name, (OUTAGE_SHOWN_H, level), fontsize=8, ha="right", va="bottom")
         axes.set_xticks(range(0, OUTAGE_SHOWN_H + 1, 12))
-        axes.set_xlabel(f"hours after the power fails, worst day ({outage.worst_start[:10]})")
-        axes.set_ylabel(units.unit("temperature"))
+        axes.set_xlabel(f"hours after the power fails, on the worst day ({outage.worst_start[:10]})")
+        axes.set_ylabel(f"tank, {units.unit('temperature')}")
         axes.margins(x=0)
         axes.legend(frameon=False, fontsize=8)
     return figure
@@ -175,6 +177,6 @@ def _temperatures(assessment: Assessment, winter: int) -> list[tuple[str, np.nda
     lines: list[tuple[str, np.ndarray, str, Any, float]] = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
     if "air" in case.network.nodes:
         lines.append(("room", heated.mean(case.network.nodes.index("air")), GREEN, "-", 0.8))
-    lines.append(("water, no heater", bare.end(water_nodes[-1], water_nodes), BLUE, (0, (5, 2)), 1.4))
+    lines.append(("water, unheated", bare.end(water_nodes[-1], water_nodes), BLUE, (0, (5, 2)), 1.4))
     lines.append(("water, heated", heated.end(water_nodes[-1], water_nodes), ORANGE, "-", 1.6))
     return lines

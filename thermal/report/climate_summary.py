@@ -1,4 +1,4 @@
-"""One climate series shown: facts, design temperatures, cold spells, and its winters as a picture."""
+"""One weather file shown: facts, design temperatures, cold spells, and its winters as a picture."""
 
 from __future__ import annotations
 
@@ -12,7 +12,10 @@ from thermal.climate.dataset import Climate
 from thermal.climate.design_conditions import design_temperatures, winter_stats
 from thermal.climate.heating_seasons import winters_of
 from thermal.errors import ClimateError
-from thermal.report.terminal import pairs, table
+from thermal.report.table_data import percent, provenance
+from thermal.report.terminal_tables import pairs, table
+
+COLUMNS = {"rh_pct": "humidity", "wind_m_s": "wind"}
 
 
 def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
@@ -30,18 +33,18 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
 
 
 def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
-    """One series in full."""
+    """One weather file in full."""
     header = climate.header
     console.print(f"[bold]{escape(header.name)}[/]  {escape(header.place)}")
     facts = [
-        ("position", f"{header.latitude:.3f}, {header.longitude:.3f}, {header.elevation_m:.0f} m"),
+        ("location", f"{header.latitude:.3f}, {header.longitude:.3f}, {header.elevation_m:.0f} m"),
         ("time zone", header.timezone),
         ("kind", header.kind),
-        ("source", header.source),
-        ("licence", header.licence),
+        ("source", provenance(header.source)),
+        ("licence", provenance(header.licence)),
         ("processing", header.processing),
-        ("filled hours", f"{climate.filled_share:.2%}"),
-        ("not in the series", ", ".join(climate.assumed) or "nothing"),
+        ("hours filled in", percent(climate.filled_share, 2)),
+        ("missing from this file", ", ".join(COLUMNS.get(name, name) for name in climate.assumed) or "nothing"),
     ]
     console.print(pairs(facts))
     try:
@@ -50,19 +53,24 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
         console.print(escape(str(fault)))
         return
     design = design_temperatures(climate, weather)
-    console.print("hourly lows: " + ", ".join(f"{name} {value:.1f} °C" for name, value in design.items()))
+    console.print("Design temperatures: " + ", ".join(f"{value:.1f} °C ({name})" for name, value in design.items()))
     rows = []
     for one in winter_stats(climate, weather, floor_c):
         cells = (one.coldest_hour_c, one.coldest_day_c, one.coldest_3_days_c, one.coldest_week_c)
-        covered = "whole" if one.complete else "part"
+        covered = "yes" if one.complete else "no"
         filled = f"{one.filled_hours}" + (" !" if one.cold_spell_filled else "")
         rows.append((one.label, covered, *(f"{cell:.1f}" for cell in cells), f"{one.degree_hours:,.0f}", filled))
-    heads = ["winter", "covered", "coldest hour", "day", "3 days", "week", f"K·h under {floor_c:g} °C", "filled h"]
+    heads = [
+        "winter", "complete", "coldest hour (°C)", "coldest day (°C)", "coldest 3 days (°C)", "coldest week (°C)",
+        f"°C·h below {floor_c:g} °C", "hours filled",
+    ]  # fmt: skip
     console.print(table(heads, rows, left=2))
     for refused in weather.refused:
         console.print(f"[bold]![/] {escape(refused)}")
     if header.kind == "typical year":
-        console.print("[bold]![/] A typical year leaves out rare cold spells; the plan's coldest_night puts one in.")
+        console.print(
+            "[bold]![/] A typical year leaves out rare cold spells. To add one, set coldest_night in the plan."
+        )
 
 
 def climate_chart(climate: Climate) -> bytes:
@@ -84,6 +92,6 @@ def climate_chart(climate: Climate) -> bytes:
             colour, style = (BLUE, ORANGE, GREEN, GREY)[place % 4], ("-", "--", ":", "-.")[place // 4 % 4]
             axes.plot(days, daily, lw=0.9, color=colour, ls=style, label=winter.label)
         axes.set_xlabel("days since 1 October")
-        axes.set_ylabel("daily mean, °C")
+        axes.set_ylabel("mean outdoor temperature of the day, °C")
         axes.legend(frameon=False, fontsize=8, ncols=4)
     return png(figure)

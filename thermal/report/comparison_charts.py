@@ -1,4 +1,4 @@
-"""Pictures of the choice: packages by price and running cost, floors by watts and money; readable in grey."""
+"""Charts of packages by price and running cost, and of minimum temperatures by watts and money; readable in grey."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import numpy as np
 
 from thermal.analysis.minimum_temperature_sweep import working_between
 from thermal.analysis.results import Comparison
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.charts import BLUE, GREY, INK, ORANGE, STYLE, blank_figure
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ NAME_STEP = 0.72  # kelvin between the names of species, so that they do not ove
 
 
 def packages_chart(plan: Plan, options: Comparison) -> Figure:
-    """Every package: what it costs to buy and to run; those that nothing beats joined and numbered."""
+    """Every package: what it costs to buy and to run; the best ones joined and numbered."""
     found, currency = options.comparison, plan.power.currency
     best = set(found.pareto_front)
     rest = [one for place, one in enumerate(found.packages) if place not in best and one.result.needed_w is not None]
@@ -31,25 +31,25 @@ def packages_chart(plan: Plan, options: Comparison) -> Figure:
         axes = figure.subplots()
         axes.scatter(
             [one.cost for one in rest], [one.result.cost for one in rest], s=14, facecolors="none", edgecolors=GREY,
-            linewidths=0.7, label="beaten by another",
+            linewidths=0.7, label="other combinations",
         )  # fmt: skip
         x, y = [one.cost for one in front], [one.result.cost for one in front]
         axes.plot(x, y, color=BLUE, lw=1.2, drawstyle="steps-post", zorder=2)
-        axes.scatter(x, y, s=60, color=INK, marker="s", zorder=3, label="nothing beats it (numbers as in the table)")
+        axes.scatter(x, y, s=60, color=INK, marker="s", zorder=3, label="best value (numbers as in the table)")
         for number, at in enumerate(zip(x, y, strict=True), start=1):
             axes.annotate(
                 str(number), at, color="white", fontsize=6.5, ha="center", va="center", weight="bold", zorder=4,
                 in_layout=False,
             )  # fmt: skip
-        axes.set_xlabel(f"to buy, {currency}")
-        axes.set_ylabel(f"heat in a median winter, {currency}")
+        axes.set_xlabel(f"price of the measures, {currency}")
+        axes.set_ylabel(f"heating in a typical winter, {currency}")
         axes.set_ylim(bottom=0)
         axes.legend(frameon=False, fontsize=8, loc="upper right")
     return figure
 
 
 def floors_chart(plan: Plan, options: Comparison) -> Figure:
-    """Watts and money for each floor, and the species that work from there up."""
+    """Watts and money for each minimum temperature, and the species that work from there up."""
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     steps = [step for step in options.floors if step.result.needed_w is not None]
     floors = np.array([step.floor_c for step in steps])
@@ -57,19 +57,21 @@ def floors_chart(plan: Plan, options: Comparison) -> Figure:
         figure = blank_figure(7.2, 5.4)
         power, cost, names = figure.subplots(3, 1, sharex=True, height_ratios=(2, 2, 1.5))
         power.plot(floors, [step.result.needed_w for step in steps], color=ORANGE, marker="o", ms=3.5)
-        power.set_ylabel("least heater, W")
+        power.set_ylabel("heater needed, W")
         cost.plot(floors, [step.result.cost for step in steps], color=BLUE, marker="s", ms=3.5)
-        cost.set_ylabel(f"{currency} a median winter")
+        cost.set_ylabel(f"{currency} in a typical winter")
         for axes in (power, cost):
             axes.axvline(plan.keep.floor_c, color=INK, lw=0.9, ls=(0, (1, 2)))
             axes.set_ylim(bottom=0)
             axes.grid(axis="y", color="#E4E8EB", lw=0.6)
-        power.annotate("your floor", (plan.keep.floor_c, power.get_ylim()[1]), fontsize=8, ha="right", rotation=90,
+        power.annotate("your minimum", (plan.keep.floor_c, power.get_ylim()[1]), fontsize=8, ha="right", rotation=90,
                        va="top", xytext=(-2, 0), textcoords="offset points")  # fmt: skip
         _species(names, float(floors.max(initial=10.0)))
         ticks = np.arange(2.0, 31.0, 4.0)
         names.set_xticks(ticks, [f"{units.value('temperature', c):.0f}" for c in ticks])
-        names.set_xlabel(f"floor, {units.unit('temperature')}; species stand where they begin to work")
+        names.set_xlabel(
+            f"minimum water temperature, {units.unit('temperature')}; each species stands at the coldest it works in"
+        )
     return figure
 
 

@@ -1,4 +1,4 @@
-"""Packages, floors, other ways and single parts in words and tables."""
+"""Packages, minimum temperatures, other ways and single parts in words and tables."""
 
 from __future__ import annotations
 
@@ -6,28 +6,40 @@ from string import ascii_uppercase
 
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
 from thermal.analysis.results import Comparison, Package
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.table_data import Rows, hours, money, watts
 
-NOTHING = "as it is"
+NOTHING = "no measures"
 
 
 def advice(plan: Plan, options: Comparison) -> str:
     """What to do first, in one or two sentences."""
     currency, found = plan.power.currency, options.comparison
     if len(found.packages) == 1:
-        return "The plan names no measures yet ([[measure]]); below is what other floors and other ways would cost."
+        return (
+            "The plan lists no measures yet ([[measure]]). Below: other minimum water temperatures, and other ways"
+            " to heat the system."
+        )
     if not found.ranking:
-        return "None of the measures saves heat: keep the money."
+        return "None of the measures saves heat."
     first, last = found.ranking[0], found.ranking[-1].package
     bare = found.packages[0].result
-    again = f"pays back in {first.cost / first.saves:.1f} winters" if first.cost > 0 else "costs nothing"
-    said = f"First: {first.measure}. It {again} ({money(first.cost)} to save {money(first.saves)} {currency} a winter)."
+    saves = f"{money(first.saves)} {currency} a winter"
+    if first.cost > 0:
+        winters = first.cost / first.saves
+        worth = f"costs {money(first.cost)} {currency}, saves {saves}, and pays back in {winters:.1f} winters"
+    else:
+        worth = f"costs nothing and saves {saves}"
+    every = "It cuts"
+    if len(found.ranking) > 1:
+        count = "Both" if len(found.ranking) == 2 else f"All {len(found.ranking)}"
+        every = f"{count} useful measures together ({money(last.cost)} {currency}) cut"
+    before = "" if bare.needed_w is None else f"from {watts(bare.needed_w)} "
     return (
-        f"{said} All that saves anything, {len(found.ranking)} measures for {money(last.cost)} {currency}, brings a"
-        f" winter from {money(bare.cost)} to {money(last.result.cost)} {currency} and the least heater from"
-        f" {watts(bare.needed_w)} to {watts(last.result.needed_w)} W."
+        f"Start with: {first.measure}. It {worth}. {every} heating from {money(bare.cost)} to"
+        f" {money(last.result.cost)} {currency} a winter and the heater needed {before}to"
+        f" {watts(last.result.needed_w)} W."
     )
 
 
@@ -42,7 +54,7 @@ def letters(plan: Plan) -> dict[str, str]:
 
 
 def packages_table(plan: Plan, options: Comparison) -> Rows:
-    """The packages that nothing beats, cheapest first, numbered as in the chart; measures by their letters."""
+    """The best packages, cheapest first, numbered as in the chart; measures by their letters."""
     currency, found, letter = plan.power.currency, options.comparison, letters(plan)
     rows = []
     for number, place in enumerate(found.pareto_front, start=1):
@@ -55,8 +67,8 @@ def packages_table(plan: Plan, options: Comparison) -> Rows:
             payback, hours(result.outage_h), f"{result.mould_h:,.0f}",
         ))  # fmt: skip
     heads = (
-        "", "package", f"{currency} to buy", "least W", "kWh", f"{currency} a winter", "winters to pay back",
-        "h to floor", "mould h",
+        "no.", "measures", f"price ({currency})", "heater needed (W)", "kWh a winter", f"{currency} a winter",
+        "winters to pay back", "hours to minimum after power cut", "hours of mould risk",
     )  # fmt: skip
     return Rows(heads, tuple(rows), left=2)
 
@@ -66,15 +78,15 @@ def choices(plan: Plan, options: Comparison, budget: float | None) -> list[tuple
     found, currency = options.comparison, plan.power.currency
     asked = []
     if plan.heater.units_w:
-        asked.append(("cheapest that holds with the heater you own", found.with_owned))
+        asked.append(("cheapest for which the heaters you own are enough", found.with_owned))
     if plan.power.circuit_w is not None:
         asked.append((f"cheapest that fits one circuit ({plan.power.circuit})", found.on_circuit))
     if budget is not None:
-        asked.append((f"cheapest to run within {money(budget)} {currency}", found.in_budget))
+        asked.append((f"lowest running cost for at most {money(budget)} {currency}", found.in_budget))
     said = []
     for label, place in asked:
         one = None if place is None else found.packages[place]
-        text = "no package does" if one is None else f"{package_name(one)} ({money(one.cost)} {currency})"
+        text = "none" if one is None else f"{package_name(one)} ({money(one.cost)} {currency})"
         said.append((label, text))
     return said
 
@@ -88,7 +100,7 @@ def ranking_table(plan: Plan, options: Comparison) -> Rows:
         for one in plan.measures
         if one.name not in taken
     )
-    heads = (f"{currency} to buy", f"saves {currency} a winter", "then least W", "then kWh")
+    heads = (f"price ({currency})", f"saves ({currency} a winter)", "heater needed after (W)", "kWh a winter after")
     return Rows(
         ("", "measure, in this order", *heads),
         tuple(
@@ -103,12 +115,15 @@ def ranking_table(plan: Plan, options: Comparison) -> Rows:
 
 
 def floors_table(plan: Plan, options: Comparison) -> Rows:
-    """What every other floor asks for, and the species it begins to be warm enough for."""
+    """What other minimum temperatures need, and the species each begins to be warm enough for."""
     units, own = UNIT_SYSTEMS[plan.units], plan.keep.floor_c
     steps = [step for step in options.floors if step.floor_c % 2 == 0 or step.floor_c in (own, own + 1.0)]
     below = [-99.0, *(step.floor_c for step in steps)]
     return Rows(
-        ("floor", "warm enough for", "least W", "kWh", f"{plan.power.currency} a winter"),
+        (
+            "minimum water temperature", "warm enough for", "heater needed (W)", "kWh a winter",
+            f"{plan.power.currency} a winter",
+        ),
         tuple(
             (
                 units.text("temperature", step.floor_c, 0) + (" (yours)" if step.floor_c == own else ""),
@@ -124,22 +139,21 @@ def floors_table(plan: Plan, options: Comparison) -> Rows:
 def floor_sentence(plan: Plan, options: Comparison) -> str:
     """What one degree more costs."""
     cost = next_kelvin(options.floors, plan.keep.floor_c)
-    units = UNIT_SYSTEMS[plan.units]
-    degree = (
-        f"One kelvin more floor ({units.difference(1.0)})"
-        if units.unit("temperature") != "°C"
-        else "One kelvin more floor"
-    )
     if cost is None:
-        return "No heater of this kind holds a warmer floor."
-    return f"{degree} costs {money(cost)} {plan.power.currency} in a median winter."
+        return "No heater of this kind can keep the water warmer."
+    units = UNIT_SYSTEMS[plan.units]
+    degrees = units.difference(1.0, 0 if units.unit("temperature") == "°C" else 1)
+    return f"Keeping the water {degrees} warmer costs {money(cost)} {plan.power.currency} more in a typical winter."
 
 
 def ways_table(plan: Plan, options: Comparison, explained: bool = True) -> Rows:
     """Other ways to run the same system; explained: with what each means."""
     currency = plan.power.currency
     return Rows(
-        ("instead", "least W", "kWh", f"{currency} a winter", f"saves {currency}", "mould h"),
+        (
+            "other way", "heater needed (W)", "kWh a winter", f"{currency} a winter", f"saves ({currency} a winter)",
+            "hours of mould risk",
+        ),
         tuple(
             (
                 f"{one.name}: {one.meaning}" if explained else one.name, watts(one.needed_w), f"{one.kwh:,.0f}",
@@ -151,24 +165,28 @@ def ways_table(plan: Plan, options: Comparison, explained: bool = True) -> Rows:
 
 
 def insulating_sentence(plan: Plan, options: Comparison) -> str:
-    """What a given heater is."""
+    """Which heater is given, and whether it needs more insulation."""
     found = options.insulating
     if found is None:
-        return "Give [heater] units or a [power] circuit to learn what each part would need alone."
-    return f"Insulation on one part alone, to hold with {watts(found.watts)} W ({found.why}):"
+        return "Give [heater] units or a [power] circuit to see how much insulation each part alone would need."
+    if all(part.r_m2k_per_w == 0.0 for part in found.parts):
+        return f"With {watts(found.watts)} W ({found.why}) no more insulation is needed."
+    return f"Insulation that each part alone would need to manage with {watts(found.watts)} W ({found.why}):"
 
 
 def insulating_table(plan: Plan, options: Comparison) -> Rows:
     """The resistance each part alone would need."""
     found, units = options.insulating, UNIT_SYSTEMS[plan.units]
     rows = []
-    for one in found.parts if found else ():
+    if found is None or all(part.r_m2k_per_w == 0.0 for part in found.parts):
+        return Rows(("part", "needs"), (), left=2)
+    for one in found.parts:
         if one.r_m2k_per_w is None:
-            text = f"not even {units.text('resistance', 10.0, 0)}"
+            text = f"not enough alone, even with {units.text('resistance', 10.0, 0)}"
         elif one.r_m2k_per_w == 0.0:
             text = "nothing more"
         else:
-            text = f"{units.text('resistance', one.r_m2k_per_w, 2)} more"
+            text = f"{units.text('resistance', one.r_m2k_per_w, 2)} more than now"
         rows.append((one.part, text))
     return Rows(("part", "needs"), tuple(rows), left=2)
 
@@ -179,14 +197,17 @@ def alts(plan: Plan, options: Comparison) -> dict[str, str]:
     steps = [step for step in options.floors if step.result.needed_w is not None]
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     if not front or not steps:
-        return dict.fromkeys(("packages", "floors"), "Nothing to show: no heater of this kind holds the floor.")
+        return dict.fromkeys(
+            ("packages", "floors"), "Nothing to show: no heater of this kind keeps the water at its minimum."
+        )
     first, last = steps[0], steps[-1]
     return {
-        "packages": f"Price of each package against the cost of a winter. {len(front)} packages that nothing beats run"
-        f" from {money(front[0].cost)} to buy and {money(front[0].result.cost)} {currency} a winter to"
-        f" {money(front[-1].cost)} and {money(front[-1].result.cost)}.",
-        "floors": f"Least heater and cost of a winter rise with the floor: {watts(first.result.needed_w)} W and"
-        f" {money(first.result.cost)} {currency} at {units.text('temperature', first.floor_c, 0)},"
-        f" {watts(last.result.needed_w)} W and {money(last.result.cost)} {currency} at"
-        f" {units.text('temperature', last.floor_c, 0)}.",
+        "packages": f"Price of each package of measures and the cost of heating in a typical winter. The {len(front)}"
+        f" best packages range from {money(front[0].cost)} {currency} to buy and {money(front[0].result.cost)}"
+        f" {currency} a winter to {money(front[-1].cost)} {currency} to buy and {money(front[-1].result.cost)}"
+        f" {currency} a winter.",
+        "floors": "Heater needed and cost of a winter rise with the minimum water temperature:"
+        f" {watts(first.result.needed_w)} W and {money(first.result.cost)} {currency} at"
+        f" {units.text('temperature', first.floor_c, 0)}, {watts(last.result.needed_w)} W and"
+        f" {money(last.result.cost)} {currency} at {units.text('temperature', last.floor_c, 0)}.",
     }

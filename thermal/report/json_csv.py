@@ -11,10 +11,10 @@ from typing import Any
 import pandas as pd
 
 from thermal.analysis.assessment import Assessment, FullAssessment
-from thermal.analysis.case import INSTALLED, UNHEATED, hours_of
-from thermal.analysis.results import Outage
+from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
+from thermal.analysis.results import Comparison, Outage, Package
 from thermal.analysis.winter_energy import paths_of
-from thermal.report.comparison_page import floors_json, packages_json
+from thermal.report import comparison_text
 from thermal.report.uncertainty_text import spread_json
 
 
@@ -140,7 +140,7 @@ def to_json(value: Any) -> str:
 
 
 def hourly_csv(assessment: Assessment) -> str:
-    """Every hour of the median winter: temperatures and heater."""
+    """Every hour of the typical winter: temperatures and heater."""
     case, run, winter = assessment.case, assessment.shown, assessment.season.median
     heated = hours_of(case, run, winter, INSTALLED)
     bare = hours_of(case, run, winter, UNHEATED)
@@ -155,7 +155,7 @@ def hourly_csv(assessment: Assessment) -> str:
 
 
 def monthly_csv(assessment: Assessment) -> str:
-    """The months of the median winter with every path's kWh."""
+    """The months of the typical winter with every path's kWh."""
     rows = [
         {"month": month.month, "kwh": month.kwh, "cost": month.cost, **month.paths_kwh}
         for month in assessment.season.months
@@ -164,7 +164,7 @@ def monthly_csv(assessment: Assessment) -> str:
 
 
 def paths_csv(assessment: Assessment) -> str:
-    """Every hour of the median winter: heat by path, in W."""
+    """Every hour of the typical winter: heat by path, in W."""
     water, _ = paths_of(assessment.case, assessment.shown, assessment.season.median)
     times = assessment.case.weather.winters[assessment.season.median].times()
     return _csv(
@@ -193,3 +193,85 @@ def _winter_json(assessment: Assessment, i: int) -> dict[str, Any]:
         "unheated_coldest_at": cold.coldest_at,
         "unheated_hours_below_floor": cold.hours_below,
     }
+
+
+def compare_json(case: SimulationCase, found: Comparison) -> dict[str, Any]:
+    """Everything `compare` found, in SI; packages are named by their place in the list."""
+    comparison = found.comparison
+    return {
+        "packages": packages_json(comparison.packages),
+        "undominated": list(comparison.pareto_front),
+        "with_owned": comparison.with_owned,
+        "on_circuit": comparison.on_circuit,
+        "in_budget": comparison.in_budget,
+        "ladder": [
+            {
+                "measure": step.measure,
+                "cost": step.cost,
+                "saves": step.saves,
+                "needed_w": step.package.result.needed_w,
+                "kwh": step.package.result.kwh,
+            }
+            for step in comparison.ranking
+        ],
+        "floors": floors_json(found),
+        "alternatives": [asdict(one) for one in found.alternatives],
+        "r_needed": None if found.insulating is None else asdict(found.insulating),
+        "currency": case.plan.power.currency,
+        "closure": max(one.result.closure for one in comparison.packages),
+    }
+
+
+def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
+    """One flat object a package, the bare plan first."""
+    return [
+        {
+            "measures": list(one.measures),
+            "cost": one.cost,
+            "saves": one.saves,
+            "payback_winters": one.payback_winters,
+            **{key: value for key, value in asdict(one.result).items() if key not in ("cost", "months", "weighted")},
+            "winter_cost": one.result.cost,
+            "months": [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in one.result.months],
+        }
+        for one in packages
+    ]
+
+
+def floors_json(found: Comparison) -> list[dict[str, Any]]:
+    """One object for each minimum water temperature."""
+    return [
+        {
+            "floor_c": step.floor_c,
+            "needed_w": step.result.needed_w,
+            "kwh": step.result.kwh,
+            "cost": step.result.cost,
+            "species": list(step.species),
+        }
+        for step in found.floors
+    ]
+
+
+def packages_csv(found: Comparison) -> str:
+    """Every package, one row each."""
+    rows = [
+        {
+            "package": comparison_text.package_name(one),
+            "price": one.cost,
+            "least_heater_w": one.result.needed_w,
+            "kwh_median_winter": one.result.kwh,
+            "cost_median_winter": one.result.cost,
+            "kwh_worst_winter": one.result.worst_kwh,
+            "cost_worst_winter": one.result.worst_cost,
+            "peak_w": one.result.peak_w,
+            "hours_to_floor": one.result.outage_h,
+            "condensation_hours": one.result.condensation_h,
+            "mould_hours": one.result.mould_h,
+            "payback_winters": one.payback_winters,
+            "nothing_beats_it": place in found.comparison.pareto_front,
+        }
+        for place, one in enumerate(found.comparison.packages)
+    ]
+    text = io.StringIO()
+    pd.DataFrame(rows).round(2).to_csv(text, index=False)
+    return text.getvalue()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H
 from thermal.analysis.results import Outage, TimeToLimit
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.html import render
 from thermal.report.sentences import slow_change
 from thermal.report.table_data import Rows
@@ -19,46 +19,46 @@ def card(plan: Plan, outage: Outage) -> str:
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:
-    """One row a limit: hours from the worst day, one in ten, the usual day."""
+    """One row a limit: hours from the worst day, one day in ten, the typical day."""
     units = UNIT_SYSTEMS[plan.units]
-    floor = units.text("temperature", plan.keep.floor_c, 0)
-    rows = [_row(f"tank at the floor, {floor}", outage.to_floor)]
+    minimum = units.text("temperature", plan.keep.floor_c, 0)
+    rows = [_row(f"tank at its minimum, {minimum}", outage.to_floor)]
     if outage.lethal_c is not None:
-        rows.append(_row(f"tank deadly, {units.text('temperature', outage.lethal_c, 0)}", outage.to_lethal))
-    rows.append(_row("tank freezing", outage.to_freezing))
+        rows.append(
+            _row(f"tank at the lethal limit, {units.text('temperature', outage.lethal_c, 0)}", outage.to_lethal)
+        )
+    rows.append(_row("tank begins to freeze", outage.to_freezing))
     if plan.beds:
-        rows += [_row("beds at the floor", outage.bed_to_floor), _row("beds freezing", outage.bed_to_freezing)]
+        rows += [_row("beds at the minimum", outage.bed_to_floor), _row("beds begin to freeze", outage.bed_to_freezing)]
     rows += [
-        _row("tank at the floor, with a foam lid", outage.with_lid),
-        _row("tank at the floor, wrapped in blankets", outage.with_blanket),
-        _row("tank at the floor, lid and blankets", outage.with_both),
+        _row("tank at its minimum, with a foam lid", outage.with_lid),
+        _row("tank at its minimum, wrapped in blankets", outage.with_blanket),
+        _row("tank at its minimum, with lid and blankets", outage.with_both),
     ]
-    return Rows(("hours until", "worst day", "one day in ten", "usual day"), tuple(rows))
+    return Rows(("hours until", "worst day", "one day in ten", "typical day"), tuple(rows))
 
 
 def steps(plan: Plan) -> list[str]:
     """What to do, first things first."""
     said = [
-        "Start the battery air pump. Without one, dip water and pour it back from a height, again and again.",
+        "Start the battery air pump. Without one, dip out water and pour it back from a height, again and again.",
         "Stop feeding.",
         "Cover the tank with foam or boards, leaving a gap for air; wrap its sides in blankets.",
-        "Keep doors shut. Unplug heaters before any of them stands dry.",
-        "No unvented burner, grill or generator indoors: carbon monoxide kills people first.",
+        "Keep doors shut. Unplug every heater before it can stand dry.",
+        "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people.",
     ]
     if plan.beds:
-        said.insert(
-            3, "Beds that drain cool much faster than the tank: leave them drained, let the tank keep its heat."
-        )
+        said.insert(3, "Leave the beds drained: they cool much faster than the tank, and would take its heat.")
     return said
 
 
 def battery(outage: Outage) -> str:
-    """What a day costs in watt-hours."""
+    """Watt-hours for the air pump, and for the tank's heat."""
     worst, usual = outage.heat_wh_worst / 1000, outage.heat_wh_median / 1000
     return (
-        f"A {AIR_PUMP_W:.0f} W air pump takes {outage.air_pump_wh:.0f} Wh in {BATTERY_H} h. Holding the floor takes"
-        f" {worst:.1f} kWh on the worst day and {usual:.1f} kWh on a usual one:"
-        " batteries are for air, lids are for heat."
+        f"A {AIR_PUMP_W:.0f} W air pump uses {outage.air_pump_wh:,.0f} Wh in {BATTERY_H} h. Keeping the tank at its"
+        f" minimum takes {worst:.1f} kWh on the worst day and {usual:.1f} kWh on a typical one. Use batteries for the"
+        " air pump; use lids to keep heat in."
     )
 
 

@@ -1,36 +1,24 @@
-"""What `check` says: the plan as it was understood, in figures a grower can compare with the tape measure."""
+"""What `check` prints: the plan as it was read, in figures a grower can compare with his own measurements."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 from rich.console import Console
 from rich.markup import escape
 
-from thermal.network.build import base_conductance, plan_envelope
-from thermal.physics.moist_air import CP_AIR, SEA_LEVEL_PA
-from thermal.physics.wall_resistance import R_INSIDE
+from thermal.analysis.heat_loss_table import Part, room_parts, vessel_name, water_parts
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan, Vessel
-from thermal.plan.quantities import UNIT_SYSTEMS
 from thermal.report.table_data import Rows
-from thermal.report.terminal import rows
+from thermal.report.terminal_tables import rows
 from thermal.report.uncertainty_text import presets_table
 
+PRESET_KEYS = ("preset", "taken as", "from", "to", "unit")  # of the JSON, whatever the table's headings
 BAR = 10  # characters of the longest bar
 COLUMNS = 60  # of the drawing; a line is twice as high as a column is wide
 FRAME_M = 0.5  # how high a frame is drawn
-
-
-class Part(NamedTuple):
-    """One way for heat to leave the water or the room: what it is of, and its conductance."""
-
-    name: str
-    area_m2: float | None
-    build: str
-    to: str
-    w_per_k: float
 
 
 def print_plan(plan: Plan, console: Console) -> None:
@@ -38,22 +26,26 @@ def print_plan(plan: Plan, console: Console) -> None:
     units = UNIT_SYSTEMS[plan.units]
     console.print(f"[bold]{escape(plan.title)}[/]: {units.text('volume', plan.water_m3, 0)} of water")
     floor = units.text("temperature", plan.keep.floor_c)
-    console.print(f"keep at or above {floor}, thermostat {units.text('temperature', plan.keep.thermostat_c)}")
+    console.print(
+        f"minimum water temperature {floor}, thermostat setting {units.text('temperature', plan.keep.thermostat_c)}"
+    )
     console.print(rows(_vessels_table(plan)))
     for line in elevation(plan):
         console.print(line, markup=False, highlight=False)
     if plan.room.temperature_c is not None:
-        console.print(f"\nroom air is given: {units.text('temperature', plan.room.temperature_c)}")
+        console.print(f"\nroom air temperature is given: {units.text('temperature', plan.room.temperature_c)}")
     if plan.hut is not None:
         hut = plan.hut
         r, skin = units.text("resistance", hut.r_m2k_per_w, 2), units.text("area", hut.skin_m2)
-        console.print(f"\nhut: {escape(hut.build)}, skin {skin}, R {r}, {hut.air_changes_per_h:g} air changes an hour")
+        console.print(
+            f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g} air changes an hour"
+        )
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):
         console.print(rows(_parts_table(plan, "room", room)))
     assumed = presets_table(plan, units)
     if assumed.cells:
-        console.print("assumed, likely and from - to (a measured figure in the plan replaces it):")
+        console.print("Assumed values (put a measured value in the plan to replace one):")
         console.print(rows(assumed))
 
 
@@ -63,32 +55,8 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
     return {
         "water_parts": [one._asdict() for one in water_parts(plan)],
         "room_parts": [one._asdict() for one in room_parts(plan)],
-        "presets": [dict(zip(presets.heads, cells, strict=True)) for cells in presets.cells],
+        "presets": [dict(zip(PRESET_KEYS, cells, strict=True)) for cells in presets.cells],
     }
-
-
-def water_parts(plan: Plan) -> Iterator[Part]:
-    """Surface, walls and bottom of every vessel; the surface without evaporation, which depends on the weather."""
-    given = plan.room.temperature_c is not None
-    for one in plan.tanks + plan.beds:
-        name = _name(one)
-        film = R_INSIDE["up"] + one.lid_r_m2k_per_w
-        yield Part(f"{name}: surface, dry", one.surface_m2, one.top, "air", one.surface_m2 / film)
-        wall = R_INSIDE["horizontal"] + one.wall_r_m2k_per_w
-        yield Part(f"{name}: walls", one.wall_m2, one.insulation, "air", one.wall_m2 / wall)
-        yield Part(f"{name}: bottom", one.bottom_m2, "", one.base, base_conductance(one, given))
-
-
-def room_parts(plan: Plan) -> Iterator[Part]:
-    """Sides, air change and floor of the room; none where its air is given."""
-    room, envelope = plan.room, plan_envelope(plan, SEA_LEVEL_PA)
-    if envelope is None:
-        return
-    for side, path in zip(room.sides, envelope.sides, strict=True):
-        yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k)
-    change = f"{room.air_changes_per_h:g} per hour ({room.leakiness})"
-    yield Part("air change", None, change, "outdoors", envelope.change_kg_s * CP_AIR)
-    yield Part("floor", room.floor_m2, room.floor.build, "ground", envelope.floor_steady)
 
 
 def elevation(plan: Plan) -> list[str]:
@@ -113,12 +81,12 @@ def elevation(plan: Plan) -> list[str]:
     walls = len(plan.room.sides) > 0
     left, right, top = ("│", "│", "─") if walls else ("┆", "┆", "┄")
     units = UNIT_SYSTEMS[plan.units]
-    scale = f"one column {units.text('length', column, 2)}, one line {units.text('length', 2 * column, 2)}"
+    scale = f"one column is {units.text('length', column, 2)}, one line is {units.text('length', 2 * column, 2)}"
     return [
         "┌" + top * COLUMNS + "┐",
         *(left + "".join(row) + right for row in canvas),
         "└" + "─" * COLUMNS + "┘",
-        f"to scale: {scale}; {', '.join(_name(one) for one in plan.tanks + plan.beds)}",
+        f"drawn to scale: {scale}; left to right: {', '.join(vessel_name(one) for one in plan.tanks + plan.beds)}",
     ]
 
 
@@ -130,17 +98,13 @@ def _raised(vessel: Vessel) -> float:
     return FRAME_M if vessel.base == "frame" else 0.0
 
 
-def _name(vessel: Vessel) -> str:
-    return vessel.name + (f" ×{vessel.count}" if vessel.count > 1 else "")
-
-
 def _vessels_table(plan: Plan) -> Rows:
     units = UNIT_SYSTEMS[plan.units]
     return Rows(
-        ("vessel", "top", "stands on", "water", "depth", "surface", "walls", "wall R"),
+        ("vessel", "top", "stands on", "water", "water depth", "surface", "wall area", "wall R-value"),
         tuple(
             (
-                _name(one), one.top, one.base, units.text("volume", one.water_m3, 0),
+                vessel_name(one), one.top, one.base, units.text("volume", one.water_m3, 0),
                 units.text("length", one.depth_m, 2), units.text("area", one.surface_m2),
                 units.text("area", one.wall_m2), units.text("resistance", one.wall_r_m2k_per_w, 2),
             )
@@ -154,7 +118,7 @@ def _parts_table(plan: Plan, what: str, parts: list[Part]) -> Rows:
     """Conductances with bars to scale."""
     units, most = UNIT_SYSTEMS[plan.units], max(one.w_per_k for one in parts)
     return Rows(
-        (what, "build", "to", "to scale", "area", ""),
+        (f"heat loss of the {what}", "build", "to", "", "area", "per degree"),
         tuple(
             (
                 one.name, one.build, one.to, "█" * round(BAR * one.w_per_k / most) if most > 0 else "",

@@ -8,10 +8,11 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, json_csv, sentences, uncertainty_text
-from thermal.report.comparison_page import packages_csv
+from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.html import embed, render
+from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
-from thermal.report.table_data import Rows, money
+from thermal.report.table_data import provenance, watts
 
 
 def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path) -> Path:
@@ -40,7 +41,7 @@ def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
 
 def _found(assessment: Assessment) -> dict[str, Any]:
     """What the answer itself fills in."""
-    units, season, plan = sentences.display_units(assessment), assessment.season, assessment.case.plan
+    season, plan = assessment.season, assessment.case.plan
     return {
         "title": plan.title,
         "verdict": sentences.verdict(assessment),
@@ -48,23 +49,24 @@ def _found(assessment: Assessment) -> dict[str, Any]:
         "stops": [one.text for one in assessment.warnings if not one.belief],
         "beliefs": [one.text for one in assessment.warnings if one.belief],
         "winters": winters_table(assessment),
+        "coldest_winter": sentences.coldest_winter(assessment),
         "median": season.winter_costs[season.median].label,
         "months": months_table(assessment),
         "design_at": season.design_at[:16].replace("T", " "),
-        "design_w": units.text("power", season.design_w, 0),
+        "design_w": f"{watts(season.design_w)} W",
         "outage": assessment.outage,
         "outage_rows": endurance_table(plan, assessment.outage),
         "battery": battery(assessment.outage),
         "damp": sentences.damp(assessment),
         "cautions": sentences.cautions(assessment),
         "assumptions": sentences.assumptions(assessment),
-        "climate": assessment.case.climate.header,
+        "climate_source": _climate_source(assessment),
         "closure": f"{assessment.closure:.0e}",
     }
 
 
 def _weighed(full: FullAssessment) -> dict[str, Any]:
-    """What packages, floors and samples fill in."""
+    """What packages, minimum temperatures and samples fill in."""
     plan, found = full.assessment.case.plan, full.comparison
     return {
         "figures": headline(full),
@@ -82,52 +84,14 @@ def _weighed(full: FullAssessment) -> dict[str, Any]:
     }
 
 
-def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
-    """The four figures people ask for first, each with its band."""
-    assessment, bands = full.assessment, full.uncertainty.bands
-    units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
-    median, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
-
-    def band(name: str, form: Any) -> str:
-        return uncertainty_text.between(bands.get(name), form)
-
-    return [
-        ("coldest water without heat", units.text("temperature", assessment.coldest.coldest_c),
-         band("coldest_unheated_c", lambda c: units.text("temperature", c))),
-        ("least heater", units.text("power", round(heater.needed_w, -1), 0),
-         band("needed_w", lambda w: units.text("power", round(w, -1), 0))),
-        ("heat, median winter", f"{median.kwh:,.0f} kWh", band("kwh", lambda kwh: f"{round(kwh, -1):,.0f} kWh")),
-        ("cost, median winter", f"{median.cost:,.0f} {currency}",
-         band("cost", lambda paid: f"{money(paid)} {currency}")),
-    ]  # fmt: skip
-
-
-def winters_table(assessment: Assessment) -> Rows:
-    """One row a winter."""
-    units, currency = sentences.display_units(assessment), assessment.case.plan.power.currency
-    return Rows(
-        ("winter", "coldest unheated", "on", "hours below floor", "heater kWh", currency),
-        tuple(
-            (
-                bill.label + ("" if bill.complete else " (part)"),
-                units.text("temperature", cold.coldest_c),
-                cold.coldest_at[:10],
-                f"{cold.hours_below:,.0f}",
-                f"{bill.kwh:,.0f}",
-                f"{bill.cost:,.0f}",
-            )
-            for bill, cold in zip(assessment.season.winter_costs, assessment.unheated, strict=True)
-        ),
-    )
-
-
-def months_table(assessment: Assessment) -> Rows:
-    """Heat and money of each month of the median winter, and their sum."""
-    season = assessment.season
-    rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
-    median = season.winter_costs[season.median]
-    rows.append(("winter", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
-    return Rows(("month", "heater kWh", assessment.case.plan.power.currency), tuple(rows))
+def _climate_source(assessment: Assessment) -> str:
+    """Where the weather comes from, in one line."""
+    header = assessment.case.climate.header
+    parts = (
+        f"Weather: {header.place or header.name}", f"source: {header.source}" if header.source else "",
+        f"licence: {header.licence}" if header.licence else "", header.processing,
+    )  # fmt: skip
+    return provenance("; ".join(part for part in parts if part) + ".")
 
 
 def _alts(full: FullAssessment) -> dict[str, str]:
@@ -137,12 +101,14 @@ def _alts(full: FullAssessment) -> dict[str, str]:
     dearest = max(season.months, key=lambda month: month.kwh)
     curve = assessment.outage.curve_c
     return {
-        "winter": f"Temperatures of outdoors, room and water through winter {assessment.coldest.label}. "
+        "winter": f"Temperatures outdoors, in the room and of the water through winter {assessment.coldest.label}. "
         + sentences.verdict(assessment),
-        "months": f"Bars of heat by path for each month; most heat in {dearest.month}, {dearest.kwh:.0f} kWh.",
-        "design": f"Bars of heat by path at {season.design_at}; the largest is {largest},"
-        f" {season.design_paths_w[largest]:.0f} W.",
-        "outage": f"Tank temperature after a power cut on the worst day: from {units.text('temperature', curve[0])} to"
-        f" {units.text('temperature', curve[24])} within a day.",
+        "months": f"Heat lost and gained by the water in each month. {dearest.month} needs most heating,"
+        f" {dearest.kwh:,.0f} kWh.",
+        "design": f"Heat lost and gained by the water at the hour of peak heat demand,"
+        f" {season.design_at[:16].replace('T', ' ')}. The largest loss is {largest},"
+        f" {watts(season.design_paths_w[largest])} W.",
+        "outage": f"Tank temperature after a power cut on the worst day. It goes from"
+        f" {units.text('temperature', curve[0])} to {units.text('temperature', curve[24])} in 24 hours.",
         **comparison_text.alts(assessment.case.plan, full.comparison),
     }

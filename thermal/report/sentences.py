@@ -5,17 +5,18 @@ from __future__ import annotations
 from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
-from thermal.plan.quantities import UNIT_SYSTEMS, DisplayUnits
+from thermal.report.table_data import energy, percent, watts
 
 PAYS_WITHIN_WINTERS = 5.0  # measures that pay back later are not put on the list
 CAUTIONS = (
-    "Electricity beside water can kill: RCD/GFCI on every circuit, drip loops, sockets above the rim, no extension"
-    " cords. Local codes and a licensed electrician decide.",
-    "Heaters fully under water, guarded, switched off before the tank is drained; an independent over-temperature"
-    " cut-out and an alarm.",
-    "A heater is a continuous load: at most 80 % of its circuit.",
-    "Oxygen runs out before the cold does when the power fails: keep air and flow going first.",
+    "Electricity beside water can kill: use an RCD/GFCI on every circuit, drip loops, sockets above the rim, and no"
+    " extension cords. Follow your local code and ask a licensed electrician.",
+    "Keep heaters fully under water and guarded. Switch them off before you drain the tank. Fit an independent"
+    " over-temperature cut-out and an alarm.",
+    "A heater is a continuous load: it may take at most 80 % of its circuit.",
+    "In a power cut oxygen runs out before the water gets too cold: keep air and water moving first.",
 )
 
 
@@ -25,60 +26,95 @@ def display_units(assessment: Assessment) -> DisplayUnits:
 
 
 def verdict(assessment: Assessment) -> str:
-    """The answer in one or two sentences."""
-    units, plan, heater = display_units(assessment), assessment.case.plan, assessment.heater
-    floor = units.text("temperature", plan.keep.floor_c, 0)
-    coldest = assessment.coldest
-    day = coldest.coldest_at[:10]
+    """The answer in a few short sentences, the shortest first."""
+    units, heater = display_units(assessment), assessment.heater
+    minimum = units.text("temperature", assessment.case.plan.keep.floor_c, 0)
     if assessment.holds_unheated:
-        low = units.text("temperature", coldest.coldest_c)
-        if heater.warmest_c > plan.keep.upper_c:
-            high = units.text("temperature", heater.warmest_c)
-            upper = units.text("temperature", plan.keep.upper_c, 0)
-            return (
-                f"Needs no heater, but gets too warm: the water goes from {low} (on {day}) to {high}, and should stay"
-                f" between {floor} and {upper}."
-            )
-        return f"Overwinters without a heater: the coldest water is {low} (on {day}), above the floor of {floor}."
-    how = f"for {coldest.hours_below:,.0f} h of winter {coldest.label}"
-    unheated = f"Without a heater the water falls below {floor} {how}" + (", and freezes" if coldest.hours_ice else "")
+        return _unheated_verdict(assessment, minimum)
     if heater.hours_below > 0:
+        small = "heater is" if len(heater.installed_w) == 1 else "heaters are"
         return (
-            f"Not with what you own: {_units(heater.installed_w)} leaves the water at"
-            f" {units.text('temperature', heater.coldest_c)};"
-            f" {_round_w(heater.needed_w)} W is the least that holds {floor}."
+            f"Your {small} too small: with {heater_list(heater.installed_w)} the water would fall to"
+            f" {units.text('temperature', heater.coldest_c)}. You need at least {watts(heater.needed_w)} W to keep"
+            f" it at {minimum}. {_without_heater(assessment, minimum)}"
         )
-    median = assessment.season.winter_costs[assessment.season.median]
-    money = f"{median.cost:,.0f} {plan.power.currency}"
+    return f"{_heater_verdict(assessment, minimum)} {_without_heater(assessment, minimum)}"
+
+
+def _unheated_verdict(assessment: Assessment, minimum: str) -> str:
+    """The verdict where no heater is needed."""
+    units, keep, heater = display_units(assessment), assessment.case.plan.keep, assessment.heater
+    low, day = units.text("temperature", assessment.coldest.coldest_c), assessment.coldest.coldest_at[:10]
+    if heater.warmest_c > keep.upper_c:
+        high, upper = units.text("temperature", heater.warmest_c), units.text("temperature", keep.upper_c, 0)
+        return (
+            f"No heater is needed, but the water gets too warm: it ranges from {low} (on {day}) to {high}, and should"
+            f" stay between {minimum} and {upper}."
+        )
+    return f"Yes, without a heater: the coldest water is {low} (on {day}), not below the minimum of {minimum}."
+
+
+def _heater_verdict(assessment: Assessment, minimum: str) -> str:
+    """The verdict where heaters are needed and those at hand, or those to buy, are enough."""
+    heater, plan = assessment.heater, assessment.case.plan
+    typical = assessment.season.winter_costs[assessment.season.median]
+    if heater.buy_w:
+        first = f"Yes, with heaters in the {plan.heater.where}: buy {heater_list(heater.buy_w)}."
+    else:
+        own = "heater" if len(heater.installed_w) == 1 else "heaters"
+        first = f"Yes, with the {own} you own ({heater_list(heater.installed_w)})."
     return (
-        f"Overwinters with {_units(heater.installed_w)} in the {plan.heater.where}: at least"
-        f" {_round_w(heater.needed_w)} W"
-        f" holds {floor}, about {median.kwh:,.0f} kWh or {money} a winter. {unheated}."
+        f"{first} At least {watts(heater.needed_w)} W is needed to keep the water at {minimum}. Heating uses about"
+        f" {energy(typical.kwh)} kWh ({typical.cost:,.0f} {plan.power.currency}) in a typical winter."
     )
 
 
-def _units(watts: tuple[float, ...]) -> str:
-    if not watts:
+def _without_heater(assessment: Assessment, minimum: str) -> str:
+    """How long the water would be too cold, and in which winter that is."""
+    coldest = assessment.coldest
+    freezes = ", and would freeze" if coldest.hours_ice else ""
+    return (
+        f"Without a heater the water would be below {minimum} for {coldest.hours_below:,.0f} h of"
+        f" {coldest_winter(assessment)}{freezes}."
+    )
+
+
+def coldest_winter(assessment: Assessment) -> str:
+    """The winter that verdict and chart show, and why it is that one."""
+    coldest, winters = assessment.coldest, assessment.unheated
+    if len(winters) == 1:
+        return f"winter {coldest.label}"
+    tied = sum(round(winter.coldest_c, 2) == round(coldest.coldest_c, 2) for winter in winters) > 1
+    return f"winter {coldest.label} (the one with the coldest {'hour outdoors' if tied else 'water'})"
+
+
+def heater_list(powers_w: tuple[float, ...]) -> str:
+    """Heaters by number and size, as printed on them."""
+    if not powers_w:
         return "no heater"
-    if len(set(watts)) == 1:
-        return f"{len(watts)} × {watts[0]:.0f} W"
-    return " + ".join(f"{one:.0f} W" for one in watts)
-
-
-def _round_w(watts: float) -> str:
-    """Watts to the ten: more digits than that are not known."""
-    return f"{round(watts, -1):,.0f}"
+    if len(set(powers_w)) == 1:
+        count = f"{len(powers_w)} × " if len(powers_w) > 1 else ""
+        return f"{count}{powers_w[0]:,.0f} W"
+    return " + ".join(f"{power:,.0f} W" for power in powers_w)
 
 
 def basis(case: SimulationCase) -> str:
-    """What the figures rest on."""
-    climate, weather = case.climate, case.weather
-    full = sum(winter.complete for winter in weather.winters)
-    filled = sum(winter.filled_hours for winter in weather.winters)
-    total = sum(winter.hours for winter in weather.winters)
+    """The accuracy note: the weather behind the figures, what is uncertain, and what "typical winter" means."""
+    climate, winters = case.climate, case.weather.winters
+    full = sum(winter.complete for winter in winters)
+    filled = sum(winter.filled_hours for winter in winters) / sum(winter.hours for winter in winters)
+    gaps = "no gaps" if filled == 0 else f"{percent(filled, 1)} of hours filled in"
+    if len(winters) == 1:
+        weather = f"1 winter of weather ({'complete' if full else 'incomplete'}, {gaps})"
+    else:
+        weather = f"{len(winters)} winters of weather ({full} complete, {gaps})"
+    if full:
+        typical = "A typical winter is the median of the complete winters"
+    else:
+        typical = "No winter is complete, so the longest stands for a typical one"
     return (
-        f"{climate.header.place or climate.header.name}: {len(weather.winters)} winter(s), {full} complete,"
-        f" {filled / total:.1%} of hours filled in. Evaporation is known to about ±20 %, presets to less."
+        f"{climate.header.place or climate.header.name}: {weather}. {typical}; each winter has the name of the year it"
+        " begins in. Evaporation is uncertain by ±20 %, other assumed values by more."
     )
 
 
@@ -87,44 +123,51 @@ def cautions(assessment: Assessment) -> tuple[str, ...]:
     plan, room = assessment.case.plan, assessment.case.plan.room
     said = list(CAUTIONS)
     if assessment.heater.needed_w > 0:
-        said.append("No unvented gas or kerosene indoors: it makes carbon monoxide, and as much water as it burns.")
-    if room.temperature_c is None and any(one.hours_frozen_room for one in assessment.unheated):
-        said.append("The room itself freezes: drain or heat idle pipes, and keep water moving in the rest.")
+        said.append(
+            "Never burn gas or kerosene indoors without a flue: it makes carbon monoxide, and at least as much water as"
+            " the fuel burned."
+        )
+    if room.temperature_c is None and any(winter.hours_frozen_room for winter in assessment.unheated):
+        said.append("The room itself freezes: drain or heat idle pipes, and keep water moving in the others.")
     if plan.keep.species:
-        said.append(f"Change the temperature of {plan.keep.species[0]} by no more than {slow_change(plan)}.")
+        said.append(
+            f"Change the water temperature for {plan.keep.species[0]} by no more than {slow_change(plan)}"
+            " (rule of thumb)."
+        )
     return tuple(said)
 
 
 def slow_change(plan: Plan) -> str:
-    """How far animals bear their water to change."""
+    """How far the water may warm or cool in a day."""
     units = UNIT_SYSTEMS[plan.units]
-    slow, fast = (units.difference(one, 0) for one in MAX_TEMPERATURE_CHANGE_K_PER_DAY)
-    return f"{slow} to {fast} a day (from memory)"
+    slow, fast = (units.difference(change_k, 0) for change_k in MAX_TEMPERATURE_CHANGE_K_PER_DAY)
+    return f"{slow.removesuffix(units.unit('temperature')).strip()} to {fast} a day"
 
 
 def where_heat_goes(assessment: Assessment) -> str:
-    """The largest losses at the hardest hour."""
+    """The largest losses at the hour of peak heat demand."""
     season = assessment.season
-    losses = {name: watts for name, watts in season.design_paths_w.items() if watts > 0}
+    losses = {name: power for name, power in season.design_paths_w.items() if power > 0}
     total = sum(losses.values())
     ranked = sorted(losses, key=lambda name: -losses[name])[:4]
-    parts = ", ".join(f"{name} {losses[name] / total:.0%}" for name in ranked)
-    return f"At the hardest hour ({season.design_at[:16].replace('T', ' ')}) heat leaves by {parts}." if parts else ""
+    parts = ", ".join(f"{name} {percent(losses[name] / total)}" for name in ranked)
+    at = season.design_at[:16].replace("T", " ")
+    return f"Largest heat losses at the hour of peak heat demand ({at}): {parts}." if parts else ""
 
 
 def damp(assessment: Assessment) -> str:
-    """Whether the room runs wet."""
+    """Whether water condenses in the room, or mould could grow."""
     found, plan = assessment.damp, assessment.case.plan
     if not found.side:
-        return "The room's air is given, so its walls are not judged."
-    winter = assessment.season.winter_costs[assessment.season.median].label
+        return "The room's air temperature is given in the plan, so damp on its walls is not worked out."
+    winter = f"winter {assessment.season.winter_costs[assessment.season.median].label}, the typical one,"
     if not found.condensation_hours and not found.mould_hours:
-        return f"In winter {winter} the {found.side} neither runs wet nor stays humid enough for mould."
-    changes = f"{plan.room.air_changes_per_h:g} air changes an hour"
+        return f"In {winter} the {found.side} stays dry, and not humid enough for mould."
+    rate = plan.room.air_changes_per_h
     return (
-        f"In winter {winter} water condenses on the {found.side} for {found.condensation_hours:,} h, and its surface is"
-        f" above 80 % humidity, where mould grows in time, for {found.mould_hours:,} h ({changes}). Covers on the water"
-        " help most: what does not evaporate cannot condense."
+        f"In {winter} water condenses on the {found.side} for {found.condensation_hours:,} h. There is a risk of mould"
+        f" there for {found.mould_hours:,} h, when its inner surface is above 80 % humidity (with {rate:g} air"
+        f" change{'' if rate == 1 else 's'} an hour). Cover the water first: what does not evaporate cannot condense."
     )
 
 
@@ -135,19 +178,17 @@ def buy_list(full: FullAssessment) -> list[str]:
     bought = []
     if heater.buy_w:
         setting = display_units(assessment).text("temperature", heater.setpoint_c)
-        bought.append(f"Heaters: {_units(heater.buy_w)}, each with its own thermostat, set to {setting}.")
+        bought.append(f"Heaters: {heater_list(heater.buy_w)}, each with its own thermostat, set to {setting}.")
     elif heater.needed_w > 0:
-        bought.append(f"No heater: {_units(heater.installed_w)} is there and holds.")
+        bought.append(f"No new heater: the {heater_list(heater.installed_w)} you own is enough.")
     if heater.needed_w > 0:
-        bought.append("An RCD/GFCI for their circuit, an over-temperature cut-out, guards round the heaters.")
-    bought.append(
-        "A thermometer with an alarm, a battery air pump, and a spare heater or lid for the day of a failure."
-    )
+        bought.append("An RCD/GFCI for the heaters' circuit, an over-temperature cut-out, and guards for the heaters.")
+    bought.append("A thermometer with an alarm, a battery air pump, and a spare heater or lid in case one fails.")
     currency = plan.power.currency
-    for step in [one for one in ranking if one.cost <= PAYS_WITHIN_WINTERS * one.saves]:
+    for step in [rung for rung in ranking if rung.cost <= PAYS_WITHIN_WINTERS * rung.saves]:
         bought.append(
-            f"{step.measure}: {step.cost:,.0f} {currency}, saves {step.saves:,.0f} {currency} a winter; then"
-            f" {_round_w(step.package.result.needed_w or 0.0)} W suffice."
+            f"{step.measure}: costs {step.cost:,.0f} {currency} and saves {step.saves:,.0f} {currency} a winter; the"
+            f" heater needed is then {watts(step.package.result.needed_w or 0.0)} W."
         )
     return bought
 
@@ -156,9 +197,9 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
     """What was taken as given that nobody measured."""
     plan, climate = assessment.case.plan, assessment.case.climate
     said = [
-        "Tops, fills, builds and air changes named in words are presets at their likely value.",
-        "No solar gain is counted; that is on the safe side.",
-        "Hours are local standard time all winter.",
+        "Covers, bed fills, builds and air changes given by name are presets at their likely value.",
+        "Heat from the sun is not counted, which is on the safe side.",
+        "Times are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:
         said.append(
@@ -166,5 +207,6 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
             f" Ground: {plan.room.floor.soil}."
         )
     if climate.assumed:
-        said.append("Humidity 75 % and wind 3 m/s stand in where the series has none.")
+        wind = "3 m/s" if plan.units == "metric" else "7 mph"
+        said.append(f"A humidity of 75 % and a wind of {wind} are assumed where the weather file has none.")
     return tuple(said)

@@ -23,7 +23,22 @@ def money(value: float | None) -> str:
 
 def watts(value: float | None) -> str:
     """Watts to the ten: more digits than that are not known."""
-    return "none holds" if value is None else f"{round(value, -1):,.0f}"
+    return "none is enough" if value is None else f"{round(value, -1):,.0f}"
+
+
+def energy(kwh: float) -> str:
+    """Kilowatt-hours in a sentence: to the ten from a hundred on, whole below."""
+    return f"{round(kwh, -1) if abs(kwh) >= 100 else kwh:,.0f}"
+
+
+def percent(share: float, decimals: int = 0) -> str:
+    """A share of 1 as per cent, in the one style of all texts: 0.2 is "20 %"."""
+    return f"{100.0 * share:.{decimals}f} %"
+
+
+def provenance(text: str) -> str:
+    """A source as a grower reads it: what was written down from memory is said to be unchecked."""
+    return text.replace("from memory", "not checked against the source")
 
 
 def hours(value: float | None) -> str:

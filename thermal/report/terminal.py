@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from rich import box
 from rich.console import Console
 from rich.markup import escape
-from rich.table import Table
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.calibration import Calibration
@@ -16,10 +12,11 @@ from thermal.analysis.results import Comparison, Outage, Uncertainty
 from thermal.climate.dataset import Climate
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, sentences, uncertainty_text
+from thermal.report.assessment_tables import headline, winters_table
 from thermal.report.calibration_text import correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.outage_card import endurance_table
-from thermal.report.run_page import headline, winters_table
-from thermal.report.table_data import Rows
+from thermal.report.table_data import Rows, percent, watts
+from thermal.report.terminal_tables import pairs, rows, table
 
 
 def print_full_assessment(full: FullAssessment, console: Console) -> None:
@@ -36,7 +33,7 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     if plan.measures:
         console.print(escape(comparison_text.advice(plan, full.comparison)))
     console.print(escape(comparison_text.floor_sentence(plan, full.comparison)))
-    console.print(escape(f"Power cut: {assessment.outage.first}"))
+    console.print(escape(f"Power cut. {assessment.outage.first}"))
     console.print(rows(Rows(*_shortened(endurance_table(plan, assessment.outage)))))
     for one in assessment.warnings:
         if not one.belief:
@@ -45,7 +42,7 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
 
 
 def _shortened(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """The first row of endurance and the last: as it is, and with all that helps."""
+    """The first row of endurance and the last: no help, and every cover."""
     return table.heads, (table.cells[0], table.cells[-1])
 
 
@@ -56,7 +53,7 @@ def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
 
 
 def print_spread(plan: Plan, found: Uncertainty, console: Console) -> None:
-    """Bands, and what to measure first."""
+    """Ranges, and what to measure first."""
     console.print(f"[bold]{escape(uncertainty_text.confidence_sentence(plan, found))}[/]")
     console.print(rows(uncertainty_text.bands_table(plan, found)))
     console.print(rows(uncertainty_text.drivers_table(found)))
@@ -68,18 +65,23 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
     circuit = assessment.circuit
     limit = (
-        "no circuit given" if circuit.limit_w is None else f"{circuit.load_w:.0f} of {circuit.limit_w:.0f} W allowed"
+        "no circuit given"
+        if circuit.limit_w is None
+        else f"{circuit.load_w:,.0f} W with pump and lights; at most {circuit.limit_w:,.0f} W allowed"
     )
+    whose = "your" if assessment.case.plan.heater.units_w else "these"
     facts = [
-        ("least heater", f"{heater.needed_w:,.0f} W"),
-        ("to buy", ", ".join(f"{one:.0f} W" for one in heater.buy_w) or "nothing"),
-        ("thermostat", units.text("temperature", heater.setpoint_c)),
-        ("coldest water then", units.text("temperature", heater.coldest_c)),
-        ("with one failed", units.text("temperature", heater.one_failed_c)),
-        ("with one stuck on", units.text("temperature", heater.stuck_on_c)),
-        ("duty at the hardest hour", f"{heater.peak_duty:.0%}"),
-        ("on the circuit", limit),
+        ("heater needed", f"{watts(heater.needed_w)} W" if heater.needed_w > 0 else "none"),
+        ("heaters to buy", sentences.heater_list(heater.buy_w) if heater.buy_w else "none"),
+        ("thermostat setting", units.text("temperature", heater.setpoint_c)),
+        (f"coldest water with {whose} heaters", units.text("temperature", heater.coldest_c)),
+        ("coldest water, one heater failed", units.text("temperature", heater.one_failed_c)),
+        ("warmest water, one heater stuck on", units.text("temperature", heater.stuck_on_c)),
+        ("heater load at peak heat demand", f"{percent(heater.peak_duty)} of full power"),
     ]
+    if not heater.installed_w:
+        facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
+    facts.append(("load on the circuit", limit))
     console.print(pairs(facts))
     for one in assessment.warnings:
         if one.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
@@ -88,7 +90,7 @@ def print_heater(assessment: Assessment, console: Console) -> None:
 
 
 def print_comparison(case: SimulationCase, found: Comparison, budget: float | None, console: Console) -> None:
-    """Packages, ladder, floors, other ways, single parts."""
+    """Packages, measures in order, minimum temperatures, other ways, single parts."""
     plan = case.plan
     console.print(f"[bold]{escape(comparison_text.advice(plan, found))}[/]")
     console.print(escape(sentences.basis(case)), style="dim")
@@ -104,42 +106,19 @@ def print_comparison(case: SimulationCase, found: Comparison, budget: float | No
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 
-def print_fit(found: Calibration, console: Console) -> None:
-    """Factors, what the log cannot tell, how well it follows."""
-    console.print(f"[bold]{escape(fit_sentence(found))}[/]")
+def print_fit(plan: Plan, found: Calibration, console: Console) -> None:
+    """How well the plan follows the log, the factors, and what the log cannot tell."""
+    console.print(f"[bold]{escape(fit_sentence(plan, found))}[/]")
     console.print(rows(fit_table(found)))
     for one in correlated_pairs_text(found):
         console.print(f"[bold]![/] {escape(one)}")
 
 
 def print_climates(climates: list[Climate], console: Console) -> None:
-    """One row a series."""
+    """One row for each weather file."""
     rows: list[tuple[str, ...]] = []
     for climate in climates:
         hours, header = climate.hours, climate.header
         span = f"{hours.index[0]:%Y-%m-%d} – {hours.index[-1]:%Y-%m-%d}"
-        rows.append((header.name, header.place, header.kind, span, f"{climate.filled_share:.1%}"))
-    console.print(table(["name", "place", "kind", "hours from – to", "filled"], rows, left=4))
-
-
-def pairs(rows: Sequence[tuple[str, ...]]) -> Table:
-    """Labels and values side by side."""
-    grid = Table(box=None, show_header=False, pad_edge=False)
-    for row in rows:
-        grid.add_row(*(escape(one) for one in row))
-    return grid
-
-
-def rows(one: Rows) -> Table:
-    """A table ready for the terminal."""
-    return table(list(one.heads), list(one.cells), one.left)
-
-
-def table(heads: list[str], rows: list[tuple[str, ...]], left: int = 1) -> Table:
-    """A small table; the first `left` columns are words, the others figures."""
-    grid = Table(box=box.SIMPLE, pad_edge=False)
-    for place, head in enumerate(heads):
-        grid.add_column(escape(head), justify="left" if place < left else "right")
-    for row in rows:
-        grid.add_row(*(escape(cell) for cell in row))
-    return grid
+        rows.append((header.name, header.place, header.kind, span, percent(climate.filled_share, 1)))
+    console.print(table(["name", "place", "kind", "first and last day", "hours filled in"], rows, left=4))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Iterable
 from functools import lru_cache
 
 from thermal import data
+from thermal.core import quantities
+from thermal.core.suggest import nearest
 from thermal.physics.wall_resistance import layer_resistance
-from thermal.plan import quantities
 
 
 def resistance(text: str) -> float:
@@ -53,13 +52,3 @@ def _layer(text: str) -> float:
     if not 0 < metres <= 2:
         raise ValueError(f"{text!r}: a layer is between 0 and 2 m thick")
     return float(layer_resistance(metres, material.conductivity_w_per_mk))
-
-
-def nearest(word: str, known: Iterable[str]) -> str:
-    """Suggestion for a mistyped word: the nearest valid one, or the whole list when none is near."""
-    words = list(known)
-    lowered = {one.lower(): one for one in words}
-    near = difflib.get_close_matches(str(word).lower(), lowered, n=1, cutoff=0.55)
-    if near:
-        return f"did you mean {lowered[near[0]]!r}?"
-    return "known are " + ", ".join(repr(one) for one in words)

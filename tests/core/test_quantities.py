@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thermal.plan import quantities
+from thermal.core import quantities
+from thermal.core.display_units import UNIT_SYSTEMS
 
 TABLE = (files("thermal") / "data" / "units.txt").read_text("utf-8")
 OURS = [
@@ -64,7 +65,7 @@ def test_what_is_refused(text, kind, said):
 
 @given(st.floats(-50, 60))
 def test_fahrenheit_goes_there_and_back(celsius):
-    shown = quantities.UNIT_SYSTEMS["us"].value("temperature", celsius)
+    shown = UNIT_SYSTEMS["us"].value("temperature", celsius)
     assert quantities.parse(f"{shown:.10f} degF", quantities.TEMPERATURE) == pytest.approx(celsius, abs=1e-8)
 
 
@@ -90,4 +91,4 @@ def test_other_units_of_pint_are_known():
 
 
 def test_no_minus_zero_is_shown():
-    assert quantities.UNIT_SYSTEMS["metric"].text("temperature", -1e-9) == "0.0 °C"
+    assert UNIT_SYSTEMS["metric"].text("temperature", -1e-9) == "0.0 °C"

@@ -1,0 +1,262 @@
+"""What a grower reads of the demo is plain English: no word of the program's own tongue, one style of figures.
+
+Terminal output, pages, pictures' alternative texts and labels, the wall card, help texts and the ready plans' comments
+are read as plain text, in metric and in US units.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from tests import fuzz
+from thermal.analysis.calibration import Calibration, Estimate
+from thermal.analysis.cooldown_test import cooldown_test
+from thermal.plan.model import Factors
+from thermal.plan.reader import plan_of
+from thermal.plan.wizard import QUESTIONS
+from thermal.report import calibration_text, charts, comparison_charts, sentences
+from thermal.report.cooldown_text import cooldown_sentence
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = ROOT / "thermal" / "plan" / "examples"
+FORBIDDEN = {
+    "'floor' for the minimum water temperature": r"\bfloors?\b",
+    "'least' for needed": r"\bleast (?:heater|W\b|watts)",
+    "'draws' for samples": r"\bdraws?\b|\bdrawn (?:from|of)\b",
+    "'median' for typical": r"\bmedians?\b",
+    "'series' for weather file": r"\bseries\b",
+    "'hardest hour' for peak heat demand": r"\bhardest\b",
+    "'what is not known'": r"\bwhat is not known\b|\bnot known\b(?! from this log)",
+    "'from memory'": r"\bfrom memory\b",
+    "'nothing beats', 'no other beats'": r"\bbeat(?:s|en)?\b",
+    "'weigh' for compare": r"\bweigh (?!a tray)",
+    "'such as' for an example to type": r"\bwrite such as\b",
+    "a difference in kelvin": r"\d ?K\b|\bkelvins?\b|(?<![/\w²])K·h",
+    "per cent without its space": r"\d%",
+    "a plural left to the reader": r"\(s\)",
+    "watts finer than they are known, or without a comma": r"\b\d{4} W\b",
+}
+LEGAL = (  # the room's own floor, the one sentence that says what typical means, words of the plan file and of sources
+    r"^ floor +bare slab .*$",
+    r"\bthe median of the complete winters\b",
+    r'(?m)^\s*(?:floor|series) = ".*?"',
+    r'\bfloor = "10 degC"',
+    r"\[room\.floor\]",
+    r'\bseries = "[\w-]+"',
+    r"--floor\b",
+    r"\bdrawn to scale\b",
+    r"\bm²K/W\b",
+    r"\bnot stated for the series\b",
+)
+
+
+def faults(text: str) -> list[str]:
+    """Every forbidden word of a text with what stands round it."""
+    for words in LEGAL:
+        text = re.sub(words, " ", text, flags=re.MULTILINE | re.IGNORECASE)
+    text = re.sub(r"\s+", " ", text)
+    found = []
+    for name, words in FORBIDDEN.items():
+        found += [f"{name}: …{text[max(0, at.start() - 40) : at.end() + 30]}…" for at in re.finditer(words, text)]
+    return found
+
+
+class Visible(HTMLParser):
+    """The text of a page with the alternative texts of its pictures, style sheets left out."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.parts: list[str] = []
+        self.hidden = False
+
+    def handle_starttag(self, tag, attrs):
+        self.hidden = tag in ("style", "script")
+        self.parts += [value for name, value in attrs if name in ("alt", "title") and value]
+
+    def handle_endtag(self, tag):
+        self.hidden = False
+
+    def handle_data(self, data):
+        if not self.hidden:
+            self.parts.append(data)
+
+
+def visible(page: Path) -> str:
+    reader = Visible()
+    reader.feed(page.read_text("utf-8"))
+    return "\n".join(reader.parts)
+
+
+@pytest.fixture(scope="module", params=["metric", "us"])
+def shown(request, tmp_path_factory) -> dict[str, str]:
+    """All that the demo's commands show, by command or page."""
+    folder = tmp_path_factory.mktemp(request.param)
+    texts = {}
+    for command in ("run", "heater", "compare", "outage", "spread", "check"):
+        more = ("--samples", "20") if command == "spread" else ()
+        plan = str(EXAMPLES / "workshop.toml")
+        done = subprocess.run(
+            [sys.executable, "-m", "thermal", command, plan, "--units", request.param, *more],
+            cwd=folder, capture_output=True, text=True, timeout=300,
+        )  # fmt: skip
+        assert done.returncode == 0, done.stderr
+        texts[command] = done.stdout
+    pages = list(folder.glob("reports/*/*.html"))
+    assert {page.name for page in pages} == {"report.html", "compare.html", "outage-card.html"}
+    return texts | {page.name: visible(page) for page in pages}
+
+
+@pytest.mark.parametrize(
+    "name", ["run", "heater", "compare", "outage", "spread", "check", "report.html", "compare.html", "outage-card.html"]
+)
+def test_the_demo_speaks_plainly(shown, name):
+    assert len(shown[name]) > 300
+    assert faults(shown[name]) == []
+
+
+@pytest.mark.parametrize("words",
+    [
+        (), ("demo",), ("start",), ("run",), ("heater",), ("outage",), ("compare",), ("spread",), ("fit",), ("check",),
+        ("climate",), ("climate", "list"), ("climate", "show"), ("climate", "add"), ("climate", "fetch"),
+    ],
+    ids=" ".join,
+)  # fmt: skip
+def test_help_texts_speak_plainly(words):
+    """The library that prints them writes "<int range>" and the like; options and commands keep their names."""
+    code, out, err = fuzz.ended(*words, "--help")
+    assert (code, err) == (0, "")
+    said = re.sub(r"(?m)^  spread  ", "", out)
+    assert len(said) > 80
+    assert faults(said) == []
+    for line in re.findall(r"(?m)^  (?:--[a-z-]+|[A-Za-z]+) <[^>]*>(.*)$", out):
+        assert re.sub(r"\[.*", "", line).strip(), f"no help for {line!r}"
+
+
+def test_weather_files_are_shown_plainly():
+    for words in (("climate", "list"), ("climate", "show", "golden-co"), ("climate", "show", "springfield-il")):
+        code, out, _ = fuzz.ended(*words)
+        assert code == 0
+        assert faults(out) == []
+
+
+@pytest.mark.parametrize("path", sorted(EXAMPLES.iterdir()), ids=lambda path: path.name)
+def test_ready_plans_speak_plainly(path):
+    comments = re.findall(r"#.*", path.read_text("utf-8"))
+    assert comments
+    assert faults("\n".join(comments)) == []
+    if path.stem.endswith(("-us", "-metric")):
+        assert any(comment.startswith("# Measures to") for comment in comments)
+
+
+def test_questions_speak_plainly():
+    assert faults("\n".join(question.asks for question in QUESTIONS)) == []
+
+
+def drawn_texts(figure) -> str:
+    """Every text of a figure: labels, titles, legends and notes."""
+    return "\n".join(text.get_text() for text in figure.findobj(lambda part: hasattr(part, "get_text")))
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_charts_speak_plainly(case_with, units):
+    from thermal.analysis.assessment import assess
+    from thermal.analysis.design_study import comparison_of, design_study, study_results
+
+    case = case_with({"climate.winters": [2016], "show.units": units})
+    assessment = assess(case)
+    study = design_study(case, comparison=True)
+    options = comparison_of(study, study_results(study))
+    figures = [
+        charts.winter_chart(assessment), charts.months_chart(assessment), charts.design_chart(assessment),
+        charts.outage_chart(assessment), comparison_charts.packages_chart(case.plan, options),
+        comparison_charts.floors_chart(case.plan, options),
+    ]  # fmt: skip
+    texts = [drawn_texts(figure) for figure in figures]
+    assert all(len(text) > 60 for text in texts)
+    assert faults("\n".join(texts)) == []
+    assert ("°F" in texts[0], "°C" in texts[0]) == (units == "us", units == "metric")
+
+
+@pytest.mark.parametrize(
+    ("settings", "begins", "winter"),
+    [
+        ({"heater.units": ["300 W"]}, "Your heater is too small: with 300 W the water would fall to", "of winter 2016"),
+        ({"heater.units": ["1 kW", "1 kW"]}, "Yes, with the heaters you own (2 × 1,000 W). At least", "of winter 2016"),
+        ({"heater.where": "room"}, "Yes, with heaters in the room: buy ", "of winter 2016"),
+        ({"room.lights.power": "6 kW"}, "No heater is needed, but the water gets too warm: it ranges from", ""),
+    ],
+    ids=["too small", "owned", "room", "too warm"],
+)
+def test_the_verdict_comes_first_and_names_its_winter(case_with, settings, begins, winter):
+    from thermal.analysis.assessment import assess
+
+    said = sentences.verdict(assess(case_with({"climate.winters": [2016], **settings})))
+    assert said.startswith(begins)
+    assert winter in said
+    assert faults(said) == []
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_calibration_speaks_plainly_in_the_users_degrees(workshop, units):
+    workshop["show"]["units"] = units
+    plan = plan_of(workshop)
+    found = made_up_fit()
+    said = [calibration_text.fit_sentence(plan, found), *calibration_text.correlated_pairs_text(found)]
+    table = calibration_text.fit_table(found)
+    said += [*table.heads, *(cell for cells in table.cells for cell in cells)]
+    rules = [cooldown_test(plan, f"{watts} W, 11 degC, 6 degC", None) for watts in (25, 2500)]
+    said += [cooldown_sentence(plan, rule) for rule in rules]
+    assert "loses too much" in said[-2]
+    assert "Evaporation should account" in said[-1]
+    assert faults("\n".join(said)) == []
+    wanted, change_k = ("°F", 1.8) if units == "us" else ("°C", 1.0)
+    assert f"within {0.5 * change_k:.2f} {wanted}" in said[0]
+
+
+def made_up_fit() -> Calibration:
+    """A fit with something of every kind to say."""
+    return Calibration(
+        hours=300,
+        estimates=(Estimate("room", 1.2, 1.1, 1.3), Estimate("water", 0.9, 0.8, 1.0)),
+        factors=Factors(),
+        cannot_tell=("air_change",),
+        tied=(("room", "water", 0.95),),
+        water_rms_k=0.4,
+        room_rms_k=None,
+        held_out_rms_k=0.5,
+        before_rms_k=2.0,
+        times=(),
+        water_c=None,
+        room_c=None,
+    )
+
+
+@pytest.mark.parametrize(
+    "old",
+    [
+        "Overwinters with 2 × 800 W: at least 1,060 W holds 10 °C, above the floor of 10 °C",
+        "in 100% of 48 draws of what is not known; the least heater lies between 940 and 1,170 W (5-95 %).",
+        "One kelvin more floor costs 30 USD in a median winter.",
+        "animals stand 3 K at most (from memory)",
+        "3 winter(s), 1 complete, 0.0% of hours filled in.",
+        "At the hardest hour heat leaves by tank walls 24%",
+        "K·h under 10 °C",
+        "the ones that no other beats in price and running cost at once",
+        "List every climate series at hand.",
+    ],
+)
+def test_old_texts_are_noticed(old):
+    """Sentences of the demo before this test was written."""
+    assert faults(old)
+
+
+def test_a_rooms_own_floor_is_legal():
+    assert faults(" floor             bare slab         ground     ███████      30.0 m²   27.9 W/K") == []
+    assert faults("wall R 0.01 m²K/W, 11.3 W/K") == []
+    assert faults("perch tank: floor, 10 °C")

@@ -1,0 +1,65 @@
+"""Least squares by Levenberg and Marquardt, for a model that is cheap to evaluate at many points at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+import numpy as np
+
+from thermal.core.arrays import Array
+
+ROUNDS = 12
+ENOUGH = 1e-6  # a round that lowers the sum of squares by a smaller share is the last
+FIRST_DAMPING = 1e-3
+Outputs = TypeVar("Outputs")
+
+
+def levenberg_marquardt(
+    model: Callable[[Array], Outputs],
+    noise: Callable[[Outputs], tuple[float, ...]],
+    residuals: Callable[[Outputs, tuple[float, ...]], Array],
+    steps: Array,
+    bound: Array,
+) -> tuple[Array, Array]:
+    """The parameters that fit best, searched from zero, and their covariance.
+
+    Every round evaluates the model at the parameters and at a step to either side of each (central differences), then
+    at five candidates with dampings a decade apart, of which the best is taken.
+
+    Parameters
+    ----------
+    model : callable
+        From parameters, shape (point, parameter), to whatever the two others read.
+    noise : callable
+        From the model's outputs to the standard deviation of each kind of measurement, at the first point.
+    residuals : callable
+        From the model's outputs and that noise to residuals over noise, shape (measurement, point).
+    steps, bound : Array, shape (parameter,)
+        Half width of the differences, and how far from zero a parameter may get.
+
+    Returns
+    -------
+    parameters : Array, shape (parameter,)
+    covariance : Array, shape (parameter, parameter)
+
+    Source: Marquardt 1963, J. SIAM 11:431.
+    """
+    count = len(steps)
+    parameters, damping = np.zeros(count), FIRST_DAMPING
+    normal = np.zeros((count, count))
+    for _ in range(ROUNDS):
+        outputs = model(np.vstack([parameters, parameters + np.diag(steps), parameters - np.diag(steps)]))
+        sigma = noise(outputs)
+        residual = residuals(outputs, sigma)
+        slopes = (residual[:, 1 : count + 1] - residual[:, count + 1 :]) / (2.0 * steps)
+        normal, gradient = slopes.T @ slopes, slopes.T @ residual[:, 0]
+        dampings = damping * 10.0 ** np.arange(-1, 4)
+        moves = [-np.linalg.solve(normal + np.diag(d * np.diag(normal) + 1e-9), gradient) for d in dampings]
+        candidates = np.clip(parameters + np.array(moves), -bound, bound)
+        costs = np.square(residuals(model(candidates), sigma)).sum(axis=0)
+        best = int(np.argmin(costs))
+        if costs[best] >= np.square(residual[:, 0]).sum() * (1.0 - ENOUGH):
+            break
+        parameters, damping = candidates[best], float(dampings[best])
+    return parameters, np.linalg.inv(normal + np.diag(np.full(count, 1e-9)))

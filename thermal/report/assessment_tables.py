@@ -1,0 +1,60 @@
+"""The tables of an assessment: headline figures, winters, months."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from thermal.analysis.assessment import Assessment, FullAssessment
+from thermal.report import sentences, uncertainty_text
+from thermal.report.table_data import Rows, energy, money, watts
+
+
+def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
+    """The four figures people ask for first, each with its range."""
+    assessment, bands = full.assessment, full.uncertainty.bands
+    units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
+    median, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
+
+    def band(name: str, form: Any) -> str:
+        return uncertainty_text.between(bands.get(name), form)
+
+    return [
+        ("coldest water, unheated", units.text("temperature", assessment.coldest.coldest_c),
+         band("coldest_unheated_c", lambda c: units.text("temperature", c))),
+        ("heater needed", f"{watts(heater.needed_w)} W", band("needed_w", lambda w: f"{watts(w)} W")),
+        ("heating, typical winter", f"{energy(median.kwh)} kWh", band("kwh", lambda kwh: f"{energy(kwh)} kWh")),
+        ("cost, typical winter", f"{median.cost:,.0f} {currency}",
+         band("cost", lambda paid: f"{money(paid)} {currency}")),
+    ]  # fmt: skip
+
+
+def winters_table(assessment: Assessment) -> Rows:
+    """One row a winter."""
+    units, plan = sentences.display_units(assessment), assessment.case.plan
+    minimum = units.text("temperature", plan.keep.floor_c, 0)
+    return Rows(
+        (
+            "winter", "coldest water, unheated", "on", f"hours below {minimum}, unheated", "heating (kWh)",
+            f"cost ({plan.power.currency})",
+        ),
+        tuple(
+            (
+                bill.label + ("" if bill.complete else " (incomplete)"),
+                units.text("temperature", cold.coldest_c),
+                cold.coldest_at[:10],
+                f"{cold.hours_below:,.0f}",
+                f"{bill.kwh:,.0f}",
+                f"{bill.cost:,.0f}",
+            )
+            for bill, cold in zip(assessment.season.winter_costs, assessment.unheated, strict=True)
+        ),
+    )  # fmt: skip
+
+
+def months_table(assessment: Assessment) -> Rows:
+    """Heat and money of each month of the typical winter, and their sum."""
+    season = assessment.season
+    rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
+    median = season.winter_costs[season.median]
+    rows.append(("whole winter", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
+    return Rows(("month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})"), tuple(rows))
