@@ -14,11 +14,24 @@ OUTDOOR, HUMIDITY, WIND, SEASON = range(4)  # channels of `Forcing.channels`; th
 
 @dataclass(frozen=True)
 class Forcing:
-    """Outdoor conditions by hour: arrays of shape (hour, winter), hourly means.
+    """Outdoor conditions by hour.
 
-    end_h, shape (winter,), is the row at which each winter ends; marks, shape (mark, winter), are rows at
-    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days, and the season
-    stands still within a day.
+    The spin-up, ends and marks fall on whole days, and the season stands still within a day.
+
+    Attributes
+    ----------
+    outdoor_c, humidity_ratio, wind_m_s : Array, shape (hour, winter)
+        Hourly means: air temperature [degC], humidity ratio [kg/kg], wind [m/s].
+    season_cos, season_sin : Array, shape (hour, winter)
+        Of the angle of the year since the coldest time outdoors [1].
+    pressure_pa : float
+        Air pressure.
+    spin_up_h : int
+        Hours before the winter itself begins.
+    end_h : Array of int, shape (winter,)
+        Row at which each winter ends.
+    marks : Array of int, shape (mark, winter)
+        Rows at which the energy so far is noted (month ends).
     """
 
     outdoor_c: Array

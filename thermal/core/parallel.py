@@ -25,10 +25,10 @@ Progress = Callable[
 
 
 class SerialExecutor(Executor):
-    """Work done at once in this process: for a study that is itself one of several side by side."""
+    """An executor that does the work at once in this process: for a study that is one of several side by side."""
 
     def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
-        """What the function gives, as a future that is already done; its errors are raised at once."""
+        """The function's value as a future that is already done; its errors are raised at once."""
         done: Future[Any] = Future()
         done.set_result(fn(*args, **kwargs))
         return done
@@ -40,16 +40,20 @@ def no_progress(results: Iterable[Any], count: int) -> Iterable[Any]:
 
 
 def worker_count(executor: Executor | None) -> int:
-    """How many blocks an executor is thought to march at once."""
+    """How many jobs an executor is thought to do at once: one in series, else one a core."""
     return 1 if isinstance(executor, SerialExecutor) else CORES
 
 
 @contextmanager
 def processes() -> Iterator[Executor]:
-    """A pool of processes, one a core; whoever breaks off takes them down.
+    """A pool of processes, one a core, taken down when the `with` block ends or breaks off.
 
-    Forked where that is possible: a spawned one would import the caller's script again. Ctrl-C is the parent's to
-    answer, so that the terminal does not fill with the children's last words.
+    Forked where that is possible: a spawned one would import the caller's script again. Ctrl-C is left to the
+    parent, so that the terminal does not fill with the children's tracebacks.
+
+    Yields
+    ------
+    Executor
     """
     method = "fork" if sys.platform == "linux" else None
     others = set(multiprocessing.active_children())
@@ -69,7 +73,20 @@ def processes() -> Iterator[Executor]:
 
 
 def split_evenly(designs: int, winters: int, at_once: int) -> list[Array]:
-    """Indices of designs in shares of about equal size that fit the cache, as many for each worker where that pays."""
+    """Indices of designs in shares of about equal size, as many for each worker where that pays.
+
+    Parameters
+    ----------
+    designs, winters : int
+        Of the whole; their product is the number of columns.
+    at_once : int
+        Workers.
+
+    Returns
+    -------
+    list of Array of int
+        Each of at most `BLOCK_COLUMNS` columns, together all designs in order.
+    """
     columns = designs * winters
     count = max(-(-columns // BLOCK_COLUMNS), min(at_once, columns // MIN_BLOCK_COLUMNS), 1)
     if count > at_once:
