@@ -29,8 +29,8 @@ TERMS = {
     "flow": ("thermal/network/build.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
     "vapour": (
         "thermal/solver/transfer_coefficients.py",
-        "dry_gain += sum_rows(",
-        "dry_gain += 1.3 * sum_rows(",
+        "+ sum_rows(c.mass_kg_s * c.water_ratio)",
+        "+ 1.3 * sum_rows(c.mass_kg_s * c.water_ratio)",
     ),
     "heater": ("thermal/solver/linear_solve.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
     "pump heat": ("thermal/network/build.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),

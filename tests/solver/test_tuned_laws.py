@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-
-from thermal.physics import evaporation, infiltration, moist_air, natural_convection
 from thermal.physics.condensation import MOULD_RH, corner_drop_share
 from thermal.physics.freezing import water_and_ice
+
+from thermal.physics import evaporation, infiltration, moist_air, natural_convection
 from thermal.solver import tuned_laws
 
 ANY = np.random.default_rng(7)
@@ -28,7 +28,11 @@ LAWS = {
         moist_air.water_saturation_pressure,
         (CELSIUS,),
     ),
-    "humidity ratio": (tuned_laws.humidity_ratio, moist_air.humidity_ratio, (ANY.uniform(20.0, 9e3, SIZE), PRESSURE_PA)),
+    "humidity ratio": (
+        tuned_laws.humidity_ratio,
+        moist_air.humidity_ratio,
+        (ANY.uniform(20.0, 9e3, SIZE), PRESSURE_PA),
+    ),
     "dry-air density": (tuned_laws.dry_air_density, moist_air.dry_air_density, (CELSIUS, ROOM_RATIO, PRESSURE_PA)),
     "convective coefficient": (
         tuned_laws.convective_coefficient,

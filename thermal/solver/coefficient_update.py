@@ -23,6 +23,7 @@ from thermal.solver.state import (
     Exchange,
     IntervalCoefficients,
     PreparedNetwork,
+    Reference,
     State,
     UpdateInterval,
     VapourBalance,
@@ -137,7 +138,7 @@ def _room_air(
 
 def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State, hour: int) -> IntervalCoefficients:
     """The matrix with these conductances and the hour's pump flow, factorised; the one before is overwritten."""
-    np.copyto(prepared.changing_system.block, prepared.constant_system.block)
+    np.copyto(prepared.system.block, prepared.constant_system.block)
     heat, water_j_per_k = prepared.heat_w_per_k, prepared.network.capacity_j_per_k[prepared.water_nodes]
     if prepared.drains:
         water_j_per_k = _water_capacity(prepared, state.pump_runs)
@@ -159,7 +160,35 @@ def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State
             air = coupling.room[0][0]
             np.add(air, exchange.leak_w_per_k, air)
     eliminate(prepared.factorisation)
-    return IntervalCoefficients(prepared.factorisation, heat, water_j_per_k, exchange)
+    return IntervalCoefficients(
+        factorisation=prepared.factorisation,
+        heat_w_per_k=heat,
+        water_j_per_k=water_j_per_k,
+        gain_w_per_k=prepared.factorisation.diagonal * prepared.old_weight,
+        water_heat_w=_water_heat(prepared, exchange, state.reference, hour),
+        exchange=exchange,
+    )
+
+
+def _water_heat(prepared: PreparedNetwork, exchange: Exchange | None, reference: Reference, hour: int) -> Array:
+    """Heat into every node by the water's exchange at the reference, were the air bone-dry. [W]"""
+    heat_w, room = np.zeros_like(reference.rounded_c), prepared.room_air
+    if exchange is None or room is None:
+        return heat_w
+    convected = exchange.to_air_w_per_k * reference.water_above_air_k
+    radiated = exchange.longwave_w_per_k * reference.water_above_surfaces_k
+    heat_w[prepared.water_nodes] = -(convected + radiated + exchange.latent_w)
+    if prepared.circulates:
+        pumped = prepared.pump_w_per_k[hour] * reference.bed_above_tank_k
+        bed, tank = heat_w[prepared.water_nodes]
+        bed -= pumped
+        tank += pumped
+    if room.node is not None:
+        heat_w[room.node] += sum_rows(convected)
+        heat_w[room.radiant_node] += sum_rows(radiated)
+        if exchange.leak_w_per_k is not None:
+            heat_w[room.node] -= exchange.leak_w_per_k * reference.rounded_c[room.node]
+    return heat_w
 
 
 def apply_pump_switch(prepared: PreparedNetwork, state: State, hour: int) -> None:
@@ -211,12 +240,11 @@ def precompute_humidity(
         return
     if exchange.leak_w_per_k is not None:
         np.add(inflow.air[rows], exchange.leak_w_per_k * outdoor, inflow.air[rows])
-    ratio = day.all_ratio[rows]
+    ratio, condensing = day.ratio[rows], day.condensing_w[rows]
     if exchange.vapour is None:
         ratio[:] = state.humidity_ratio
     else:
-        condensing = day.all_condensing_w[rows]
-        advance_humidity(exchange.vapour, state.humidity_ratio, hours, day.ratio[rows], day.condensing_w[rows])
+        advance_humidity(exchange.vapour, state.humidity_ratio, hours, ratio, condensing)
         condensing -= ratio  # nothing at all where the dry balance holds
         condensing *= exchange.vapour.demand_w
         np.add(inflow.surfaces[rows], condensing, inflow.surfaces[rows])
@@ -224,4 +252,4 @@ def precompute_humidity(
     np.multiply(exchange.latent_feedback_w, ratio[:, None], out=inflow.water_nodes[rows])
     evaporated = sum_rows(exchange.latent_feedback_w) * np.add.reduce(ratio, axis=0)
     np.add(day.vapour_w, len(steps) * sum_rows(exchange.latent_w) - evaporated, day.vapour_w)
-    state.humidity_ratio = day.ratio[steps[-1]]
+    state.humidity_ratio = ratio[-1]

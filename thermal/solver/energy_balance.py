@@ -32,7 +32,7 @@ class EnergyBalance:
         self.marked_j = np.zeros((marks, n))
         self.at_end = {name: np.zeros(n) for name in KEPT}
         self.start_j = self._stored(state)
-        self.mean_sum = np.zeros(prepared.scratch.rhs[prepared.source_terms.booked].shape)
+        self.mean_sum = np.zeros(prepared.rhs.shape)
         self.heater_sum = np.zeros(n)
         self.lost_sum = np.zeros(n)  # left by evaporation and through conductances that change
 
@@ -45,19 +45,19 @@ class EnergyBalance:
         dt_s, reference_c = self.prepared.dt_s, state.reference.temperature_c
         watts = day.watts_sum
         self.mean_sum += day.mean_sum
-        self.mean_sum += len(day.watts) * reference_c[self.prepared.source_terms.booked]
+        self.mean_sum += len(day.watts) * reference_c
         self.heater_sum += watts
         self.lost_sum += day.vapour_w
         self.lost_sum -= day.freezing_j / dt_s
         self._add_changing_losses(day, reference_c, weather)
         if self.counting:
             last_c = reference_c[-1]
-            water = day.all_mean_k[:, -1]
+            water = day.mean_k[:, -1]
             if self.prepared.network.vessels is not None:
-                water, last_c = day.all_water_k[:, -1], reference_c[self.prepared.water_nodes][-1]
+                water, last_c = day.water_k[:, -1], reference_c[self.prepared.water_nodes][-1]
             np.minimum(self.coldest_c, last_c + np.minimum.reduce(water, axis=0), out=self.coldest_c)
             np.maximum(self.warmest_c, last_c + np.maximum.reduce(water, axis=0), out=self.warmest_c)
-            np.maximum(self.peak_w, np.maximum.reduce(day.all_watts, axis=0), out=self.peak_w)
+            np.maximum(self.peak_w, np.maximum.reduce(day.watts, axis=0), out=self.peak_w)
             below = water < (self.floor_c - last_c).astype(water.dtype)
             self.hours_below += np.add.reduce(below.view(np.uint8), axis=0, dtype=np.uint16) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
@@ -110,8 +110,7 @@ class EnergyBalance:
         entered = per_hour * (hours // 24) * network.source_w.sum(axis=0)
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[SEASON] + network.season_w[1] * sums[SEASON + 1]
-        net, booked = entered, prepared.source_terms.booked
-        net[booked] -= (network.outdoor_w_per_k + network.fixed_w_per_k)[booked] * self.mean_sum
+        net = entered - (network.outdoor_w_per_k + network.fixed_w_per_k) * self.mean_sum
         stored = (self._stored(state) - self.start_j) / prepared.dt_s
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)

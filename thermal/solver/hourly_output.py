@@ -27,11 +27,11 @@ class HourlyRecorder:
         """Keep one day, temperatures still counted from its reference."""
         reference_c = state.reference.temperature_c
         kept = {
-            "mean_c": reference_c + day.all_mean_k,
-            "water_c": reference_c[water_nodes] + day.all_water_k,
-            "heater_w": day.all_watts.astype(float),
-            "ratio": day.all_ratio.astype(float),
-            "condensing_w": day.all_condensing_w.astype(float),
+            "mean_c": reference_c + day.mean_k,
+            "water_c": reference_c[water_nodes] + day.water_k,
+            "heater_w": day.watts.astype(float),
+            "ratio": day.ratio.astype(float),
+            "condensing_w": day.condensing_w.astype(float),
         }
         if day.exchanges:
             kept["ice_j"] = np.stack(day.ice_j)
@@ -43,7 +43,7 @@ class HourlyRecorder:
         exchanges = [exchange for exchange in day.exchanges for _ in range(len(day.watts) // len(day.exchanges))]
         coefficients = [exchange.coefficients for exchange in exchanges]
         mass = np.stack([c.mass_kg_s for c in coefficients]).astype(float)
-        evaporation = mass * (np.stack([c.water_ratio for c in coefficients]) - day.all_ratio[:, None].astype(float))
+        evaporation = mass * (np.stack([c.water_ratio for c in coefficients]) - day.ratio[:, None].astype(float))
         enthalpies = [exchange.enthalpy_j_per_kg for exchange in exchanges]
         zero = np.zeros(1)
         return {

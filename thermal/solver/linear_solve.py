@@ -1,8 +1,7 @@
-"""Solving the implicit step: a symmetric network eliminated node by node.
+"""Solving the implicit step: Gaussian elimination of a symmetric network, node by node.
 
-Every entry is a vector over designs, so the order of nodes is the only loop. The factors last as long as the
-conductances do; each step only substitutes. Both are lists of elementary operations on views made once, each a partial
-function of a ufunc: Python calls one sooner than it unpacks a tuple.
+Every entry of the matrix is a vector over columns. The factors last as long as the conductances do; each step only
+substitutes. Both are lists of elementary operations on views made once.
 """
 
 from __future__ import annotations
@@ -12,20 +11,19 @@ from functools import partial
 
 import numpy as np
 
-from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
-from thermal.solver.state import Factorisation, Operation, Scratch, System
+from thermal.solver.state import Factorisation, Operation, System
 
 ROWWISE = 512  # columns from which a call for each row costs less than a broadcast
 
 
-def coupling_view(net: System, node: int, others: tuple[int, ...]) -> Array:
-    """View of the conductances between a node and one or two others, shape (other, design)."""
-    nodes = len(net.diagonal)
+def coupling_view(system: System, node: int, others: tuple[int, ...]) -> Array:
+    """View of the conductances between a node and one or two others, shape (other, column)."""
+    nodes = len(system.diagonal)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     pairs = [(min(node, other), max(node, other)) for other in others]
     indices = [int(starts[low]) + high - low - 1 for low, high in pairs]
-    return net.block[rows_at(tuple(indices))]
+    return system.block[rows_at(tuple(indices))]
 
 
 def rows_at(indices: tuple[int, ...]) -> slice:
@@ -33,123 +31,83 @@ def rows_at(indices: tuple[int, ...]) -> slice:
     return slice(indices[0], indices[-1] + 1, max(indices[-1] - indices[0], 1))
 
 
-def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:
-    """Room to substitute in."""
-    return Scratch(aligned_zeros((nodes, designs), precision), aligned_zeros((nodes, designs), precision))
-
-
-def allocate(nodes: int, designs: int, precision: Precision = float) -> System:
-    """An empty network of some nodes."""
-    block = aligned_zeros((nodes + nodes * (nodes - 1) // 2, designs), precision)
+def allocate(nodes: int, columns: int, precision: Precision = float) -> System:
+    """A network of some nodes without conductances."""
+    block = np.zeros((nodes + nodes * (nodes - 1) // 2, columns), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
     return System(block, block[:nodes], rows)
 
 
-def trailing_submatrix(whole: System, first: int, precision: Precision) -> System:
-    """A copy of the network from one node on."""
-    nodes, designs = whole.diagonal.shape
-    rest = allocate(nodes - first, designs, precision)
-    rest.diagonal[:] = whole.diagonal[first:]
-    for row, own in enumerate(rest.rows):
-        own[:] = whole.rows[first + row]
-    return rest
-
-
 def fill_pattern(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, ...]:
-    """For each node the run of later nodes it is linked to when its turn comes, links made on the way included."""
+    """For each node the run of later nodes it is linked to when its turn comes.
+
+    Parameters
+    ----------
+    pairs : iterable of (int, int)
+        Linked nodes.
+    nodes : int
+        How many there are.
+
+    Returns
+    -------
+    tuple of range
+        One for each node, links made by the elimination included.
+    """
     linked = {(min(pair), max(pair)) for pair in pairs}
-    result = []
-    for row in range(nodes):
-        later = sorted(j for i, j in linked if i == row)
+    pattern = []
+    for node in range(nodes):
+        later = sorted(j for i, j in linked if i == node)
         linked |= {(j, k) for j in later for k in later if j < k}
-        result.append(range(later[0], later[-1] + 1) if later else range(row + 1, row + 1))
-    return tuple(result)
+        pattern.append(range(later[0], later[-1] + 1) if later else range(node + 1, node + 1))
+    return tuple(pattern)
 
 
-def factorisation(
-    net: System,
-    span: tuple[range, ...],
-    first: int,
-    work: Scratch,
-    before: Factorisation | None = None,
-    until: int | None = None,
-) -> Factorisation:
+def factorisation(system: System, pattern: tuple[range, ...], rhs: Array) -> Factorisation:
     """The factors of a network, laid out but not yet worked out: `eliminate` does that.
 
     Parameters
     ----------
-    span : tuple of range
-        From `fill_pattern`, for all nodes.
-    first, until : int
-        Nodes to eliminate, numbered as in `span`; the network's own rows count from `first`. All but the last node
-        when `until` is None.
-    work : Scratch
+    system : System
+        Overwritten by `eliminate`.
+    pattern : tuple of range
+        From `fill_pattern`.
+    rhs : Array, shape (node, column)
         Where the substitution will happen.
-    before : Factorisation, optional
-        Of the nodes before `first`: their sweeps become part of these.
     """
     elimination: list[Operation] = []
     forward: list[Operation] = []
     backward: list[Operation] = []
-    for row in range(first, len(span) - 1 if until is None else until):
-        here, linked, count = row - first, span[row], len(span[row])
-        coefficient = aligned_zeros((count + 1, net.block.shape[-1]), net.block.dtype.type)
-        inverse, share = coefficient[0], coefficient[1:]  # 1/diagonal, the node's share in each node it is linked to
-        to = net.rows[here][linked.start - row - 1 : linked.stop - row - 1]
-        own, later = work.rhs[row], work.rhs[linked.start : linked.stop]
-        product = work.product[: count + 1]  # the same rows for every node: they stay in the cache
-        elimination.append(partial(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
-        if count:
-            diagonal = net.diagonal[linked.start - first : linked.stop - first]
-            elimination += _row_products(to, inverse, share)
-            elimination.append(partial(np.multiply, share, to, product[1:]))
-            elimination.append(partial(np.subtract, diagonal, product[1:], diagonal))
-            forward += [*_row_products(share, own, product[1:]), partial(np.add, later, product[1:], later)]
-        for k in range(count - 1):  # neighbours become linked
-            gains, passed = net.rows[linked[k] - first][: count - 1 - k], product[: count - 1 - k]
-            elimination += [*_row_products(to[k + 1 :], share[k], passed), partial(np.add, gains, passed, gains)]
-        together = work.rhs[row : linked.stop] if linked.start == row + 1 else None
-        backward[:0] = _back_substitution(coefficient, own, later, together, product)
-    ahead, behind = (before.forward, before.backward) if before else ((), ())
-    last = net.diagonal[-1]
-    inverse = aligned_zeros(last.shape, last.dtype.type)
-    return Factorisation(tuple(elimination), last, inverse, (*ahead, *forward), (*backward, *behind))
+    precision, last = system.block.dtype.type, system.diagonal[-1]
+    for node, neighbours in enumerate(pattern[:-1]):
+        coupling = system.rows[node][neighbours.start - node - 1 : neighbours.stop - node - 1]
+        inverse = np.zeros(last.shape, precision)
+        share, product = np.zeros(coupling.shape, precision), np.zeros(coupling.shape, precision)
+        here, later = rhs[node], rhs[neighbours.start : neighbours.stop]
+        elimination.append(partial(np.divide, np.ones((), precision), system.diagonal[node], inverse))
+        substitution = [partial(np.multiply, here, inverse, here)]
+        if neighbours:
+            diagonals = system.diagonal[neighbours.start : neighbours.stop]
+            elimination += _row_products(coupling, inverse, share)
+            elimination.append(partial(np.multiply, share, coupling, product))
+            elimination.append(partial(np.subtract, diagonals, product, diagonals))
+            forward += [*_row_products(share, here, product), partial(np.add, later, product, later)]
+            substitution.append(partial(np.multiply, share, later, product))
+            substitution += [partial(np.add, here, row, here) for row in product]
+        for k in range(len(neighbours) - 1):  # neighbours become linked to each other
+            links, passed = system.rows[neighbours[k]][: len(product) - 1 - k], product[: len(product) - 1 - k]
+            elimination += [*_row_products(coupling[k + 1 :], share[k], passed), partial(np.add, links, passed, links)]
+        backward[:0] = substitution
+    return Factorisation(tuple(elimination), last, np.zeros(last.shape, precision), tuple(forward), tuple(backward))
 
 
-def _row_products(rows: Array, by: Array, out: Array) -> list[Operation]:
+def _row_products(rows: Array, factor: Array, out: Array) -> list[Operation]:
     """Rows times one row: a broadcast costs numpy twice the call, one over an array without axes does not."""
-    if by.size == 1:
-        return [partial(np.multiply, rows, by.reshape(()), out)]
+    if factor.size == 1:
+        return [partial(np.multiply, rows, factor.reshape(()), out)]
     if len(rows) == 1 or rows.shape[-1] >= ROWWISE:
-        return [partial(np.multiply, row, by, product) for row, product in zip(rows, out, strict=True)]
-    return [partial(np.multiply, rows, by, out)]
-
-
-def _back_substitution(
-    coefficient: Array, own: Array, linked: Array, together: Array | None, product: Array
-) -> list[Operation]:
-    """A node's temperature from its flux and the temperatures it is linked to; `together` are both, if in one run."""
-    if not len(linked):
-        return [partial(np.multiply, coefficient[0], own, own)]
-    if together is not None:
-        products = [partial(np.multiply, coefficient, together, product)]
-    else:
-        products = [
-            partial(np.multiply, coefficient[0], own, product[0]),
-            partial(np.multiply, coefficient[1:], linked, product[1:]),
-        ]
-    return products + _row_sum(product, own)
-
-
-def _row_sum(rows: Array, out: Array) -> list[Operation]:
-    """The sum of two rows or more, which are overwritten: halves first, so that there are fewer operations."""
-    folds = []
-    while len(rows) > 3:
-        half = len(rows) // 2
-        folds.append(partial(np.add, rows[:half], rows[-half:], rows[:half]))
-        rows = rows[: len(rows) - half]
-    return [*folds, partial(np.add, rows[0], rows[1], out), *(partial(np.add, out, row, out) for row in rows[2:])]
+        return [partial(np.multiply, row, factor, product) for row, product in zip(rows, out, strict=True)]
+    return [partial(np.multiply, rows, factor, out)]
 
 
 def eliminate(factors: Factorisation) -> None:
@@ -160,18 +118,22 @@ def eliminate(factors: Factorisation) -> None:
 
 
 def substitute(factors: Factorisation, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
-    """Solve for the temperatures in the scratch flux, and the heater's watts.
+    """Solve for the temperatures in place of the right-hand side, and the heater's watts.
 
     The last node comes out first, so that the least watts that reach its setpoint are known in closed form.
 
     Parameters
     ----------
-    last : Array, shape (design,)
-        The last node's row of the scratch flux.
-    target_w : Array, shape (design,)
+    factors : Factorisation
+        Its right-hand side holds heat [W] before, temperatures [K] after.
+    last : Array, shape (column,)
+        The last node's row of the right-hand side.
+    target_w : Array, shape (column,)
         Heat into the last node at which it reaches its setpoint: diagonal times setpoint.
-    watts : Array, shape (design,)
-        Receives the heater's power, between min_w and max_w.
+    min_w, max_w : Array, shape (column,)
+        Limits of the heater.
+    watts : Array, shape (column,)
+        Receives the heater's power.
     """
     for operation in factors.forward:
         operation()

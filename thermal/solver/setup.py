@@ -9,18 +9,14 @@ from typing import Any, TypeVar
 import numpy as np
 
 from thermal.climate.forcing import HUMIDITY
-from thermal.core.aligned import aligned_copy, aligned_zeros
 from thermal.core.arrays import Array, Precision
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.solver.linear_solve import (
     allocate,
     coupling_view,
-    eliminate,
     factorisation,
     fill_pattern,
     rows_at,
-    scratch,
-    trailing_submatrix,
 )
 from thermal.solver.state import (
     CouplingViews,
@@ -28,10 +24,8 @@ from thermal.solver.state import (
     Inflow,
     PreparedNetwork,
     Reference,
-    SourceTerms,
     State,
     System,
-    Workspace,
 )
 from thermal.solver.theta_method import exponential_theta
 from thermal.solver.transfer_coefficients import by_water_node
@@ -59,48 +53,50 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
     water_nodes = _water_slice(vessels)
     constant = _constant_system(network)
-    pairs, constant_nodes = _changing_links(network)
-    pattern, work = fill_pattern([*network.links, *pairs], n), scratch(n, network.designs, precision)
     theta = exponential_theta(
         _water_conductance(network, constant.diagonal[water_nodes]) * dt_s / network.capacity_j_per_k[water_nodes]
     )
-    inverse_theta = aligned_copy(1.0 / theta, precision)
+    inverse_theta = (1.0 / theta).astype(precision)
     weight = theta[-1] if water_nodes.stop == n else np.ones(network.designs)
-    whole, heat = _with_capacity(network, constant, water_nodes, inverse_theta, dt_s)
-    once = factorisation(whole, pattern, 0, work, until=constant_nodes)
-    eliminate(once)
-    changing = trailing_submatrix(whole, constant_nodes, precision)
+    storage = network.capacity_j_per_k / dt_s
+    heat = storage.astype(precision)
+    heat[water_nodes] = network.capacity_j_per_k[water_nodes] * inverse_theta / dt_s
+    storage[water_nodes] = 0.0  # the pump may change the water's
+    constant.diagonal[:] += storage
+    system, rhs = allocate(n, network.designs, precision), np.zeros((n, network.designs), precision)
     outdoor_nodes, fed_nodes = _outdoor_and_fed_nodes(network, water_nodes)
     return PreparedNetwork(
         network=network,
         dt_s=dt_s,
         precision=precision,
         pressure_pa=np.array(pressure_pa, precision),
-        held_kg_s=aligned_copy(room.mass_kg / dt_s if room else np.zeros(0), precision),
+        held_kg_s=(room.mass_kg / dt_s if room else np.zeros(0)).astype(precision),
         vessel_node=_vessel_nodes(vessels),
         water_nodes=water_nodes,
         fed_nodes=fed_nodes,
         outdoor_nodes=outdoor_nodes,
         vessels=_day_and_night(vessels, precision),
         room_air=_in_precision(room, precision) if room else None,
-        source_terms=_source_terms(network, precision),
-        link_w_per_k=aligned_copy(network.link_w_per_k, precision),
-        outdoor_w_per_k=aligned_copy(network.outdoor_w_per_k[outdoor_nodes], precision),
-        pump_w_per_k=aligned_copy(vessels.flow_w_per_k, precision) if vessels else np.zeros((24, 0), precision),
+        first_source_w=network.source_w[0],
+        source_change_w=(network.source_w - network.source_w[0]).astype(precision),
+        season_w=network.season_w.astype(precision),
+        outside_w_per_k=network.outdoor_w_per_k + network.fixed_w_per_k,
+        link_w_per_k=network.link_w_per_k.astype(precision),
+        outdoor_w_per_k=network.outdoor_w_per_k[outdoor_nodes].astype(precision),
+        pump_w_per_k=vessels.flow_w_per_k.astype(precision) if vessels else np.zeros((24, 0), precision),
         circulates=_circulates(vessels),
         pump_switches=_pump_switches(vessels),
         drains=_drains(vessels),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         heat_w_per_k=heat,
         inverse_theta=inverse_theta,
-        new_weight=aligned_copy(weight, precision),
-        old_weight=aligned_copy(1.0 - weight, precision),
-        constant_system=trailing_submatrix(whole, constant_nodes, precision),
-        changing_system=changing,
-        coupling=_coupling_views(network, changing, constant_nodes),
-        factorisation=factorisation(changing, pattern, constant_nodes, work, before=once),
-        scratch=work,
-        workspace=Workspace(aligned_zeros(heat.shape, precision), *aligned_zeros((3, network.designs), precision)),
+        new_weight=weight.astype(precision),
+        old_weight=(1.0 - weight).astype(precision),
+        constant_system=_copy_system(constant, precision),
+        system=system,
+        coupling=_coupling_views(network, system),
+        factorisation=factorisation(system, fill_pattern([*network.links, *_changing_links(network)], n), rhs),
+        rhs=rhs,
     )
 
 
@@ -117,25 +113,18 @@ def blank_day(prepared: PreparedNetwork, steps: int, keeps_every_step: bool) -> 
     water_nodes = len(network.vessels.water_nodes) if network.vessels else 0
 
     def rows(*shape: int) -> Array:
-        return aligned_zeros((*shape, n), precision)
+        return np.zeros((*shape, n), precision)
 
-    means, water = rows(steps if keeps_every_step else 0, nodes), rows(steps, water_nodes)
-    watts, condensing, ratio = rows(steps), rows(steps), rows(steps)
     return Day(
         keeps_every_step=keeps_every_step,
         inflow=_inflow(prepared, steps),
-        all_mean_k=means,
-        all_ratio=ratio,
-        all_water_k=water,
-        all_watts=watts,
-        all_condensing_w=condensing,
-        mean_k=list(means),
-        ratio=list(ratio),
-        water_k=list(water),
-        watts=list(watts),
-        condensing_w=list(condensing),
-        watts_sum=aligned_zeros((n,), float),
-        mean_sum=rows(len(range(nodes)[prepared.source_terms.booked])),
+        mean_k=rows(steps if keeps_every_step else 0, nodes),
+        water_k=rows(steps, water_nodes),
+        ratio=rows(steps),
+        watts=rows(steps),
+        condensing_w=rows(steps),
+        watts_sum=np.zeros((n,), float),
+        mean_sum=rows(nodes),
         vapour_w=rows(),
         freezing_j=np.zeros(n),
         ice_j=[],
@@ -167,36 +156,6 @@ def initial_state(network: Network, start_c: Array, weather: Array, precision: P
     )
 
 
-def _source_terms(network: Network, precision: Precision) -> SourceTerms:
-    """What drives the network beside the water's own exchange."""
-    outside = network.outdoor_w_per_k + network.fixed_w_per_k
-    hours, profile = _distinct_hours(network.source_w)
-    first_w = network.source_w[hours[0]]
-    booked, seasonal = _nonzero_run(outside), _nonzero_run(np.abs(network.season_w).sum(axis=0))
-    return SourceTerms(
-        profile=profile,
-        source_w=first_w,
-        more_w=[(network.source_w[hour] - first_w).astype(precision) for hour in hours[1:]],
-        season_w=network.season_w[:, seasonal].astype(precision),
-        seasonal=seasonal,
-        outside_w_per_k=outside[booked],
-        booked=booked,
-    )
-
-
-def _with_capacity(
-    network: Network, constant: System, water_nodes: slice, inverse_theta: Array, dt_s: float
-) -> tuple[System, Array]:
-    """The network with heat capacity over the step but for the water's, which the pump may change; and all of it."""
-    precision = inverse_theta.dtype.type
-    whole = trailing_submatrix(constant, 0, precision)
-    heat = aligned_copy(network.capacity_j_per_k / dt_s, precision)
-    heat[water_nodes] = 0.0
-    whole.diagonal[:] += heat
-    heat[water_nodes] = network.capacity_j_per_k[water_nodes] * inverse_theta / dt_s
-    return whole, heat
-
-
 def _day_and_night(vessels: Vessels | None, precision: Precision) -> tuple[Vessels, Vessels] | None:
     """The vessels as the coefficients take them, covered as by day and by night; one object where that is the same."""
     if vessels is None:
@@ -215,7 +174,7 @@ def _in_precision(value: T, precision: Precision) -> T:
     """The same vessels or air with their arrays in single or double precision."""
     values: dict[str, Any] = {field.name: getattr(value, field.name) for field in fields(value)}
     arrays = {name: array for name, array in values.items() if isinstance(array, np.ndarray)}
-    return type(value)(**values | {name: aligned_copy(array, precision) for name, array in arrays.items()})
+    return type(value)(**values | {name: array.astype(precision) for name, array in arrays.items()})
 
 
 def _constant_system(network: Network) -> System:
@@ -230,27 +189,32 @@ def _constant_system(network: Network) -> System:
     return system
 
 
-def _changing_links(network: Network) -> tuple[list[tuple[int, int]], int]:
-    """Links that change from hour to hour, and how many leading nodes have none."""
+def _copy_system(system: System, precision: Precision) -> System:
+    """A copy of a network in single or double precision."""
+    copy = allocate(len(system.diagonal), system.diagonal.shape[-1], precision)
+    copy.block[:] = system.block
+    return copy
+
+
+def _changing_links(network: Network) -> list[tuple[int, int]]:
+    """Links that change from hour to hour: water to air and surfaces, bed to tank."""
     vessels, room = network.vessels, network.room_air
     if vessels is None or room is None:
-        return [], len(network.nodes) - 1
+        return []
     around = [node for node in (room.node, room.radiant_node) if node is not None]
     to_room = [(water_node, node) for water_node in vessels.water_nodes for node in around]
-    return [*to_room, *pairwise(vessels.water_nodes)], min(*vessels.water_nodes, *around, len(network.nodes) - 1)
+    return [*to_room, *pairwise(vessels.water_nodes)]
 
 
-def _coupling_views(network: Network, system: System, first: int) -> CouplingViews:
-    """The water's conductances in the changing matrix, whose rows count from node `first`."""
+def _coupling_views(network: Network, system: System) -> CouplingViews:
+    """The water's conductances in the matrix."""
     vessels, room = network.vessels, network.room_air
     if vessels is None:
         return CouplingViews(system.diagonal[:0], np.zeros(0), ())
-    water_nodes = tuple(water_node - first for water_node in vessels.water_nodes)
+    water_nodes = vessels.water_nodes
     pump = coupling_view(system, water_nodes[0], water_nodes[1:])[0] if len(water_nodes) > 1 else np.zeros(0)
     diagonals = system.diagonal[rows_at(water_nodes)]
-    if room is None or room.node is None or room.radiant_node is None:
-        return CouplingViews(diagonals, pump, ())
-    around = room.node - first, room.radiant_node - first
+    around = [node for node in (room.node, room.radiant_node) if node is not None] if room else []
     return CouplingViews(
         diagonals, pump, tuple((system.diagonal[node], coupling_view(system, node, water_nodes)) for node in around)
     )
@@ -269,28 +233,16 @@ def _inflow(prepared: PreparedNetwork, steps: int) -> Inflow:
     """Memory for what weather and vapour bring in the steps of a day."""
     room, linked, water = prepared.network.room_air, prepared.outdoor_nodes, prepared.water_nodes
     first = prepared.fed_nodes.start
-    heat = aligned_zeros((steps, prepared.fed_nodes.stop - first, prepared.network.designs), prepared.precision)
+    heat = np.zeros((steps, prepared.fed_nodes.stop - first, prepared.network.designs), prepared.precision)
     nodes = [room.node, room.radiant_node] if room else []
     air, surfaces = (heat[:, node - first] for node in nodes) if None not in nodes and nodes else (heat[:, 0:0],) * 2
     return Inflow(
-        steps=list(heat),
+        fed_nodes=heat,
         outdoors=heat[:, max(linked.start - first, 0) : max(linked.stop - first, 0)],
         water_nodes=heat[:, max(water.start - first, 0) : max(water.stop - first, 0) : water.step],
         air=air,
         surfaces=surfaces,
     )
-
-
-def _distinct_hours(source_w: Array) -> tuple[list[int], tuple[int, ...]]:
-    """First hour of each distinct source, and which of them each hour of the day has."""
-    first_hours: list[int] = []
-    profile = []
-    for hour in range(24):
-        same = [index for index, first in enumerate(first_hours) if (source_w[hour] == source_w[first]).all()]
-        if not same:
-            first_hours.append(hour)
-        profile.append(same[0] if same else len(first_hours) - 1)
-    return first_hours, tuple(profile)
 
 
 def _circulates(vessels: Vessels | None) -> bool:

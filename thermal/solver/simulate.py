@@ -9,13 +9,11 @@ from __future__ import annotations
 
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 
 from thermal.climate.forcing import SEASON, WIND, Forcing
-from thermal.core.aligned import padded_indices
 from thermal.core.arrays import Array, Precision
 from thermal.core.parallel import Progress, no_progress, processes, split_evenly, worker_count
 from thermal.errors import ClosureError
@@ -39,7 +37,6 @@ from thermal.solver.time_step import (
     advance,
     bind_state,
     day_inputs,
-    segment_coefficients,
     shift_reference,
     thermostat_target,
 )
@@ -112,8 +109,7 @@ def _simulate_in(
 ) -> SimulationResult:
     """`simulate` in one precision, its closure not yet judged."""
     winters = len(forcing.end_h)
-    designs = np.arange(network.designs) if hourly_output else padded_indices(network.designs, winters)
-    design, winter = np.repeat(designs, winters), np.tile(np.arange(winters), len(designs))
+    design, winter = np.repeat(np.arange(network.designs), winters), np.tile(np.arange(winters), network.designs)
     columns, control = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
     channels = forcing.channels()
@@ -129,10 +125,6 @@ def _simulate_in(
     hourly = HourlyRecorder(substeps) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
     read_hourly = slice(SEASON if prepared.leaky else WIND)  # channels; the season is read once a day
-    first_segments, segments = (
-        _schedule_segments(prepared, schedule, control.varies)
-        for schedule in (UPDATE_SCHEDULE_FIRST_DAY, UPDATE_SCHEDULE)
-    )
     day = blank_day(prepared, 24 * substeps, hourly_output or request.damp or prepared.needs_every_step)
     hours = int(forcing.end_h.max())
     for h in range(0, hours, 24):
@@ -147,7 +139,8 @@ def _simulate_in(
             weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
         inputs = day_inputs(prepared, state, weather, season)
         orders = HeaterOrders.of_day(control, h, precision)
-        _simulate_day(prepared, state, inputs, segments if h else first_segments, orders, day, substeps)
+        schedule = UPDATE_SCHEDULE if h else UPDATE_SCHEDULE_FIRST_DAY
+        _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
         energy_balance.add(day, state, weather)
         if energy_balance.counting:
             summary.add(day, state, weather, h, prepared.dt_s)
@@ -156,31 +149,8 @@ def _simulate_in(
         energy_balance.note(h + 24, forcing, winter)
         summary.note(h + 24)
     arrays = {**energy_balance.results(state, forcing, winter, hours), **summary.results}
-    unpadded = {
-        name: values.reshape(*values.shape[:-1], len(designs), winters)[..., : network.designs, :]
-        for name, values in arrays.items()
-    }
-    return SimulationResult(**unpadded, hourly_output=hourly.hourly_output() if hourly else None)
-
-
-class ScheduleSegment(NamedTuple):
-    """Hours of a day that share their coefficients, and what changes as they begin."""
-
-    hours: range
-    interval: UpdateInterval | None  # that begins then
-    pump_switches: bool  # of any column
-
-
-def _schedule_segments(
-    prepared: PreparedNetwork, schedule: dict[int, UpdateInterval], control_varies: bool
-) -> list[ScheduleSegment]:
-    """A day's segments; every hour is one where the heater's orders vary."""
-    profile, switches = prepared.source_terms.profile, prepared.pump_switches
-    starts = [h for h in range(24) if control_varies or h in schedule or switches[h] or profile[h] != profile[h - 1]]
-    return [
-        ScheduleSegment(range(start, stop), schedule.get(start), switches[start])
-        for start, stop in pairwise((*starts, 24))
-    ]
+    by_winter = {name: values.reshape(*values.shape[:-1], network.designs, winters) for name, values in arrays.items()}
+    return SimulationResult(**by_winter, hourly_output=hourly.hourly_output() if hourly else None)
 
 
 class HeaterOrders(NamedTuple):
@@ -206,7 +176,7 @@ def _simulate_day(
     prepared: PreparedNetwork,
     state: State,
     inputs: DayInputs,
-    segments: list[ScheduleSegment],
+    schedule: dict[int, UpdateInterval],
     orders: HeaterOrders,
     day: Day,
     substeps: int,
@@ -216,23 +186,23 @@ def _simulate_day(
     day.exchanges.clear()
     for total in (day.freezing_j, day.mean_sum, day.vapour_w):
         total[:] = 0.0
-    for hours, interval, pump_switches in segments:
-        hour = hours.start
-        if pump_switches:
+    for hour in range(24):
+        if prepared.pump_switches[hour]:
             apply_pump_switch(prepared, state, hour)
-        if interval is not None:
+        if hour in schedule:
+            interval = schedule[hour]
             coefficients = update_coefficients(prepared, state, inputs, interval)
             ahead = range(hour * substeps, (hour + interval.hours) * substeps)
             precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, ahead)
-        elif pump_switches:
+        elif prepared.pump_switches[hour]:
             coefficients = factorise(prepared, coefficients.exchange, state, hour)
         if coefficients.exchange is not None:
-            day.exchanges.extend([coefficients.exchange] * len(hours))
+            day.exchanges.append(coefficients.exchange)
         if hour == 0 or orders.varies:
             target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
-        segment = segment_coefficients(prepared, coefficients, state, inputs, hour, target)
-        advance(prepared, segment, state, day, range(hour * substeps, hours.stop * substeps))
-    np.add.reduce(day.all_watts, axis=0, out=day.watts_sum)
+        steps = range(hour * substeps, (hour + 1) * substeps)
+        advance(prepared, coefficients, inputs, target, state, day, hour, steps)
+    np.add.reduce(day.watts, axis=0, out=day.watts_sum)
 
 
 def steady_initial_state(
@@ -259,7 +229,7 @@ def steady_initial_state(
         coefficients = update_coefficients(prepared, state, inputs, interval)
         precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
         target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)
-        advance(prepared, segment_coefficients(prepared, coefficients, state, inputs, 0, target), state, day, steps)
+        advance(prepared, coefficients, inputs, target, state, day, 0, steps)
         shift_reference(prepared, state)
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()
     return state

@@ -29,13 +29,6 @@ class UpdateInterval(NamedTuple):
     extrapolation_factor: Array  # interval's middle from its beginning, over the interval before; shape ()
 
 
-class Scratch(NamedTuple):
-    """Arrays the substitution works in, shape (node, column)."""
-
-    rhs: Array  # right-hand side [W], overwritten by the solution [K]
-    product: Array
-
-
 class System(NamedTuple):
     """A symmetric matrix of conductances [W/K] in one block of memory.
 
@@ -111,6 +104,8 @@ class IntervalCoefficients(NamedTuple):
     factorisation: Factorisation
     heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
     water_j_per_k: Array  # (water node, column), double
+    gain_w_per_k: Array  # the heater's target for each kelvin of the last node's deviation, (column,)
+    water_heat_w: Array  # (node, column): the water's exchange at the reference, were the air bone-dry
     exchange: Exchange | None  # None without water
 
 
@@ -118,17 +113,6 @@ class ThermostatTarget(NamedTuple):
     """What the heater in the last node is held to, (column,)."""
 
     setpoint_k: Array  # setpoint less reference, times the weight of the step's new value
-    min_w: Array
-    max_w: Array
-
-
-class SegmentCoefficients(NamedTuple):
-    """What the steps of a segment of the day share: coefficients, and the heat and setpoint that go with them."""
-
-    coefficients: IntervalCoefficients
-    steady_w: Array  # (node, column): heat at the reference, were outdoors at 0 degC and the air bone-dry
-    gain_w_per_k: Array  # the heater's target for each kelvin of the last node's deviation, (column,)
-    setpoint_w: Array  # and the rest of it, (column,)
     min_w: Array
     max_w: Array
 
@@ -150,7 +134,7 @@ class State:
     """Everything a step hands to the next, written to in place."""
 
     reference: Reference
-    deviation_k: Array  # (node, column); the scratch `rhs` itself once the state is bound to it
+    deviation_k: Array  # (node, column); the prepared network's `rhs` itself once the state is bound to it
     water_k: Array  # (water node, column): the water's deviation at the end of the last step
     humidity_ratio: Array  # of the room's air, (column,)
     wall_excess: Array  # (vessel, column), as in `Coefficients`
@@ -163,27 +147,6 @@ class State:
     def temperature_c(self) -> Array:
         """Temperatures now, shape (node, column), double."""
         return self.reference.temperature_c + self.deviation_k
-
-
-class SourceTerms(NamedTuple):
-    """Heat that depends on no coefficient of the water's: sources, the ground's season, loss to the outside."""
-
-    profile: tuple[int, ...]  # of each hour of the day: which of the distinct sources it has
-    source_w: Array  # the first profile's, (node, column), double
-    more_w: list[Array]  # what each other profile has more, (node, column)
-    season_w: Array  # (2, node with a season, column)
-    seasonal: slice  # those nodes
-    outside_w_per_k: Array  # (booked node, column), double: to outdoors and all that is constant
-    booked: slice  # those nodes, whose conductances to the outside never change
-
-
-class Workspace(NamedTuple):
-    """Memory for what a segment and a step are given, overwritten by the next."""
-
-    steady_w: Array  # (node, column)
-    gain_w_per_k: Array  # (column,), as the next two
-    setpoint_w: Array
-    target_w: Array
 
 
 @dataclass(frozen=True)
@@ -201,7 +164,10 @@ class PreparedNetwork:
     outdoor_nodes: slice  # linked to outdoors, the room's air and surfaces among them
     vessels: tuple[Vessels, Vessels] | None  # covered as by day and by night
     room_air: RoomAir | None
-    source_terms: SourceTerms
+    first_source_w: Array  # sources of the day's first hour, (node, column), double
+    source_change_w: Array  # what the sources of each hour have more than that, (hour, node, column)
+    season_w: Array  # (2, node, column): heat from the ground's yearly swing
+    outside_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
     link_w_per_k: Array  # (link, column)
     outdoor_w_per_k: Array  # (node linked to outdoors, column)
     pump_w_per_k: Array  # circulation between bed and tank, (hour, column)
@@ -213,12 +179,11 @@ class PreparedNetwork:
     inverse_theta: Array  # (water node, column)
     new_weight: Array  # theta of the heated node: how much its new value counts in a step's mean, (column,)
     old_weight: Array  # and its old
-    constant_system: System  # what is left once the nodes whose links never change are eliminated
-    changing_system: System  # the same with the hour's conductances, overwritten
-    coupling: CouplingViews  # into `changing_system`
-    factorisation: Factorisation  # of `changing_system`
-    scratch: Scratch
-    workspace: Workspace
+    constant_system: System  # constant conductances and the heat capacities but for the water's
+    system: System  # the same with the hour's conductances, overwritten by its factors
+    coupling: CouplingViews  # into `system`
+    factorisation: Factorisation  # of `system`
+    rhs: Array  # right-hand side of a step [W], overwritten by its solution [K], (node, column)
 
     @property
     def needs_every_step(self) -> bool:
@@ -231,13 +196,13 @@ class DayInputs(NamedTuple):
     """What is known of a day before it is simulated; one column where all share a winter."""
 
     weather: Array  # (hour, channel, column)
-    steady_w: list[Array]  # (node, column): heat at the reference but for the water's, by profile of the sources
+    steady_w: Array  # (node, column): heat at the reference but for the water's, with the first hour's sources
 
 
 class Inflow(NamedTuple):
     """Heat that weather and vapour bring [W]: views of one array."""
 
-    steps: list[Array]  # (fed node, column), for each step of the day
+    fed_nodes: Array  # (step, fed node, column): all of it
     outdoors: Array  # (step, node linked to outdoors, column)
     water_nodes: Array  # (step, water node, column)
     air: Array  # (step, column): the room's air; empty where that is given
@@ -245,25 +210,17 @@ class Inflow(NamedTuple):
 
 
 class Day(NamedTuple):
-    """What the steps of one day did; overwritten the next day. Flows in W, temperatures from the day's reference.
-
-    Every list holds one row for each step: views of the array beside it.
-    """
+    """What the steps of one day did; overwritten the next day. Flows in W, temperatures from the day's reference."""
 
     keeps_every_step: bool  # whether `mean_k` and `ice_j` are wanted
     inflow: Inflow
-    all_mean_k: Array  # (step, node, column): at which heat flowed; empty unless kept
-    all_ratio: Array  # (step, column): humidity ratio of the air at the end of the step
-    all_water_k: Array  # (step, water node, column): at the end of the step
-    all_watts: Array  # (step, column): the heater
-    all_condensing_w: Array  # (step, column)
-    mean_k: list[Array]  # (node, column)
-    ratio: list[Array]
-    water_k: list[Array]  # (water node, column)
-    watts: list[Array]
-    condensing_w: list[Array]
+    mean_k: Array  # (step, node, column): at which heat flowed; empty unless kept
+    water_k: Array  # (step, water node, column): at the end of the step
+    ratio: Array  # (step, column): humidity ratio of the air at the end of the step
+    watts: Array  # (step, column): the heater
+    condensing_w: Array  # (step, column)
     watts_sum: Array  # (column,), double: over the day
-    mean_sum: Array  # (booked node, column): of the temperatures at which heat flowed
+    mean_sum: Array  # (node, column): of the temperatures at which heat flowed
     vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (water node, column), for each step; if kept

@@ -53,7 +53,7 @@ class SummaryRecorder:
         if self.request.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, reference_c, weather, self.room, dt_s / 3600.0)
         if self.request.first_below:
-            below = day.all_water_k[:, -1] < (self.floor_c - reference_c[self.tank]).astype(day.all_water_k.dtype)
+            below = day.water_k[:, -1] < (self.floor_c - reference_c[self.tank]).astype(day.water_k.dtype)
             hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
             np.minimum(self.results["first_below_h"], hours, out=self.results["first_below_h"])
 
@@ -61,21 +61,19 @@ class SummaryRecorder:
         """The day's watts, each step times the weight of its hour, shape (24, winter)."""
         if (weight == weight[0]).all():
             return np.asarray(weight[0, self.winter] * day.watts_sum)
-        hourly, watts = np.repeat(weight, len(day.all_watts) // 24, axis=0), day.all_watts.astype(float)
+        hourly, watts = np.repeat(weight, len(day.watts) // 24, axis=0), day.watts.astype(float)
         by_winter = watts.reshape(len(watts), -1, weight.shape[-1])  # a design's winters stand together
         return np.asarray(np.einsum("hw,hdw->dw", hourly, by_winter).ravel())
 
     def _add_damp(self, day: Day, reference_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
-        temperatures = reference_c.astype(day.all_mean_k.dtype)
-        inside = temperatures[room.node] + day.all_mean_k[:, room.node]
+        temperatures = reference_c.astype(day.mean_k.dtype)
+        inside = temperatures[room.node] + day.mean_k[:, room.node]
         if room.beyond_node is None:
             beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
         else:
-            beyond = temperatures[room.beyond_node] + day.all_mean_k[:, room.beyond_node]
+            beyond = temperatures[room.beyond_node] + day.mean_k[:, room.beyond_node]
         coldness, pressure_pa = room.coldness.astype(inside.dtype), inside.dtype.type(self.forcing.pressure_pa)
-        for total, damp in zip(
-            self.damp, damp_hours(inside, beyond, day.all_ratio, coldness, pressure_pa), strict=True
-        ):
+        for total, damp in zip(self.damp, damp_hours(inside, beyond, day.ratio, coldness, pressure_pa), strict=True):
             total += hours * np.add.reduce(damp.view(np.uint8), axis=0, dtype=np.uint16)
 
     def note(self, h: int) -> None:

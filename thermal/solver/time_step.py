@@ -1,4 +1,4 @@
-"""One step of the simulation, in reading order: the day's reference, the segment's coefficients, the step itself.
+"""One step of the simulation, in reading order: the day's reference and inputs, the thermostat, the step itself.
 
 A step is implicit. The balance of node i over a step of length dt is
 
@@ -18,16 +18,13 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.core.arrays import Array
-from thermal.network.model import RoomAir
 from thermal.solver.linear_solve import substitute
 from thermal.solver.state import (
     Day,
     DayInputs,
-    Exchange,
     IntervalCoefficients,
     PreparedNetwork,
     Reference,
-    SegmentCoefficients,
     State,
     ThermostatTarget,
 )
@@ -40,7 +37,7 @@ NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond si
 def bind_state(prepared: PreparedNetwork, state: State) -> None:
     """Step this state from now on, in the place where the steps are solved."""
     shift_reference(prepared, state)
-    state.deviation_k = prepared.scratch.rhs
+    state.deviation_k = prepared.rhs
     state.deviation_k[:] = 0.0
 
 
@@ -49,12 +46,10 @@ def shift_reference(prepared: PreparedNetwork, state: State) -> None:
     room, exact = prepared.network.room_air, state.temperature_c
     t = exact.astype(prepared.precision)
     link_heat = np.zeros_like(t)
-    temperature_of, heat_into = list(t), list(link_heat)  # rows: `+=` on an index would copy the sum onto itself
     for (i, j), conductance in zip(prepared.network.links, prepared.link_w_per_k, strict=True):
-        heat = temperature_of[i] - temperature_of[j]
-        heat *= conductance
-        heat_into[i] -= heat
-        heat_into[j] += heat
+        heat = conductance * (t[i] - t[j])
+        link_heat[i] -= heat
+        link_heat[j] += heat
     water = t[prepared.water_nodes]
     above_air, above_surfaces, bed_above_tank = water, water, water[:0]
     if room is not None:
@@ -69,6 +64,14 @@ def shift_reference(prepared: PreparedNetwork, state: State) -> None:
     state.water_k = state.deviation_k[prepared.water_nodes].copy()
 
 
+def thermostat_target(
+    prepared: PreparedNetwork, state: State, setpoint_c: Array, min_w: Array, max_w: Array
+) -> ThermostatTarget:
+    """The heater's target; a heater in water aims beyond the mean of a step, where the new value lies."""
+    deviation_k = (setpoint_c - state.reference.temperature_c[-1]).astype(prepared.precision)
+    return ThermostatTarget(prepared.new_weight * deviation_k, min_w, max_w)
+
+
 def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: Array) -> DayInputs:
     """What a day's weather and sources bring at the reference temperatures.
 
@@ -78,126 +81,72 @@ def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: 
     season : Array, shape (2, column)
         Cosine and sine of the time of year.
     """
-    terms, reference = prepared.source_terms, state.reference
-    exact = terms.source_w.copy()
-    booked = exact[terms.booked]
-    booked -= terms.outside_w_per_k * reference.temperature_c[terms.booked]
-    steady = exact.astype(prepared.precision)
-    steady += reference.link_heat_w
-    seasonal = steady[terms.seasonal]
-    seasonal += terms.season_w[0] * season[0] + terms.season_w[1] * season[1]
-    return DayInputs(weather, [steady, *(steady + more for more in terms.more_w)])
+    exact = prepared.first_source_w - prepared.outside_w_per_k * state.reference.temperature_c
+    steady = exact.astype(prepared.precision) + state.reference.link_heat_w
+    steady += prepared.season_w[0] * season[0] + prepared.season_w[1] * season[1]
+    return DayInputs(weather, steady)
 
 
-def thermostat_target(
-    prepared: PreparedNetwork, state: State, setpoint_c: Array, min_w: Array, max_w: Array
-) -> ThermostatTarget:
-    """The heater's target; a heater in water aims beyond the mean of a step, where the new value lies."""
-    deviation_k = (setpoint_c - state.reference.temperature_c[-1]).astype(prepared.precision)
-    return ThermostatTarget(prepared.new_weight * deviation_k, min_w, max_w)
-
-
-def segment_coefficients(
+def advance(
     prepared: PreparedNetwork,
     coefficients: IntervalCoefficients,
-    state: State,
     inputs: DayInputs,
-    hour: int,
     target: ThermostatTarget,
-) -> SegmentCoefficients:
-    """What stays the same from this hour on: heat into every node, and the setpoint as heat."""
-    steady = inputs.steady_w[prepared.source_terms.profile[hour]]
-    if coefficients.exchange is not None and prepared.room_air is not None:
-        np.copyto(prepared.workspace.steady_w, steady)
-        steady = prepared.workspace.steady_w
-        _subtract_water_loss(prepared, steady, coefficients.exchange, prepared.room_air, state.reference, hour)
-    diagonal = coefficients.factorisation.diagonal
-    return SegmentCoefficients(
-        coefficients,
-        steady,
-        np.multiply(diagonal, prepared.old_weight, prepared.workspace.gain_w_per_k),
-        np.multiply(diagonal, target.setpoint_k, prepared.workspace.setpoint_w),
-        target.min_w,
-        target.max_w,
-    )
-
-
-def _subtract_water_loss(
-    prepared: PreparedNetwork, heat_w: Array, exchange: Exchange, room: RoomAir, reference: Reference, hour: int
+    state: State,
+    day: Day,
+    hour: int,
+    steps: range,
 ) -> None:
-    """Let the water lose heat to air, surfaces and dry evaporation at the reference temperatures, in place."""
-    lost = exchange.to_air_w_per_k * reference.water_above_air_k
-    radiated = exchange.longwave_w_per_k * reference.water_above_surfaces_k
-    if room.node is not None:
-        air, surfaces = heat_w[room.node], heat_w[room.radiant_node]
-        air += sum_rows(lost)
-        surfaces += sum_rows(radiated)
-        if exchange.leak_w_per_k is not None:
-            air -= exchange.leak_w_per_k * reference.rounded_c[room.node]
-    lost += radiated
-    lost += exchange.latent_w
-    if prepared.circulates:
-        pumped = prepared.pump_w_per_k[hour] * reference.bed_above_tank_k
-        bed, tank = lost
-        bed += pumped
-        tank -= pumped
-    water_nodes = heat_w[prepared.water_nodes]
-    water_nodes -= lost
-
-
-def advance(prepared: PreparedNetwork, segment: SegmentCoefficients, state: State, day: Day, steps: range) -> None:
-    """The steps of one segment, each booked as its own row of the day.
+    """The steps of one hour, each booked as its own row of the day.
 
     Parameters
     ----------
-    segment : SegmentCoefficients
-        What the steps share.
+    coefficients : IntervalCoefficients
+        That hold in this hour.
+    inputs : DayInputs
+        Of the day.
+    target : ThermostatTarget
+        What the heater is held to in this hour.
     state : State
-        Before the first step; afterwards after the last.
+        Before the hour; afterwards after it.
     day : Day
         Its inflow is read, its other rows are written.
-    steps : range
+    hour : int
         Of the day.
+    steps : range
+        Of the day, that make up the hour.
     """
-    coefficients, steady, gain, setpoint, low, high = segment
-    multiply, add, subtract, copy = np.multiply, np.add, np.subtract, np.copyto
-    rhs, target = prepared.scratch.rhs, prepared.workspace.target_w
-    heated, water_nodes, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
-    booked = rhs[prepared.source_terms.booked]
-    heat, inverse_theta, freezing_k = coefficients.heat_w_per_k, prepared.inverse_theta, state.reference.freezing_k
-    before = state.water_k
+    rhs, inverse_theta, diagonal = prepared.rhs, prepared.inverse_theta, coefficients.factorisation.diagonal
+    heated, water, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
+    steady_w = inputs.steady_w + prepared.source_change_w[hour] + coefficients.water_heat_w
+    setpoint_w = diagonal * target.setpoint_k  # diagonal theta setpoint
     for step in steps:
-        multiply(gain, heated, target)  # target = diagonal (theta setpoint + (1 - theta) T)
-        add(target, setpoint, target)
-        multiply(heat, rhs, rhs)  # right-hand side = C/(theta dt) T + sources
-        add(rhs, steady, rhs)
-        add(fed, day.inflow.steps[step], fed)
-        substitute(coefficients.factorisation, heated, target, low, high, day.watts[step])  # rhs is now Tm
-        add(day.mean_sum, booked, day.mean_sum)
+        target_w = coefficients.gain_w_per_k * heated + setpoint_w  # + diagonal (1 - theta) T
+        rhs *= coefficients.heat_w_per_k  # right-hand side: C/(theta dt) T + sources
+        rhs += steady_w
+        fed += day.inflow.fed_nodes[step]
+        substitute(coefficients.factorisation, heated, target_w, target.min_w, target.max_w, day.watts[step])  # now Tm
+        day.mean_sum[:] += rhs
         if day.keeps_every_step:
-            copy(day.mean_k[step], rhs)
+            day.mean_k[step] = rhs
         if coefficients.exchange is not None:
-            water = day.water_k[step]
-            subtract(water_nodes, before, water)  # T' = T + (Tm - T)/theta
-            multiply(water, inverse_theta, water)
-            add(water, before, water)
-            if state.has_ice or water.item(water.argmin()) < freezing_k:  # argmin is quicker than min
-                _freeze(prepared, water, coefficients, state, day)
+            after_k = state.water_k + (water - state.water_k) * inverse_theta  # T' = T + (Tm - T)/theta
+            if state.has_ice or after_k.item(after_k.argmin()) < state.reference.freezing_k:
+                after_k = _freeze(prepared, after_k, coefficients, state, day)
             if day.keeps_every_step:
                 day.ice_j.append(state.ice_j)
-            copy(water_nodes, water)
-            before = water
-    state.water_k = before
+            day.water_k[step] = water[:] = state.water_k = after_k
 
 
 def _freeze(
     prepared: PreparedNetwork, water_k: Array, coefficients: IntervalCoefficients, state: State, day: Day
-) -> None:
-    """Hold freezing water at 0 degC, in place."""
+) -> Array:
+    """The water's deviation with freezing water held at 0 degC; the ice and its heat are booked."""
     reference_c, vessels = state.reference.temperature_c[prepared.water_nodes], prepared.network.vessels
     assert vessels is not None
     water_c = reference_c + water_k
     state.ice_j, given_j = freeze(water_c, state.ice_j, coefficients.water_j_per_k, vessels.ice_limit_j)
-    state.has_ice = state.ice_j.item(state.ice_j.argmax()) > 0.0
-    np.add(day.freezing_j, sum_rows(given_j), out=day.freezing_j)
-    np.subtract(water_c, reference_c, out=water_k, casting="same_kind")
+    state.has_ice = bool(state.ice_j.any())
+    day.freezing_j[:] += sum_rows(given_j)
+    held_k: Array = (water_c - reference_c).astype(prepared.precision)
+    return held_k

@@ -57,38 +57,20 @@ def coefficients(
     rho_room = tuned_laws.dry_air_density(air_c, ratio, pressure_pa)
     g = tuned_laws.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
     h_c = tuned_laws.convective_coefficient(g)
-    mean_c = water_c + radiant_c
-    mean_c *= HALF
-    h_r = tuned_laws.radiative_coefficient(mean_c, EMISSIVITY_WATER)
-    lid = h_c + h_r
-    lid *= vessels.lid_r
-    lid += ONE
-    through_lid = vessels.surface_m2 / lid
+    h_r = tuned_laws.radiative_coefficient(HALF * (water_c + radiant_c), EMISSIVITY_WATER)
+    through_lid = vessels.surface_m2 / (ONE + vessels.lid_r * (h_c + h_r))
 
-    excess_k = water_c - air_c
-    excess_k *= wall_excess
-    h_film = tuned_laws.root(np.abs(excess_k, out=excess_k), tuned_laws.SIXTH)
-    h_film *= vessels.film_b
-    h_film += vessels.film_a
-    h_film *= h_film
-    h_wall = h_r * WALL_TO_WATER
-    h_wall += h_film
-    wall = vessels.wall_r * h_wall
-    wall += ONE
-    excess = ONE / wall
-    h_wall *= vessels.wall_m2
-    h_wall *= excess
-    h_c *= through_lid
-    h_r *= through_lid
-    g *= vessels.surface_m2
-    g *= vessels.evaporation
+    excess_k = np.abs(wall_excess * (water_c - air_c))
+    h_film = np.square(vessels.film_a + vessels.film_b * tuned_laws.root(excess_k, tuned_laws.SIXTH))
+    h_wall = h_film + WALL_TO_WATER * h_r
+    new_excess = ONE / (ONE + vessels.wall_r * h_wall)
     return Coefficients(
-        mass_kg_s=g,
-        convection_w_per_k=h_c,
-        longwave_w_per_k=h_r,
-        wall_w_per_k=h_wall,
+        mass_kg_s=vessels.evaporation * vessels.surface_m2 * g,
+        convection_w_per_k=through_lid * h_c,
+        longwave_w_per_k=through_lid * h_r,
+        wall_w_per_k=vessels.wall_m2 * h_wall * new_excess,
         water_ratio=w_water,
-        wall_excess=excess,
+        wall_excess=new_excess,
     )
 
 
@@ -123,20 +105,21 @@ def vapour_balance(
     VapourBalance
     """
     w_side, w_air = tuned_laws.humidity_ratio(tuned_laws.saturation_pressure(cold_c), pressure_pa)
-    demand = held_kg_s + change_kg_s
-    demand += sum_rows(c.mass_kg_s)
-    share = ONE / demand
+    demand = held_kg_s + change_kg_s + sum_rows(c.mass_kg_s)
+    brought = change_kg_s * outside_ratio + sum_rows(c.mass_kg_s * c.water_ratio)
     wet_share = demand / (demand + room.condensing_kg_s)
-    w_side *= ONE - wet_share
-    dry_gain = (change_kg_s * share) * outside_ratio
-    dry_gain += sum_rows(c.mass_kg_s * c.water_ratio) * share
-    share *= held_kg_s
-    demand *= CONDENSATION
-    return VapourBalance(share, dry_gain, wet_share, wet_gain=w_side, saturation_ratio=w_air, demand_w=demand)
+    return VapourBalance(
+        dry_share=held_kg_s / demand,
+        dry_gain=brought / demand,
+        wet_share=wet_share,
+        wet_gain=(ONE - wet_share) * w_side,
+        saturation_ratio=w_air,
+        demand_w=CONDENSATION * demand,
+    )
 
 
 def advance_humidity(
-    vapour: VapourBalance, ratio: Array, hours: Sequence[int], new_ratios: list[Array], dry_ratios: list[Array]
+    vapour: VapourBalance, ratio: Array, hours: Sequence[int], new_ratios: Array, dry_ratios: Array
 ) -> None:
     """Step the air's humidity through some steps.
 
@@ -149,7 +132,7 @@ def advance_humidity(
         Humidity ratio before the first step [kg/kg].
     hours : sequence of int
         Each step's hour, as row of `dry_gain`.
-    new_ratios, dry_ratios : list of Array, shape (column,)
+    new_ratios, dry_ratios : Array, shape (step, column)
         Receive the humidity ratio after each step, and what it would be without condensation.
     """
     multiply, add, minimum = np.multiply, np.add, np.minimum
@@ -159,10 +142,9 @@ def advance_humidity(
         vapour.wet_gain,
         vapour.saturation_ratio,
     )
-    gain = list(vapour.dry_gain)
     for hour, new, dry in zip(hours, new_ratios, dry_ratios, strict=True):
         multiply(dry_share, ratio, dry)
-        add(dry, gain[hour], dry)
+        add(dry, vapour.dry_gain[hour], dry)
         multiply(wet_share, dry, new)
         add(new, wet_gain, new)
         minimum(new, saturated, out=new)
@@ -183,9 +165,6 @@ def sum_rows(rows: Array) -> Array:
 
     A reduction pairs rows as memory lies. May return the only row itself.
     """
-    if len(rows) == 2:
-        both: Array = rows[0] + rows[1]  # the usual case, in half the loop's time
-        return both
     total: Array = rows[0]
     for row in rows[1:]:
         total = total + row

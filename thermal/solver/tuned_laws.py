@@ -49,9 +49,7 @@ def root(x: Array, exponent: Array) -> Array:
     numpy's cbrt takes 17 ns an element, single-precision exp and log together 5; a coefficient known to
     20 % does not miss the other nine digits.
     """
-    logarithm = np.log(np.maximum(x, SMALLEST).astype(np.float32, copy=False))
-    logarithm *= exponent
-    power: Array = np.exp(logarithm)
+    power: Array = np.exp(exponent * np.log(np.maximum(x, SMALLEST).astype(np.float32, copy=False)))
     return power.astype(x.dtype, copy=False)
 
 
@@ -67,15 +65,13 @@ def water_saturation_pressure(temperature_c: Array) -> Array:
 
 def _exponent(temperature_c: Array, limit: Array, slope: Array, shift: Array) -> Array:
     """Logarithm of a saturation pressure of the Magnus form: limit + slope/(t + shift)."""
-    exponent: Array = slope / (temperature_c + shift)
-    exponent += limit
+    exponent: Array = limit + slope / (temperature_c + shift)
     return exponent
 
 
 def humidity_ratio(vapour_pa: Array, pressure_pa: Numbers) -> Array:
     """`moist_air.humidity_ratio`. [kg/kg]"""
-    ratio: Array = RATIO * vapour_pa
-    ratio /= pressure_pa - vapour_pa
+    ratio: Array = RATIO * vapour_pa / (pressure_pa - vapour_pa)
     return ratio
 
 
@@ -89,12 +85,9 @@ def mass_transfer_coefficient(
     rho_water: Array, rho_room: Array, w_water: Array, w_room: Array, pressure_pa: Numbers
 ) -> Array:
     """`evaporation.mass_transfer_coefficient`. [kg/(s m2)]"""
-    free = root(rho_room - rho_water, THIRD)
-    free *= rho_water
-    free *= FREE
-    humid = RATIO + w_water
-    humid *= RATIO + w_room
-    larger: Array = np.maximum(free, (FORCED * pressure_pa) / humid)
+    free = FREE * rho_water * root(rho_room - rho_water, THIRD)
+    forced = (FORCED * pressure_pa) / ((RATIO + w_water) * (RATIO + w_room))
+    larger: Array = np.maximum(free, forced)
     return larger
 
 
@@ -106,18 +99,15 @@ def convective_coefficient(mass_transfer: Array) -> Array:
 
 def replaced_vapour_enthalpy(water_c: Array, tap_c: Array) -> Array:
     """`evaporation.replaced_vapour_enthalpy`. [J/kg]"""
-    heat: Array = WARMING * water_c
-    heat += LATENT_HEAT - TAP * tap_c
+    heat: Array = LATENT_HEAT + WARMING * water_c - TAP * tap_c
     return heat
 
 
 def radiative_coefficient(mean_c: Array, emissivity: float) -> Array:
     """`natural_convection.radiative_coefficient`. [W/m2K]"""
     kelvin = mean_c + KELVIN
-    cube: Array = kelvin * kelvin
-    cube *= kelvin
-    cube *= (4.0 * STEFAN_BOLTZMANN) * emissivity
-    return cube
+    coefficient: Array = (4.0 * STEFAN_BOLTZMANN * emissivity) * kelvin * kelvin * kelvin
+    return coefficient
 
 
 def leakage_flow(leakage_area_cm2: Array, temperature_difference_k: Array, wind_m_s: Array) -> Array:
