@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import copy
+import os
+import sys
 import tomllib
 from importlib.resources import files
 from typing import Any
@@ -11,6 +13,9 @@ import pytest
 
 from thermal.analysis.case import SimulationCase, scene_of
 from thermal.plan.reader import plan_of, with_settings
+
+if sys.platform != "win32":
+    os.register_at_fork(after_in_child=lambda: sys.settrace(None))  # a worker's coverage is lost, so is its cost
 
 
 @pytest.fixture(scope="session")

@@ -18,15 +18,15 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 TERMS = {
     "evaporation": ("thermal/physics/evaporation.py", "FREE_CONVECTION = 35.0", "FREE_CONVECTION = 1.3 * 35.0"),
-    "longwave": ("thermal/physics/natural_convection.py", "(4.0 * STEFAN_BOLTZMANN)", "(1.3 * 4.0 * STEFAN_BOLTZMANN)"),
+    "longwave": ("thermal/physics/radiation.py", "return 4.0 * emissivity", "return 1.3 * 4.0 * emissivity"),
     "wall film": (
         "thermal/physics/natural_convection.py",
         "return 0.825, 0.387",
         "return 1.3**0.5 * 0.825, 1.3**0.5 * 0.387",
     ),
-    "slab": ("thermal/physics/ground.py", "return 2.0 * k / (math.pi", "return 1.3 * 2.0 * k / (math.pi"),
+    "slab": ("thermal/physics/ground.py", "poorly_insulated = 2.0 * k", "poorly_insulated = 1.3 * 2.0 * k"),
     "air change": ("thermal/network/envelope.py", "change_kg_s=density", "change_kg_s=1.3 * density"),
-    "flow": ("thermal/network/build.py", "flow = plan.pump.flow_m3_s", "flow = 1.3 * plan.pump.flow_m3_s"),
+    "flow": ("thermal/network/build.py", "flow = water_capacity(", "flow = 1.3 * water_capacity("),
     "vapour": (
         "thermal/solver/transfer_coefficients.py",
         "+ sum_rows(c.mass_kg_s * c.water_ratio)",
@@ -34,7 +34,11 @@ TERMS = {
     ),
     "heater": ("thermal/solver/linear_solve.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
     "pump heat": ("thermal/network/build.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),
-    "media": ("thermal/plan/presets.py", "(fill.solids_j_per_m3k + share", "1.3 * (fill.solids_j_per_m3k + share"),
+    "media": (
+        "thermal/physics/bed_heat_capacity.py",
+        "(np.asarray(solids_j_per_m3k) + water_share",
+        "1.3 * (np.asarray(solids_j_per_m3k) + water_share",
+    ),
 }
 
 

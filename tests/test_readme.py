@@ -1,69 +1,142 @@
-"""README's own commands, run one after the other in an empty folder; and the plans it says lie ready."""
+"""README: its commands are run, its plan and answer, tables and Python examples compared; DEVELOPERS stays short."""
 
 from __future__ import annotations
 
+import doctest
 import json
 import re
 import shlex
 import tomllib
-from pathlib import Path
 
 import pytest
 
 from tests import fuzz
 from tests.analysis.test_calibration import TRUTH, made_up_log, noisy, write_log
+from tests.docs import plan_keys, ready_plans, sample_answer
+from tests.docs.markers import README as README_FILE
+from tests.docs.markers import ROOT, generated, words_and_numbers
+from tests.published import table as outside_checks
 from tests.test_fetch import NEIGHBOURS, YEARS_ASKED, Shelf, server, shelf, year_file  # noqa: F401
 from thermal.analysis.case import scene_of
-from thermal.plan.reader import plan_of, read_document, read_plan
+from thermal.plan.reader import plan_of, read_document, read_plan, schema
 from thermal.plan.wizard import default_answers, render_plan, room_templates
 
-ROOT = Path(__file__).resolve().parent.parent
-README = (ROOT / "README.md").read_text("utf-8")
+README = README_FILE.read_text("utf-8")
 PLANS = sorted((ROOT / "thermal" / "plan" / "examples").glob("*-*.toml"))
+MOST_WORDS = 1500  # of DEVELOPERS.md
+COMMANDS = {"start", "check", "run", "heater", "compare", "spread", "fit", "outage", "climate"}
+
+
+def blocks(language: str, text: str = README) -> list[str]:
+    """The code blocks in one language."""
+    return re.findall(rf"^```{language}\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
 
 
 def commands() -> list[str]:
-    """Every command in README, code blocks first, without those that set up."""
-    blocks = re.findall(r"^```sh\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
-    lines = [line for block in blocks for line in block.splitlines() if line.startswith("overwinter ")]
-    fill_pattern = re.findall(r"`(overwinter [^`]+)`", README)
-    return list(dict.fromkeys([*lines, *fill_pattern]))
+    """Every command in README, code blocks first; not those that set up, nor those for Windows."""
+    lines = [line for block in blocks("text") for line in block.splitlines() if line.startswith("overwinter ")]
+    return list(dict.fromkeys([*lines, *re.findall(r"`(overwinter [^`]+)`", README)]))
+
+
+def runnable(command: str) -> list[str] | None:
+    """A command's words with files in place of PLAN, LOG, NAME and FILE; None for what is not to be run here."""
+    stands_for = {"PLAN": "my.toml", "LOG": "log.csv", "NAME": "springfield-il"}
+    words = [stands_for.get(word, word) for word in shlex.split(command)[1:]]
+    if words[0].startswith("-") or words == ["demo"]:
+        return None  # completion would change this machine; CI runs the demo itself
+    if words[0] == "start":
+        file = f"{'-'.join(words[2:]).strip('-') or 'another'}.toml"
+        words = [file if word == "FILE" else word for word in words]
+        return words if {"--plan", "--list-plans", "--yes"} & set(words) else [*words, "--yes"]
+    words = ["hours.csv" if word == "FILE" else word for word in words]
+    if len(words) == 1:
+        words += ["my.toml", "log.csv"] if words == ["fit"] else ["my.toml"]
+    return words
 
 
 def test_every_command_of_readme_runs(shelf, tmp_path):  # noqa: F811
     """In README's order, with the plan `start` writes, a made-up log and a made-up weather archive on 127.0.0.1."""
     shelf.update({f"/{year}/{name}.csv.gz": year_file(year) for year in YEARS_ASKED for name in NEIGHBOURS})
     (tmp_path / "hours.csv").write_text(fuzz.short_hours(), "utf-8")
+    (tmp_path / sample_answer.PLAN_FILE).write_text(sample_answer.shown_plan(), "utf-8")
     garage = plan_of(tomllib.loads(render_plan("garage", "metric", default_answers("garage", "metric"))))
     write_log(tmp_path / "log.csv", noisy(made_up_log(garage, TRUTH), 1))
-    stands_for = {"PLAN": "my.toml", "LOG": "log.csv", "NAME": "springfield-il"}
     ran: list[list[str]] = []
     for command in commands():
-        words = [stands_for.get(word, word) for word in shlex.split(command)[1:]]
-        if words[0].startswith("-"):
-            continue  # options of the whole program, such as --install-completion, which would change this machine
-        if words[0] == "start" and "FILE" in words:
-            words = ["start", "another.toml", "--yes"]
-        words = ["hours.csv" if word == "FILE" else word for word in words]
-        if words[0] != "start" and len(words) == 1 and words[0] not in ("demo",):
-            words += ["my.toml", "log.csv"] if words == ["fit"] else ["my.toml"]
-        if words in ran:
+        words = runnable(command)
+        if words is None or words in ran:
             continue
         code, out, err = fuzz.ended(*words)
         assert code == 0, (command, err)
         assert out or err
         ran.append(words)
-    assert {words[0] for words in ran} == {
-        "start",
-        "check",
-        "run",
-        "heater",
-        "compare",
-        "spread",
-        "fit",
-        "outage",
-        "climate",
-    }  # CI runs the demo itself
+    assert {words[0] for words in ran} == COMMANDS
+
+
+def test_set_up_is_two_commands_as_ci_takes_them():
+    """.ci/run installs and tests with these lines: another number of them would test nothing, or something else."""
+    part = README.split("\n## Set up\n")[1].split("\n## ")[0]
+    found = blocks("sh", part)
+    assert [len(block.splitlines()) for block in found] == [1, 1]
+    assert found == blocks("sh")
+    assert "overwinter demo" in found[0]
+    assert "pytest" in found[1]
+
+
+def test_the_answer_shown_is_the_plans_own(tmp_path):
+    same_words_and_figures(generated(README_FILE, sample_answer.NAME), sample_answer.lines(tmp_path), 0.15)
+
+
+def test_the_plan_shown_has_no_fault_and_few_lines(tmp_path):
+    path = tmp_path / sample_answer.PLAN_FILE
+    path.write_text(sample_answer.shown_plan(), "utf-8")
+    code, out, err = fuzz.ended("check", str(path))
+    assert code == 0, err
+    assert "Tank and bed in the garage" in out
+    assert len(sample_answer.shown_plan().splitlines()) <= 70
+
+
+@pytest.mark.parametrize(
+    ("name", "lines"), [(plan_keys.KEYS, plan_keys.lines), (plan_keys.PRESETS, plan_keys.preset_lines)]
+)
+def test_reference_tables_are_those_of_the_schema(name, lines):
+    assert generated(README_FILE, name) == lines(), "run python -m tests.docs.refresh"
+
+
+def test_reference_table_has_every_key_of_the_json_schema():
+    """Found another way: from the JSON Schema that editors read."""
+    paths = fuzz.schema_keys(schema())
+    tables = {path[:-1] for path in paths}
+    leaves = [path for path in paths if path not in {table[: len(path)] for table in tables}]
+    named = {(".".join(part for part in path[:-1] if part != 0), path[-1]) for path in leaves}
+    assert len(named) > 60
+    assert {(key.table.strip("[]"), key.name) for key in plan_keys.schema_keys()} == named
+
+
+def test_ready_plans_give_what_readme_says():
+    same_words_and_figures(generated(README_FILE, ready_plans.NAME), ready_plans.lines(), 0.15)
+
+
+def test_outside_checks_are_as_their_page_says():
+    same_words_and_figures(generated(outside_checks.PAGE, outside_checks.NAME), outside_checks.lines(), 0.002)
+
+
+def same_words_and_figures(written: list[str], now: list[str], absolute: float) -> None:
+    """Words exactly, figures nearly: the last digit shown differs from machine to machine."""
+    (words, figures), (words_now, figures_now) = words_and_numbers(written), words_and_numbers(now)
+    assert words == words_now, "run python -m tests.docs.refresh"
+    assert figures == pytest.approx(figures_now, rel=0.02, abs=absolute), "run python -m tests.docs.refresh"
+
+
+def test_python_examples_of_readme_hold():
+    runner = doctest.DocTestRunner()
+    runner.run(doctest.DocTestParser().get_doctest("\n".join(blocks("python")), {}, "README.md", None, 0))
+    assert runner.tries >= 10
+    assert runner.failures == 0
+
+
+def test_developers_is_short():
+    assert len((ROOT / "DEVELOPERS.md").read_text("utf-8").split()) <= MOST_WORDS
 
 
 @pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
@@ -74,21 +147,15 @@ def test_ready_plans_are_what_start_writes(path):
 
 
 @pytest.mark.parametrize("place", sorted(room_templates()))
-def test_ready_plans_give_what_readme_says(place, tmp_path):
-    """And the same within a tenth whether written in metres or in feet, whose usual sizes differ a little."""
-    found = {}
+def test_ready_plans_agree_in_metres_and_feet(place, tmp_path):
+    """Within a tenth: the usual sizes in feet differ a little."""
+    needed_w = []
     for system in ("metric", "us"):
-        code, _, err = fuzz.ended(
-            "heater",
-            str(ROOT / "thermal" / "plan" / "examples" / f"{place}-{system}.toml"),
-            "--json",
-            str(tmp_path / "x.json"),
-        )
+        path = PLANS[0].with_name(f"{place}-{system}.toml")
+        code, _, err = fuzz.ended("heater", str(path), "--json", str(tmp_path / "x.json"))
         assert code == 0, err
-        found[system] = fuzz.read_json(tmp_path / "x.json")["heater"]["needed_w"]
-    said = re.search(rf"`plans/{place}-metric.toml`[^|]*\|[^|]*\| ([\d,]+ W|none) \|", README)[1]
-    assert found["metric"] == pytest.approx(0.0 if said == "none" else float(said[:-2].replace(",", "")), abs=6.0)
-    assert found["us"] == pytest.approx(found["metric"], rel=0.1)
+        needed_w.append(fuzz.read_json(tmp_path / "x.json")["heater"]["needed_w"])
+    assert needed_w[1] == pytest.approx(needed_w[0], rel=0.1)
 
 
 def test_check_draws_to_scale(tmp_path):

@@ -9,14 +9,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    __version__: str
     from thermal.api import answer_of, demo_plan, load_climate, read_plan, scene_of, simulate
 
-__version__ = "0.3.0"
 __all__ = ["__version__", "answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "simulate"]
 
 
 def __getattr__(name: str) -> Any:
     """Import the public names on first use: pandas and pydantic cost half a second."""
+    if name == "__version__":
+        from thermal.core.version import installed_version
+
+        return installed_version()
     if name not in __all__:
         raise AttributeError(f"module 'thermal' has no attribute {name!r}")
     from thermal import api

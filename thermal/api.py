@@ -15,7 +15,6 @@ True
 
 from __future__ import annotations
 
-from importlib.resources import as_file, files
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +24,7 @@ from thermal.analysis.assessment import assess as answer_of
 from thermal.analysis.case import hours_of, scene_of
 from thermal.climate.library import load_climate
 from thermal.errors import ClimateError
+from thermal.plan.example_plans import DEMO, example_path
 from thermal.plan.model import Plan
 from thermal.plan.reader import read_plan
 
@@ -37,8 +37,7 @@ def demo_plan() -> Plan:
     >>> demo_plan().title
     'Perch and lettuce in the workshop'
     """
-    with as_file(files("thermal") / "plan" / "examples" / "workshop.toml") as path:
-        return read_plan(path)
+    return read_plan(example_path(DEMO))
 
 
 def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Path | None = None) -> pd.DataFrame:
@@ -65,7 +64,7 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
         When the climate has no such winter.
     """
     case = scene_of(plan, folder)
-    labels = [one.label for one in case.weather.winters]
+    labels = [winter.label for winter in case.weather.winters]
     if winter is not None and str(winter) not in labels:
         raise ClimateError(f"the climate has no winter {winter}; it has {', '.join(labels)}")
     place = 0 if winter is None else labels.index(str(winter))

@@ -12,10 +12,11 @@ import pandas as pd
 import pytest
 
 from tests import fuzz
-from thermal.analysis.calibration import calibrate, steady_conductance, time_constant
+from thermal.analysis.calibration import calibrate
 from thermal.analysis.case import hours_of, scene_of
 from thermal.climate.logger_csv import Log, read_log
 from thermal.errors import OverwinterError
+from thermal.physics.lumped_cooling import steady_conductance, time_constant
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan
 from thermal.plan.reader import plan_of, read_plan

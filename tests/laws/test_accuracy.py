@@ -10,18 +10,21 @@ from scipy.integrate import solve_ivp
 
 from thermal.climate.forcing import Forcing
 from thermal.network.model import Network, thermostat
-from thermal.physics import moist_air
-from thermal.physics.evaporation import replaced_vapour_enthalpy
-from thermal.solver import tuned_laws
+from thermal.physics import evaporation, moist_air, water_surface
+from thermal.physics.condensation import surface_temperature
+from thermal.physics.constants import CONDENSATION_J_PER_KG, EMISSIVITY_WALL, EMISSIVITY_WATER
+from thermal.physics.natural_convection import vertical_film_coefficient
+from thermal.physics.radiation import radiative_coefficient
 from thermal.solver.simulate import simulate
-from thermal.solver.transfer_coefficients import CONDENSATION_J_PER_KG, coefficients
+
+pytestmark = pytest.mark.no_cover  # minutes long; other tests cover its lines, and tracing adds half as much again
 
 THERMOSTAT_S = 120.0  # within which the integrator's thermostat closes a gap
 FOG_PER_S = 0.02  # how fast air beyond saturation sheds its excess
 
 
 class Continuous:
-    """The model's differential equations, written from the network's arrays and the exchange functions alone.
+    """The model's differential equations, written from the network's arrays and the laws of thermal/physics alone.
 
     State: node temperatures and the air's humidity ratio, for every design of the network.
     """
@@ -49,18 +52,17 @@ class Continuous:
             heat[i] += flow
             heat[j] -= flow
         water, inside, surfaces = t[self.rows], t[room.node], t[room.radiant_node]
-        c = coefficients(vessels, water, inside, surfaces, ratio, self.excess, pressure)
-        self.settled = c.wall_excess
-        evaporation = c.mass_kg_s * (c.water_ratio - ratio)
-        to_air = (c.convection_w_per_k + c.wall_w_per_k) * (water - inside)
-        longwave = c.longwave_w_per_k * (water - surfaces)
-        heat[self.rows] -= to_air + longwave + evaporation * replaced_vapour_enthalpy(water, vessels.tap_c)
+        mass, convection, radiation, walls, water_ratio = self.water_coefficients(water, inside, surfaces, ratio)
+        evaporated = mass * (water_ratio - ratio)
+        to_air = (convection + walls) * (water - inside)
+        longwave = radiation * (water - surfaces)
+        heat[self.rows] -= to_air + longwave + evaporated * evaporation.replaced_vapour_enthalpy(water, vessels.tap_c)
         heat[room.node] += to_air.sum(axis=0)
         heat[room.radiant_node] += longwave.sum(axis=0)
         flow = vessels.flow_w_per_k[h % 24] * (water[1] - water[0])
         heat[self.rows[0]] += flow
         heat[self.rows[1]] -= flow
-        side = inside - room.coldness * (inside - outdoor)
+        side = surface_temperature(inside, outdoor, room.coldness)
         w_side, w_air = (moist_air.humidity_ratio(moist_air.saturation_pressure(x), pressure) for x in (side, inside))
         condensed = room.condensing_kg_s * np.maximum(ratio - w_side, 0.0)
         condensed += FOG_PER_S * room.mass_kg * np.maximum(ratio - w_air, 0.0)
@@ -68,14 +70,29 @@ class Continuous:
         restoring = network.capacity_j_per_k[-1] * (self.setpoint_c - t[-1]) / THERMOSTAT_S
         heater = np.clip(restoring - heat[-1], 0.0, self.watts)
         heat[-1] += heater
-        vapour = evaporation.sum(axis=0) + room.change_kg_s * (outside_ratio - ratio) - condensed
+        vapour = evaporated.sum(axis=0) + room.change_kg_s * (outside_ratio - ratio) - condensed
         return np.concatenate([(heat / network.capacity_j_per_k).ravel(), vapour / room.mass_kg, heater])
 
-
-@pytest.fixture(autouse=True)
-def _double_precision(monkeypatch):
-    """The integrator wants smooth coefficients: single precision is noise to it. The march takes them too."""
-    monkeypatch.setattr(tuned_laws, "root", lambda x, exponent: np.maximum(x, 0.0) ** float(exponent))
+    def water_coefficients(
+        self, water: np.ndarray, air: np.ndarray, surfaces: np.ndarray, ratio: np.ndarray
+    ) -> tuple[np.ndarray, ...]:
+        """Of evaporation [kg/s], convection, longwave and walls [W/K], and the humidity ratio at the water."""
+        vessels, pressure = self.network.vessels, self.forcing.pressure_pa
+        water_ratio = moist_air.humidity_ratio(moist_air.water_saturation_pressure(water), pressure)
+        densities = (moist_air.dry_air_density(t, w, pressure) for t, w in ((water, water_ratio), (air, ratio)))
+        g = evaporation.mass_transfer_coefficient(*densities, water_ratio, ratio, pressure)
+        h_longwave = radiative_coefficient((water + surfaces) / 2.0, EMISSIVITY_WATER)
+        surface = vessels.surface_m2, evaporation.convective_coefficient(g), h_longwave, vessels.lid_r
+        h_wall = vertical_film_coefficient(vessels.film_a, vessels.film_b, (water - air) * self.excess)
+        h_wall = h_wall + radiative_coefficient((water + surfaces) / 2.0, EMISSIVITY_WALL)
+        self.settled = water_surface.wall_excess_share(h_wall, vessels.wall_r)
+        return (
+            water_surface.evaporation_conductance(vessels.surface_m2, g, vessels.evaporation),
+            water_surface.surface_convection_conductance(*surface),
+            water_surface.surface_longwave_conductance(*surface),
+            water_surface.wall_conductance(vessels.wall_m2, h_wall, vessels.wall_r),
+            water_ratio,
+        )
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,8 @@ from thermal.climate.library import load_climate
 from thermal.network.build import build_network
 from thermal.network.envelope import room_envelope
 from thermal.network.model import Control, Network
-from thermal.physics import evaporation, ground, infiltration, moist_air, natural_convection, wall_resistance
+from thermal.physics import evaporation, ground, infiltration, moist_air, natural_convection, radiation, wall_resistance
+from thermal.physics.constants import CP_AIR, SEA_LEVEL_PA
 from thermal.plan.model import Plan
 from thermal.plan.reader import plan_of, with_settings
 from thermal.solver.simulate import simulate
@@ -53,7 +54,7 @@ def shah_evaporation(water_c: float, air_c: float, rh: float) -> float:
 
 
 def shah_density_difference(water_c: float, air_c: float, rh: float) -> float:
-    sea = moist_air.SEA_LEVEL_PA
+    sea = SEA_LEVEL_PA
     w_water, w_air = _ratios(water_c, air_c, rh, sea)
     return moist_air.dry_air_density(air_c, w_air, sea) - moist_air.dry_air_density(water_c, w_water, sea)
 
@@ -69,14 +70,12 @@ def surface_convection(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> 
 
 
 def longwave(water_c, air_c, surround_c, rh, area_m2, pressure_pa) -> float:
-    return (
-        area_m2 * natural_convection.radiative_coefficient(0.5 * (water_c + surround_c), 0.95) * (water_c - surround_c)
-    )
+    return area_m2 * radiation.radiative_coefficient(0.5 * (water_c + surround_c), 0.95) * (water_c - surround_c)
 
 
 def vertical_film(height_m: float, film_c: float, dt_k: float) -> float:
     a, b = natural_convection.vertical_film_terms(height_m, film_c)
-    return (a + b * dt_k ** (1 / 6)) ** 2
+    return natural_convection.vertical_film_coefficient(a, b, dt_k)
 
 
 def floor_u(perimeter_per_area: float, conductivity: float, wall_m: float) -> float:
@@ -112,7 +111,7 @@ def framed_side(build: str, stud: str, share: str) -> float:
 
 def air_change_w_per_k(volume_m3: float, changes: float) -> float:
     plan = demo_plan(**{"room.height": f"{volume_m3 / 30:.6f} m", "room.air_changes": changes})
-    return room_envelope(plan.room, 1.0, 99183.0).change_kg_s * moist_air.CP_AIR
+    return room_envelope(plan.room, 1.0, 99183.0).change_kg_s * CP_AIR
 
 
 def flow_w_per_k(litres_per_h: float) -> float:
@@ -177,7 +176,7 @@ CHECKS = {
     "longwave": longwave,
     "vertical_nusselt": natural_convection.vertical_plate_nusselt,
     "vertical_film": vertical_film,
-    "radiative": natural_convection.radiative_coefficient,
+    "radiative": radiation.radiative_coefficient,
     "combined_resistance": lambda fixed, bridged, shares: wall_resistance.combined_resistance(fixed, bridged, shares),
     "parallel_path": wall_resistance.parallel_path_resistance,
     "parallel_u": lambda resistances, shares: 1.0 / wall_resistance.parallel_path_resistance(resistances, shares),
@@ -185,14 +184,14 @@ CHECKS = {
     "framed_side": framed_side,
     "garage_floor_loss": garage_floor_loss,
     "edge_psi": lambda edge_r, depth_m: ground.edge_correction(
-        0.0, edge_r, depth_m, ground.Soil(1.5, 3e6), wall_m=0.15
+        0.0, ground.EdgeInsulation(edge_r, depth_m), ground.Soil(1.5, 3e6), 0.15
     ),
     "penetration": lambda conductivity, capacity: ground.penetration_depth(ground.Soil(conductivity, capacity)),
     "swing_w_per_k": _swing,
     "swing_lag": lambda conductivity, capacity: ground.swing_lag_months(0.0, ground.Soil(conductivity, capacity), 0.15),
     "leak_m3_h": leak_m3_h,
     "air_heat_w": lambda flow_m3_h, temperature_c: (
-        flow_m3_h / 3600 * moist_air.CP_AIR * moist_air.dry_air_density(temperature_c, 0.0, moist_air.SEA_LEVEL_PA)
+        flow_m3_h / 3600 * CP_AIR * moist_air.dry_air_density(temperature_c, 0.0, SEA_LEVEL_PA)
     ),
     "air_change_w_per_k": air_change_w_per_k,
     "flow_w_per_k": flow_w_per_k,

@@ -1,4 +1,4 @@
-"""Writes the table of outside checks into DEVELOPERS.md, with the deviations measured now.
+"""Writes the table of outside checks into reports/outside-checks.md, with the deviations measured now.
 
 python -m tests.published.table
 """
@@ -6,15 +6,14 @@ python -m tests.published.table
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import numpy as np
 
+from tests.docs.markers import ROOT, write_generated
 from tests.published.checks import ROWS, deviation
 from tests.published.test_room_cases import CASES, deviations_of
 
-DEVELOPERS = Path(__file__).resolve().parents[2] / "DEVELOPERS.md"
-BEGIN, END = "<!-- outside checks: begin -->", "<!-- outside checks: end -->"
+PAGE, NAME = ROOT / "reports" / "outside-checks.md", "outside checks"
 
 
 def lines() -> list[str]:
@@ -41,14 +40,13 @@ def lines() -> list[str]:
 
 
 def _said(value: float, of: str) -> str:
+    value = 0.0 if abs(value) < 1e-9 else value  # rounding, which differs from machine to machine
     return f"{100 * value:.2g} %" if of == "rel" else f"{value:.2g}"
 
 
 def main() -> None:
-    text = DEVELOPERS.read_text("utf-8")
-    before, rest = text.split(BEGIN)
-    _, after = rest.split(END)
-    DEVELOPERS.write_text(before + BEGIN + "\n" + "\n".join(lines()) + "\n" + END + after, "utf-8")
+    """Write the table into its page."""
+    write_generated(PAGE, NAME, lines())
 
 
 if __name__ == "__main__":

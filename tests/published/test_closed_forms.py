@@ -12,7 +12,7 @@ from tests.published.checks import demo_plan
 from thermal.climate.forcing import Forcing
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.model import Network, thermostat
-from thermal.physics.moist_air import CP_WATER, RHO_WATER
+from thermal.physics.constants import CP_WATER, RHO_WATER
 from thermal.solver.simulate import simulate
 
 PRESSURE = 101325.0

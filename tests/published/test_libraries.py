@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import ht
 import iapws
-import numpy as np
 import psychrolib
 import pytest
 from CoolProp.CoolProp import HAPropsSI, PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermal.physics import moist_air, natural_convection
+from thermal.physics import moist_air, natural_convection, radiation
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 water_c = st.floats(0.1, 40.0)
@@ -75,7 +74,7 @@ def test_vertical_plate_is_that_of_ht(log_ra, pr):
 @given(st.floats(0.0, 35.0), st.floats(0.5, 20.0))
 def test_longwave_is_that_of_ht(warm, difference):
     """ht q_rad has the fourth powers; the linear form is off by (dT/2T)^2, below 0.13 % at 20 K."""
-    ours = float(natural_convection.radiative_coefficient(warm - difference / 2, 0.95)) * difference
+    ours = float(radiation.radiative_coefficient(warm - difference / 2, 0.95)) * difference
     theirs = ht.radiation.q_rad(0.95, warm + 273.15, warm - difference + 273.15)
     assert ours == pytest.approx(theirs, rel=1.5e-3)
 
@@ -86,11 +85,3 @@ def test_pressure_falls_with_height_as_in_the_standard_atmosphere():
         assert float(moist_air.pressure_at(height)) == pytest.approx(
             psychrolib.GetStandardAtmPressure(height), rel=1e-4
         )
-
-
-def test_roots_in_single_precision_are_good_to_six_digits():
-    from thermal.physics.evaporation import root
-
-    x = np.logspace(-8, 3, 200)
-    np.testing.assert_allclose(root(x, 3), np.cbrt(x), rtol=2e-6)
-    np.testing.assert_allclose(root(x, 6), x ** (1 / 6), rtol=2e-6)

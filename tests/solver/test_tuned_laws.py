@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from thermal.physics.condensation import MOULD_RH, corner_drop_share
-from thermal.physics.freezing import water_and_ice
 
-from thermal.physics import evaporation, infiltration, moist_air, natural_convection
+from thermal.physics import evaporation, moist_air, radiation
 from thermal.solver import tuned_laws
 
 ANY = np.random.default_rng(7)
@@ -46,13 +44,8 @@ LAWS = {
     ),
     "radiative coefficient": (
         tuned_laws.radiative_coefficient,
-        natural_convection.radiative_coefficient,
+        radiation.radiative_coefficient,
         (CELSIUS, 0.95),
-    ),
-    "leakage flow": (
-        tuned_laws.leakage_flow,
-        infiltration.leakage_flow,
-        (ANY.uniform(0.0, 900.0, SIZE), CELSIUS, ANY.uniform(0.0, 12.0, SIZE)),
     ),
     "mass transfer": (
         tuned_laws.mass_transfer_coefficient,
@@ -93,33 +86,3 @@ def test_roots_in_single_precision_are_good_to_six_digits():
     x = np.logspace(-8, 3, 200)
     np.testing.assert_allclose(tuned_laws.root(x, tuned_laws.THIRD), np.cbrt(x), rtol=2e-6)
     np.testing.assert_allclose(tuned_laws.root(x, tuned_laws.SIXTH), x ** (1 / 6), rtol=2e-6)
-
-
-def test_freezing_in_place_is_the_plain_law():
-    shape = (2, SIZE)
-    water_c, ice_j = ANY.uniform(-0.5, 0.5, shape), ANY.choice([0.0, 1e6], shape)
-    capacity, limit = ANY.uniform(1e5, 5e6, shape), np.full(shape, 2e6)
-    capacity[0, :50] = 0.0  # a drained bed
-    expected = water_and_ice(water_c, ice_j, capacity, limit)
-    held_c = water_c.copy()
-    ice, given_j = tuned_laws.freeze(held_c, ice_j, capacity, limit)
-    np.testing.assert_allclose(held_c, expected[0], atol=1e-12)
-    np.testing.assert_allclose(ice, expected[1], rtol=1e-12)
-    np.testing.assert_allclose(given_j, expected[1] - ice_j, rtol=1e-12)
-
-
-def test_damp_hours_are_those_of_the_plain_law():
-    """Single precision may turn an hour that lies within its rounding of the limit."""
-    inside, beyond = CELSIUS + 8.0, CELSIUS
-    drop_share = ANY.uniform(0.0, 0.6, SIZE)
-    vapour = moist_air.vapour_pressure(ROOM_RATIO, PRESSURE_PA)
-    single = in_precision((inside, beyond, ROOM_RATIO, drop_share, PRESSURE_PA), np.float32)
-    limits = (
-        moist_air.saturation_pressure(inside - drop_share * (inside - beyond)),
-        MOULD_RH * moist_air.saturation_pressure(inside - corner_drop_share(drop_share) * (inside - beyond)),
-    )
-    for hours, limit in zip(tuned_laws.damp_hours(*single), limits, strict=True):
-        clear = np.abs(vapour / limit - 1.0) > SINGLE
-        assert clear.sum() > 0.9 * SIZE
-        np.testing.assert_array_equal(hours[clear], (vapour > limit)[clear])
-        assert 0 < hours.sum() < SIZE

@@ -14,7 +14,8 @@ import numpy as np
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, WinterHours, hours_of
 from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
-from thermal.physics.moist_air import CP_AIR, RHO_WATER
+from thermal.physics.constants import RHO_WATER
+from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.results import SimulationResult
 
 GALLON_M3 = 3.785411784e-3
@@ -49,7 +50,7 @@ class AdviceInput:
     def names(self) -> str:
         """Names of gains and measures, in lower case."""
         plan = self.case.plan
-        return " ; ".join([load.name for load in plan.loads] + [one.name for one in plan.measures]).lower()
+        return " ; ".join([load.name for load in plan.loads] + [measure.name for measure in plan.measures]).lower()
 
     @property
     def lift_k(self) -> float:
@@ -91,8 +92,8 @@ def watts_per_volume(inputs: AdviceInput) -> str | None:
 
 def open_top(inputs: AdviceInput) -> str | None:
     """Belief: heat leaves mostly through the walls."""
-    tanks = [one for one in inputs.case.plan.tanks if one.wall_r_m2k_per_w >= INSULATED_R]
-    if not any(one.evaporation >= OPEN_EVAPORATION and one.lid_r_m2k_per_w == 0 for one in tanks):
+    tanks = [vessel for vessel in inputs.case.plan.tanks if vessel.wall_r_m2k_per_w >= INSULATED_R]
+    if not any(vessel.evaporation >= OPEN_EVAPORATION and vessel.lid_r_m2k_per_w == 0 for vessel in tanks):
         return None
     return "The tank's walls are insulated but its top is open: a lid now saves more for each square metre of foam."
 
@@ -105,7 +106,7 @@ def level_loss(inputs: AdviceInput) -> str | None:
     hourly = [
         hours.hourly_output.evaporation_kg_s[:, :, hours.column].sum(axis=1) for hours in inputs.winters(INSTALLED)
     ]
-    daily = max(float(one.reshape(-1, 24).mean(axis=1).max()) for one in hourly) * 86400.0
+    daily = max(float(series.reshape(-1, 24).mean(axis=1).max()) for series in hourly) * 86400.0
     if claimed < 1.5 * daily:
         return None
     topped, most = (inputs.units.text("volume", kg / RHO_WATER, 0) for kg in (claimed, daily))
@@ -117,8 +118,8 @@ def level_loss(inputs: AdviceInput) -> str | None:
 
 def door_label(inputs: AdviceInput) -> str | None:
     """Belief: the R on a door's label is the door's."""
-    doors = [one for one in inputs.case.plan.room.sides if "door" in one.name.lower()]
-    if not any(re.match(r"(?i)\s*r", one.build) and one.r_m2k_per_w > 0.7 for one in doors):
+    doors = [side for side in inputs.case.plan.room.sides if "door" in side.name.lower()]
+    if not any(re.match(r"(?i)\s*r", door.build) and door.r_m2k_per_w > 0.7 for door in doors):
         return None
     return (
         "The R on a sectional door is the panel's: with edges, joints and leaks the whole door has about a third of it"
@@ -132,9 +133,9 @@ def door_alone(inputs: AdviceInput) -> str | None:
     if envelope is None:
         return None
     doors = {side.name for side in envelope.sides if "door" in side.name.lower()}
-    changed = any(name in key for one in inputs.case.plan.measures for key in one.set for name in doors)
+    changed = any(name in key for measure in inputs.case.plan.measures for key in measure.set for name in doors)
     ua = sum(side.ua_w_per_k for side in envelope.sides)
-    total = ua + envelope.change_kg_s * CP_AIR + envelope.floor_steady
+    total = ua + float(air_change_conductance(envelope.change_kg_s)) + envelope.floor_steady
     share = sum(side.ua_w_per_k for side in envelope.sides if side.name in doors) / total
     if not changed or share >= SMALL_DOOR_SHARE:
         return None
@@ -171,7 +172,7 @@ def pump_off(inputs: AdviceInput) -> str | None:
 def bare_bottom(inputs: AdviceInput) -> str | None:
     """Belief: the bottom never, or always, needs foam."""
     loss = inputs.season.design_paths_w.get("tank bottom", 0.0)
-    bare = any(one.base == "slab" and one.base_r_m2k_per_w < 0.2 for one in inputs.case.plan.tanks)
+    bare = any(vessel.base == "slab" and vessel.base_r_m2k_per_w < 0.2 for vessel in inputs.case.plan.tanks)
     if not bare or inputs.season.design_w <= 0 or loss < 0.08 * inputs.season.design_w:
         return None
     return f"The slab is colder than the water: {loss:.0f} W go through the tank's bare bottom at the hardest hour."
@@ -180,7 +181,7 @@ def bare_bottom(inputs: AdviceInput) -> str | None:
 def insulated_bottom(inputs: AdviceInput) -> str | None:
     """Belief: the other half of it: foam beneath always helps."""
     if inputs.heater.needed_w > 0 or not any(
-        one.base == "slab" and one.base_r_m2k_per_w >= INSULATED_R for one in inputs.case.plan.tanks
+        vessel.base == "slab" and vessel.base_r_m2k_per_w >= INSULATED_R for vessel in inputs.case.plan.tanks
     ):
         return None
     return "Unheated water draws on the warmth of the ground: foam under the tank can take that away."
@@ -188,8 +189,8 @@ def insulated_bottom(inputs: AdviceInput) -> str | None:
 
 def wide_surface(inputs: AdviceInput) -> str | None:
     """Belief: loss goes with volume."""
-    vessels = [one for one in inputs.case.plan.tanks + inputs.case.plan.beds if one.lid_r_m2k_per_w < 0.1]
-    surface = sum(one.surface_m2 for one in vessels)
+    vessels = [vessel for vessel in inputs.case.plan.tanks + inputs.case.plan.beds if vessel.lid_r_m2k_per_w < 0.1]
+    surface = sum(vessel.surface_m2 for vessel in vessels)
     if surface < WIDE_SURFACE_M2:
         return None
     return f"Loss follows surface, not volume: {inputs.units.text('area', surface)} stand uncovered."
@@ -217,7 +218,7 @@ def air_is_not_water(inputs: AdviceInput) -> str | None:
     water = float(inputs.shown.coldest_c[0].min())
     if water < outdoors + 15.0:
         return None
-    air, reached = (inputs.units.text("temperature", one, 0) for one in (outdoors, max(water, 0.0)))
+    air, reached = (inputs.units.text("temperature", value, 0) for value in (outdoors, max(water, 0.0)))
     return (
         f"Air of {air} does not make water of {air}: it reaches {reached}. Wind only changes how fast heat leaves, and"
         " hardly at all indoors."
@@ -266,7 +267,7 @@ def fast_change(inputs: AdviceInput) -> str | None:
 
 
 def _insulations(case: SimulationCase) -> list[str]:
-    return [one.insulation for one in case.plan.tanks + case.plan.beds]
+    return [vessel.insulation for vessel in case.plan.tanks + case.plan.beds]
 
 
 ADVICE_RULES: dict[str, Callable[[AdviceInput], str | None]] = {

@@ -13,6 +13,7 @@ from thermal.analysis.winter_totals import other_months, price_weights
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.schedule import ALWAYS
+from thermal.physics.heat_pump import heat_pump_cop
 from thermal.plan import tariff
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
@@ -28,26 +29,28 @@ Way = tuple[str, str, dict[str, object]]  # name, what it means, settings
 
 def alternative_settings(plan: Plan) -> list[Way]:
     """The other ways that make sense for a plan, as settings of its file."""
-    found: list[Way] = []
+    settings: list[Way] = []
     given_air, in_room = plan.room.temperature_c is not None, plan.heater.where == "room"
     if in_room:
-        found.append(("heat the water", "the heater stands in the tank", {"heater.where": "water"}))
+        settings.append(("heat the water", "the heater stands in the tank", {"heater.where": "water"}))
     elif not given_air and plan.keep.cheap_c is None:
-        found.append(("heat the room", "the heater warms the air instead", {"heater.where": "room"}))
+        settings.append(("heat the room", "the heater warms the air instead", {"heater.where": "room"}))
     if plan.hut is not None:
-        found.append(("without the hut", "the system stands open in the room", {"hut": None}))
+        settings.append(("without the hut", "the system stands open in the room", {"hut": None}))
     elif not given_air and not plan.room.leakage_area_cm2:
         hut = _hut_round(plan)
-        found.append((f"{HUT_BUILD} round it all", f"a hut of {_size(plan, hut)} inside the room", {"hut": hut}))
-    if any(one.top in ("open", "bubbling") and one.night_evaporation == one.evaporation for one in plan.tanks):
-        found.append(("lid at night only", f"{NIGHT_TOP} on the tank 20:00-8:00", {"tank.night_top": NIGHT_TOP}))
+        settings.append((f"{HUT_BUILD} round it all", f"a hut of {_size(plan, hut)} inside the room", {"hut": hut}))
+    if any(
+        vessel.top in ("open", "bubbling") and vessel.night_evaporation == vessel.evaporation for vessel in plan.tanks
+    ):
+        settings.append(("lid at night only", f"{NIGHT_TOP} on the tank 20:00-8:00", {"tank.night_top": NIGHT_TOP}))
     if plan.beds and plan.pump.flow_m3_s > 0 and plan.pump.hours == ALWAYS:
-        found.append(("pump off at night", f"it runs {PUMP_BY_DAY}; fish must bear it", {"pump.hours": PUMP_BY_DAY}))
+        settings.append(("pump off at night", f"it runs {PUMP_BY_DAY}; fish must bear it", {"pump.hours": PUMP_BY_DAY}))
     if plan.power.periods and plan.keep.cheap_c is None and not in_room:
         warmer = plan.keep.thermostat_c + CHEAP_ABOVE_K
         meaning = f"thermostat {CHEAP_ABOVE_K:g} K higher while power is cheap"
-        found.append(("heat in cheap hours", meaning, {"keep.cheap_hours": f"{warmer:g} degC"}))
-    return found
+        settings.append(("heat in cheap hours", meaning, {"keep.cheap_hours": f"{warmer:g} degC"}))
+    return settings
 
 
 def alternative_plans(plan: Plan) -> list[Plan]:
@@ -55,17 +58,26 @@ def alternative_plans(plan: Plan) -> list[Plan]:
     return [variant(plan, settings) for _, _, settings in alternative_settings(plan)]
 
 
-def alternatives(plan: Plan, base: DesignResult, found: Sequence[DesignResult]) -> tuple[Alternative, ...]:
+def alternatives(plan: Plan, base: DesignResult, results: Sequence[DesignResult]) -> tuple[Alternative, ...]:
     """The outcomes of `alternative_plans` beside the plan's own."""
     return tuple(
-        Alternative(name, meaning, one.needed_w, one.kwh, one.cost, base.cost - one.cost, one.outage_h, one.mould_h)
-        for (name, meaning, _), one in zip(alternative_settings(plan), found, strict=True)
+        Alternative(
+            name,
+            meaning,
+            result.needed_w,
+            result.kwh,
+            result.cost,
+            base.cost - result.cost,
+            result.outage_h,
+            result.mould_h,
+        )
+        for (name, meaning, _), result in zip(alternative_settings(plan), results, strict=True)
     )
 
 
 def heat_pump_weights(case: SimulationCase) -> Array:
     """What to weigh each hour's heat with to have a heat pump's electricity and its price, (2, hour, winter)."""
-    cop = heat_pump_cop(case.forcing.outdoor_c)
+    cop = heat_pump_cop(case.forcing.outdoor_c, *data.heat_pump())
     return np.stack([1.0 / cop, price_weights(case) / cop])
 
 
@@ -86,26 +98,17 @@ def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
     )  # fmt: skip
 
 
-def heat_pump_cop(outdoor_c: Array) -> Array:
-    """Heat for each unit of electricity at outdoor temperatures [-]; 1 where only the element works.
-
-    Source: tables/heat_pump.toml.
-    """
-    outdoor, cop, coldest = data.heat_pump()
-    return np.where(outdoor_c < coldest, 1.0, np.interp(outdoor_c, outdoor, cop))
-
-
 def _size(plan: Plan, hut: dict[str, object]) -> str:
     """A hut's size in the units shown."""
     shown = UNIT_SYSTEMS[plan.units]
     metres = (float(str(hut[side]).split()[0]) for side in ("length", "width", "height"))
-    return " x ".join(shown.text("length", one) for one in metres)
+    return " x ".join(shown.text("length", metre) for metre in metres)
 
 
 def _hut_round(plan: Plan) -> dict[str, object]:
     """A hut with room to work in round every vessel, within the room."""
     room = plan.room
-    footprint = sum(one.bottom_m2 for one in plan.tanks + plan.beds)
+    footprint = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds)
     width = min(room.width_m, (footprint * room.width_m / room.length_m) ** 0.5 * HUT_ROOMIER)
     length = min(room.length_m, footprint * HUT_ROOMIER**2 / width)
     height = min(room.height_m, HUT_HEIGHT_M)

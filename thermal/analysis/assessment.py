@@ -48,7 +48,7 @@ class Assessment:
     @property
     def coldest(self) -> UnheatedWinter:
         """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
-        return min(self.unheated, key=lambda one: (round(one.coldest_c, 2), one.coldest_outdoors_c))
+        return min(self.unheated, key=lambda item: (round(item.coldest_c, 2), item.coldest_outdoors_c))
 
     @property
     def holds_unheated(self) -> bool:

@@ -21,7 +21,7 @@ from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan
 from thermal.solver.simulate import simulate
 
-NAMES = tuple(one.name for one in fields(Factors))
+NAMES = tuple(field.name for field in fields(Factors))
 START = ("start of the slab", "start of the ground")  # unknown temperatures at the first hour, fitted along [K off]
 SETTLE_H = 24  # hours at the beginning that are not judged
 SHORTEST_H = 7 * 24
@@ -89,19 +89,6 @@ class _Problem:
     held_out: Array
 
 
-def steady_conductance(watts: float, water_c: float, air_c: float) -> float:
-    """What all the water loses for each kelvin, from watts that hold it steady, a pump's or a heater's. [W/K]"""
-    return watts / (water_c - air_c)
-
-
-def time_constant(hours: float, before_c: float, after_c: float, air_c: float) -> float:
-    """Hours in which the water's distance from the air falls to 37 %, from one cool-down without heat.
-
-    Source: lumped cooling, Cengel, Heat and Mass Transfer, eq. 4-4.
-    """
-    return float(hours / np.log((before_c - air_c) / (after_c - air_c)))
-
-
 def calibrate(case: SimulationCase, log: Log) -> Calibration:
     """Fit a plan's factors to a log.
 
@@ -126,13 +113,13 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
             "the log cannot tell: no air change, wall or cover follows from it. Log water, room and outdoors through"
             " some cold days with the heater's watts, at least two weeks"
         )
-    found = _calibration(problem, free, cannot, theta, covariance)
-    if found.held_out_rms_k > MOST_OFF_K:
+    result = _calibration(problem, free, cannot, theta, covariance)
+    if result.held_out_rms_k > MOST_OFF_K:
         raise SizingError(
-            f"even the best fit is off by {found.held_out_rms_k:.1f} K over the last third of the log: something else"
+            f"even the best fit is off by {result.held_out_rms_k:.1f} K over the last third of the log: something else"
             " warms or cools the system. Were the heater's watts logged? Is the tank the plan's?"
         )
-    return found
+    return result
 
 
 def _least_known(error: Array, covariance: Array, free: list[str]) -> int | None:
@@ -253,7 +240,7 @@ def _fitted_parameters(problem: _Problem, free: list[str]) -> tuple[Array, Array
 
 
 def _simulate_each(problem: _Problem, free: list[str], tried: Array) -> tuple[Array, Array]:
-    plans = [apply_factors(problem.case.plan, _factors(free, one)) for one in tried]
+    plans = [apply_factors(problem.case.plan, _factors(free, trial)) for trial in tried]
     return _simulated(problem, plans, tried[:, len(free) :].T)
 
 

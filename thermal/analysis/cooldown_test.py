@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from thermal.analysis.calibration import steady_conductance, time_constant
 from thermal.analysis.heat_loss_table import water_parts
 from thermal.core import quantities
 from thermal.errors import OverwinterError
+from thermal.physics.lumped_cooling import steady_conductance, time_constant
 from thermal.plan.model import Plan
 
 
@@ -29,15 +29,15 @@ def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> Cooldow
     OverwinterError
         When the text is not that, or its temperatures are in no such order.
     """
-    capacity = sum(one.capacity_j_per_k for one in plan.tanks + plan.beds)
-    dry = sum(one.w_per_k for one in water_parts(plan))
+    capacity = sum(vessel.capacity_j_per_k for vessel in plan.tanks + plan.beds)
+    dry = sum(water_part.w_per_k for water_part in water_parts(plan))
     if steady is not None:
         watts, water, air = _read(
             "--steady", steady, '"25 W, 11 degC, 6 degC"', (quantities.POWER, *[quantities.TEMPERATURE] * 2)
         )
         if water <= air or watts <= 0:
             raise OverwinterError(f"--steady {steady!r}: needs watts above 0 and water warmer than the air")
-        ua = steady_conductance(watts, water, air)
+        ua = float(steady_conductance(watts, water, air))
         return CooldownResult(ua, dry, capacity / ua / 3600.0)
     before, after, air, hours = _read(
         "--cooled", cooled or "", '"12 degC, 9.5 degC, 2 degC, 8 h"', (*[quantities.TEMPERATURE] * 3, None)
@@ -46,7 +46,7 @@ def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> Cooldow
         raise OverwinterError(
             f"--cooled {cooled!r}: needs before warmer than after, after warmer than the air, and hours above 0"
         )
-    tau = time_constant(hours, before, after, air)
+    tau = float(time_constant(hours, before, after, air))
     return CooldownResult(capacity / (tau * 3600.0), dry, tau)
 
 
@@ -65,7 +65,7 @@ def _read(option: str, text: str, example: str, kinds: tuple[quantities.Kind | N
 
 
 def _hours(text: str) -> float:
-    found = re.fullmatch(r"(\d{1,4}(?:\.\d+)?)\s*(?:h|hours?)?", text)
-    if not found:
+    matches = re.fullmatch(r"(\d{1,4}(?:\.\d+)?)\s*(?:h|hours?)?", text)
+    if not matches:
         raise ValueError(f"{text!r} is not a number of hours; write for example 8 h")
-    return float(found[1])
+    return float(matches[1])

@@ -118,11 +118,11 @@ def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, wei
     is done again with what whole winters ask for.
     """
     sizing = size_on_cold_spells(batch)
-    found, margins = _through_winters(case, batch, sizing, sample_range, weights)
+    result, margins = _through_winters(case, batch, sizing, sample_range, weights)
     if (margins < 0).any():
         sizing = verify_on_winters(batch, sizing, margins)
-        found, _ = _through_winters(case, batch, sizing, sample_range, weights)
-    return found
+        result, _ = _through_winters(case, batch, sizing, sample_range, weights)
+    return result
 
 
 def _through_winters(
@@ -199,23 +199,24 @@ def _outage_h(batch: Batch, sizing: Sizing) -> Array:
 
 
 def _design_result(
-    case: SimulationCase, one: SimulatedDesigns, i: int, median: int, calendar: _Calendar
+    case: SimulationCase, designs: SimulatedDesigns, i: int, median: int, calendar: _Calendar
 ) -> DesignResult:
-    run, plan = one.run, one.plans[i]
+    run, plan = designs.run, designs.plans[i]
     power, labels = case.plan.power, calendar.labels
     costs = [
-        _month_costs(power, one, i, winter, times, len(labels[winter])) for winter, times in enumerate(calendar.times)
+        _month_costs(power, designs, i, winter, times, len(labels[winter]))
+        for winter, times in enumerate(calendar.times)
     ]
     _, worst = median_and_worst(case.weather, run.heater_j[i])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
-    needed = float(one.sizing.needed_w[i])
-    damp = run.damp_h[:, i, median] if np.isnan(one.unheated_c).any() else (np.nan, np.nan)
-    load = sum(one.installed[i]) + plan.electric_w
+    needed = float(designs.sizing.needed_w[i])
+    damp = run.damp_h[:, i, median] if np.isnan(designs.unheated_c).any() else (np.nan, np.nan)
+    load = sum(designs.installed[i]) + plan.electric_w
     circuit, owned = plan.power.circuit_w, plan.heater.units_w
     return DesignResult(
         needed_w=_known(needed),
-        setpoint_c=float(one.sizing.setpoint_c[:, i].min()),
-        installed_w=one.installed[i],
+        setpoint_c=float(designs.sizing.setpoint_c[:, i].min()),
+        installed_w=designs.installed[i],
         owned_holds=sum(owned) >= needed if owned else None,
         peak_w=float(run.peak_w[i].max()),
         coldest_c=float(run.coldest_c[i].min()),
@@ -224,14 +225,14 @@ def _design_result(
         worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
-        outage_h=_known(one.outage_h[i]),
+        outage_h=_known(designs.outage_h[i]),
         condensation_h=float(damp[0]),
         mould_h=float(damp[1]),
         load_w=load,
         fits=None if circuit is None else load <= data.continuous_share() * circuit,
-        closure=float(max(run.closure[i].max(), one.sizing.unlimited.closure[i].max())),
+        closure=float(max(run.closure[i].max(), designs.sizing.unlimited.closure[i].max())),
         floor_c=plan.keep.floor_c,
-        coldest_unheated_c=_known(one.unheated_c[i]),
+        coldest_unheated_c=_known(designs.unheated_c[i]),
         weighted=tuple(
             tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
         ),
@@ -243,10 +244,10 @@ def _known(value: float) -> float | None:
 
 
 def _month_costs(
-    power: Power, one: SimulatedDesigns, i: int, winter: int, times: pd.DatetimeIndex, months: int
+    power: Power, designs: SimulatedDesigns, i: int, winter: int, times: pd.DatetimeIndex, months: int
 ) -> Array:
     """Cost of each month of a winter."""
-    kwh = monthly_kwh(one.run.marked_j[:, i, winter], months)
-    paid = monthly_kwh(one.run.weighted_j[0, :, i, winter], months)
-    taken = other_months(one.plans[i], times) if power.tiers else np.zeros(months)
+    kwh = monthly_kwh(designs.run.marked_j[:, i, winter], months)
+    paid = monthly_kwh(designs.run.weighted_j[0, :, i, winter], months)
+    taken = other_months(designs.plans[i], times) if power.tiers else np.zeros(months)
     return tariff.month_costs(power, kwh, paid, taken)

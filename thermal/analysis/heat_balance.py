@@ -14,7 +14,11 @@ from thermal.errors import ClosureError
 from thermal.network.build import base_conductance
 from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
-from thermal.physics.moist_air import CP_AIR, CP_WATER, RHO_WATER, latent_heat
+from thermal.physics.bed_heat_capacity import water_capacity
+from thermal.physics.fabric_split import boundary_conductance
+from thermal.physics.flood_drain import moved_capacity
+from thermal.physics.infiltration import air_change_conductance
+from thermal.physics.moist_air import latent_heat
 from thermal.plan.model import Plan
 
 Paths = dict[str, Array]
@@ -30,7 +34,7 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     air_c = _surroundings(plan, at, hours, "hut" if plan.hut else "air")
     radiant_c = _surroundings(plan, at, hours, "hut" if plan.hut else "fabric")
     paths: Paths = {}
-    rows = [("bed", one) for one in plan.beds] + [("tank", one) for one in plan.tanks]
+    rows = [("bed", vessel) for vessel in plan.beds] + [("tank", vessel) for vessel in plan.tanks]
     for row, (water_node, vessel) in enumerate(rows):
         water = hours.mean(at[water_node])
         evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(at[water_node]))
@@ -41,7 +45,7 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
         _add(paths, f"{water_node} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
         _add(paths, f"{water_node} bottom", base_conductance(vessel, "slab" not in at) * (water - beneath))
         _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
-    change = RHO_WATER * CP_WATER * plan.water_change_m3_s
+    change = water_capacity(plan.water_change_m3_s)
     if change:
         _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed"))
@@ -69,17 +73,17 @@ def room_paths(
     fabric, air_c = hours.mean(at["fabric"]), hours.mean(at["air"])
     total = sum(side.ua_w_per_k for side in envelope.sides)
     for side in envelope.sides:
-        conductance = envelope.fabric_beyond * side.ua_w_per_k / total
+        conductance = boundary_conductance(envelope.fabric_beyond, side.ua_w_per_k, total)
         _add(paths, side.name, conductance * (fabric - boundary[side.faces]))
     leak = hours.hourly_output.leak_w_per_k[:, hours.column if hours.hourly_output.leak_w_per_k.shape[1] > 1 else 0]
-    _add(paths, "air change", (envelope.change_kg_s * CP_AIR + leak) * (air_c - hours.outdoor_c))
+    _add(paths, "air change", (air_change_conductance(envelope.change_kg_s) + leak) * (air_c - hours.outdoor_c))
     moisture = (
         hours.hourly_output.latent_w[:, :, hours.column].sum(axis=1) - hours.hourly_output.condensing_w[:, hours.column]
     )
     _add(paths, "moisture and make-up water", moisture)
     season = hours.season @ np.array(ground_season(envelope, ground[1]))
     _add(paths, "ground", envelope.soil_ground * (hours.mean(at["soil"]) - ground[0]) - season)
-    change = RHO_WATER * CP_WATER * plan.water_change_m3_s
+    change = water_capacity(plan.water_change_m3_s)
     if change:
         _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
@@ -126,7 +130,8 @@ def _stored(network: Network, hours: WinterHours, nodes: list[int]) -> Array:
     capacity = np.repeat(network.capacity_j_per_k[:, :1], len(hours.outdoor_c) + 1, axis=1)
     if len(network.vessels.water_nodes) > 1:
         day = np.concatenate([hours.hour_of_day[:1] - 1, hours.hour_of_day])
-        moved = np.where(network.vessels.flow_w_per_k[day % 24, 0] > 0, 0.0, network.vessels.drained_j_per_k[0])
+        running = network.vessels.flow_w_per_k[day % 24, 0] > 0
+        moved = moved_capacity(running, network.vessels.drained_j_per_k[0])
         capacity[network.vessels.water_nodes[0]] -= moved
         capacity[network.vessels.water_nodes[1]] += moved
     water_nodes = network.vessels.water_nodes

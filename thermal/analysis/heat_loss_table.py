@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from thermal.network.build import base_conductance, plan_envelope
-from thermal.physics.moist_air import CP_AIR, SEA_LEVEL_PA
-from thermal.physics.wall_resistance import R_INSIDE
+from thermal.physics.constants import SEA_LEVEL_PA
+from thermal.physics.infiltration import air_change_conductance
+from thermal.physics.wall_resistance import film_conductance
 from thermal.plan.model import Plan, Vessel
 
 
@@ -24,13 +25,13 @@ class Part(NamedTuple):
 def water_parts(plan: Plan) -> Iterator[Part]:
     """Surface, walls and bottom of every vessel; the surface without evaporation, which depends on the weather."""
     given = plan.room.temperature_c is not None
-    for one in plan.tanks + plan.beds:
-        name = vessel_name(one)
-        film = R_INSIDE["up"] + one.lid_r_m2k_per_w
-        yield Part(f"{name}: water surface, without evaporation", one.surface_m2, one.top, "air", one.surface_m2 / film)
-        wall = R_INSIDE["horizontal"] + one.wall_r_m2k_per_w
-        yield Part(f"{name}: walls", one.wall_m2, one.insulation, "air", one.wall_m2 / wall)
-        yield Part(f"{name}: bottom", one.bottom_m2, "", one.base, base_conductance(one, given))
+    for vessel in plan.tanks + plan.beds:
+        name = vessel_name(vessel)
+        surface = float(film_conductance(vessel.surface_m2, vessel.lid_r_m2k_per_w, "up"))
+        yield Part(f"{name}: water surface, without evaporation", vessel.surface_m2, vessel.top, "air", surface)
+        wall = float(film_conductance(vessel.wall_m2, vessel.wall_r_m2k_per_w))
+        yield Part(f"{name}: walls", vessel.wall_m2, vessel.insulation, "air", wall)
+        yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, base_conductance(vessel, given))
 
 
 def room_parts(plan: Plan) -> Iterator[Part]:
@@ -41,7 +42,7 @@ def room_parts(plan: Plan) -> Iterator[Part]:
     for side, path in zip(room.sides, envelope.sides, strict=True):
         yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k)
     change = f"{room.air_changes_per_h:g} per hour ({room.leakiness})"
-    yield Part("air change", None, change, "outdoors", envelope.change_kg_s * CP_AIR)
+    yield Part("air change", None, change, "outdoors", float(air_change_conductance(envelope.change_kg_s)))
     yield Part("floor", room.floor_m2, room.floor.build, "ground", envelope.floor_steady)
 
 

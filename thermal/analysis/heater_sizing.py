@@ -98,9 +98,9 @@ def verify_on_winters(batch: Batch, tried: Sizing, margins: Array) -> Sizing:
     def in_winters(at: Array, watts: Array) -> Array:
         return _above_floor(part, setpoint, at, watts, forcing, None) + ROUNDING_K
 
-    found = smallest_feasible(in_winters, np.minimum(tried.needed_w[short], most), most, TOLERANCE_W)
+    result = smallest_feasible(in_winters, np.minimum(tried.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = tried.needed_w.copy(), tried.setpoint_c.copy()
-    needed[short], setpoints[:, short] = np.where(holds, found, np.inf), setpoint
+    needed[short], setpoints[:, short] = np.where(holds, result, np.inf), setpoint
     return replace(tried, needed_w=needed, setpoint_c=setpoints)
 
 
@@ -148,14 +148,14 @@ def _simulate_with_unlimited_heat(
         tried.append((index, room, run))
         return np.reshape(run.coldest_c.min(axis=1) - batch.floor_c[index], rooms.shape)
 
-    found = smallest_feasible(
+    results = smallest_feasible(
         margin, low, high, TOLERANCE_K, False, INITIAL_ROOM_BRACKET, max(ROOMS // len(every), MIN_POINTS)
     )
-    room = np.minimum(found, high)
+    room = np.minimum(results, high)
     designs = np.concatenate([index for index, _, _ in tried])
     hits = np.concatenate([rooms == room[index] for index, rooms, _ in tried])
     own = np.flatnonzero(hits)[np.unique(designs[hits], return_index=True)[1]]
-    return np.tile(room, (24, 1)), np.isfinite(found), join_results([run for _, _, run in tried]).take(own)
+    return np.tile(room, (24, 1)), np.isfinite(results), join_results([run for _, _, run in tried]).take(own)
 
 
 def _simulate_unlimited(

@@ -22,7 +22,7 @@ def package_plans(plan: Plan, numbers: Sequence[int] | None = None) -> list[Plan
     return [_variant(plan, subsets[number]) for number in (range(len(subsets)) if numbers is None else numbers)]
 
 
-def compare_packages(plan: Plan, found: Sequence[DesignResult], budget: float | None = None) -> PackageComparison:
+def compare_packages(plan: Plan, results: Sequence[DesignResult], budget: float | None = None) -> PackageComparison:
     """Every package of a plan's measures beside each other.
 
     Parameters
@@ -34,16 +34,18 @@ def compare_packages(plan: Plan, found: Sequence[DesignResult], budget: float | 
     """
     measures = plan.measures
     packages = tuple(
-        _package(tuple(measures[m].name for m in chosen), sum(measures[m].cost for m in chosen), one, found[0])
-        for chosen, one in zip(_subsets(len(measures)), found, strict=True)
+        _package(tuple(measures[m].name for m in chosen), sum(measures[m].cost for m in chosen), result, results[0])
+        for chosen, result in zip(_subsets(len(measures)), results, strict=True)
     )
     return PackageComparison(
         packages=packages,
         pareto_front=pareto_front(packages),
-        with_owned=_cheapest(packages, lambda one: bool(one.result.owned_holds)),
-        on_circuit=_cheapest(packages, lambda one: bool(one.result.fits) and one.result.needed_w is not None),
+        with_owned=_cheapest(packages, lambda package: bool(package.result.owned_holds)),
+        on_circuit=_cheapest(
+            packages, lambda package: bool(package.result.fits) and package.result.needed_w is not None
+        ),
         in_budget=None if budget is None else _best_within(packages, budget),
-        ranking=_ranking(packages, [one.name for one in measures]),
+        ranking=_ranking(packages, [measure.name for measure in measures]),
     )
 
 
@@ -70,27 +72,27 @@ def pareto_front(packages: tuple[Package, ...]) -> tuple[int, ...]:
     order = sorted(range(len(packages)), key=lambda i: (packages[i].cost, packages[i].result.cost))
     kept: list[int] = []
     for i in order:
-        one = packages[i]
-        if one.result.needed_w is None:
+        item = packages[i]
+        if item.result.needed_w is None:
             continue
-        if not kept or one.result.cost < packages[kept[-1]].result.cost - 0.005:
+        if not kept or item.result.cost < packages[kept[-1]].result.cost - 0.005:
             kept.append(i)
     return tuple(kept)
 
 
 def _cheapest(packages: tuple[Package, ...], will_do: Callable[[Package], bool]) -> int | None:
-    fit = [i for i, one in enumerate(packages) if will_do(one)]
+    fit = [i for i, package in enumerate(packages) if will_do(package)]
     return min(fit, key=lambda i: (packages[i].cost, packages[i].result.cost), default=None)
 
 
 def _best_within(packages: tuple[Package, ...], budget: float) -> int | None:
-    fit = [i for i, one in enumerate(packages) if one.cost <= budget and one.result.needed_w is not None]
+    fit = [i for i, package in enumerate(packages) if package.cost <= budget and package.result.needed_w is not None]
     return min(fit, key=lambda i: packages[i].result.cost, default=None)
 
 
 def _ranking(packages: tuple[Package, ...], names: list[str]) -> tuple[RankedMeasure, ...]:
     """Measures in the order of what each next one saves for its price, until none saves any more."""
-    by_names = {frozenset(one.measures): one for one in packages}
+    by_names = {frozenset(package.measures): package for package in packages}
     here, steps = packages[0], []
     while left := [name for name in names if name not in here.measures]:
         tried = [(name, by_names[frozenset((*here.measures, name))]) for name in left]

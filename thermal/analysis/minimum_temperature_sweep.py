@@ -30,22 +30,22 @@ def floor_plans(plan: Plan) -> list[Plan]:
     return moved
 
 
-def floor_steps(plan: Plan, found: Sequence[DesignResult]) -> tuple[FloorStep, ...]:
+def floor_steps(plan: Plan, results: Sequence[DesignResult]) -> tuple[FloorStep, ...]:
     """The outcomes of `floor_plans` with the species each floor is warm enough for."""
     floors = swept_floors(plan)
     return tuple(
-        FloorStep(floor, one, working_between(below, floor))
-        for floor, below, one in zip(floors, (-99.0, *floors), found, strict=False)
+        FloorStep(floor, result, working_between(below, floor))
+        for floor, below, result in zip(floors, (-99.0, *floors), results, strict=False)
     )
 
 
 def working_between(above_c: float, upto_c: float) -> tuple[str, ...]:
     """Species whose coldest working temperature lies in (above, upto], by name."""
-    rows = {one.name: one for one in data.species().values()}
-    return tuple(sorted(name for name, one in rows.items() if above_c < one.working_c <= upto_c))
+    rows = {value.name: value for value in data.species().values()}
+    return tuple(sorted(name for name, row in rows.items() if above_c < row.working_c <= upto_c))
 
 
 def next_kelvin(steps: Sequence[FloorStep], floor_c: float) -> float | None:
     """Money a median winter that one kelvin more than a floor costs; None where no heat holds it."""
-    here, there = (next(one.result for one in steps if one.floor_c == c) for c in (floor_c, floor_c + 1.0))
+    here, there = (next(step.result for step in steps if step.floor_c == c) for c in (floor_c, floor_c + 1.0))
     return None if here.needed_w is None or there.needed_w is None else there.cost - here.cost

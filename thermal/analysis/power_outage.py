@@ -17,12 +17,13 @@ from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.core.schedule import NEVER
 from thermal.network.model import Control, Network, join_networks
+from thermal.physics.flood_drain import mixed_temperature
+from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
 from thermal.plan.model import Plan, Vessel
 from thermal.solver.results import SimulationResult
 from thermal.solver.simulate import simulate
 
 HORIZON_H = 168
-LID_EVAPORATION, LID_R = 0.1, 0.9  # a snug foam lid, as in tables/tops.toml
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size; from memory, 5-35 W
 BATTERY_H = 24
@@ -91,8 +92,8 @@ def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, i
         air_pump_wh=AIR_PUMP_W * BATTERY_H,
         heat_wh_worst=float(heat.max()),
         heat_wh_median=float(np.median(heat)),
-        curve_c=tuple(float(one) for one in tank[0][:, worst]),
-        curve_lid_c=tuple(float(one) for one in tank[3][:, worst]),
+        curve_c=tuple(float(celsius) for celsius in tank[0][:, worst]),
+        curve_lid_c=tuple(float(celsius) for celsius in tank[3][:, worst]),
     )
 
 
@@ -131,7 +132,7 @@ def _variant(case: SimulationCase, name: str) -> Network:
     plan = case.plan
     covered = "lid" in name
     wrapped = "blanket" in name
-    tanks = tuple(_covered(one, covered, wrapped) for one in plan.tanks)
+    tanks = tuple(_covered(vessel, covered, wrapped) for vessel in plan.tanks)
     return network_of(without_power(replace(plan, tanks=tanks)), case.weather)
 
 
@@ -149,17 +150,17 @@ def without_power(plan: Plan) -> Plan:
 def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
     """The tank's temperature once draining beds have emptied into it. [degC]"""
     moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
-    held = sum(one.capacity_j_per_k for one in plan.tanks)
-    return (held * tank_c + moved * bed_c) / (held + moved)
+    held = sum(vessel.capacity_j_per_k for vessel in plan.tanks)
+    return mixed_temperature(held, tank_c, moved, bed_c)
 
 
 def _covered(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
     return replace(
         vessel,
-        evaporation=min(vessel.evaporation, LID_EVAPORATION) if lid else vessel.evaporation,
-        lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, LID_R) if lid else vessel.lid_r_m2k_per_w,
-        night_evaporation=min(vessel.night_evaporation, LID_EVAPORATION) if lid else vessel.night_evaporation,
-        night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, LID_R) if lid else vessel.night_lid_r_m2k_per_w,
+        evaporation=min(vessel.evaporation, SNUG_LID_EVAPORATION) if lid else vessel.evaporation,
+        lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, SNUG_LID_R) if lid else vessel.lid_r_m2k_per_w,
+        night_evaporation=min(vessel.night_evaporation, SNUG_LID_EVAPORATION) if lid else vessel.night_evaporation,
+        night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, SNUG_LID_R) if lid else vessel.night_lid_r_m2k_per_w,
         wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + (BLANKET_R if blanket else 0.0),
     )
 

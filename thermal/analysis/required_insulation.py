@@ -16,8 +16,8 @@ from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.core.root_search import smallest_feasible
 from thermal.network.model import Control
+from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan.model import Plan, Vessel
-from thermal.plan.presets import SNUG_LID_EVAPORATION
 from thermal.solver.simulate import simulate_parallel
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
@@ -36,10 +36,10 @@ def needed_resistances(case: SimulationCase, executor: Executor | None = None) -
     if target is None:
         return None
     parts = parts_of(case.plan)
-    found = _least_r(case, list(parts.values()), target[0], executor)
-    if found[0] == 0.0:  # the tank's walls with nothing added are the plan itself
-        found[:] = 0.0
-    needed = [PartResistance(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, found, strict=True)]
+    result = _least_r(case, list(parts.values()), target[0], executor)
+    if result[0] == 0.0:  # the tank's walls with nothing added are the plan itself
+        result[:] = 0.0
+    needed = [PartResistance(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, result, strict=True)]
     return RequiredInsulation(*target, tuple(needed))
 
 
@@ -74,11 +74,11 @@ def _least_r(case: SimulationCase, parts: list[Part], watts: float, executor: Ex
 def parts_of(plan: Plan) -> dict[str, Part]:
     """Each part of a plan that can be insulated, and how a resistance is added to it."""
     parts: dict[str, Part] = {
-        "tank walls": lambda plan, r: replace(plan, tanks=tuple(_wrapped(one, r) for one in plan.tanks)),
-        "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_covered(one, r) for one in plan.tanks)),
+        "tank walls": lambda plan, r: replace(plan, tanks=tuple(_wrapped(vessel, r) for vessel in plan.tanks)),
+        "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_covered(vessel, r) for vessel in plan.tanks)),
     }
     if plan.beds:
-        parts["bed walls"] = lambda plan, r: replace(plan, beds=tuple(_wrapped(one, r) for one in plan.beds))
+        parts["bed walls"] = lambda plan, r: replace(plan, beds=tuple(_wrapped(vessel, r) for vessel in plan.beds))
     if plan.room.temperature_c is None:
         parts["the room's outer sides"] = _lined
     return parts
@@ -128,7 +128,7 @@ def _covered(vessel: Vessel, r: float) -> Vessel:
 def _lined(plan: Plan, r: float) -> Plan:
     """The sides facing outdoors or the attic with a resistance added."""
     sides = tuple(
-        replace(one, r_m2k_per_w=one.r_m2k_per_w + r) if one.faces in ("outdoors", "attic") else one
-        for one in plan.room.sides
+        replace(side, r_m2k_per_w=side.r_m2k_per_w + r) if side.faces in ("outdoors", "attic") else side
+        for side in plan.room.sides
     )
     return replace(plan, room=replace(plan.room, sides=sides))

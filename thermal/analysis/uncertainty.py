@@ -24,17 +24,17 @@ ROUNDING_K = 1e-6
 
 def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
     """Every unknown of a plan with its low, likely and high: presets it names, and ranges it gives."""
-    found: dict[str, data.TriangularRange] = {}
+    by_name: dict[str, data.TriangularRange] = {}
 
     def note(name: str, spread: data.TriangularRange) -> float:
         if spread[0] != spread[2]:
-            found.setdefault(name, spread)
+            by_name.setdefault(name, spread)
         return spread[1]
 
     variant(plan, {}, note)
-    for one in plan.unknowns:
-        found[one.name] = (one.low, one.likely, one.high)
-    return found
+    for unknown in plan.unknowns:
+        by_name[unknown.name] = (unknown.low, unknown.likely, unknown.high)
+    return by_name
 
 
 def triangular_quantile(u: float, spread: data.TriangularRange) -> float:
@@ -54,10 +54,10 @@ def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequen
     document = {**plan.source, "measure": [], "unknown": []}
     samplers = [_sampler(samples_by_name, i) for i in numbers]
     if plan.unknowns:
-        found = [plan_of(with_settings(document, _given(plan, sampler)), "unknown", sampler) for sampler in samplers]
+        results = [plan_of(with_settings(document, _given(plan, sampler)), "unknown", sampler) for sampler in samplers]
     else:
-        found = plans_for_samplers(document, samplers)
-    return [replace(one, units=plan.units, source=plan.source) for one in found]
+        results = plans_for_samplers(document, samplers)
+    return [replace(result, units=plan.units, source=plan.source) for result in results]
 
 
 def _sampler(samples_by_name: dict[str, Array], i: int) -> Sampler:
@@ -69,28 +69,31 @@ def _sampler(samples_by_name: dict[str, Array], i: int) -> Sampler:
 
 def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
     """What a sample sets in the plan's file."""
-    return {one.key: one.value(sampler(one.name, (one.low, one.likely, one.high))) for one in plan.unknowns}
+    return {
+        unknown.key: unknown.value(sampler(unknown.name, (unknown.low, unknown.likely, unknown.high)))
+        for unknown in plan.unknowns
+    }
 
 
 def summarise(
-    plan: Plan, samples_by_name: dict[str, Array], likely: DesignResult, found: Sequence[DesignResult], seed: int
+    plan: Plan, samples_by_name: dict[str, Array], likely: DesignResult, results: Sequence[DesignResult], seed: int
 ) -> Uncertainty:
     """Bands and drivers of the likely plan's and the samples' outcomes, all of them tested."""
-    every = [likely, *found]
+    every = [likely, *results]
     figures: dict[str, list[float | None]] = {
-        "coldest_unheated_c": [one.coldest_unheated_c for one in every],
-        "needed_w": [one.needed_w for one in every],
-        "kwh": [one.kwh for one in every],
-        "cost": [one.cost for one in every],
-        "worst_kwh": [one.worst_kwh for one in every],
-        "worst_cost": [one.worst_cost for one in every],
-        "hours_to_floor": [one.outage_h for one in every],
+        "coldest_unheated_c": [result.coldest_unheated_c for result in every],
+        "needed_w": [result.needed_w for result in every],
+        "kwh": [result.kwh for result in every],
+        "cost": [result.cost for result in every],
+        "worst_kwh": [result.worst_kwh for result in every],
+        "worst_cost": [result.worst_cost for result in every],
+        "hours_to_floor": [result.outage_h for result in every],
     }
     bands = {name: _band(values) for name, values in figures.items() if None not in values}  # type: ignore[arg-type]
-    holds = [one.coldest_c >= one.floor_c - ROUNDING_K for one in found]
+    holds = [result.coldest_c >= result.floor_c - ROUNDING_K for result in results]
     heater_w = installed_heaters(plan, likely.needed_w or 0.0)
-    drivers = _drivers(samples_by_name, found) if samples_by_name and len(found) > len(samples_by_name) + 1 else ()
-    return Uncertainty(len(found), seed, bands, float(np.mean(holds)), heater_w, drivers)
+    drivers = _drivers(samples_by_name, results) if samples_by_name and len(results) > len(samples_by_name) + 1 else ()
+    return Uncertainty(len(results), seed, bands, float(np.mean(holds)), heater_w, drivers)
 
 
 def _band(values: Sequence[float]) -> Interval:
@@ -98,10 +101,10 @@ def _band(values: Sequence[float]) -> Interval:
     return Interval(float(values[0]), float(low), float(middle), float(high))
 
 
-def _drivers(samples_by_name: dict[str, Array], found: Sequence[DesignResult]) -> tuple[Sensitivity, ...]:
+def _drivers(samples_by_name: dict[str, Array], results: Sequence[DesignResult]) -> tuple[Sensitivity, ...]:
     """Unknowns by their share in the spread of heater and energy: slopes of a straight fit on standardised draws."""
-    u = np.column_stack([(one - one.mean()) / one.std() for one in samples_by_name.values()])
-    figures = np.array([[one.needed_w or np.nan, one.kwh] for one in found])
+    u = np.column_stack([(value - value.mean()) / value.std() for value in samples_by_name.values()])
+    figures = np.array([[result.needed_w or np.nan, result.kwh] for result in results])
     good = np.isfinite(figures).all(axis=1)
     if good.sum() <= len(samples_by_name) + 1:
         return ()

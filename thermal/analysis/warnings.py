@@ -13,58 +13,58 @@ UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may leave ou
 
 def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool | None) -> tuple[PlanWarning, ...]:
     """Every warning that applies, climate first, common beliefs last."""
-    found = [
+    warnings = [
         *_climate(inputs.case),
         *_plan(inputs),
         *_species(inputs),
         *_heater(inputs, circuit_fits),
     ]
     if damp.mould_hours > 0:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "mould",
                 f"The {damp.side} stays above 80 % surface humidity for {damp.mould_hours:,} h of the winter and runs"
                 f" wet for {damp.condensation_hours:,} h: air the room, cover the water, or insulate that side.",
             )
         )
-    said = {code: belief(inputs) for code, belief in ADVICE_RULES.items()}
-    found += [PlanWarning(code, text, belief=True) for code, text in said.items() if text]
-    return tuple(found)
+    sentences = {code: belief(inputs) for code, belief in ADVICE_RULES.items()}
+    warnings += [PlanWarning(code, text, belief=True) for code, text in sentences.items() if text]
+    return tuple(warnings)
 
 
 def _climate(case: SimulationCase) -> list[PlanWarning]:
     climate, weather = case.climate, case.weather
-    found = []
+    warnings = []
     partial = [winter.label for winter in weather.winters if not winter.complete]
     if partial:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "incomplete-winter",
                 f"The series covers winter {', '.join(partial)} only in part: the heater is sized on its hours too,"
                 " medians leave it out.",
             )
         )
-    found += [PlanWarning("refused-winter", one) for one in weather.refused]
+    warnings += [PlanWarning("refused-winter", item) for item in weather.refused]
     if climate.header.kind == "typical year":
-        found.append(
+        warnings.append(
             PlanWarning(
                 "typical-year",
                 "A typical year leaves out the rare cold spell that kills fish; try coldest_night = your record low.",
             )
         )
     if climate.assumed:
-        said = {"rh_pct": "humidity (75 % assumed)", "wind_m_s": "wind (3 m/s assumed)"}
-        found.append(
+        sentences = {"rh_pct": "humidity (75 % assumed)", "wind_m_s": "wind (3 m/s assumed)"}
+        warnings.append(
             PlanWarning(
                 "assumed-weather",
-                "The series has no " + " and no ".join(said[one] for one in climate.assumed) + ".",
+                "The series has no " + " and no ".join(sentences[column] for column in climate.assumed) + ".",
             )
         )
     if not weather.harmonic.fitted:
-        found.append(
+        warnings.append(
             PlanWarning("short-series", "The series is too short for the ground's yearly swing; it is guessed.")
         )
-    return found
+    return warnings
 
 
 def _plan(inputs: AdviceInput) -> list[PlanWarning]:
@@ -87,21 +87,21 @@ def _plan(inputs: AdviceInput) -> list[PlanWarning]:
 
 def _species(inputs: AdviceInput) -> list[PlanWarning]:
     """Whether the animals and plants named would live, and work."""
-    keep, found = inputs.case.plan.keep, []
+    keep, warnings = inputs.case.plan.keep, []
     coldest_c = float(inputs.shown.coldest_c[0].min())
     lethal = [data.species()[name.lower()] for name in keep.species]
-    deadly = [one for one in lethal if coldest_c < one.low_c]
+    deadly = [item for item in lethal if coldest_c < item.low_c]
     if deadly:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "lethal-unheated",
                 f"Without heat the water falls to {inputs.degrees(coldest_c)}; {deadly[0].name} dies at about"
                 f" {inputs.degrees(deadly[0].low_c)}.",
             )
         )
-    cold = [one.name for one in lethal if keep.floor_c < one.working_c]
+    cold = [item.name for item in lethal if keep.floor_c < item.working_c]
     if cold:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "floor-below-species",
                 f"The floor of {inputs.degrees(keep.floor_c)} is colder than {', '.join(cold)} can work in.",
@@ -109,7 +109,7 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
         )
     warmest_c = inputs.heater.warmest_c
     if warmest_c > keep.upper_c:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "too-warm",
                 f"The water gets as warm as {inputs.degrees(warmest_c)}, above the"
@@ -117,13 +117,13 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
                 " whatever else warms it another place, or air the room on mild days.",
             )
         )
-    return found
+    return warnings
 
 
 def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]:
-    keep, heater, found = inputs.case.plan.keep, inputs.heater, []
+    keep, heater, warnings = inputs.case.plan.keep, inputs.heater, []
     if heater.hours_below > 0:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "heater-too-small",
                 f"The heater you own lets the water fall to {inputs.degrees(heater.coldest_c)}, below the floor of"
@@ -131,14 +131,14 @@ def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]
             )
         )
     if heater.installed_w and heater.peak_duty > HIGH_DUTY:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "high-duty",
                 f"The heaters run {heater.peak_duty:.0%} of the coldest hour: little is left in reserve.",
             )
         )
     if heater.installed_w and heater.one_failed_c < keep.floor_c:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "one-failed",
                 f"With one heater failed the water falls to {inputs.degrees(heater.one_failed_c)}: keep a spare and an"
@@ -146,7 +146,7 @@ def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]
             )
         )
     if heater.installed_w and heater.stuck_on_c > keep.upper_c:
-        found.append(
+        warnings.append(
             PlanWarning(
                 "stuck-on",
                 f"A heater stuck on takes the water to {inputs.degrees(heater.stuck_on_c)}, above"
@@ -154,7 +154,7 @@ def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]
             )
         )
     if circuit_fits is False:
-        found.append(
+        warnings.append(
             PlanWarning("circuit", "Heaters, pump and lights together exceed 80 % of the circuit: use a second one.")
         )
-    return found
+    return warnings

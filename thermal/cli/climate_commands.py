@@ -24,8 +24,8 @@ def climate_list(json: Json = None) -> None:
     from thermal.climate.library import available, load_climate
     from thermal.report.terminal import print_climates
 
-    found = [load_climate(name) for name in available()]
-    show(json, lambda: [asdict(one.header) for one in found], lambda console: print_climates(found, console))
+    result = [load_climate(name) for name in available()]
+    show(json, lambda: [asdict(item.header) for item in result], lambda console: print_climates(result, console))
 
 
 @climate_app.command("show")
@@ -43,14 +43,14 @@ def climate_show(
     from thermal.core.atomic_write import write_atomically
     from thermal.report.climate_summary import climate_chart, climate_json, print_climate
 
-    found = load_climate(name)
+    result = load_climate(name)
     try:
         floor_c = quantities.parse(floor, quantities.TEMPERATURE)
     except ValueError as fault:
         raise OverwinterError(f"--floor: {fault}") from fault
     if chart is not None:
-        write_atomically(chart, climate_chart(found))
-    show(json, lambda: climate_json(found, floor_c), lambda console: print_climate(found, floor_c, console))
+        write_atomically(chart, climate_chart(result))
+    show(json, lambda: climate_json(result, floor_c), lambda console: print_climate(result, floor_c, console))
 
 
 @climate_app.command("add")

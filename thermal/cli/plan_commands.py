@@ -1,112 +1,36 @@
-"""The commands: parse, call the library, print. The only place that prints or ends the program."""
+"""The commands on a plan: read it, call the library, print."""
 
 from __future__ import annotations
 
-import gc
-import sys
-import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from thermal.cli.climate_commands import climate_app
 from thermal.cli.output import Json, progress, show
-from thermal.errors import ClosureError, OverwinterError
+from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
     from thermal.analysis.assessment import Assessment
     from thermal.plan.model import Plan
 
-app = typer.Typer(
-    no_args_is_help=True,
-    add_completion=True,
-    rich_markup_mode=None,  # its boxes cost every `--help` 0.15 s
-    pretty_exceptions_enable=False,
-    help="Plan winter heating for an aquaponics system: heater size, insulation and cost.",
-)
-app.add_typer(climate_app, name="climate")
-
-COLLECT_AFTER = 100_000  # new objects; after Python's own 700 its collector takes a twelfth of every command
-
-PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML).")]
+PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML), or the name of a ready plan.")]
 Units = Annotated[str | None, typer.Option("--units", help="Units of the answer: metric, us or imperial.")]
 Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Folder for the report.")]
 
 
-@app.command()
 def demo(json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Run the demo plan: a workshop in central Illinois."""
-    from importlib.resources import as_file, files
+    from thermal.plan.example_plans import DEMO
 
-    with as_file(files("thermal") / "plan" / "examples" / "workshop.toml") as path:
-        _run(path, json, units, reports)
-
-
-@app.command()
-def start(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="The plan file to write.")],
-    place: Annotated[str, typer.Option("--place", help="Kind of room: garage, workshop, basement or shed.")] = "garage",
-    units: Annotated[str, typer.Option("--units", help="Units of the plan: metric or us.")] = "metric",
-    yes: Annotated[bool, typer.Option("--yes", help="Use the default for every question you did not answer.")] = False,
-    given: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--answer",
-            metavar="KEY=VALUE",
-            help='Answer one question, for example tank_across="5 ft"; may be repeated.',
-        ),
-    ] = None,
-    force: Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")] = False,
-    json: Json = None,
-) -> None:
-    """Write a plan with comments from about ten questions."""
-    from thermal.core.atomic_write import write_atomically
-    from thermal.core.suggest import nearest
-    from thermal.plan.reader import plan_of
-    from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
-
-    if place not in room_templates():
-        raise OverwinterError(f"--place {place!r} is not a kind of room; {nearest(place, room_templates())}")
-    if units not in ("metric", "us"):
-        raise OverwinterError(f"--units {units!r}: must be metric or us")
-    if file.exists() and not force:
-        raise OverwinterError(f"{file} already exists; choose another name, or add --force")
-    answers = {**default_answers(place, units), **_pairs(given or [], [one.key for one in QUESTIONS])}
-    for one in QUESTIONS:
-        if not yes and not any(pair.startswith(f"{one.key}=") for pair in given or []):
-            answers[one.key] = typer.prompt(one.asks, default=answers[one.key])
-    text = render_plan(place, units, answers)
-    plan_of(tomllib.loads(text), "answers")  # or the faults in the words of a plan file
-    write_atomically(file, text)
-    then = f"Next: overwinter check {file}, then overwinter run {file}"
-    show(
-        json,
-        lambda: {"file": str(file), "place": place, "units": units, "answers": answers},
-        lambda console: typer.echo(f"Plan written to {file} ({room_templates()[place]}). {then}"),
-    )
+    _run(Path(DEMO), json, units, reports)
 
 
-def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
-    """Answers such as tank_across="5 ft"."""
-    from thermal.core.suggest import nearest
-
-    found = {}
-    for pair in given:
-        key, equals, value = pair.partition("=")
-        if not equals or key not in known:
-            raise OverwinterError(f"--answer {pair!r}: unknown answer {key!r}; {nearest(key, known)}")
-        found[key] = value
-    return found
-
-
-@app.command()
 def run(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Run the full analysis and write an HTML report."""
     _run(plan, json, units, reports)
 
 
-@app.command()
 def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
     """Size the heater; see what happens if one fails or sticks on."""
     from thermal.report.json_csv import assessment_json
@@ -121,7 +45,6 @@ def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
     )
 
 
-@app.command()
 def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Show how long the water lasts in a power cut; write a wall card."""
     from thermal.core.atomic_write import file_name, write_atomically
@@ -130,13 +53,12 @@ def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Repo
     from thermal.report.terminal import print_outage
 
     assessment = _assess(plan, units)
-    found, its_plan = assessment.outage, assessment.case.plan
-    path = write_atomically(reports / file_name(its_plan.title) / "outage-card.html", card(its_plan, found))
-    show(json, lambda: outage_json(found), lambda console: print_outage(its_plan, found, console))
+    result, its_plan = assessment.outage, assessment.case.plan
+    path = write_atomically(reports / file_name(its_plan.title) / "outage-card.html", card(its_plan, result))
+    show(json, lambda: outage_json(result), lambda console: print_outage(its_plan, result, console))
     typer.echo(f"Card: {path}", err=json == "-")
 
 
-@app.command()
 def compare(
     plan: PlanFile,
     json: Json = None,
@@ -171,7 +93,6 @@ def compare(
     typer.echo(f"Report: {page}", err=json == "-")
 
 
-@app.command()
 def spread(
     plan: PlanFile,
     json: Json = None,
@@ -196,7 +117,6 @@ def spread(
     show(json, lambda: spread_json(uncertainty), lambda console: print_spread(case.plan, uncertainty, console))
 
 
-@app.command()
 def fit(
     plan: PlanFile,
     log: Annotated[
@@ -230,6 +150,7 @@ def fit(
     from thermal.analysis.cooldown_test import cooldown_test
     from thermal.climate.logger_csv import read_log
     from thermal.core.atomic_write import write_atomically
+    from thermal.plan.example_plans import plan_file
     from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
     from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
     from thermal.report.terminal import print_fit
@@ -241,16 +162,15 @@ def fit(
     if log is None:
         raise OverwinterError("fit: give a logger's file, or --steady, or --cooled")
     logged = read_log(log)
-    found = calibrate(scene_of(plan_in_si, plan.parent), logged)
-    text = fitted_plan(plan.read_text("utf-8-sig"), plan_in_si, found.factors)
+    result = calibrate(scene_of(plan_in_si, plan.parent), logged)
+    text = fitted_plan(plan_file(plan).read_text("utf-8-sig"), plan_in_si, result.factors)
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
-        write_atomically(hours, hours_csv(found, logged))
-    show(json, lambda: calibration_json(found), lambda console: print_fit(plan_in_si, found, console))
+        write_atomically(hours, hours_csv(result, logged))
+    show(json, lambda: calibration_json(result), lambda console: print_fit(plan_in_si, result, console))
     typer.echo(f"Calibrated plan: {path}", err=json == "-")
 
 
-@app.command()
 def check(
     plan: Annotated[Path | None, typer.Argument(metavar="PLAN", help="The plan file (TOML).")] = None,
     json: Json = None,
@@ -320,21 +240,10 @@ def _read(path: Path, units: str | None) -> Plan:
 
     from thermal.core.display_units import UNIT_SYSTEMS
     from thermal.core.suggest import nearest
+    from thermal.plan.example_plans import plan_file
     from thermal.plan.reader import read_plan
 
     if units is not None and units not in UNIT_SYSTEMS:
         raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
-    plan = read_plan(path)
+    plan = read_plan(plan_file(path))
     return replace(plan, units=units) if units else plan
-
-
-def main() -> None:
-    """Run the command line; exit 0 when fine, 2 on bad input, 1 on a fault of the tool."""
-    gc.set_threshold(COLLECT_AFTER)
-    try:
-        app()
-    except OverwinterError as fault:
-        typer.echo(str(fault), err=True)
-        sys.exit(1 if isinstance(fault, ClosureError) else 2)
-    except KeyboardInterrupt:
-        sys.exit(130)

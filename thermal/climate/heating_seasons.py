@@ -95,7 +95,7 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
     winter, first : Array of int, shape (run,)
         Which winter each run is from, and its first row. Beyond a winter's end its last hour stands in.
     """
-    ends = weather.spin_up_h + np.array([weather.winters[one].hours for one in winter])
+    ends = weather.spin_up_h + np.array([weather.winters[item].hours for item in winter])
     rows = np.minimum(first + np.arange(hours)[:, None], ends - 1)
     season = rows[np.arange(hours) // 24 * 24]  # it stands still within each day of the run
     return Forcing(
@@ -144,7 +144,7 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
     """One winter with its spin-up, None when the series has next to nothing of it, or why it is refused."""
     offset = standard_offset(climate.header.timezone, year)
     local = climate.hours.set_axis(climate.hours.index.tz_localize(None) + offset)
-    due_start, due_end = (pd.Timestamp(one) for one in season_bounds(year, climate.south))
+    due_start, due_end = (pd.Timestamp(season_bound) for season_bound in season_bounds(year, climate.south))
     start = max(due_start, local.index[0].ceil("D"))
     end = min(due_end, local.index[-1].floor("D"))
     hours = int((end - start) / pd.Timedelta("1h"))

@@ -26,13 +26,13 @@ def folders() -> list[Path]:
 
 def available() -> dict[str, Path]:
     """Every series by name, with its CSV file."""
-    found: dict[str, Path] = {}
+    by_name: dict[str, Path] = {}
     for folder in folders():
         for header in sorted(folder.glob("*.toml")):
             csv = header.with_suffix(".csv.gz")
             if csv.exists():
-                found.setdefault(header.stem, csv)
-    return found
+                by_name.setdefault(header.stem, csv)
+    return by_name
 
 
 def load_climate(name: str) -> Climate:
@@ -70,7 +70,7 @@ def read_header(path: Path) -> Header:
         words = tomllib.loads(beside.read_text("utf-8-sig"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
         raise ClimateError(f"the header {beside} cannot be read: {fault}") from fault
-    known = {one.name for one in fields(Header)}
+    known = {field.name for field in fields(Header)}
     return Header(**{"name": stem, "place": stem, **{key: value for key, value in words.items() if key in known}})
 
 

@@ -44,12 +44,12 @@ def read_log(path: Path) -> Log:
         When the file cannot be read, has no times, no water or room temperature, or too little of them.
     """
     table = _table(path)
-    found = {key: _heading(table, words) for key, words in HEADINGS.items()}
-    if found["time"] is None:
+    result = {key: _heading(table, words) for key, words in HEADINGS.items()}
+    if result["time"] is None:
         raise ClimateError(f"{path}: no column of times; head it 'time'")
-    times = _times(table[found["time"]], path)
+    times = _times(table[result["time"]], path)
     columns = {
-        key: _numbers(table[name], str(name)) for key, name in found.items() if key != "time" and name is not None
+        key: _numbers(table[name], str(name)) for key, name in result.items() if key != "time" and name is not None
     }
     if not {"room_c", "water_c"} & set(columns):
         raise ClimateError(f"{path}: neither a 'water' nor a 'room' column; there is nothing to fit to")

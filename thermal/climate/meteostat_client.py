@@ -113,15 +113,15 @@ def stations_near(latitude: float, longitude: float, elevation_m: float | None =
                 f"the weather archive's list of stations could not be read ({str(fault)[:120]}). Try again later, or"
                 " use `overwinter climate add FILE` with hours of your own."
             ) from fault
-    found = [_station(identifier, row) for identifier, row in table.iterrows()] if table is not None else []
-    if not found:
+    results = [_station(identifier, row) for identifier, row in table.iterrows()] if table is not None else []
+    if not results:
         raise ClimateError(f"no weather station within {RADIUS_M // 1000} km of {latitude:g}, {longitude:g}")
 
-    def remoteness(one: Station) -> float:
-        height = 0.0 if elevation_m is None else abs(one.elevation_m - elevation_m)
-        return one.distance_m + HEIGHT_PENALTY * height
+    def remoteness(item: Station) -> float:
+        height = 0.0 if elevation_m is None else abs(item.elevation_m - elevation_m)
+        return item.distance_m + HEIGHT_PENALTY * height
 
-    return sorted(found, key=remoteness)
+    return sorted(results, key=remoteness)
 
 
 def _nearby(meteostat: Any, point: Any) -> pd.DataFrame | None:
@@ -212,11 +212,11 @@ def _tidied(table: pd.DataFrame, year: int, start: datetime, end: datetime, sout
     columns = {"air_c": table["temp"], "rh_pct": table["rhum"], "wind_m_s": table["wspd"].astype("float64") / 3.6}
     hours = pd.DataFrame({name: values.astype("float64").to_numpy() for name, values in columns.items()}, index=index)
     source = table["temp_source"].astype(str).to_numpy() if "temp_source" in table else [""] * len(table)
-    hours["model"] = [float(any(one in text for one in MODEL_SOURCES)) for text in source]
+    hours["model"] = [float(any(item in text for item in MODEL_SOURCES)) for text in source]
     grid = pd.date_range(pd.Timestamp(start, tz="UTC"), pd.Timestamp(end, tz="UTC"), freq="h")
     hours = hours.reindex(grid)
     hours["model"] = hours["model"].fillna(0.0) > 0
-    first, last = (pd.Timestamp(one, tz="UTC") for one in season_bounds(year, south))
+    first, last = (pd.Timestamp(season_bound, tz="UTC") for season_bound in season_bounds(year, south))
     season = hours.loc[first : min(last, grid[-1])]
     present = season["air_c"].notna()
     share = float(season["model"][present].mean()) if present.any() else 0.0

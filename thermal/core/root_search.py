@@ -61,14 +61,14 @@ def smallest_feasible(
             if initial_bracket:
                 tried = low[at] + width * np.linspace(*initial_bracket, points)[:, None]
             tried = np.vstack([low[at], tried] if high_is_feasible else [low[at], tried, high[at]])
-        found = margin(at, tried)
+        result = margin(at, tried)
         if turn == 0 and not high_is_feasible:
-            hopeless[at] = found[-1] < 0
-            above[at] = found[-1]
-        for x, m in zip(tried, found, strict=True):
+            hopeless[at] = result[-1] < 0
+            above[at] = result[-1]
+        for x, m in zip(tried, result, strict=True):
             holds = (m >= 0) & (x < high[at])
             high[at[holds]], above[at[holds]] = x[holds], m[holds]
-        for x, m in zip(tried, found, strict=True):
+        for x, m in zip(tried, result, strict=True):
             short = (m < 0) & (x >= low[at]) & (x < high[at])
             low[at[short]], below[at[short]] = x[short], m[short]
         halve[at] = high[at] - low[at] > 0.5 * width

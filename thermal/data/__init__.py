@@ -197,7 +197,7 @@ def species() -> dict[str, Species]:
     for name, row in raw_table("species").items():
         temperatures = [row["low"], row["working"], *row["good"], row["high"]]
         _require(temperatures == sorted(temperatures), "species", name, f"temperatures {temperatures} do not rise")
-        one = Species(
+        item = Species(
             name,
             row["kind"],
             row["low"],
@@ -206,7 +206,7 @@ def species() -> dict[str, Species]:
             row["high"],
             _source("species", name, row),
         )
-        rows |= {key.lower(): one for key in (name, *row.get("also", []))}
+        rows |= {key.lower(): item for key in (name, *row.get("also", []))}
     return rows
 
 

@@ -12,17 +12,17 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.core.arrays import Array
-from thermal.network.envelope import REFERENCE_AIR_C, SLAB_FINISH_R, Envelope, ground_season, room_envelope
+from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
-from thermal.physics import moist_air
-from thermal.physics.evaporation import LEWIS_TWO_THIRDS
-from thermal.physics.ground import R_FLOOR_INSIDE
-from thermal.physics.moist_air import CP_AIR, CP_WATER, FUSION_J_PER_KG, RHO_WATER
+from thermal.physics.bed_heat_capacity import water_capacity
+from thermal.physics.condensation import condensing_conductance, surface_drop_share
+from thermal.physics.constants import CP_AIR, RHO_WATER
+from thermal.physics.freezing import ice_limit
+from thermal.physics.infiltration import air_change_conductance, flow_in_series
+from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
-from thermal.physics.wall_resistance import INSIDE_CONVECTIVE_FILM_W_PER_M2K, R_INSIDE
+from thermal.physics.wall_resistance import bare_floor_area, hut_transmittance, slab_resistance, vessel_base_resistance
 from thermal.plan.model import Hut, Plan, Vessel
-
-R_UNDER_FRAME = 0.17  # air film under a bottom, heat flow down, ISO 6946:2017 table 7
 
 
 def nodes_of(plan: Plan) -> tuple[str, ...]:
@@ -48,17 +48,12 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
 
 def covered_m2(plan: Plan) -> float:
     """Floor that vessels stand on."""
-    return sum(one.bottom_m2 for one in plan.tanks + plan.beds if one.base == "slab")
+    return sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base == "slab")
 
 
 def base_conductance(vessel: Vessel, given_air: bool) -> float:
     """A vessel's bottom to what it meets: slab, air under a frame, or a given room's floor. [W/K]"""
-    r = vessel.base_r_m2k_per_w
-    if vessel.base == "frame":
-        r += R_UNDER_FRAME
-    else:
-        r += SLAB_FINISH_R + (R_FLOOR_INSIDE if given_air else 0.0)
-    return vessel.bottom_m2 / r
+    return vessel.bottom_m2 / float(vessel_base_resistance(vessel.base_r_m2k_per_w, vessel.base, given_air))
 
 
 class NetworkBuilder:
@@ -116,15 +111,15 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
     """Heat capacity and bottoms of the vessels, and planned water changes."""
     given_c = plan.room.temperature_c
     for water_node, vessels in _water_vessels(plan):
-        builder.capacity[builder.index[water_node]] += sum(one.capacity_j_per_k for one in vessels)
-        for one in vessels:
-            conductance = base_conductance(one, given_c is not None)
+        builder.capacity[builder.index[water_node]] += sum(vessel.capacity_j_per_k for vessel in vessels)
+        for vessel in vessels:
+            conductance = base_conductance(vessel, given_c is not None)
             if given_c is not None:
                 builder.add_fixed_boundary(water_node, conductance, given_c)
             else:
                 around = "hut" if plan.hut is not None else "air"
-                builder.link(water_node, "slab" if one.base == "slab" else around, conductance)
-    builder.add_fixed_boundary("tank", RHO_WATER * CP_WATER * plan.water_change_m3_s, plan.tap_c)
+                builder.link(water_node, "slab" if vessel.base == "slab" else around, conductance)
+    builder.add_fixed_boundary("tank", float(water_capacity(plan.water_change_m3_s)), plan.tap_c)
 
 
 def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_c: float, amplitude_k: float) -> None:
@@ -134,7 +129,7 @@ def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_
     builder.link("air", "slab", envelope.air_slab)
     builder.link("slab", "soil", envelope.slab_soil)
     builder.outdoor[index["fabric"]] += envelope.beyond("outdoors", "attic")
-    builder.outdoor[index["air"]] += envelope.change_kg_s * CP_AIR
+    builder.outdoor[index["air"]] += air_change_conductance(envelope.change_kg_s)
     builder.add_fixed_boundary("fabric", envelope.beyond("house"), house_c)
     builder.add_fixed_boundary("fabric", envelope.beyond("ground"), mean_c)
     builder.add_fixed_boundary("soil", envelope.soil_ground, mean_c)
@@ -147,23 +142,18 @@ def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_
 
 def _add_hut(builder: NetworkBuilder, plan: Plan, hut: Hut, pressure_pa: float) -> None:
     """The hut's air: its skin and air exchange to the room, the floor it stands on."""
-    skin = hut.skin_m2 * hut_transmittance(hut)
+    skin = hut.skin_m2 * float(hut_transmittance(hut.r_m2k_per_w))
     mass = hut_air_kg(hut, pressure_pa)
-    bare = max(hut.floor_m2 - covered_m2(plan), 0.1 * hut.floor_m2)
-    to_slab = R_FLOOR_INSIDE + min(plan.room.floor.r_m2k_per_w, SLAB_FINISH_R)
-    builder.link("air", "hut", skin + mass * hut.air_changes_per_h / 3600.0 * CP_AIR)
-    builder.link("slab", "hut", bare / to_slab)
+    bare = bare_floor_area(hut.floor_m2, covered_m2(plan))
+    change = float(air_change_conductance(mass * hut.air_changes_per_h / 3600.0))
+    builder.link("air", "hut", skin + change)
+    builder.link("slab", "hut", float(bare / slab_resistance(plan.room.floor.r_m2k_per_w)))
     builder.capacity[builder.index["hut"]] = mass * CP_AIR
-
-
-def hut_transmittance(hut: Hut) -> float:
-    """U of the hut's skin between two still airs. [W/m2K] Films of ISO 6946:2017, both inside."""
-    return 1.0 / (2.0 * R_INSIDE["horizontal"] + hut.r_m2k_per_w)
 
 
 def hut_air_kg(hut: Hut, pressure_pa: float) -> float:
     """Dry air in the hut."""
-    return hut.volume_m3 * float(moist_air.dry_air_density(REFERENCE_AIR_C, 0.0, pressure_pa))
+    return hut.volume_m3 * float(dry_air_density(REFERENCE_AIR_C, 0.0, pressure_pa))
 
 
 def _water_vessels(plan: Plan) -> list[tuple[str, tuple[Vessel, ...]]]:
@@ -182,25 +172,25 @@ def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
     rows = plan.beds + plan.tanks
-    film_a, film_b = vertical_film_terms(_column([one.depth_m for one in rows]), pressure_pa=pressure_pa)
+    film_a, film_b = vertical_film_terms(_column([row.depth_m for row in rows]), pressure_pa=pressure_pa)
     has_beds = bool(plan.beds)
-    flow = plan.pump.flow_m3_s * RHO_WATER * CP_WATER * np.array(plan.pump.hours)[:, None]
-    water_kg = [RHO_WATER * sum(one.water_m3 for one in vessels) for _, vessels in _water_vessels(plan)]
+    flow = water_capacity(plan.pump.flow_m3_s) * np.array(plan.pump.hours)[:, None]
+    water_kg = [RHO_WATER * sum(vessel.water_m3 for vessel in vessels) for _, vessels in _water_vessels(plan)]
     return Vessels(
         water_nodes=(index["bed"], index["tank"]) if has_beds else (index["tank"],),
         first_rows=(0, len(plan.beds)) if has_beds else (0,),
-        surface_m2=_column([one.surface_m2 for one in rows]),
-        evaporation=_column([one.evaporation for one in rows]),
-        lid_r=_column([one.lid_r_m2k_per_w for one in rows]),
-        night_evaporation=_column([one.night_evaporation for one in rows]),
-        night_lid_r=_column([one.night_lid_r_m2k_per_w for one in rows]),
-        wall_m2=_column([one.wall_m2 for one in rows]),
-        wall_r=_column([one.wall_r_m2k_per_w for one in rows]),
+        surface_m2=_column([row.surface_m2 for row in rows]),
+        evaporation=_column([row.evaporation for row in rows]),
+        lid_r=_column([row.lid_r_m2k_per_w for row in rows]),
+        night_evaporation=_column([row.night_evaporation for row in rows]),
+        night_lid_r=_column([row.night_lid_r_m2k_per_w for row in rows]),
+        wall_m2=_column([row.wall_m2 for row in rows]),
+        wall_r=_column([row.wall_r_m2k_per_w for row in rows]),
         film_a=film_a,
         film_b=film_b,
         flow_w_per_k=flow if has_beds else np.zeros((24, 1)),
-        drained_j_per_k=np.array([sum(one.capacity_j_per_k - one.drained_j_per_k for one in plan.beds)]),
-        ice_limit_j=_column(water_kg) * FUSION_J_PER_KG,
+        drained_j_per_k=np.array([sum(vessel.capacity_j_per_k - vessel.drained_j_per_k for vessel in plan.beds)]),
+        ice_limit_j=ice_limit(_column(water_kg)),
         tap_c=np.array([plan.tap_c]),
     )
 
@@ -209,8 +199,8 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
     room = plan.room
     if envelope is None:
         assert room.temperature_c is not None
-        vapour = room.humidity * moist_air.water_saturation_pressure(room.temperature_c)
-        given = (np.array([room.temperature_c]), np.atleast_1d(moist_air.humidity_ratio(vapour, pressure_pa)))
+        vapour = room.humidity * water_saturation_pressure(room.temperature_c)
+        given = (np.array([room.temperature_c]), np.atleast_1d(humidity_ratio(vapour, pressure_pa)))
         zeros = (np.zeros(1),) * 5
         return RoomAir(None, None, None, *given, *zeros)
     if plan.hut is not None:
@@ -222,7 +212,9 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         envelope.condensing_kg_s,
         envelope.coldness,
     )
-    return RoomAir(index["air"], index["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers))
+    return RoomAir(
+        index["air"], index["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)
+    )
 
 
 def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
@@ -233,16 +225,15 @@ def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: f
     """
     mass = hut_air_kg(hut, pressure_pa)
     to_room = mass * hut.air_changes_per_h / 3600.0
-    both = to_room + envelope.change_kg_s
     numbers = (
         mass,
-        to_room * envelope.change_kg_s / both if both else 0.0,
+        float(flow_in_series(to_room, envelope.change_kg_s)),
         0.0,
-        hut.skin_m2 * INSIDE_CONVECTIVE_FILM_W_PER_M2K / (CP_AIR * LEWIS_TWO_THIRDS),
-        hut_transmittance(hut) * R_INSIDE["horizontal"],
+        float(condensing_conductance(hut.skin_m2)),
+        float(surface_drop_share(hut_transmittance(hut.r_m2k_per_w))),
     )
     return RoomAir(
-        index["hut"], index["hut"], index["air"], np.zeros(1), np.zeros(1), *(np.array([one]) for one in numbers)
+        index["hut"], index["hut"], index["air"], np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)
     )
 
 

@@ -191,6 +191,11 @@ def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | f
     return Control(np.tile(setpoint, (24, 1)), high.astype(float), low.astype(float))
 
 
+def night_vessels(vessels: Vessels) -> Vessels:
+    """The vessels as they are covered at night."""
+    return replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
+
+
 def join_networks(networks: list[Network]) -> Network:
     """Networks of one shape as one batch."""
     first = networks[0]

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE
+from thermal.physics.wall_resistance import FILMS
 from thermal.plan.model import Factors, Plan, Side, Vessel
-
-FILMS = R_INSIDE["horizontal"] + R_OUTSIDE
 
 
 def apply_factors(plan: Plan, factors: Factors) -> Plan:
@@ -17,10 +15,10 @@ def apply_factors(plan: Plan, factors: Factors) -> Plan:
         room,
         air_changes_per_h=room.air_changes_per_h * factors.air_change,
         leakage_area_cm2=room.leakage_area_cm2 * factors.air_change,
-        sides=tuple(_side(one, factors) for one in room.sides),
+        sides=tuple(_side(side, factors) for side in room.sides),
         floor=replace(room.floor, mass_j_per_m2k=room.floor.mass_j_per_m2k * factors.mass),
     )
-    tanks, beds = (tuple(_vessel(one, factors) for one in group) for group in (plan.tanks, plan.beds))
+    tanks, beds = (tuple(_vessel(vessel, factors) for vessel in group) for group in (plan.tanks, plan.beds))
     return replace(plan, room=changed, tanks=tanks, beds=beds)
 
 

@@ -47,9 +47,9 @@ def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str)
 
     def read(value: object) -> str:
         words = known() if callable(known) else known
-        if not isinstance(value, str) or value.strip().lower() not in {one.lower() for one in words}:
+        if not isinstance(value, str) or value.strip().lower() not in {word.lower() for word in words}:
             raise ValueError(f"{value!r} is not {what}; {nearest(str(value)[:60], words)}")
-        return next(one for one in words if one.lower() == value.strip().lower())
+        return next(word for word in words if word.lower() == value.strip().lower())
 
     return BeforeValidator(read)
 
@@ -62,13 +62,13 @@ def read_hours(value: object) -> DailySchedule:
         return (0.0,) * 24
     ranges = value if isinstance(value, list) else [value]
     minutes = [0] * 1440
-    for one in ranges:
-        match = re.fullmatch(r"\s*(\d{1,2}):(\d{2})\s*-\s*(\d{1,2}):(\d{2})\s*", str(one))
+    for range_ in ranges:
+        match = re.fullmatch(r"\s*(\d{1,2}):(\d{2})\s*-\s*(\d{1,2}):(\d{2})\s*", str(range_))
         if not match or int(match[2]) > 59 or int(match[4]) > 59:
-            raise ValueError(f'{one!r} is not a time range; write "always" or such as "06:00-22:00"')
+            raise ValueError(f'{range_!r} is not a time range; write "always" or such as "06:00-22:00"')
         start, end = int(match[1]) * 60 + int(match[2]), int(match[3]) * 60 + int(match[4])
         if start > 1440 or end > 1440:
-            raise ValueError(f"{one!r} runs past 24:00")
+            raise ValueError(f"{range_!r} runs past 24:00")
         for minute in range(start, end if end > start else end + 1440):
             minutes[minute % 1440] = 1
     return tuple(sum(minutes[60 * h : 60 * h + 60]) / 60 for h in range(24))
@@ -188,7 +188,7 @@ def number_within(value: float | str) -> tuple[float, str]:
     if not isinstance(value, str):
         return float(value), ""
     number = r"(?:^[-+])?\d+(?:\.\d+)?"
-    found = re.findall(number, value.strip())
-    if len(found) != 1:
-        raise ValueError(f'{value!r} has {len(found) or "no"} numbers; write one, such as "16 degC"')
-    return float(found[0]), re.sub(number, "{}", value.strip())
+    results = re.findall(number, value.strip())
+    if len(results) != 1:
+        raise ValueError(f'{value!r} has {len(results) or "no"} numbers; write one, such as "16 degC"')
+    return float(results[0]), re.sub(number, "{}", value.strip())

@@ -8,8 +8,9 @@ from collections.abc import Callable
 
 from thermal import data
 from thermal.data import constructions
-from thermal.physics.moist_air import CP_WATER, RHO_WATER
-from thermal.physics.wall_resistance import R_INSIDE, R_OUTSIDE, combined_resistance
+from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
+from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
+from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan import schema
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import (
@@ -34,7 +35,6 @@ from thermal.plan.model import (
 LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall; our judgement for sides written as layers
 DEFAULT_UPPER_C = 35.0  # common practice, no source
 THERMOSTAT_ABOVE_FLOOR_K = 1.0
-SNUG_LID_EVAPORATION = 0.1
 EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # of the correlation's own figure: its tests scatter by some 20 %, Shah 2014
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
@@ -73,8 +73,8 @@ def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
             cheap_c=keep.cheap_hours,
             species=tuple(keep.species),
         ),
-        tanks=tuple(_tank(one, sampler) for one in entry.tank),
-        beds=tuple(_bed(one, sampler) for one in entry.bed),
+        tanks=tuple(_tank(celsius, sampler) for celsius in entry.tank),
+        beds=tuple(_bed(item, sampler) for item in entry.bed),
         pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
@@ -84,8 +84,8 @@ def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
         tap_c=entry.water.tap_temperature,
         water_change_m3_s=entry.water.change_per_day / 86400.0,
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
-        measures=tuple(Measure(one.name, one.cost, one.set) for one in entry.measure),
-        unknowns=tuple(Unknown(one.name or one.key, one.key, *one.range) for one in entry.unknown),
+        measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
+        unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
     )
 
 
@@ -122,7 +122,7 @@ def _tank(entry: schema.TankTable, sampler: Sampler) -> Vessel:
     evaporation, lid_r = _cover(entry.top, sampler)
     night = _cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
     formula = sampler("evaporation formula", EVAPORATION_FORMULA)
-    capacity = volume * RHO_WATER * CP_WATER
+    capacity = float(water_capacity(volume))
     return Vessel(
         name=entry.name,
         count=entry.count,
@@ -153,10 +153,10 @@ def _bed(entry: schema.BedTable, sampler: Sampler) -> Vessel:
     volume = as_tank.water_m3
     drains = entry.flooding == "flood and drain"
     drained_share = fill.retained if drains else fill.porosity
-    running_share = 0.5 * (fill.porosity + drained_share)
+    running_share = float(running_water_share(fill.porosity, drained_share))
 
     def capacity(share: float) -> float:
-        return volume * (fill.solids_j_per_m3k + share * RHO_WATER * CP_WATER)
+        return float(bed_capacity(volume, fill.solids_j_per_m3k, share))
 
     unknown = f"wet bed: {entry.fill}, {entry.flooding}"
     wet = sampler(unknown, fill.wet[entry.flooding]) if entry.wet is None else entry.wet
@@ -206,7 +206,7 @@ def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
         temperature_c=entry.temperature,
         humidity=entry.humidity,
         house_c=entry.house_temperature,
-        sides=tuple(_side(one, sampler) for one in entry.side),
+        sides=tuple(_side(item, sampler) for item in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=known_floor.r_m2k_per_w if known_floor else constructions.resistance(floor.build),
@@ -221,27 +221,19 @@ def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
 def _side(entry: schema.SideTable, sampler: Sampler) -> Side:
     preset = data.builds().get(entry.build)
     if preset:
-        films = R_INSIDE["horizontal"] + R_OUTSIDE
-        r, mass = max(1.0 / sampler(f"side: {entry.build}", preset.u_w_per_m2k) - films, 0.0), preset.mass_j_per_m2k
+        u = sampler(f"side: {entry.build}", preset.u_w_per_m2k)
+        r, mass = float(resistance_without_films(u)), preset.mass_j_per_m2k
     else:
-        r, mass = framed_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
+        r, mass = _layers_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
     return Side(entry.name, entry.area, r, mass, entry.faces, entry.build)
 
 
-def framed_resistance(build: str, stud: str | None, share: float | None) -> float:
-    """Surface-to-surface resistance of layers, the thickest-insulating one bridged by studs. [m2K/W]
-
-    Source: ISO 6946:2017 section 6.7.2 (films of 0.13 and 0.04 taken in, then out again).
-    """
-    parts = [part.strip() for part in build.split("+")]
-    resistances = [constructions.resistance(part) for part in parts]
+def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:
+    """Surface-to-surface resistance of layers, the best-insulating one bridged by studs if there are any. [m2K/W]"""
+    layers = [constructions.resistance(part.strip()) for part in build.split("+")]
     if stud is None or share is None:
-        return sum(resistances)
-    cavity = max(resistances)
-    films = R_INSIDE["horizontal"] + R_OUTSIDE
-    rest = sum(resistances) - cavity
-    whole = combined_resistance(films + rest, (cavity, constructions.resistance(stud)), (1.0 - share, share))
-    return whole - films
+        return sum(layers)
+    return framed_resistance(layers, constructions.resistance(stud), share)
 
 
 def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
@@ -252,16 +244,16 @@ def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
         in_hut = 0.0 if entry.hut is None else 1.0 - to_bed  # they hang over the beds
         to_air = 1.0 - to_bed - in_hut
         loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=to_air, to_hut=in_hut))
-    for one in entry.gain:
-        in_water = one.where == "water"
-        loads.append(Load(one.name, one.power, one.hours, to_water=float(in_water), to_air=float(not in_water)))
+    for item in entry.gain:
+        in_water = item.where == "water"
+        loads.append(Load(item.name, item.power, item.hours, to_water=float(in_water), to_air=float(not in_water)))
     return tuple(loads)
 
 
 def _power(entry: schema.PowerTable) -> Power:
     periods = tuple(
-        PricePeriod(tuple(one.months), tuple(WEEKDAYS.index(day) for day in one.weekdays), one.hours, one.price)
-        for one in entry.period
+        PricePeriod(tuple(item.months), tuple(WEEKDAYS.index(day) for day in item.weekdays), item.hours, item.price)
+        for item in entry.period
     )
     watts = None
     if entry.circuit:

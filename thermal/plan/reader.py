@@ -55,10 +55,14 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
         Listing every fault of the document.
     """
     plan = replace(resolve_plan(_checked(document, place), sampler), source=document)
-    faults = [fault for one in plan.measures for fault in _setting_faults(document, one.set, f"measure {one.name!r}")]
-    for one in plan.unknowns:
-        for end in (one.low, one.high):
-            faults += _setting_faults(document, {one.key: one.value(end)}, f"unknown {one.name!r}")
+    faults = [
+        fault
+        for measure in plan.measures
+        for fault in _setting_faults(document, measure.set, f"measure {measure.name!r}")
+    ]
+    for unknown in plan.unknowns:
+        for end in (unknown.low, unknown.high):
+            faults += _setting_faults(document, {unknown.key: unknown.value(end)}, f"unknown {unknown.name!r}")
     if faults:
         raise PlanError(place, faults)
     return plan
@@ -84,14 +88,14 @@ def schema() -> dict[str, Any]:
 def _as_written(node: Any) -> Any:
     """A schema of parsed values turned into one of what people write: numbers may carry a unit, hours are text."""
     if isinstance(node, list):
-        return [_as_written(one) for one in node]
+        return [_as_written(part) for part in node]
     if not isinstance(node, dict):
         return node
     if node.get("type") == "number":
         return {**node, "type": ["number", "string"]}
     if node.get("type") == "array" and node.get("items", {}).get("type") in ("number", "integer"):
         return {"type": ["array", "string"], "items": {"type": ["number", "string"]}, "title": node.get("title", "")}
-    return {key: _as_written(one) for key, one in node.items()}
+    return {key: _as_written(part) for key, part in node.items()}
 
 
 def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nominal) -> Plan:
@@ -126,17 +130,17 @@ def _copied(node: Any) -> Any:
     """A document's own tables and lists; what they hold cannot change. A third of `copy.deepcopy`'s time."""
     if isinstance(node, dict):
         return {key: _copied(value) for key, value in node.items()}
-    return [_copied(one) for one in node] if isinstance(node, list) else node
+    return [_copied(part) for part in node] if isinstance(node, list) else node
 
 
 def _set(node: Any, steps: list[str], value: object, key: str) -> None:
     if isinstance(node, list):
-        named = [one for one in node if isinstance(one, dict) and one.get("name") == steps[0]]
+        named = [part for part in node if isinstance(part, dict) and part.get("name") == steps[0]]
         targets, rest = (named, steps[1:]) if named and len(steps) > 1 else (node, steps)
         if not targets:
             raise PlanError("measure", [f"set key {key!r}: the plan has nothing there to change"])
-        for one in targets:
-            _set(one, rest, value, key)
+        for target in targets:
+            _set(target, rest, value, key)
     elif len(steps) == 1:
         node[steps[0]] = value
     else:
@@ -152,7 +156,7 @@ def _checked(document: Document, place: str) -> PlanTable:
     try:
         return PlanTable.model_validate(document)
     except ValidationError as fault:
-        faults = [_sentence(one, document) for one in fault.errors(include_url=False)]
+        faults = [_sentence(error, document) for error in fault.errors(include_url=False)]
         raise PlanError(place, list(dict.fromkeys(faults))) from None
 
 
@@ -163,7 +167,7 @@ def _setting_faults(document: Document, settings: Mapping[str, object], who: str
     try:
         _checked(with_settings(document, settings), "plan")
     except PlanError as fault:
-        return [f"{who}: {one}" for one in fault.faults]
+        return [f"{who}: {fault_}" for fault_ in fault.faults]
     return []
 
 
@@ -212,11 +216,11 @@ def _keys_at(loc: tuple[int | str, ...]) -> list[str]:
         if isinstance(step, int):
             continue
         annotation = model.model_fields[step].annotation
-        model = next(one for one in _types_within(annotation) if issubclass(one, BaseModel))
+        model = next(item for item in _types_within(annotation) if issubclass(item, BaseModel))
     return list(model.model_fields)
 
 
 def _types_within(annotation: Any) -> list[type]:
     if isinstance(annotation, type) and not get_args(annotation):
         return [annotation]
-    return [one for part in get_args(annotation) for one in _types_within(part)]
+    return [item for part in get_args(annotation) for item in _types_within(part)]

@@ -56,7 +56,7 @@ def room_templates() -> dict[str, str]:
 def default_answers(place: str, system: str) -> dict[str, str]:
     """Every question's usual answer for a kind of room, in metric or us units."""
     row = data.raw_table("places")[place]
-    answers = {one.key: one.default(system) for one in QUESTIONS}
+    answers = {question.key: question.default(system) for question in QUESTIONS}
     return {**answers, "room_size": " x ".join(row[system])}
 
 
@@ -112,7 +112,7 @@ def _filled(place: str, system: str, answers: dict[str, str]) -> dict[str, Any]:
         "sides": _sides(row.get("side", []), room, system),
         "hut": row.get("hut", {}).get(system),
         "hut_build": row.get("hut", {}).get("build", ""),
-        "heaters": [one.strip() for one in heaters],
+        "heaters": [heater.strip() for heater in heaters],
         "circuit": "16 A 230 V" if system == "metric" else "15 A 120 V",
     }
 
@@ -126,7 +126,7 @@ def _sizes(text: str, count: int) -> list[str]:
 def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dict[str, Any]]:
     """The room's sides with their areas, doors taken out of the wall they are in."""
     try:
-        length, width, height = (quantities.parse(one, quantities.LENGTH) for one in room)
+        length, width, height = (quantities.parse(item, quantities.LENGTH) for item in room)
     except ValueError:
         return [{**row, "area": "1 m2"} for row in rows]  # the room's own size is refused first
     doors = sum(row.get("door", 0.0) for row in rows)

@@ -24,52 +24,53 @@ MEANS = {
 }
 
 
-def fit_sentence(plan: Plan, found: Calibration) -> str:
+def fit_sentence(plan: Plan, calibration: Calibration) -> str:
     """How well the plan follows the log now."""
     units = UNIT_SYSTEMS[plan.units]
-    before, after = (units.difference(error_k, 2) for error_k in (found.before_rms_k, found.held_out_rms_k))
+    before, after = (units.difference(error_k, 2) for error_k in (calibration.before_rms_k, calibration.held_out_rms_k))
     return (
         f"The calibrated plan follows the log to within {after}; before it was off by {before}. (Both are root mean"
         " square errors over the last third of the log, which the calibration did not use.)"
     )
 
 
-def fit_table(found: Calibration) -> Rows:
+def fit_table(calibration: Calibration) -> Rows:
     """Factors with their 95 % ranges, and what this log cannot tell."""
-    rows = [(MEANS[one.name], f"× {one.factor:.2f}", f"{one.low:.2f} to {one.high:.2f}") for one in found.estimates] + [
-        (MEANS[name], "not known from this log", "unchanged") for name in found.cannot_tell
-    ]
+    rows = [
+        (MEANS[estimate.name], f"× {estimate.factor:.2f}", f"{estimate.low:.2f} to {estimate.high:.2f}")
+        for estimate in calibration.estimates
+    ] + [(MEANS[name], "not known from this log", "unchanged") for name in calibration.cannot_tell]
     return Rows(("the plan's", "factor", "95 % range"), tuple(rows))
 
 
-def correlated_pairs_text(found: Calibration) -> list[str]:
+def correlated_pairs_text(calibration: Calibration) -> list[str]:
     """Pairs to be careful with."""
-    said = [
+    sentences = [
         f"This log cannot separate {MEANS[a]} from {MEANS[b]} (correlation {r:.2f}): trust both factors together, not"
         " either one alone."
-        for a, b, r in found.tied
+        for a, b, r in calibration.tied
     ]
-    if "air_change" in found.cannot_tell and any(one.name == "room" for one in found.estimates):
-        said.append("The factor for the outer sides also covers the air change: this log cannot separate the two.")
-    return said
+    if "air_change" in calibration.cannot_tell and any(estimate.name == "room" for estimate in calibration.estimates):
+        sentences.append("The factor for the outer sides also covers the air change: this log cannot separate the two.")
+    return sentences
 
 
-def calibration_json(found: Calibration) -> dict[str, Any]:
+def calibration_json(calibration: Calibration) -> dict[str, Any]:
     """Everything but the hours."""
-    return {key: value for key, value in asdict(found).items() if key not in ("times", "water_c", "room_c")}
+    return {key: value for key, value in asdict(calibration).items() if key not in ("times", "water_c", "room_c")}
 
 
-def hours_csv(found: Calibration, log: Log) -> str:
+def hours_csv(calibration: Calibration, log: Log) -> str:
     """Measured beside modelled, hour by hour."""
     columns = {
         "water_measured_c": log.water_c,
-        "water_modelled_c": found.water_c,
+        "water_modelled_c": calibration.water_c,
         "room_measured_c": log.room_c,
-        "room_modelled_c": found.room_c,
+        "room_modelled_c": calibration.room_c,
     }
     text = io.StringIO()
     kept = {name: values for name, values in columns.items() if values is not None}
-    pd.DataFrame(kept, index=found.times).round(3).to_csv(text, index_label="local_time")
+    pd.DataFrame(kept, index=calibration.times).round(3).to_csv(text, index_label="local_time")
     return text.getvalue()
 
 

@@ -27,7 +27,7 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
         "assumed": list(climate.assumed),
         "design_c": design_temperatures(climate, weather),
         "floor_c": floor_c,
-        "winters": [asdict(one) for one in winter_stats(climate, weather, floor_c)],
+        "winters": [asdict(winter_stat) for winter_stat in winter_stats(climate, weather, floor_c)],
         "refused": list(weather.refused),
     }
 
@@ -55,11 +55,18 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
     design = design_temperatures(climate, weather)
     console.print("Design temperatures: " + ", ".join(f"{value:.1f} °C ({name})" for name, value in design.items()))
     rows = []
-    for one in winter_stats(climate, weather, floor_c):
-        cells = (one.coldest_hour_c, one.coldest_day_c, one.coldest_3_days_c, one.coldest_week_c)
-        covered = "yes" if one.complete else "no"
-        filled = f"{one.filled_hours}" + (" !" if one.cold_spell_filled else "")
-        rows.append((one.label, covered, *(f"{cell:.1f}" for cell in cells), f"{one.degree_hours:,.0f}", filled))
+    for winter_stat in winter_stats(climate, weather, floor_c):
+        cells = (
+            winter_stat.coldest_hour_c,
+            winter_stat.coldest_day_c,
+            winter_stat.coldest_3_days_c,
+            winter_stat.coldest_week_c,
+        )
+        covered = "yes" if winter_stat.complete else "no"
+        filled = f"{winter_stat.filled_hours}" + (" !" if winter_stat.cold_spell_filled else "")
+        rows.append(
+            (winter_stat.label, covered, *(f"{cell:.1f}" for cell in cells), f"{winter_stat.degree_hours:,.0f}", filled)
+        )
     heads = [
         "winter", "complete", "coldest hour (°C)", "coldest day (°C)", "coldest 3 days (°C)", "coldest week (°C)",
         f"°C·h below {floor_c:g} °C", "hours filled",

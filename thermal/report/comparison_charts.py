@@ -22,18 +22,22 @@ NAME_STEP = 0.72  # kelvin between the names of species, so that they do not ove
 
 def packages_chart(plan: Plan, options: Comparison) -> Figure:
     """Every package: what it costs to buy and to run; the best ones joined and numbered."""
-    found, currency = options.comparison, plan.power.currency
-    best = set(found.pareto_front)
-    rest = [one for place, one in enumerate(found.packages) if place not in best and one.result.needed_w is not None]
-    front = [found.packages[place] for place in found.pareto_front]
+    design, currency = options.comparison, plan.power.currency
+    best = set(design.pareto_front)
+    rest = [
+        package
+        for place, package in enumerate(design.packages)
+        if place not in best and package.result.needed_w is not None
+    ]
+    front = [design.packages[place] for place in design.pareto_front]
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 3.8)
         axes = figure.subplots()
         axes.scatter(
-            [one.cost for one in rest], [one.result.cost for one in rest], s=14, facecolors="none", edgecolors=GREY,
-            linewidths=0.7, label="other combinations",
+            [package.cost for package in rest], [package.result.cost for package in rest],
+            s=14, facecolors="none", edgecolors=GREY, linewidths=0.7, label="other combinations",
         )  # fmt: skip
-        x, y = [one.cost for one in front], [one.result.cost for one in front]
+        x, y = [package.cost for package in front], [package.result.cost for package in front]
         axes.plot(x, y, color=BLUE, lw=1.2, drawstyle="steps-post", zorder=2)
         axes.scatter(x, y, s=60, color=INK, marker="s", zorder=3, label="best value (numbers as in the table)")
         for number, at in enumerate(zip(x, y, strict=True), start=1):

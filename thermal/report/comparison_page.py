@@ -15,35 +15,35 @@ from thermal.report.table_data import provenance
 
 
 def write_comparison(
-    case: SimulationCase, found: Comparison, budget: float | None, pictures: dict[str, bytes], folder: Path
+    case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], folder: Path
 ) -> Path:
     """Write page, pictures (from `render_charts`) and the table of all packages; the page's path is returned."""
     place = folder / file_name(case.plan.title)
     for name, picture in pictures.items():
         write_atomically(place / f"{name}.png", picture)
-    write_atomically(place / "packages.csv", packages_csv(found))
-    return write_atomically(place / "compare.html", page(case, found, budget, pictures))
+    write_atomically(place / "packages.csv", packages_csv(comparison))
+    return write_atomically(place / "compare.html", page(case, comparison, budget, pictures))
 
 
-def page(case: SimulationCase, found: Comparison, budget: float | None, pictures: dict[str, bytes]) -> str:
+def page(case: SimulationCase, comparison_: Comparison, budget: float | None, pictures: dict[str, bytes]) -> str:
     """The HTML page."""
     plan = case.plan
     content = {
         "title": plan.title,
-        "advice": comparison_text.advice(plan, found),
+        "advice": comparison_text.advice(plan, comparison_),
         "basis": sentences.basis(case),
-        "count": len(found.comparison.packages),
-        "packages": comparison_text.packages_table(plan, found),
-        "choices": comparison_text.choices(plan, found, budget),
-        "ladder": comparison_text.ranking_table(plan, found),
-        "floors": comparison_text.floors_table(plan, found),
-        "floor_sentence": comparison_text.floor_sentence(plan, found),
-        "ways": comparison_text.ways_table(plan, found),
+        "count": len(comparison_.comparison.packages),
+        "packages": comparison_text.packages_table(plan, comparison_),
+        "choices": comparison_text.choices(plan, comparison_, budget),
+        "ladder": comparison_text.ranking_table(plan, comparison_),
+        "floors": comparison_text.floors_table(plan, comparison_),
+        "floor_sentence": comparison_text.floor_sentence(plan, comparison_),
+        "ways": comparison_text.ways_table(plan, comparison_),
         "pump_source": provenance(f"Heat pump: {data.citation('heat_pump')}."),
-        "insulating": comparison_text.insulating_table(plan, found),
-        "insulating_sentence": comparison_text.insulating_sentence(plan, found),
+        "insulating": comparison_text.insulating_table(plan, comparison_),
+        "insulating_sentence": comparison_text.insulating_sentence(plan, comparison_),
         "cautions": sentences.CAUTIONS,
         "charts": embed(pictures),
-        "alts": comparison_text.alts(plan, found),
+        "alts": comparison_text.alts(plan, comparison_),
     }
     return render("compare.html", content)

@@ -15,16 +15,16 @@ NOTHING = "no measures"
 
 def advice(plan: Plan, options: Comparison) -> str:
     """What to do first, in one or two sentences."""
-    currency, found = plan.power.currency, options.comparison
-    if len(found.packages) == 1:
+    currency, design = plan.power.currency, options.comparison
+    if len(design.packages) == 1:
         return (
             "The plan lists no measures yet ([[measure]]). Below: other minimum water temperatures, and other ways"
             " to heat the system."
         )
-    if not found.ranking:
+    if not design.ranking:
         return "None of the measures saves heat."
-    first, last = found.ranking[0], found.ranking[-1].package
-    bare = found.packages[0].result
+    first, last = design.ranking[0], design.ranking[-1].package
+    bare = design.packages[0].result
     saves = f"{money(first.saves)} {currency} a winter"
     if first.cost > 0:
         winters = first.cost / first.saves
@@ -32,8 +32,8 @@ def advice(plan: Plan, options: Comparison) -> str:
     else:
         worth = f"costs nothing and saves {saves}"
     every = "It cuts"
-    if len(found.ranking) > 1:
-        count = "Both" if len(found.ranking) == 2 else f"All {len(found.ranking)}"
+    if len(design.ranking) > 1:
+        count = "Both" if len(design.ranking) == 2 else f"All {len(design.ranking)}"
         every = f"{count} useful measures together ({money(last.cost)} {currency}) cut"
     before = "" if bare.needed_w is None else f"from {watts(bare.needed_w)} "
     return (
@@ -43,27 +43,27 @@ def advice(plan: Plan, options: Comparison) -> str:
     )
 
 
-def package_name(one: Package) -> str:
+def package_name(package: Package) -> str:
     """Its measures in words."""
-    return " + ".join(one.measures) or NOTHING
+    return " + ".join(package.measures) or NOTHING
 
 
 def letters(plan: Plan) -> dict[str, str]:
     """A letter for each measure, in the plan's order."""
-    return {one.name: letter for one, letter in zip(plan.measures, ascii_uppercase, strict=False)}
+    return {measure.name: letter for measure, letter in zip(plan.measures, ascii_uppercase, strict=False)}
 
 
 def packages_table(plan: Plan, options: Comparison) -> Rows:
     """The best packages, cheapest first, numbered as in the chart; measures by their letters."""
-    currency, found, letter = plan.power.currency, options.comparison, letters(plan)
+    currency, design, letter = plan.power.currency, options.comparison, letters(plan)
     rows = []
-    for number, place in enumerate(found.pareto_front, start=1):
-        one = found.packages[place]
-        result = one.result
-        name = "".join(sorted(letter[measure] for measure in one.measures)) or NOTHING
-        payback = "" if one.payback_winters is None else f"{one.payback_winters:.1f}"
+    for number, place in enumerate(design.pareto_front, start=1):
+        item = design.packages[place]
+        result = item.result
+        name = "".join(sorted(letter[measure] for measure in item.measures)) or NOTHING
+        payback = "" if item.payback_winters is None else f"{item.payback_winters:.1f}"
         rows.append((
-            str(number), name, money(one.cost), watts(result.needed_w), f"{result.kwh:,.0f}", money(result.cost),
+            str(number), name, money(item.cost), watts(result.needed_w), f"{result.kwh:,.0f}", money(result.cost),
             payback, hours(result.outage_h), f"{result.mould_h:,.0f}",
         ))  # fmt: skip
     heads = (
@@ -75,20 +75,20 @@ def packages_table(plan: Plan, options: Comparison) -> Rows:
 
 def choices(plan: Plan, options: Comparison, budget: float | None) -> list[tuple[str, str]]:
     """The cheapest package for each limit that was given."""
-    found, currency = options.comparison, plan.power.currency
+    results, currency = options.comparison, plan.power.currency
     asked = []
     if plan.heater.units_w:
-        asked.append(("cheapest for which the heaters you own are enough", found.with_owned))
+        asked.append(("cheapest for which the heaters you own are enough", results.with_owned))
     if plan.power.circuit_w is not None:
-        asked.append((f"cheapest that fits one circuit ({plan.power.circuit})", found.on_circuit))
+        asked.append((f"cheapest that fits one circuit ({plan.power.circuit})", results.on_circuit))
     if budget is not None:
-        asked.append((f"lowest running cost for at most {money(budget)} {currency}", found.in_budget))
-    said = []
+        asked.append((f"lowest running cost for at most {money(budget)} {currency}", results.in_budget))
+    sentences = []
     for label, place in asked:
-        one = None if place is None else found.packages[place]
-        text = "none" if one is None else f"{package_name(one)} ({money(one.cost)} {currency})"
-        said.append((label, text))
-    return said
+        item = None if place is None else results.packages[place]
+        text = "none" if item is None else f"{package_name(item)} ({money(item.cost)} {currency})"
+        sentences.append((label, text))
+    return sentences
 
 
 def ranking_table(plan: Plan, options: Comparison) -> Rows:
@@ -96,9 +96,9 @@ def ranking_table(plan: Plan, options: Comparison) -> Rows:
     currency, letter = plan.power.currency, letters(plan)
     taken = {step.measure for step in options.comparison.ranking}
     idle = tuple(
-        (letter[one.name], one.name, money(one.cost), "nothing", "", "")
-        for one in plan.measures
-        if one.name not in taken
+        (letter[measure.name], measure.name, money(measure.cost), "nothing", "", "")
+        for measure in plan.measures
+        if measure.name not in taken
     )
     heads = (f"price ({currency})", f"saves ({currency} a winter)", "heater needed after (W)", "kWh a winter after")
     return Rows(
@@ -156,38 +156,39 @@ def ways_table(plan: Plan, options: Comparison, explained: bool = True) -> Rows:
         ),
         tuple(
             (
-                f"{one.name}: {one.meaning}" if explained else one.name, watts(one.needed_w), f"{one.kwh:,.0f}",
-                money(one.cost), money(one.saves), f"{one.mould_h:,.0f}",
+                f"{alternative.name}: {alternative.meaning}" if explained else alternative.name,
+                watts(alternative.needed_w), f"{alternative.kwh:,.0f}",
+                money(alternative.cost), money(alternative.saves), f"{alternative.mould_h:,.0f}",
             )
-            for one in options.alternatives
+            for alternative in options.alternatives
         ),
     )  # fmt: skip
 
 
 def insulating_sentence(plan: Plan, options: Comparison) -> str:
     """Which heater is given, and whether it needs more insulation."""
-    found = options.insulating
-    if found is None:
+    result = options.insulating
+    if result is None:
         return "Give [heater] units or a [power] circuit to see how much insulation each part alone would need."
-    if all(part.r_m2k_per_w == 0.0 for part in found.parts):
-        return f"With {watts(found.watts)} W ({found.why}) no more insulation is needed."
-    return f"Insulation that each part alone would need to manage with {watts(found.watts)} W ({found.why}):"
+    if all(part.r_m2k_per_w == 0.0 for part in result.parts):
+        return f"With {watts(result.watts)} W ({result.why}) no more insulation is needed."
+    return f"Insulation that each part alone would need to manage with {watts(result.watts)} W ({result.why}):"
 
 
 def insulating_table(plan: Plan, options: Comparison) -> Rows:
     """The resistance each part alone would need."""
-    found, units = options.insulating, UNIT_SYSTEMS[plan.units]
+    result, units = options.insulating, UNIT_SYSTEMS[plan.units]
     rows = []
-    if found is None or all(part.r_m2k_per_w == 0.0 for part in found.parts):
+    if result is None or all(part.r_m2k_per_w == 0.0 for part in result.parts):
         return Rows(("part", "needs"), (), left=2)
-    for one in found.parts:
-        if one.r_m2k_per_w is None:
+    for piece in result.parts:
+        if piece.r_m2k_per_w is None:
             text = f"not enough alone, even with {units.text('resistance', 10.0, 0)}"
-        elif one.r_m2k_per_w == 0.0:
+        elif piece.r_m2k_per_w == 0.0:
             text = "nothing more"
         else:
-            text = f"{units.text('resistance', one.r_m2k_per_w, 2)} more than now"
-        rows.append((one.part, text))
+            text = f"{units.text('resistance', piece.r_m2k_per_w, 2)} more than now"
+        rows.append((piece.part, text))
     return Rows(("part", "needs"), tuple(rows), left=2)
 
 

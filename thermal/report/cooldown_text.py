@@ -13,19 +13,19 @@ from thermal.plan.model import Plan
 def cooldown_sentence(plan: Plan, rule: CooldownResult) -> str:
     """The measured heat loss beside the plan's, and what to do about the difference."""
     units_of = UNIT_SYSTEMS[plan.units]
-    measured, dry = (units_of.text("conductance", one) for one in (rule.measured_w_per_k, rule.plan_dry_w_per_k))
-    said = (
+    measured, dry = (units_of.text("conductance", value) for value in (rule.measured_w_per_k, rule.plan_dry_w_per_k))
+    text = (
         f"Measured heat loss of the water: {measured} (time constant {rule.time_constant_h:,.0f} h). The plan's,"
         f" without evaporation, is {dry}."
     )
     if rule.measured_w_per_k < rule.plan_dry_w_per_k:
         return (
-            f"{said} The plan loses too much: check its wall insulation, its covers, what tanks and beds stand on, and"
+            f"{text} The plan loses too much: check its wall insulation, its covers, what tanks and beds stand on, and"
             " how much water it has."
         )
     rest = units_of.text("conductance", rule.measured_w_per_k - rule.plan_dry_w_per_k)
     return (
-        f"{said} Evaporation should account for the other {rest}. If the water was covered, the plan loses too little:"
+        f"{text} Evaporation should account for the other {rest}. If the water was covered, the plan loses too little:"
         " check its walls and covers."
     )
 

@@ -30,4 +30,6 @@ def render(template: str, content: dict[str, Any]) -> str:
 
 def embed(pictures: dict[str, bytes]) -> dict[str, str]:
     """PNG pictures as data URLs, so that a page needs nothing beside it."""
-    return {name: f"data:image/png;base64,{base64.b64encode(one).decode('ascii')}" for name, one in pictures.items()}
+    return {
+        name: f"data:image/png;base64,{base64.b64encode(picture).decode('ascii')}" for name, picture in pictures.items()
+    }

@@ -23,7 +23,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
     season = assessment.season
     design = {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w}
     damp = assessment.damp
-    found: dict[str, Any] = jsonable(
+    content: dict[str, Any] = jsonable(
         {
             "plan": asdict(assessment.case.plan),
             "climate": _climate_json(assessment),
@@ -39,16 +39,16 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
                 "mould_hours": damp.mould_hours,
                 "side": damp.side,
             },
-            "warnings": [asdict(one) for one in assessment.warnings],
+            "warnings": [asdict(warning) for warning in assessment.warnings],
             "closure": assessment.closure,
         }
     )
-    return found
+    return content
 
 
 def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
     """Everything `run` says."""
-    found: dict[str, Any] = jsonable(
+    content: dict[str, Any] = jsonable(
         {
             **assessment_json(full.assessment),
             "packages": packages_json(full.comparison.comparison.packages),
@@ -56,7 +56,7 @@ def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
             "spread": spread_json(full.uncertainty),
         }
     )
-    return found
+    return content
 
 
 def outage_json(outage: Outage) -> dict[str, Any]:
@@ -85,9 +85,9 @@ def _unheated_json(assessment: Assessment) -> dict[str, Any]:
     return {
         "coldest_water_c": assessment.coldest.coldest_c,
         "coldest_at": assessment.coldest.coldest_at,
-        "hours_below_floor": max(one.hours_below for one in assessment.unheated),
-        "hours_ice": max(one.hours_ice for one in assessment.unheated),
-        "hours_room_below_0c": max(one.hours_frozen_room for one in assessment.unheated),
+        "hours_below_floor": max(winter.hours_below for winter in assessment.unheated),
+        "hours_ice": max(winter.hours_ice for winter in assessment.unheated),
+        "hours_room_below_0c": max(winter.hours_frozen_room for winter in assessment.unheated),
         "holds": assessment.holds_unheated,
     }
 
@@ -124,9 +124,9 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
 def jsonable(value: Any) -> Any:
     """A value of plain JSON types: numpy numbers unwrapped, what is not finite as null."""
     if isinstance(value, dict):
-        return {str(key): jsonable(one) for key, one in value.items()}
+        return {str(key): jsonable(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [jsonable(one) for one in value]
+        return [jsonable(item) for item in value]
     if hasattr(value, "item"):
         value = value.item()
     if isinstance(value, float):
@@ -195,9 +195,9 @@ def _winter_json(assessment: Assessment, i: int) -> dict[str, Any]:
     }
 
 
-def compare_json(case: SimulationCase, found: Comparison) -> dict[str, Any]:
+def compare_json(case: SimulationCase, comparison_: Comparison) -> dict[str, Any]:
     """Everything `compare` found, in SI; packages are named by their place in the list."""
-    comparison = found.comparison
+    comparison = comparison_.comparison
     return {
         "packages": packages_json(comparison.packages),
         "undominated": list(comparison.pareto_front),
@@ -214,11 +214,11 @@ def compare_json(case: SimulationCase, found: Comparison) -> dict[str, Any]:
             }
             for step in comparison.ranking
         ],
-        "floors": floors_json(found),
-        "alternatives": [asdict(one) for one in found.alternatives],
-        "r_needed": None if found.insulating is None else asdict(found.insulating),
+        "floors": floors_json(comparison_),
+        "alternatives": [asdict(alternative) for alternative in comparison_.alternatives],
+        "r_needed": None if comparison_.insulating is None else asdict(comparison_.insulating),
         "currency": case.plan.power.currency,
-        "closure": max(one.result.closure for one in comparison.packages),
+        "closure": max(package.result.closure for package in comparison.packages),
     }
 
 
@@ -226,19 +226,21 @@ def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
     """One flat object a package, the bare plan first."""
     return [
         {
-            "measures": list(one.measures),
-            "cost": one.cost,
-            "saves": one.saves,
-            "payback_winters": one.payback_winters,
-            **{key: value for key, value in asdict(one.result).items() if key not in ("cost", "months", "weighted")},
-            "winter_cost": one.result.cost,
-            "months": [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in one.result.months],
+            "measures": list(package.measures),
+            "cost": package.cost,
+            "saves": package.saves,
+            "payback_winters": package.payback_winters,
+            **{
+                key: value for key, value in asdict(package.result).items() if key not in ("cost", "months", "weighted")
+            },
+            "winter_cost": package.result.cost,
+            "months": [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in package.result.months],
         }
-        for one in packages
+        for package in packages
     ]
 
 
-def floors_json(found: Comparison) -> list[dict[str, Any]]:
+def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
     """One object for each minimum water temperature."""
     return [
         {
@@ -248,29 +250,29 @@ def floors_json(found: Comparison) -> list[dict[str, Any]]:
             "cost": step.result.cost,
             "species": list(step.species),
         }
-        for step in found.floors
+        for step in comparison.floors
     ]
 
 
-def packages_csv(found: Comparison) -> str:
+def packages_csv(comparison_: Comparison) -> str:
     """Every package, one row each."""
     rows = [
         {
-            "package": comparison_text.package_name(one),
-            "price": one.cost,
-            "least_heater_w": one.result.needed_w,
-            "kwh_median_winter": one.result.kwh,
-            "cost_median_winter": one.result.cost,
-            "kwh_worst_winter": one.result.worst_kwh,
-            "cost_worst_winter": one.result.worst_cost,
-            "peak_w": one.result.peak_w,
-            "hours_to_floor": one.result.outage_h,
-            "condensation_hours": one.result.condensation_h,
-            "mould_hours": one.result.mould_h,
-            "payback_winters": one.payback_winters,
-            "nothing_beats_it": place in found.comparison.pareto_front,
+            "package": comparison_text.package_name(package),
+            "price": package.cost,
+            "least_heater_w": package.result.needed_w,
+            "kwh_median_winter": package.result.kwh,
+            "cost_median_winter": package.result.cost,
+            "kwh_worst_winter": package.result.worst_kwh,
+            "cost_worst_winter": package.result.worst_cost,
+            "peak_w": package.result.peak_w,
+            "hours_to_floor": package.result.outage_h,
+            "condensation_hours": package.result.condensation_h,
+            "mould_hours": package.result.mould_h,
+            "payback_winters": package.payback_winters,
+            "nothing_beats_it": place in comparison_.comparison.pareto_front,
         }
-        for place, one in enumerate(found.comparison.packages)
+        for place, package in enumerate(comparison_.comparison.packages)
     ]
     text = io.StringIO()
     pd.DataFrame(rows).round(2).to_csv(text, index=False)

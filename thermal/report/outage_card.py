@@ -14,8 +14,8 @@ from thermal.report.table_data import Rows
 def card(plan: Plan, outage: Outage) -> str:
     """The card as HTML; every text of the plan is escaped."""
     content = {"title": plan.title, "outage": outage, "rows": endurance_table(plan, outage)}
-    said = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
-    return render("card.html", content | said)
+    text = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
+    return render("card.html", content | text)
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:
@@ -40,7 +40,7 @@ def endurance_table(plan: Plan, outage: Outage) -> Rows:
 
 def steps(plan: Plan) -> list[str]:
     """What to do, first things first."""
-    said = [
+    sentences = [
         "Start the battery air pump. Without one, dip out water and pour it back from a height, again and again.",
         "Stop feeding.",
         "Cover the tank with foam or boards, leaving a gap for air; wrap its sides in blankets.",
@@ -48,8 +48,8 @@ def steps(plan: Plan) -> list[str]:
         "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people.",
     ]
     if plan.beds:
-        said.insert(3, "Leave the beds drained: they cool much faster than the tank, and would take its heat.")
-    return said
+        sentences.insert(3, "Leave the beds drained: they cool much faster than the tank, and would take its heat.")
+    return sentences
 
 
 def battery(outage: Outage) -> str:

@@ -53,25 +53,25 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
     """For scripts: each part's W/K, and what was assumed."""
     presets = presets_table(plan, UNIT_SYSTEMS["metric"])
     return {
-        "water_parts": [one._asdict() for one in water_parts(plan)],
-        "room_parts": [one._asdict() for one in room_parts(plan)],
+        "water_parts": [water_part._asdict() for water_part in water_parts(plan)],
+        "room_parts": [room_part._asdict() for room_part in room_parts(plan)],
         "presets": [dict(zip(PRESET_KEYS, cells, strict=True)) for cells in presets.cells],
     }
 
 
 def elevation(plan: Plan) -> list[str]:
     """The room from the side, with its vessels to scale as squares of their footprint; a factor of ten shows."""
-    vessels = [one for one in plan.tanks + plan.beds for _ in range(min(one.count, 6))]
-    widths = [math.sqrt(one.bottom_m2 / one.count) for one in vessels]
+    vessels = [vessel for vessel in plan.tanks + plan.beds for _ in range(min(vessel.count, 6))]
+    widths = [math.sqrt(vessel.bottom_m2 / vessel.count) for vessel in vessels]
     wide = max(plan.room.length_m, sum(widths) + 0.3 * (len(widths) + 1))
     column = wide / COLUMNS
     height = max(1, round(plan.room.height_m / (2 * column)))
-    height = max(height, *(_lines(one.depth_m + _raised(one), column) for one in vessels))
+    height = max(height, *(_lines(vessel.depth_m + _raised(vessel), column) for vessel in vessels))
     canvas = [[" "] * COLUMNS for _ in range(height)]
     at = max(1, round(0.3 / column))
-    for one, width in zip(vessels, widths, strict=True):
-        across, deep = max(2, round(width / column)), _lines(one.depth_m, column)
-        legs = _lines(_raised(one), column) if _raised(one) else 0
+    for vessel, width in zip(vessels, widths, strict=True):
+        across, deep = max(2, round(width / column)), _lines(vessel.depth_m, column)
+        legs = _lines(_raised(vessel), column) if _raised(vessel) else 0
         for line in range(deep + legs):
             row = canvas[height - 1 - line]
             inside = " " if line < legs else "~" if line == deep + legs - 1 else "≈"
@@ -82,11 +82,12 @@ def elevation(plan: Plan) -> list[str]:
     left, right, top = ("│", "│", "─") if walls else ("┆", "┆", "┄")
     units = UNIT_SYSTEMS[plan.units]
     scale = f"one column is {units.text('length', column, 2)}, one line is {units.text('length', 2 * column, 2)}"
+    names = ", ".join(vessel_name(vessel) for vessel in plan.tanks + plan.beds)
     return [
         "┌" + top * COLUMNS + "┐",
         *(left + "".join(row) + right for row in canvas),
         "└" + "─" * COLUMNS + "┘",
-        f"drawn to scale: {scale}; left to right: {', '.join(vessel_name(one) for one in plan.tanks + plan.beds)}",
+        f"drawn to scale: {scale}; left to right: {names}",
     ]
 
 
@@ -104,11 +105,11 @@ def _vessels_table(plan: Plan) -> Rows:
         ("vessel", "top", "stands on", "water", "water depth", "surface", "wall area", "wall R-value"),
         tuple(
             (
-                vessel_name(one), one.top, one.base, units.text("volume", one.water_m3, 0),
-                units.text("length", one.depth_m, 2), units.text("area", one.surface_m2),
-                units.text("area", one.wall_m2), units.text("resistance", one.wall_r_m2k_per_w, 2),
+                vessel_name(vessel), vessel.top, vessel.base, units.text("volume", vessel.water_m3, 0),
+                units.text("length", vessel.depth_m, 2), units.text("area", vessel.surface_m2),
+                units.text("area", vessel.wall_m2), units.text("resistance", vessel.wall_r_m2k_per_w, 2),
             )
-            for one in plan.tanks + plan.beds
+            for vessel in plan.tanks + plan.beds
         ),
         left=3,
     )  # fmt: skip
@@ -116,15 +117,16 @@ def _vessels_table(plan: Plan) -> Rows:
 
 def _parts_table(plan: Plan, what: str, parts: list[Part]) -> Rows:
     """Conductances with bars to scale."""
-    units, most = UNIT_SYSTEMS[plan.units], max(one.w_per_k for one in parts)
+    units, most = UNIT_SYSTEMS[plan.units], max(part.w_per_k for part in parts)
     return Rows(
         (f"heat loss of the {what}", "build", "to", "", "area", "per degree"),
         tuple(
             (
-                one.name, one.build, one.to, "█" * round(BAR * one.w_per_k / most) if most > 0 else "",
-                "" if one.area_m2 is None else units.text("area", one.area_m2), units.text("conductance", one.w_per_k),
+                part.name, part.build, part.to, "█" * round(BAR * part.w_per_k / most) if most > 0 else "",
+                "" if part.area_m2 is None else units.text("area", part.area_m2),
+                units.text("conductance", part.w_per_k),
             )
-            for one in parts
+            for part in parts
         ),
         left=4,
     )  # fmt: skip

@@ -46,8 +46,8 @@ def _found(assessment: Assessment) -> dict[str, Any]:
         "title": plan.title,
         "verdict": sentences.verdict(assessment),
         "basis": sentences.basis(assessment.case),
-        "stops": [one.text for one in assessment.warnings if not one.belief],
-        "beliefs": [one.text for one in assessment.warnings if one.belief],
+        "stops": [warning.text for warning in assessment.warnings if not warning.belief],
+        "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
         "winters": winters_table(assessment),
         "coldest_winter": sentences.coldest_winter(assessment),
         "median": season.winter_costs[season.median].label,
@@ -67,17 +67,17 @@ def _found(assessment: Assessment) -> dict[str, Any]:
 
 def _weighed(full: FullAssessment) -> dict[str, Any]:
     """What packages, minimum temperatures and samples fill in."""
-    plan, found = full.assessment.case.plan, full.comparison
+    plan, content = full.assessment.case.plan, full.comparison
     return {
         "figures": headline(full),
         "samples": full.uncertainty.samples,
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
-        "floor_sentence": comparison_text.floor_sentence(plan, found),
-        "advice": comparison_text.advice(plan, found),
-        "count": len(found.comparison.packages),
-        "ladder": comparison_text.ranking_table(plan, found),
-        "packages": comparison_text.packages_table(plan, found),
+        "floor_sentence": comparison_text.floor_sentence(plan, content),
+        "advice": comparison_text.advice(plan, content),
+        "count": len(content.comparison.packages),
+        "ladder": comparison_text.ranking_table(plan, content),
+        "packages": comparison_text.packages_table(plan, content),
         "bands": uncertainty_text.bands_table(plan, full.uncertainty),
         "drivers": uncertainty_text.brief_drivers(full.uncertainty),
         "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),

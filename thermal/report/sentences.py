@@ -121,20 +121,20 @@ def basis(case: SimulationCase) -> str:
 def cautions(assessment: Assessment) -> tuple[str, ...]:
     """Safety, short and for this plan."""
     plan, room = assessment.case.plan, assessment.case.plan.room
-    said = list(CAUTIONS)
+    sentences = list(CAUTIONS)
     if assessment.heater.needed_w > 0:
-        said.append(
+        sentences.append(
             "Never burn gas or kerosene indoors without a flue: it makes carbon monoxide, and at least as much water as"
             " the fuel burned."
         )
     if room.temperature_c is None and any(winter.hours_frozen_room for winter in assessment.unheated):
-        said.append("The room itself freezes: drain or heat idle pipes, and keep water moving in the others.")
+        sentences.append("The room itself freezes: drain or heat idle pipes, and keep water moving in the others.")
     if plan.keep.species:
-        said.append(
+        sentences.append(
             f"Change the water temperature for {plan.keep.species[0]} by no more than {slow_change(plan)}"
             " (rule of thumb)."
         )
-    return tuple(said)
+    return tuple(sentences)
 
 
 def slow_change(plan: Plan) -> str:
@@ -157,16 +157,16 @@ def where_heat_goes(assessment: Assessment) -> str:
 
 def damp(assessment: Assessment) -> str:
     """Whether water condenses in the room, or mould could grow."""
-    found, plan = assessment.damp, assessment.case.plan
-    if not found.side:
+    moisture, plan = assessment.damp, assessment.case.plan
+    if not moisture.side:
         return "The room's air temperature is given in the plan, so damp on its walls is not worked out."
     winter = f"winter {assessment.season.winter_costs[assessment.season.median].label}, the typical one,"
-    if not found.condensation_hours and not found.mould_hours:
-        return f"In {winter} the {found.side} stays dry, and not humid enough for mould."
+    if not moisture.condensation_hours and not moisture.mould_hours:
+        return f"In {winter} the {moisture.side} stays dry, and not humid enough for mould."
     rate = plan.room.air_changes_per_h
     return (
-        f"In {winter} water condenses on the {found.side} for {found.condensation_hours:,} h. There is a risk of mould"
-        f" there for {found.mould_hours:,} h, when its inner surface is above 80 % humidity (with {rate:g} air"
+        f"In {winter} water condenses on the {moisture.side} for {moisture.condensation_hours:,} h. There is a risk of"
+        f" mould there for {moisture.mould_hours:,} h, when its inner surface is above 80 % humidity (with {rate:g} air"
         f" change{'' if rate == 1 else 's'} an hour). Cover the water first: what does not evaporate cannot condense."
     )
 
@@ -196,17 +196,17 @@ def buy_list(full: FullAssessment) -> list[str]:
 def assumptions(assessment: Assessment) -> tuple[str, ...]:
     """What was taken as given that nobody measured."""
     plan, climate = assessment.case.plan, assessment.case.climate
-    said = [
+    sentences = [
         "Covers, bed fills, builds and air changes given by name are presets at their likely value.",
         "Heat from the sun is not counted, which is on the safe side.",
         "Times are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:
-        said.append(
+        sentences.append(
             f"Air changes: {plan.room.air_changes_per_h:g} an hour ({plan.room.leakiness})."
             f" Ground: {plan.room.floor.soil}."
         )
     if climate.assumed:
         wind = "3 m/s" if plan.units == "metric" else "7 mph"
-        said.append(f"A humidity of 75 % and a wind of {wind} are assumed where the weather file has none.")
-    return tuple(said)
+        sentences.append(f"A humidity of 75 % and a wind of {wind} are assumed where the weather file has none.")
+    return tuple(sentences)

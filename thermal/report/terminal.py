@@ -35,9 +35,9 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     console.print(escape(comparison_text.floor_sentence(plan, full.comparison)))
     console.print(escape(f"Power cut. {assessment.outage.first}"))
     console.print(rows(Rows(*_shortened(endurance_table(plan, assessment.outage)))))
-    for one in assessment.warnings:
-        if not one.belief:
-            console.print(f"[bold]![/] {escape(one.text)}")
+    for warning in assessment.warnings:
+        if not warning.belief:
+            console.print(f"[bold]![/] {escape(warning.text)}")
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 
@@ -52,11 +52,11 @@ def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
     console.print(rows(endurance_table(plan, outage)))
 
 
-def print_spread(plan: Plan, found: Uncertainty, console: Console) -> None:
+def print_spread(plan: Plan, uncertainty: Uncertainty, console: Console) -> None:
     """Ranges, and what to measure first."""
-    console.print(f"[bold]{escape(uncertainty_text.confidence_sentence(plan, found))}[/]")
-    console.print(rows(uncertainty_text.bands_table(plan, found)))
-    console.print(rows(uncertainty_text.drivers_table(found)))
+    console.print(f"[bold]{escape(uncertainty_text.confidence_sentence(plan, uncertainty))}[/]")
+    console.print(rows(uncertainty_text.bands_table(plan, uncertainty)))
+    console.print(rows(uncertainty_text.drivers_table(uncertainty)))
 
 
 def print_heater(assessment: Assessment, console: Console) -> None:
@@ -83,35 +83,35 @@ def print_heater(assessment: Assessment, console: Console) -> None:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
     facts.append(("load on the circuit", limit))
     console.print(pairs(facts))
-    for one in assessment.warnings:
-        if one.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
-            console.print(f"[bold]![/] {escape(one.text)}")
+    for warning in assessment.warnings:
+        if warning.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
+            console.print(f"[bold]![/] {escape(warning.text)}")
     console.print(escape(sentences.cautions(assessment)[0]), style="dim")
 
 
-def print_comparison(case: SimulationCase, found: Comparison, budget: float | None, console: Console) -> None:
+def print_comparison(case: SimulationCase, comparison_: Comparison, budget: float | None, console: Console) -> None:
     """Packages, measures in order, minimum temperatures, other ways, single parts."""
     plan = case.plan
-    console.print(f"[bold]{escape(comparison_text.advice(plan, found))}[/]")
+    console.print(f"[bold]{escape(comparison_text.advice(plan, comparison_))}[/]")
     console.print(escape(sentences.basis(case)), style="dim")
-    if len(found.comparison.packages) > 1:
-        console.print(rows(comparison_text.ranking_table(plan, found)))
-        console.print(rows(comparison_text.packages_table(plan, found)))
-        console.print(pairs(comparison_text.choices(plan, found, budget)))
-    console.print(escape(comparison_text.floor_sentence(plan, found)))
-    console.print(rows(comparison_text.floors_table(plan, found)))
-    console.print(rows(comparison_text.ways_table(plan, found, explained=False)))
-    console.print(escape(comparison_text.insulating_sentence(plan, found)))
-    console.print(pairs(list(comparison_text.insulating_table(plan, found).cells)))
+    if len(comparison_.comparison.packages) > 1:
+        console.print(rows(comparison_text.ranking_table(plan, comparison_)))
+        console.print(rows(comparison_text.packages_table(plan, comparison_)))
+        console.print(pairs(comparison_text.choices(plan, comparison_, budget)))
+    console.print(escape(comparison_text.floor_sentence(plan, comparison_)))
+    console.print(rows(comparison_text.floors_table(plan, comparison_)))
+    console.print(rows(comparison_text.ways_table(plan, comparison_, explained=False)))
+    console.print(escape(comparison_text.insulating_sentence(plan, comparison_)))
+    console.print(pairs(list(comparison_text.insulating_table(plan, comparison_).cells)))
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 
-def print_fit(plan: Plan, found: Calibration, console: Console) -> None:
+def print_fit(plan: Plan, calibration: Calibration, console: Console) -> None:
     """How well the plan follows the log, the factors, and what the log cannot tell."""
-    console.print(f"[bold]{escape(fit_sentence(plan, found))}[/]")
-    console.print(rows(fit_table(found)))
-    for one in correlated_pairs_text(found):
-        console.print(f"[bold]![/] {escape(one)}")
+    console.print(f"[bold]{escape(fit_sentence(plan, calibration))}[/]")
+    console.print(rows(fit_table(calibration)))
+    for item in correlated_pairs_text(calibration):
+        console.print(f"[bold]![/] {escape(item)}")
 
 
 def print_climates(climates: list[Climate], console: Console) -> None:

@@ -15,13 +15,13 @@ def pairs(rows: Sequence[tuple[str, ...]]) -> Table:
     """Labels and values side by side."""
     grid = Table(box=None, show_header=False, pad_edge=False)
     for row in rows:
-        grid.add_row(*(escape(one) for one in row))
+        grid.add_row(*(escape(item) for item in row))
     return grid
 
 
-def rows(one: Rows) -> Table:
+def rows(table_: Rows) -> Table:
     """A table ready for the terminal."""
-    return table(list(one.heads), list(one.cells), one.left)
+    return table(list(table_.heads), list(table_.cells), table_.left)
 
 
 def table(heads: list[str], rows: list[tuple[str, ...]], left: int = 1) -> Table:

@@ -18,26 +18,26 @@ KINDS = {  # what a preset's figures count, or the quantity they are
 }  # fmt: skip
 
 
-def confidence_sentence(plan: Plan, found: Uncertainty) -> str:
+def confidence_sentence(plan: Plan, uncertainty: Uncertainty) -> str:
     """In how many samples the heater is enough, and between what the heater needed lies."""
     minimum = UNIT_SYSTEMS[plan.units].text("temperature", plan.keep.floor_c, 0)
-    total = f"{sum(found.heater_w):,.0f} W" if found.heater_w else "no heater"
-    held = round(found.chance_holds * found.samples)
+    total = f"{sum(uncertainty.heater_w):,.0f} W" if uncertainty.heater_w else "no heater"
+    held = round(uncertainty.chance_holds * uncertainty.samples)
     share = (
-        f"{held} of {found.samples}"
-        if 0 < held < found.samples
-        else f"{'all' if held else 'none of the'} {found.samples}"
+        f"{held} of {uncertainty.samples}"
+        if 0 < held < uncertainty.samples
+        else f"{'all' if held else 'none of the'} {uncertainty.samples}"
     )
-    said = (
+    sentence = (
         f"With {total} the water stayed at or above {minimum} in {share} random combinations of the uncertain inputs."
     )
-    band = found.bands.get("needed_w")
+    band = uncertainty.bands.get("needed_w")
     if band is None or round(band.high, -1) == 0:
-        return said
-    return f"{said} 90 % of them need between {watts(band.low)} and {watts(band.high)} W."
+        return sentence
+    return f"{sentence} 90 % of them need between {watts(band.low)} and {watts(band.high)} W."
 
 
-def bands_table(plan: Plan, found: Uncertainty) -> Rows:
+def bands_table(plan: Plan, uncertainty: Uncertainty) -> Rows:
     """Every figure with its range."""
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     shown: dict[str, tuple[str, Callable[[float], str]]] = {
@@ -54,18 +54,18 @@ def bands_table(plan: Plan, found: Uncertainty) -> Rows:
         tuple(
             (label, *(form(value) for value in (band.likely, band.low, band.middle, band.high)))
             for name, (label, form) in shown.items()
-            if (band := found.bands.get(name)) is not None
+            if (band := uncertainty.bands.get(name)) is not None
         ),
     )
 
 
-def drivers_table(found: Uncertainty) -> Rows:
+def drivers_table(uncertainty: Uncertainty) -> Rows:
     """The biggest sources of uncertainty, and how to measure each."""
     return Rows(
         ("uncertain input", "how to measure it", "share of the uncertainty", "± W", "± kWh"),
         tuple(
-            (one.name, one.measure_it, percent(one.share), watts(one.heater_w), f"{one.kwh:,.0f}")
-            for one in found.drivers
+            (driver.name, driver.measure_it, percent(driver.share), watts(driver.heater_w), f"{driver.kwh:,.0f}")
+            for driver in uncertainty.drivers
         ),
         left=2,
     )
@@ -73,22 +73,22 @@ def drivers_table(found: Uncertainty) -> Rows:
 
 def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
     """Every assumed value and range in the plan, with the range that samples cover."""
-    own, rows = {one.name for one in plan.unknowns}, []
+    own, rows = {unknown.name for unknown in plan.unknowns}, []
     for name, (low, likely, high) in unknowns(plan).items():
         unit = next((unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own), "as given")
         values = [likely, low, high]
         if unit in units.table:
-            values, unit = [units.value(unit, one) for one in values], units.unit(unit)
+            values, unit = [units.value(unit, entry) for entry in values], units.unit(unit)
         rows.append((name, *(f"{value:.3g}" for value in values), unit))
     return Rows(("assumed", "likely", "lowest", "highest", "unit"), tuple(rows))
 
 
-def brief_drivers(found: Uncertainty, most: int = 2) -> list[str]:
+def brief_drivers(uncertainty: Uncertainty, most: int = 2) -> list[str]:
     """The first few as sentences."""
     return [
-        f"{one.name} ({percent(one.share)} of the uncertainty, ±{watts(one.heater_w)} W)."
-        f" To measure it: {one.measure_it}."
-        for one in found.drivers[:most]
+        f"{driver.name} ({percent(driver.share)} of the uncertainty, ±{watts(driver.heater_w)} W)."
+        f" To measure it: {driver.measure_it}."
+        for driver in uncertainty.drivers[:most]
     ]
 
 
@@ -97,6 +97,6 @@ def between(band: Interval | None, form: Any) -> str:
     return "" if band is None else f"{form(band.low)} to {form(band.high)}"
 
 
-def spread_json(found: Uncertainty) -> dict[str, Any]:
+def spread_json(uncertainty: Uncertainty) -> dict[str, Any]:
     """Ranges, chance and uncertain inputs."""
-    return asdict(found)
+    return asdict(uncertainty)

@@ -14,7 +14,9 @@ import numpy as np
 from thermal.climate.forcing import HUMIDITY, OUTDOOR, WIND
 from thermal.core.arrays import Array
 from thermal.network.model import RoomAir
-from thermal.physics.moist_air import CP_AIR
+from thermal.physics.constants import CP_AIR
+from thermal.physics.flood_drain import moved_capacity, switched_temperatures
+from thermal.physics.infiltration import leakage_flow
 from thermal.solver.linear_solve import eliminate
 from thermal.solver.state import (
     Coefficients,
@@ -35,7 +37,7 @@ from thermal.solver.transfer_coefficients import (
     sum_rows,
     vapour_balance,
 )
-from thermal.solver.tuned_laws import constant, dry_air_density, leakage_flow, replaced_vapour_enthalpy
+from thermal.solver.tuned_laws import constant, dry_air_density, replaced_vapour_enthalpy
 
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; an interval begins at both ends
 HOTTEST_C = constant(45.0)  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
@@ -199,9 +201,7 @@ def apply_pump_switch(prepared: PreparedNetwork, state: State, hour: int) -> Non
     runs = vessels.flow_w_per_k[hour] > 0
     before, after = _water_capacity(prepared, state.pump_runs), _water_capacity(prepared, runs)
     t = state.temperature_c
-    moved = before[0] - after[0]
-    t[tank] = np.where(moved > 0, (before[1] * t[tank] + moved * t[bed]) / after[1], t[tank])
-    t[bed] = np.where(moved < 0, (before[0] * t[bed] - moved * t[tank]) / after[0], t[bed])
+    t[bed], t[tank] = switched_temperatures(t[bed], t[tank], before[0], before[1], before[0] - after[0])
     state.pump_runs = runs
     water = prepared.water_nodes
     state.deviation_k[water] = t[water] - state.reference.temperature_c[water]
@@ -212,7 +212,7 @@ def _water_capacity(prepared: PreparedNetwork, pump_runs: Array) -> Array:
     """Heat capacity of bed and tank with the bed drained where the pump rests. [J/K]"""
     vessels = prepared.network.vessels
     assert vessels is not None
-    moved = np.where(pump_runs, 0.0, vessels.drained_j_per_k)
+    moved = moved_capacity(pump_runs, vessels.drained_j_per_k)
     capacity = prepared.network.capacity_j_per_k[prepared.water_nodes].copy()
     capacity[0] -= moved
     capacity[1] += moved

@@ -6,6 +6,7 @@ import numpy as np
 
 from thermal.climate.forcing import OUTDOOR, SEASON, Forcing
 from thermal.core.arrays import Array
+from thermal.physics.flood_drain import moved_capacity
 from thermal.solver.state import Day, Exchange, PreparedNetwork, State
 
 CLOSURE_LIMIT = 1e-6  # of the heat that passed
@@ -59,7 +60,7 @@ class EnergyBalance:
             np.maximum(self.warmest_c, last_c + np.maximum.reduce(water, axis=0), out=self.warmest_c)
             np.maximum(self.peak_w, np.maximum.reduce(day.watts, axis=0), out=self.peak_w)
             below = water < (self.floor_c - last_c).astype(water.dtype)
-            self.hours_below += np.add.reduce(below.view(np.uint8), axis=0, dtype=np.uint16) * (dt_s / 3600.0)
+            self.hours_below += below.sum(axis=0) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
 
     def _add_changing_losses(self, day: Day, reference_c: Array, weather: Array) -> None:
@@ -125,5 +126,5 @@ class EnergyBalance:
         if vessels is None or len(vessels.water_nodes) < 2:
             return stored
         bed, tank = vessels.water_nodes
-        moved = np.where(state.pump_runs, 0.0, vessels.drained_j_per_k)
+        moved = moved_capacity(state.pump_runs, vessels.drained_j_per_k)
         return np.asarray(stored + moved * (state.temperature_c[tank] - state.temperature_c[bed]))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import fields
 from itertools import pairwise
 from typing import Any, TypeVar
 
@@ -10,7 +10,7 @@ import numpy as np
 
 from thermal.climate.forcing import HUMIDITY
 from thermal.core.arrays import Array, Precision
-from thermal.network.model import Network, RoomAir, Vessels
+from thermal.network.model import Network, RoomAir, Vessels, night_vessels
 from thermal.solver.linear_solve import (
     allocate,
     coupling_view,
@@ -75,7 +75,9 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         water_nodes=water_nodes,
         fed_nodes=fed_nodes,
         outdoor_nodes=outdoor_nodes,
-        vessels=_day_and_night(vessels, precision),
+        vessels=(_in_precision(vessels, precision), _in_precision(night_vessels(vessels), precision))
+        if vessels
+        else None,
         room_air=_in_precision(room, precision) if room else None,
         first_source_w=network.source_w[0],
         source_change_w=(network.source_w - network.source_w[0]).astype(precision),
@@ -154,20 +156,6 @@ def initial_state(network: Network, start_c: Array, weather: Array, precision: P
         pump_runs=vessels.flow_w_per_k[0] > 0 if vessels else np.ones(n, dtype=bool),
         last_update_c=start_c.astype(precision),
     )
-
-
-def _day_and_night(vessels: Vessels | None, precision: Precision) -> tuple[Vessels, Vessels] | None:
-    """The vessels as the coefficients take them, covered as by day and by night; one object where that is the same."""
-    if vessels is None:
-        return None
-    day, night = _in_precision(vessels, precision), night_vessels(vessels)
-    return day, day if night is vessels else _in_precision(night, precision)
-
-
-def night_vessels(vessels: Vessels) -> Vessels:
-    """The vessels as they are covered at night; the same object when that makes no difference."""
-    same = (vessels.night_evaporation == vessels.evaporation).all() and (vessels.night_lid_r == vessels.lid_r).all()
-    return vessels if same else replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
 
 
 def _in_precision(value: T, precision: Precision) -> T:

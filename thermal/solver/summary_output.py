@@ -10,9 +10,10 @@ import numpy as np
 from thermal.climate.forcing import OUTDOOR, Forcing
 from thermal.core.arrays import Array
 from thermal.network.model import Network, RoomAir
+from thermal.physics.condensation import corner_drop_share, is_condensing, is_mould_possible, surface_temperature
+from thermal.physics.moist_air import vapour_pressure
 from thermal.solver.results import OutputRequest
 from thermal.solver.state import Day, State
-from thermal.solver.tuned_laws import damp_hours
 
 
 class SummaryRecorder:
@@ -59,8 +60,6 @@ class SummaryRecorder:
 
     def _weighted(self, weight: Array, day: Day) -> Array:
         """The day's watts, each step times the weight of its hour, shape (24, winter)."""
-        if (weight == weight[0]).all():
-            return np.asarray(weight[0, self.winter] * day.watts_sum)
         hourly, watts = np.repeat(weight, len(day.watts) // 24, axis=0), day.watts.astype(float)
         by_winter = watts.reshape(len(watts), -1, weight.shape[-1])  # a design's winters stand together
         return np.asarray(np.einsum("hw,hdw->dw", hourly, by_winter).ravel())
@@ -72,9 +71,13 @@ class SummaryRecorder:
             beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
         else:
             beyond = temperatures[room.beyond_node] + day.mean_k[:, room.beyond_node]
-        coldness, pressure_pa = room.coldness.astype(inside.dtype), inside.dtype.type(self.forcing.pressure_pa)
-        for total, damp in zip(self.damp, damp_hours(inside, beyond, day.ratio, coldness, pressure_pa), strict=True):
-            total += hours * np.add.reduce(damp.view(np.uint8), axis=0, dtype=np.uint16)
+        drop_share = room.coldness.astype(inside.dtype)
+        vapour = vapour_pressure(day.ratio, self.forcing.pressure_pa)
+        side, corner = (
+            surface_temperature(inside, beyond, share) for share in (drop_share, corner_drop_share(drop_share))
+        )
+        self.damp[0] += hours * is_condensing(vapour, side).sum(axis=0)
+        self.damp[1] += hours * is_mould_possible(vapour, corner).sum(axis=0)
 
     def note(self, h: int) -> None:
         """Keep the weighted energy of columns with a mark at row h, and the damp hours of winters that end."""

@@ -18,6 +18,7 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.core.arrays import Array
+from thermal.physics.freezing import water_and_ice
 from thermal.solver.linear_solve import substitute
 from thermal.solver.state import (
     Day,
@@ -29,7 +30,6 @@ from thermal.solver.state import (
     ThermostatTarget,
 )
 from thermal.solver.transfer_coefficients import sum_rows
-from thermal.solver.tuned_laws import freeze
 
 NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond single precision's rounding
 
@@ -144,9 +144,8 @@ def _freeze(
     """The water's deviation with freezing water held at 0 degC; the ice and its heat are booked."""
     reference_c, vessels = state.reference.temperature_c[prepared.water_nodes], prepared.network.vessels
     assert vessels is not None
-    water_c = reference_c + water_k
-    state.ice_j, given_j = freeze(water_c, state.ice_j, coefficients.water_j_per_k, vessels.ice_limit_j)
-    state.has_ice = bool(state.ice_j.any())
-    day.freezing_j[:] += sum_rows(given_j)
+    water_c, ice_j = water_and_ice(reference_c + water_k, state.ice_j, coefficients.water_j_per_k, vessels.ice_limit_j)
+    day.freezing_j[:] += sum_rows(ice_j - state.ice_j)
+    state.ice_j, state.has_ice = ice_j, bool(ice_j.any())
     held_k: Array = (water_c - reference_c).astype(prepared.precision)
     return held_k

@@ -13,13 +13,11 @@ import numpy as np
 
 from thermal.core.arrays import Array, Numbers
 from thermal.network.model import RoomAir, Vessels
+from thermal.physics.constants import CONDENSATION_J_PER_KG, EMISSIVITY_WALL, EMISSIVITY_WATER
 from thermal.solver import tuned_laws
 from thermal.solver.state import Coefficients, VapourBalance
 from thermal.solver.tuned_laws import constant
 
-EMISSIVITY_WATER = 0.95  # Cengel, Heat and Mass Transfer, table A-18
-EMISSIVITY_WALL = 0.90  # plastics, paint, wood: from memory
-CONDENSATION_J_PER_KG = 2.5e6  # latent heat near 0 degC, where walls run wet
 ONE, HALF, WALL_TO_WATER = constant(1.0), constant(0.5), constant(EMISSIVITY_WALL / EMISSIVITY_WATER)
 CONDENSATION = constant(CONDENSATION_J_PER_KG)
 

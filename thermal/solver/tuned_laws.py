@@ -6,24 +6,26 @@ arguments; the constants are arrays of shape () in single precision.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from thermal.core.arrays import Array, Numbers
-from thermal.physics.evaporation import FORCED_FLOOR, FREE_CONVECTION, LEWIS_TWO_THIRDS
-from thermal.physics.infiltration import STACK_COEFFICIENT, WIND_COEFFICIENT
-from thermal.physics.moist_air import (
+from thermal.physics.constants import (
     CP_AIR,
     CP_VAPOUR_SLOPE,
     CP_WATER,
     GAS_CONSTANT_DRY_AIR,
-    LOG_AT_FREEZING,
+    LATENT_HEAT_0C,
+    LEWIS_TWO_THIRDS,
     STEFAN_BOLTZMANN,
     VAPOUR_RATIO,
     ZERO_C_K,
 )
-from thermal.physics.wall_resistance import R_INSIDE, R_MOULD
+from thermal.physics.evaporation import FORCED_FLOOR, FREE_CONVECTION
+from thermal.physics.moist_air import PRESSURE_AT_FREEZING
 
-MOULD_RH = 0.80  # surface humidity above which mould grows in time, ISO 13788:2012
+LOG_AT_FREEZING = math.log(PRESSURE_AT_FREEZING)
 
 
 def constant(value: float) -> Array:
@@ -36,11 +38,9 @@ BOLTON = constant(LOG_AT_FREEZING + 17.67), constant(-17.67 * 243.5), constant(2
 MAGNUS_ICE = constant(LOG_AT_FREEZING + 22.46), constant(-22.46 * 272.62), constant(272.62)
 FREE, FORCED = constant(FREE_CONVECTION), constant(FORCED_FLOOR * VAPOUR_RATIO)
 SENSIBLE = constant(CP_AIR * LEWIS_TWO_THIRDS)
-LATENT_HEAT, TAP, WARMING = constant(2.5009e6), constant(CP_WATER), constant(CP_WATER - CP_VAPOUR_SLOPE)
+LATENT_HEAT, TAP, WARMING = constant(LATENT_HEAT_0C), constant(CP_WATER), constant(CP_WATER - CP_VAPOUR_SLOPE)
 SMALLEST = constant(1e-30)
 THIRD, SIXTH = constant(1.0 / 3.0), constant(1.0 / 6.0)
-NO_WATER_J_PER_K = 1e-6  # for a drained bed, so that nothing is divided by zero
-STACK, WIND = STACK_COEFFICIENT[1], WIND_COEFFICIENT[1][2]  # one storey, shelter class 3
 
 
 def root(x: Array, exponent: Array) -> Array:
@@ -108,60 +108,3 @@ def radiative_coefficient(mean_c: Array, emissivity: float) -> Array:
     kelvin = mean_c + KELVIN
     coefficient: Array = (4.0 * STEFAN_BOLTZMANN * emissivity) * kelvin * kelvin * kelvin
     return coefficient
-
-
-def leakage_flow(leakage_area_cm2: Array, temperature_difference_k: Array, wind_m_s: Array) -> Array:
-    """`infiltration.leakage_flow` of one storey behind some shelter. [m3/s]"""
-    flow: Array = leakage_area_cm2 / 1000.0 * np.sqrt(STACK * np.abs(temperature_difference_k) + WIND * wind_m_s**2)
-    return flow
-
-
-def freeze(water_c: Array, ice_j: Array, capacity_j_per_k: Array, limit_j: Array) -> tuple[Array, Array]:
-    """Hold freezing water at 0 degC, in place: its deficit becomes ice, and ice melts before water warms.
-
-    The enthalpy method split from the step (Voller & Cross 1981, Int. J. Heat Mass Transfer 24:545); energy is
-    conserved exactly.
-
-    Parameters
-    ----------
-    water_c : Array, shape (water node, column)
-        As the step left it, below 0 degC where it should freeze; overwritten.
-    ice_j : Array, shape (water node, column)
-        Latent heat given up so far.
-    capacity_j_per_k, limit_j : Array, shape (water node, column)
-        The water's heat capacity, and the latent heat of all of it.
-
-    Returns
-    -------
-    ice_j, given_j : Array, shape (water node, column)
-        The ice now, and what freezing gave.
-    """
-    given = capacity_j_per_k * water_c
-    ice = ice_j - given
-    np.maximum(ice, 0.0, out=ice)
-    np.minimum(ice, limit_j, out=ice)
-    np.subtract(ice, ice_j, given)
-    water_c += given / np.maximum(capacity_j_per_k, NO_WATER_J_PER_K)
-    return ice, given
-
-
-def damp_hours(
-    inside_c: Array, beyond_c: Array, ratio: Array, coldness: Array, pressure_pa: float
-) -> tuple[Array, Array]:
-    """Which hours run wet, and which are humid enough for mould; shape as `inside_c`.
-
-    Condensation is judged behind the ordinary inside film, mould behind the still air of a corner.
-    Source: ISO 13788:2012, R_si 0.25 m2K/W and 80 % at the surface for mould.
-    """
-    drop = inside_c - beyond_c
-    vapour = ratio * pressure_pa / (VAPOUR_RATIO + ratio)
-    wet = vapour > saturation_pressure(inside_c - coldness * drop)
-    mouldy = vapour > MOULD_RH * saturation_pressure(inside_c - corner_coldness(coldness) * drop)
-    return wet, mouldy
-
-
-def corner_coldness(coldness: Array) -> Array:
-    """The coldest surface's share of the temperature drop with the thicker film of a corner."""
-    film = R_INSIDE["horizontal"]
-    share = np.maximum(coldness, 1e-9)
-    return np.asarray(R_MOULD / (film / share - film + R_MOULD) * np.greater(coldness, 0.0))

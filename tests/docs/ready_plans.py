@@ -1,0 +1,38 @@
+"""Runs the ready plans written in metres and writes their results into README.
+
+python -m tests.docs.ready_plans
+"""
+
+from __future__ import annotations
+
+from tests.docs.markers import README, write_generated
+from thermal import answer_of, read_plan, scene_of
+from thermal.plan.example_plans import example_path
+from thermal.plan.wizard import room_templates
+
+NAME = "ready plans"
+
+
+def lines() -> list[str]:
+    """One row for each kind of room."""
+    table = [
+        "| ready plan | room | coldest water, unheated | heater needed | heating, typical winter |",
+        "|---|---|---|---|---|",
+    ]
+    for place, room in room_templates().items():
+        answer = answer_of(scene_of(read_plan(example_path(f"{place}-metric"))))
+        coldest_c, needed_w = answer.coldest.coldest_c, answer.heater.needed_w
+        kwh = answer.season.winter_costs[answer.season.median].kwh
+        cold = "freezes" if coldest_c <= 0.005 else f"{coldest_c:.1f} °C"
+        heater = f"{round(needed_w, -1):,.0f} W" if needed_w else "none"
+        table.append(f"| `{place}-metric` | {room} | {cold} | {heater} | {round(kwh, -1):,.0f} kWh |")
+    return table
+
+
+def main() -> None:
+    """Write the table into README."""
+    write_generated(README, NAME, lines())
+
+
+if __name__ == "__main__":
+    main()
