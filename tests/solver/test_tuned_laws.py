@@ -63,7 +63,7 @@ def in_precision(arguments, precision):
 def test_in_double_precision_it_is_the_plain_law(name):
     """But for its constants and roots, which stay single."""
     tuned, plain, arguments = LAWS[name]
-    np.testing.assert_allclose(tuned(*in_precision(arguments, float)), plain(*arguments), rtol=2e-6)
+    np.testing.assert_allclose(tuned(*in_precision(arguments, float)), plain(*arguments), rtol=5e-6)
 
 
 @pytest.mark.parametrize("name", [name for name in LAWS if name != "mass transfer"])

@@ -75,12 +75,11 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         water_nodes=water_nodes,
         fed_nodes=fed_nodes,
         outdoor_nodes=outdoor_nodes,
-        vessels=(_in_precision(vessels, precision), _in_precision(night_vessels(vessels), precision))
-        if vessels
-        else None,
+        vessels=_by_day_and_night(vessels, precision) if vessels else None,
         room_air=_in_precision(room, precision) if room else None,
         first_source_w=network.source_w[0],
         source_change_w=(network.source_w - network.source_w[0]).astype(precision),
+        source_changes=tuple(bool((network.source_w[h] != network.source_w[h - 1]).any()) for h in range(24)),
         season_w=network.season_w.astype(precision),
         outside_w_per_k=network.outdoor_w_per_k + network.fixed_w_per_k,
         link_w_per_k=network.link_w_per_k.astype(precision),
@@ -156,6 +155,10 @@ def initial_state(network: Network, start_c: Array, weather: Array, precision: P
         pump_runs=vessels.flow_w_per_k[0] > 0 if vessels else np.ones(n, dtype=bool),
         last_update_c=start_c.astype(precision),
     )
+
+
+def _by_day_and_night(vessels: Vessels, precision: Precision) -> tuple[Vessels, Vessels]:
+    return _in_precision(vessels, precision), _in_precision(night_vessels(vessels), precision)
 
 
 def _in_precision(value: T, precision: Precision) -> T:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -186,21 +187,23 @@ def _simulate_day(
     day.exchanges.clear()
     for total in (day.freezing_j, day.mean_sum, day.vapour_w):
         total[:] = 0.0
-    for hour in range(24):
-        if prepared.pump_switches[hour]:
+    switches, changes = prepared.pump_switches, prepared.source_changes
+    starts = [h for h in range(24) if orders.varies or h in schedule or switches[h] or changes[h]]
+    for hour, next_hour in pairwise((*starts, 24)):  # hours that share all this
+        if switches[hour]:
             apply_pump_switch(prepared, state, hour)
         if hour in schedule:
             interval = schedule[hour]
             coefficients = update_coefficients(prepared, state, inputs, interval)
             ahead = range(hour * substeps, (hour + interval.hours) * substeps)
             precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, ahead)
-        elif prepared.pump_switches[hour]:
+        elif switches[hour]:
             coefficients = factorise(prepared, coefficients.exchange, state, hour)
         if coefficients.exchange is not None:
-            day.exchanges.append(coefficients.exchange)
+            day.exchanges.extend([coefficients.exchange] * (next_hour - hour))
         if hour == 0 or orders.varies:
             target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
-        steps = range(hour * substeps, (hour + 1) * substeps)
+        steps = range(hour * substeps, next_hour * substeps)
         advance(prepared, coefficients, inputs, target, state, day, hour, steps)
     np.add.reduce(day.watts, axis=0, out=day.watts_sum)
 

@@ -166,6 +166,7 @@ class PreparedNetwork:
     room_air: RoomAir | None
     first_source_w: Array  # sources of the day's first hour, (node, column), double
     source_change_w: Array  # what the sources of each hour have more than that, (hour, node, column)
+    source_changes: tuple[bool, ...]  # for each hour of the day: whether they differ from the hour before
     season_w: Array  # (2, node, column): heat from the ground's yearly swing
     outside_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
     link_w_per_k: Array  # (link, column)

@@ -97,24 +97,24 @@ def advance(
     hour: int,
     steps: range,
 ) -> None:
-    """The steps of one hour, each booked as its own row of the day.
+    """Some steps that share coefficients, sources and target, each booked as its own row of the day.
 
     Parameters
     ----------
     coefficients : IntervalCoefficients
-        That hold in this hour.
+        That hold from this hour on.
     inputs : DayInputs
         Of the day.
     target : ThermostatTarget
-        What the heater is held to in this hour.
+        What the heater is held to.
     state : State
-        Before the hour; afterwards after it.
+        Before the first step; afterwards after the last.
     day : Day
         Its inflow is read, its other rows are written.
     hour : int
-        Of the day.
+        Hour of the day in which the steps begin.
     steps : range
-        Of the day, that make up the hour.
+        Of the day.
     """
     rhs, inverse_theta, diagonal = prepared.rhs, prepared.inverse_theta, coefficients.factorisation.diagonal
     heated, water, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
