@@ -15,8 +15,10 @@ from thermal.climate.forcing import HUMIDITY, OUTDOOR, WIND
 from thermal.core.arrays import Array
 from thermal.network.model import RoomAir
 from thermal.physics.constants import CP_AIR
+from thermal.physics.evaporation import replaced_vapour_enthalpy
 from thermal.physics.flood_drain import moved_capacity, switched_temperatures
 from thermal.physics.infiltration import leakage_flow
+from thermal.physics.moist_air import dry_air_density
 from thermal.solver.linear_solve import eliminate
 from thermal.solver.state import (
     Coefficients,
@@ -37,11 +39,10 @@ from thermal.solver.transfer_coefficients import (
     sum_rows,
     vapour_balance,
 )
-from thermal.solver.tuned_laws import constant, dry_air_density, replaced_vapour_enthalpy
 
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; an interval begins at both ends
-HOTTEST_C = constant(45.0)  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
-COLDEST_C, HOTTEST_ROOM_C = constant(-90.0), constant(75.0)  # where lights of many kilowatts send the extrapolation
+HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
+COLDEST_C, HOTTEST_ROOM_C = -90.0, 75.0  # where lights of many kilowatts send the extrapolation
 
 
 def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
@@ -49,7 +50,7 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
     lengths = [end - start for start, end in zip(starts, (*starts[1:], 24), strict=True)]
     before = (lengths[-1], *lengths[:-1])
     return {
-        start: UpdateInterval(start, hours, constant(0.5 * hours / hours_before))
+        start: UpdateInterval(start, hours, 0.5 * hours / hours_before)
         for start, hours, hours_before in zip(starts, lengths, before, strict=True)
     }
 

@@ -8,6 +8,7 @@ from thermal.climate.forcing import OUTDOOR, SEASON, Forcing
 from thermal.core.arrays import Array
 from thermal.physics.flood_drain import moved_capacity
 from thermal.solver.state import Day, Exchange, PreparedNetwork, State
+from thermal.solver.transfer_coefficients import count_steps
 
 CLOSURE_LIMIT = 1e-6  # of the heat that passed
 KEPT = ("coldest_c", "warmest_c", "hours_below", "heater_j", "peak_w")
@@ -33,7 +34,7 @@ class EnergyBalance:
         self.marked_j = np.zeros((marks, n))
         self.at_end = {name: np.zeros(n) for name in KEPT}
         self.start_j = self._stored(state)
-        self.mean_sum = np.zeros(prepared.rhs.shape)
+        self.mean_sum = np.zeros(prepared.rhs[prepared.booked_nodes].shape)
         self.heater_sum = np.zeros(n)
         self.lost_sum = np.zeros(n)  # left by evaporation and through conductances that change
 
@@ -46,7 +47,7 @@ class EnergyBalance:
         dt_s, reference_c = self.prepared.dt_s, state.reference.temperature_c
         watts = day.watts_sum
         self.mean_sum += day.mean_sum
-        self.mean_sum += len(day.watts) * reference_c
+        self.mean_sum += len(day.watts) * reference_c[self.prepared.booked_nodes]
         self.heater_sum += watts
         self.lost_sum += day.vapour_w
         self.lost_sum -= day.freezing_j / dt_s
@@ -60,7 +61,7 @@ class EnergyBalance:
             np.maximum(self.warmest_c, last_c + np.maximum.reduce(water, axis=0), out=self.warmest_c)
             np.maximum(self.peak_w, np.maximum.reduce(day.watts, axis=0), out=self.peak_w)
             below = water < (self.floor_c - last_c).astype(water.dtype)
-            self.hours_below += below.sum(axis=0) * (dt_s / 3600.0)
+            self.hours_below += count_steps(below) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
 
     def _add_changing_losses(self, day: Day, reference_c: Array, weather: Array) -> None:
@@ -111,7 +112,8 @@ class EnergyBalance:
         entered = per_hour * (hours // 24) * network.source_w.sum(axis=0)
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[SEASON] + network.season_w[1] * sums[SEASON + 1]
-        net = entered - (network.outdoor_w_per_k + network.fixed_w_per_k) * self.mean_sum
+        net, booked = entered, prepared.booked_nodes
+        net[booked] -= prepared.outside_w_per_k[booked] * self.mean_sum
         stored = (self._stored(state) - self.start_j) / prepared.dt_s
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)

@@ -26,7 +26,7 @@ class UpdateInterval(NamedTuple):
 
     hour: int  # the first
     hours: int
-    extrapolation_factor: Array  # interval's middle from its beginning, over the interval before; shape ()
+    extrapolation_factor: float  # interval's middle from its beginning, over the interval before
 
 
 class System(NamedTuple):
@@ -156,10 +156,11 @@ class PreparedNetwork:
     network: Network
     dt_s: float
     precision: Precision
-    pressure_pa: Array  # shape ()
+    pressure_pa: float
     held_kg_s: Array  # dry air in the room over a step's length, (column,)
     vessel_node: slice | list[int]  # node of each vessel row
     water_nodes: slice  # empty for a bare room
+    booked_nodes: slice  # linked to the outside by conductances that never change
     fed_nodes: slice  # that weather and vapour bring heat to
     outdoor_nodes: slice  # linked to outdoors, the room's air and surfaces among them
     vessels: tuple[Vessels, Vessels] | None  # covered as by day and by night
@@ -221,7 +222,7 @@ class Day(NamedTuple):
     watts: Array  # (step, column): the heater
     condensing_w: Array  # (step, column)
     watts_sum: Array  # (column,), double: over the day
-    mean_sum: Array  # (node, column): of the temperatures at which heat flowed
+    mean_sum: Array  # (booked node, column): of the temperatures at which heat flowed
     vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (water node, column), for each step; if kept

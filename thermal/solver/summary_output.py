@@ -14,6 +14,7 @@ from thermal.physics.condensation import corner_drop_share, is_condensing, is_mo
 from thermal.physics.moist_air import vapour_pressure
 from thermal.solver.results import OutputRequest
 from thermal.solver.state import Day, State
+from thermal.solver.transfer_coefficients import count_steps
 
 
 class SummaryRecorder:
@@ -76,8 +77,8 @@ class SummaryRecorder:
         side, corner = (
             surface_temperature(inside, beyond, share) for share in (drop_share, corner_drop_share(drop_share))
         )
-        self.damp[0] += hours * is_condensing(vapour, side).sum(axis=0)
-        self.damp[1] += hours * is_mould_possible(vapour, corner).sum(axis=0)
+        self.damp[0] += hours * count_steps(is_condensing(vapour, side))
+        self.damp[1] += hours * count_steps(is_mould_possible(vapour, corner))
 
     def note(self, h: int) -> None:
         """Keep the weighted energy of columns with a mark at row h, and the damp hours of winters that end."""

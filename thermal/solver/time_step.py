@@ -18,7 +18,6 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.core.arrays import Array
-from thermal.physics.freezing import water_and_ice
 from thermal.solver.linear_solve import substitute
 from thermal.solver.state import (
     Day,
@@ -30,6 +29,7 @@ from thermal.solver.state import (
     ThermostatTarget,
 )
 from thermal.solver.transfer_coefficients import sum_rows
+from thermal.solver.tuned_laws import freeze
 
 NEAR_FREEZING_K = 1e-5  # above 0 degC: where freezing is looked into; beyond single precision's rounding
 
@@ -118,7 +118,9 @@ def advance(
     """
     rhs, inverse_theta, diagonal = prepared.rhs, prepared.inverse_theta, coefficients.factorisation.diagonal
     heated, water, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
-    steady_w = inputs.steady_w + prepared.source_change_w[hour] + coefficients.water_heat_w
+    booked, mean_sum = rhs[prepared.booked_nodes], day.mean_sum
+    steady_w = inputs.steady_w + prepared.source_change_w[hour]
+    steady_w += coefficients.water_heat_w
     setpoint_w = diagonal * target.setpoint_k  # diagonal theta setpoint
     for step in steps:
         target_w = coefficients.gain_w_per_k * heated + setpoint_w  # + diagonal (1 - theta) T
@@ -126,11 +128,13 @@ def advance(
         rhs += steady_w
         fed += day.inflow.fed_nodes[step]
         substitute(coefficients.factorisation, heated, target_w, target.min_w, target.max_w, day.watts[step])  # now Tm
-        day.mean_sum[:] += rhs
+        mean_sum += booked
         if day.keeps_every_step:
             day.mean_k[step] = rhs
         if coefficients.exchange is not None:
-            after_k = state.water_k + (water - state.water_k) * inverse_theta  # T' = T + (Tm - T)/theta
+            after_k = water - state.water_k  # T' = T + (Tm - T)/theta
+            after_k *= inverse_theta
+            after_k += state.water_k
             if state.has_ice or after_k.item(after_k.argmin()) < state.reference.freezing_k:
                 after_k = _freeze(prepared, after_k, coefficients, state, day)
             if day.keeps_every_step:
@@ -144,8 +148,9 @@ def _freeze(
     """The water's deviation with freezing water held at 0 degC; the ice and its heat are booked."""
     reference_c, vessels = state.reference.temperature_c[prepared.water_nodes], prepared.network.vessels
     assert vessels is not None
-    water_c, ice_j = water_and_ice(reference_c + water_k, state.ice_j, coefficients.water_j_per_k, vessels.ice_limit_j)
-    day.freezing_j[:] += sum_rows(ice_j - state.ice_j)
-    state.ice_j, state.has_ice = ice_j, bool(ice_j.any())
-    held_k: Array = (water_c - reference_c).astype(prepared.precision)
+    water_c = reference_c + water_k
+    state.ice_j, given_j = freeze(water_c, state.ice_j, coefficients.water_j_per_k, vessels.ice_limit_j)
+    state.has_ice = state.ice_j.item(state.ice_j.argmax()) > 0.0
+    np.add(day.freezing_j, sum_rows(given_j), out=day.freezing_j)
+    held_k: Array = np.subtract(water_c, reference_c, out=water_k, casting="same_kind")
     return held_k

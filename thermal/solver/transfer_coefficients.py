@@ -13,13 +13,10 @@ import numpy as np
 
 from thermal.core.arrays import Array, Numbers
 from thermal.network.model import RoomAir, Vessels
+from thermal.physics import evaporation, moist_air, radiation, water_surface
 from thermal.physics.constants import CONDENSATION_J_PER_KG, EMISSIVITY_WALL, EMISSIVITY_WATER
-from thermal.solver import tuned_laws
+from thermal.physics.natural_convection import vertical_film_coefficient
 from thermal.solver.state import Coefficients, VapourBalance
-from thermal.solver.tuned_laws import constant
-
-ONE, HALF, WALL_TO_WATER = constant(1.0), constant(0.5), constant(EMISSIVITY_WALL / EMISSIVITY_WATER)
-CONDENSATION = constant(CONDENSATION_J_PER_KG)
 
 
 def coefficients(
@@ -50,20 +47,18 @@ def coefficients(
     -------
     Coefficients
     """
-    w_water = tuned_laws.humidity_ratio(tuned_laws.water_saturation_pressure(water_c), pressure_pa)
-    rho_water = tuned_laws.dry_air_density(water_c, w_water, pressure_pa)
-    rho_room = tuned_laws.dry_air_density(air_c, ratio, pressure_pa)
-    g = tuned_laws.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
-    h_c = tuned_laws.convective_coefficient(g)
-    h_r = tuned_laws.radiative_coefficient(HALF * (water_c + radiant_c), EMISSIVITY_WATER)
-    through_lid = vessels.surface_m2 / (ONE + vessels.lid_r * (h_c + h_r))
-
-    excess_k = np.abs(wall_excess * (water_c - air_c))
-    h_film = np.square(vessels.film_a + vessels.film_b * tuned_laws.root(excess_k, tuned_laws.SIXTH))
-    h_wall = h_film + WALL_TO_WATER * h_r
-    new_excess = ONE / (ONE + vessels.wall_r * h_wall)
+    w_water = moist_air.humidity_ratio(moist_air.water_saturation_pressure(water_c), pressure_pa)
+    rho_water = moist_air.dry_air_density(water_c, w_water, pressure_pa)
+    rho_room = moist_air.dry_air_density(air_c, ratio, pressure_pa)
+    g = evaporation.mass_transfer_coefficient(rho_water, rho_room, w_water, ratio, pressure_pa)
+    h_c = evaporation.convective_coefficient(g)
+    h_r = radiation.radiative_coefficient(0.5 * (water_c + radiant_c), EMISSIVITY_WATER)
+    h_film = vertical_film_coefficient(vessels.film_a, vessels.film_b, wall_excess * (water_c - air_c))
+    h_wall = h_film + (EMISSIVITY_WALL / EMISSIVITY_WATER) * h_r
+    through_lid = vessels.surface_m2 * water_surface.lid_factor(h_c, h_r, vessels.lid_r)
+    new_excess = water_surface.wall_excess_share(h_wall, vessels.wall_r)
     return Coefficients(
-        mass_kg_s=vessels.evaporation * vessels.surface_m2 * g,
+        mass_kg_s=water_surface.evaporation_conductance(vessels.surface_m2, g, vessels.evaporation),
         convection_w_per_k=through_lid * h_c,
         longwave_w_per_k=through_lid * h_r,
         wall_w_per_k=vessels.wall_m2 * h_wall * new_excess,
@@ -102,7 +97,7 @@ def vapour_balance(
     -------
     VapourBalance
     """
-    w_side, w_air = tuned_laws.humidity_ratio(tuned_laws.saturation_pressure(cold_c), pressure_pa)
+    w_side, w_air = moist_air.humidity_ratio(moist_air.saturation_pressure(cold_c), pressure_pa)
     demand = held_kg_s + change_kg_s + sum_rows(c.mass_kg_s)
     brought = change_kg_s * outside_ratio + sum_rows(c.mass_kg_s * c.water_ratio)
     wet_share = demand / (demand + room.condensing_kg_s)
@@ -110,9 +105,9 @@ def vapour_balance(
         dry_share=held_kg_s / demand,
         dry_gain=brought / demand,
         wet_share=wet_share,
-        wet_gain=(ONE - wet_share) * w_side,
+        wet_gain=(1.0 - wet_share) * w_side,
         saturation_ratio=w_air,
-        demand_w=CONDENSATION * demand,
+        demand_w=CONDENSATION_J_PER_KG * demand,
     )
 
 
@@ -156,6 +151,12 @@ def by_water_node(rows: Array, vessels: Vessels) -> Array:
         return rows
     bounds = (*vessels.first_rows, len(rows))
     return np.stack([sum_rows(rows[first:stop]) for first, stop in pairwise(bounds)])
+
+
+def count_steps(flags: Array) -> Array:
+    """How many steps of a day are flagged, shape (column,); flags have shape (step, column)."""
+    count: Array = np.add.reduce(flags.view(np.uint8), axis=0, dtype=np.uint16)  # a third of the time of a sum of bools
+    return count
 
 
 def sum_rows(rows: Array) -> Array:

@@ -1,110 +1,38 @@
-"""The laws of `thermal.physics` as the solver evaluates them: in single precision and in place.
+"""The one law that the solver evaluates in its own way: freezing, in place.
 
-Each is held to the plain law by `tests/solver/test_tuned_laws.py`. Results keep the precision of their array
-arguments; the constants are arrays of shape () in single precision.
+Held to the plain law by `tests/solver/test_tuned_laws.py`. All other laws are those of `thermal.physics`, on arrays in
+the precision of the run.
 """
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
-from thermal.core.arrays import Array, Numbers
-from thermal.physics.constants import (
-    CP_AIR,
-    CP_VAPOUR_SLOPE,
-    CP_WATER,
-    GAS_CONSTANT_DRY_AIR,
-    LATENT_HEAT_0C,
-    LEWIS_TWO_THIRDS,
-    STEFAN_BOLTZMANN,
-    VAPOUR_RATIO,
-    ZERO_C_K,
-)
-from thermal.physics.evaporation import FORCED_FLOOR, FREE_CONVECTION
-from thermal.physics.moist_air import PRESSURE_AT_FREEZING
-
-LOG_AT_FREEZING = math.log(PRESSURE_AT_FREEZING)
+from thermal.core.arrays import Array
+from thermal.physics.freezing import LEAST_CAPACITY_J_PER_K
 
 
-def constant(value: float) -> Array:
-    """A number as an array of shape () in single precision: numpy takes it in half the time of a Python float."""
-    return np.array(value, np.float32)
+def freeze(water_c: Array, ice_j: Array, capacity_j_per_k: Array, limit_j: Array) -> tuple[Array, Array]:
+    """`freezing.water_and_ice` with the water held at 0 degC in place.
 
+    Parameters
+    ----------
+    water_c : Array, shape (water node, column)
+        As the step left it, below 0 degC where it should freeze; overwritten.
+    ice_j : Array, shape (water node, column)
+        Latent heat given up so far.
+    capacity_j_per_k, limit_j : Array, shape (water node, column)
+        The water's heat capacity, and the latent heat of all of it.
 
-KELVIN, RATIO, DRY_AIR = constant(ZERO_C_K), constant(VAPOUR_RATIO), constant(VAPOUR_RATIO / GAS_CONSTANT_DRY_AIR)
-BOLTON = constant(LOG_AT_FREEZING + 17.67), constant(-17.67 * 243.5), constant(243.5)
-MAGNUS_ICE = constant(LOG_AT_FREEZING + 22.46), constant(-22.46 * 272.62), constant(272.62)
-FREE, FORCED = constant(FREE_CONVECTION), constant(FORCED_FLOOR * VAPOUR_RATIO)
-SENSIBLE = constant(CP_AIR * LEWIS_TWO_THIRDS)
-LATENT_HEAT, TAP, WARMING = constant(LATENT_HEAT_0C), constant(CP_WATER), constant(CP_WATER - CP_VAPOUR_SLOPE)
-SMALLEST = constant(1e-30)
-THIRD, SIXTH = constant(1.0 / 3.0), constant(1.0 / 6.0)
-
-
-def root(x: Array, exponent: Array) -> Array:
-    """`x ** exponent` of numbers that are not negative (negative ones count as zero), in single precision.
-
-    numpy's cbrt takes 17 ns an element, single-precision exp and log together 5; a coefficient known to
-    20 % does not miss the other nine digits.
+    Returns
+    -------
+    ice_j, given_j : Array, shape (water node, column)
+        The ice now, and what freezing gave.
     """
-    power: Array = np.exp(exponent * np.log(np.maximum(x, SMALLEST).astype(np.float32, copy=False)))
-    return power.astype(x.dtype, copy=False)
-
-
-def saturation_pressure(temperature_c: Array) -> Array:
-    """`moist_air.saturation_pressure`: the smaller of the two exponents is the stable phase's. [Pa]"""
-    return np.exp(np.minimum(_exponent(temperature_c, *BOLTON), _exponent(temperature_c, *MAGNUS_ICE)))
-
-
-def water_saturation_pressure(temperature_c: Array) -> Array:
-    """`moist_air.water_saturation_pressure`. [Pa]"""
-    return np.exp(_exponent(temperature_c, *BOLTON))
-
-
-def _exponent(temperature_c: Array, limit: Array, slope: Array, shift: Array) -> Array:
-    """Logarithm of a saturation pressure of the Magnus form: limit + slope/(t + shift)."""
-    exponent: Array = limit + slope / (temperature_c + shift)
-    return exponent
-
-
-def humidity_ratio(vapour_pa: Array, pressure_pa: Numbers) -> Array:
-    """`moist_air.humidity_ratio`. [kg/kg]"""
-    ratio: Array = RATIO * vapour_pa / (pressure_pa - vapour_pa)
-    return ratio
-
-
-def dry_air_density(temperature_c: Array, ratio: Array, pressure_pa: Numbers) -> Array:
-    """`moist_air.dry_air_density`. [kg/m3]"""
-    density: Array = (DRY_AIR * pressure_pa) / ((temperature_c + KELVIN) * (RATIO + ratio))
-    return density
-
-
-def mass_transfer_coefficient(
-    rho_water: Array, rho_room: Array, w_water: Array, w_room: Array, pressure_pa: Numbers
-) -> Array:
-    """`evaporation.mass_transfer_coefficient`. [kg/(s m2)]"""
-    free = FREE * rho_water * root(rho_room - rho_water, THIRD)
-    forced = (FORCED * pressure_pa) / ((RATIO + w_water) * (RATIO + w_room))
-    larger: Array = np.maximum(free, forced)
-    return larger
-
-
-def convective_coefficient(mass_transfer: Array) -> Array:
-    """`evaporation.convective_coefficient`. [W/m2K]"""
-    coefficient: Array = mass_transfer * SENSIBLE
-    return coefficient
-
-
-def replaced_vapour_enthalpy(water_c: Array, tap_c: Array) -> Array:
-    """`evaporation.replaced_vapour_enthalpy`. [J/kg]"""
-    heat: Array = LATENT_HEAT + WARMING * water_c - TAP * tap_c
-    return heat
-
-
-def radiative_coefficient(mean_c: Array, emissivity: float) -> Array:
-    """`natural_convection.radiative_coefficient`. [W/m2K]"""
-    kelvin = mean_c + KELVIN
-    coefficient: Array = (4.0 * STEFAN_BOLTZMANN * emissivity) * kelvin * kelvin * kelvin
-    return coefficient
+    given = capacity_j_per_k * water_c
+    ice = ice_j - given
+    np.maximum(ice, 0.0, out=ice)
+    np.minimum(ice, limit_j, out=ice)
+    np.subtract(ice, ice_j, given)
+    water_c += given / np.maximum(capacity_j_per_k, LEAST_CAPACITY_J_PER_K)
+    return ice, given
