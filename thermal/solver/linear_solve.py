@@ -39,6 +39,16 @@ def allocate(nodes: int, columns: int, precision: Precision = float) -> System:
     return System(block, block[:nodes], rows)
 
 
+def trailing_submatrix(whole: System, first: int, precision: Precision) -> System:
+    """A copy of the network from one node on."""
+    nodes, columns = whole.diagonal.shape
+    rest = allocate(nodes - first, columns, precision)
+    rest.diagonal[:] = whole.diagonal[first:]
+    for index, row in enumerate(rest.rows):
+        row[:] = whole.rows[first + index]
+    return rest
+
+
 def fill_pattern(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, ...]:
     """For each node the run of later nodes it is linked to when its turn comes.
 
@@ -63,7 +73,14 @@ def fill_pattern(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, .
     return tuple(pattern)
 
 
-def factorisation(system: System, pattern: tuple[range, ...], rhs: Array) -> Factorisation:
+def factorisation(
+    system: System,
+    pattern: tuple[range, ...],
+    first: int,
+    rhs: Array,
+    before: Factorisation | None = None,
+    until: int | None = None,
+) -> Factorisation:
     """The factors of a network, laid out but not yet worked out: `eliminate` does that.
 
     Parameters
@@ -71,34 +88,49 @@ def factorisation(system: System, pattern: tuple[range, ...], rhs: Array) -> Fac
     system : System
         Overwritten by `eliminate`.
     pattern : tuple of range
-        From `fill_pattern`.
+        From `fill_pattern`, for all nodes.
+    first, until : int
+        Nodes to eliminate, numbered as in `pattern`; the system's own rows count from `first`. All but the last node
+        when `until` is None.
     rhs : Array, shape (node, column)
         Where the substitution will happen.
+    before : Factorisation, optional
+        Of the nodes before `first`: its sweeps become part of this one's.
     """
     elimination: list[Operation] = []
     forward: list[Operation] = []
     backward: list[Operation] = []
-    precision, last = system.block.dtype.type, system.diagonal[-1]
-    for node, neighbours in enumerate(pattern[:-1]):
-        coupling = system.rows[node][neighbours.start - node - 1 : neighbours.stop - node - 1]
-        inverse = np.zeros(last.shape, precision)
-        share, product = np.zeros(coupling.shape, precision), np.zeros(coupling.shape, precision)
+    columns, precision = rhs.shape[-1], system.block.dtype.type
+    for node in range(first, len(pattern) - 1 if until is None else until):
+        neighbours, count = pattern[node], len(pattern[node])
+        coupling = system.rows[node - first][neighbours.start - node - 1 : neighbours.stop - node - 1]
+        inverse, share, product = (
+            np.zeros(shape, precision) for shape in ((columns,), (count, columns), (count, columns))
+        )
         here, later = rhs[node], rhs[neighbours.start : neighbours.stop]
-        elimination.append(partial(np.divide, np.ones((), precision), system.diagonal[node], inverse))
-        substitution = [partial(np.multiply, here, inverse, here)]
-        if neighbours:
-            diagonals = system.diagonal[neighbours.start : neighbours.stop]
+        elimination.append(partial(np.divide, np.ones((), precision), system.diagonal[node - first], inverse))
+        backward_here = [partial(np.multiply, here, inverse, here)]
+        if count:
+            diagonals = system.diagonal[neighbours.start - first : neighbours.stop - first]
             elimination += _row_products(coupling, inverse, share)
             elimination.append(partial(np.multiply, share, coupling, product))
             elimination.append(partial(np.subtract, diagonals, product, diagonals))
             forward += [*_row_products(share, here, product), partial(np.add, later, product, later)]
-            substitution.append(partial(np.multiply, share, later, product))
-            substitution += [partial(np.add, here, row, here) for row in product]
-        for k in range(len(neighbours) - 1):  # neighbours become linked to each other
-            links, passed = system.rows[neighbours[k]][: len(product) - 1 - k], product[: len(product) - 1 - k]
+            backward_here.append(partial(np.multiply, share, later, product))
+            backward_here += [partial(np.add, here, row, here) for row in product]
+        for k in range(count - 1):  # neighbours become linked to each other
+            links, passed = system.rows[neighbours[k] - first][: count - 1 - k], product[: count - 1 - k]
             elimination += [*_row_products(coupling[k + 1 :], share[k], passed), partial(np.add, links, passed, links)]
-        backward[:0] = substitution
-    return Factorisation(tuple(elimination), last, np.zeros(last.shape, precision), tuple(forward), tuple(backward))
+        backward[:0] = backward_here
+    ahead, behind = (before.forward, before.backward) if before else ((), ())
+    last = system.diagonal[-1]
+    return Factorisation(
+        elimination=tuple(elimination),
+        diagonal=last,
+        inverse=np.zeros(last.shape, precision),
+        forward=(*ahead, *forward),
+        backward=(*backward, *behind),
+    )
 
 
 def _row_products(rows: Array, factor: Array, out: Array) -> list[Operation]:

@@ -181,7 +181,7 @@ class PreparedNetwork:
     inverse_theta: Array  # (water node, column)
     new_weight: Array  # theta of the heated node: how much its new value counts in a step's mean, (column,)
     old_weight: Array  # and its old
-    constant_system: System  # constant conductances and the heat capacities but for the water's
+    constant_system: System  # what is left once the nodes whose links never change are eliminated
     system: System  # the same with the hour's conductances, overwritten by its factors
     coupling: CouplingViews  # into `system`
     factorisation: Factorisation  # of `system`

@@ -121,10 +121,14 @@ def advance(
     booked, mean_sum = rhs[prepared.booked_nodes], day.mean_sum
     steady_w = inputs.steady_w + prepared.source_change_w[hour]
     steady_w += coefficients.water_heat_w
-    setpoint_w = diagonal * target.setpoint_k  # diagonal theta setpoint
+    setpoint_w = diagonal * target.setpoint_k
+    heat_w_per_k, gain_w_per_k = coefficients.heat_w_per_k, coefficients.gain_w_per_k
+    target_w = np.empty_like(setpoint_w)
+    before_k, freezing_k = state.water_k, state.reference.freezing_k
     for step in steps:
-        target_w = coefficients.gain_w_per_k * heated + setpoint_w  # + diagonal (1 - theta) T
-        rhs *= coefficients.heat_w_per_k  # right-hand side: C/(theta dt) T + sources
+        np.multiply(gain_w_per_k, heated, target_w)
+        target_w += setpoint_w  # diagonal (theta setpoint + (1 - theta) T)
+        rhs *= heat_w_per_k  # right-hand side: C/(theta dt) T + sources
         rhs += steady_w
         fed += day.inflow.fed_nodes[step]
         substitute(coefficients.factorisation, heated, target_w, target.min_w, target.max_w, day.watts[step])  # now Tm
@@ -132,25 +136,25 @@ def advance(
         if day.keeps_every_step:
             day.mean_k[step] = rhs
         if coefficients.exchange is not None:
-            after_k = water - state.water_k  # T' = T + (Tm - T)/theta
+            after_k = np.subtract(water, before_k, day.water_k[step])  # T' = T + (Tm - T)/theta
             after_k *= inverse_theta
-            after_k += state.water_k
-            if state.has_ice or after_k.item(after_k.argmin()) < state.reference.freezing_k:
-                after_k = _freeze(prepared, after_k, coefficients, state, day)
+            after_k += before_k
+            if state.has_ice or after_k.item(after_k.argmin()) < freezing_k:
+                _freeze(prepared, after_k, coefficients, state, day)
             if day.keeps_every_step:
                 day.ice_j.append(state.ice_j)
-            day.water_k[step] = water[:] = state.water_k = after_k
+            water[:] = before_k = after_k
+    state.water_k = before_k
 
 
 def _freeze(
     prepared: PreparedNetwork, water_k: Array, coefficients: IntervalCoefficients, state: State, day: Day
-) -> Array:
-    """The water's deviation with freezing water held at 0 degC; the ice and its heat are booked."""
+) -> None:
+    """Hold freezing water at 0 degC, in place; book the ice and its heat."""
     reference_c, vessels = state.reference.temperature_c[prepared.water_nodes], prepared.network.vessels
     assert vessels is not None
     water_c = reference_c + water_k
     state.ice_j, given_j = freeze(water_c, state.ice_j, coefficients.water_j_per_k, vessels.ice_limit_j)
     state.has_ice = state.ice_j.item(state.ice_j.argmax()) > 0.0
     np.add(day.freezing_j, sum_rows(given_j), out=day.freezing_j)
-    held_k: Array = np.subtract(water_c, reference_c, out=water_k, casting="same_kind")
-    return held_k
+    np.subtract(water_c, reference_c, out=water_k, casting="same_kind")
