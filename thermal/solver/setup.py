@@ -55,9 +55,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
     water_nodes = _water_slice(vessels)
     constant = _constant_system(network)
-    theta = exponential_theta(
-        _water_conductance(network, constant.diagonal[water_nodes]) * dt_s / network.capacity_j_per_k[water_nodes]
-    )
+    theta = _water_theta(network, constant.diagonal[water_nodes], dt_s)
     inverse_theta = (1.0 / theta).astype(precision)
     weight = theta[-1] if water_nodes.stop == n else np.ones(network.designs)
     storage = network.capacity_j_per_k / dt_s
@@ -86,7 +84,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         room_air=_in_precision(room, precision) if room else None,
         first_source_w=network.source_w[0],
         source_change_w=(network.source_w - network.source_w[0]).astype(precision),
-        source_changes=tuple(bool((network.source_w[h] != network.source_w[h - 1]).any()) for h in range(24)),
+        source_changes=_changes(network.source_w),
         season_w=network.season_w.astype(precision),
         outside_w_per_k=network.outdoor_w_per_k + network.fixed_w_per_k,
         link_w_per_k=network.link_w_per_k.astype(precision),
@@ -245,8 +243,12 @@ def _pump_switches(vessels: Vessels | None) -> tuple[bool, ...]:
     """For each hour of the day: whether any design's pump changes then."""
     if vessels is None or not _circulates(vessels):
         return (False,) * 24
-    flow = vessels.flow_w_per_k
-    return tuple(bool((flow[hour] != flow[hour - 1]).any()) for hour in range(24))
+    return _changes(vessels.flow_w_per_k)
+
+
+def _changes(by_hour: Array) -> tuple[bool, ...]:
+    """For each hour of the day: whether the values differ from the hour before."""
+    return tuple(bool((by_hour[hour] != by_hour[hour - 1]).any()) for hour in range(24))
 
 
 def _drains(vessels: Vessels | None) -> bool:
@@ -268,6 +270,12 @@ def _vessel_nodes(vessels: Vessels | None) -> slice | list[int]:
 def _water_slice(vessels: Vessels | None) -> slice:
     """The water nodes, one or two."""
     return rows_at(vessels.water_nodes) if vessels else slice(0, 0)
+
+
+def _water_theta(network: Network, linked_w_per_k: Array, dt_s: float) -> Array:
+    """Theta of each water node, shape (water node, column)."""
+    capacity = network.capacity_j_per_k[_water_slice(network.vessels)]
+    return exponential_theta(_water_conductance(network, linked_w_per_k) * dt_s / capacity)
 
 
 def _water_conductance(network: Network, linked_w_per_k: Array) -> Array:
