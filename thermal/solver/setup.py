@@ -61,8 +61,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     storage = network.capacity_j_per_k / dt_s
     heat = storage.astype(precision)
     heat[water_nodes] = network.capacity_j_per_k[water_nodes] * inverse_theta / dt_s
-    storage[water_nodes] = 0.0  # the pump may change the water's
-    constant.diagonal[:] += storage
+    _add_storage(constant, storage, water_nodes)
     rhs, (pairs, constant_nodes) = np.zeros((n, network.designs), precision), _changing_links(network)
     pattern, whole = fill_pattern([*network.links, *pairs], n), trailing_submatrix(constant, 0, precision)
     once = factorisation(whole, pattern, 0, rhs, until=constant_nodes)  # buys 4 % at 2,048 designs
@@ -183,6 +182,13 @@ def _constant_system(network: Network) -> System:
         diagonal[i] += conductance
         diagonal[j] += conductance
     return system
+
+
+def _add_storage(system: System, storage_w_per_k: Array, water_nodes: slice) -> None:
+    """Add heat capacity over the step to the diagonal, but for the water's, which the pump may change."""
+    light = storage_w_per_k.copy()
+    light[water_nodes] = 0.0
+    system.diagonal[:] += light
 
 
 def _changing_links(network: Network) -> tuple[list[tuple[int, int]], int]:
