@@ -58,10 +58,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     theta = _water_theta(network, constant.diagonal[water_nodes], dt_s)
     inverse_theta = (1.0 / theta).astype(precision)
     weight = theta[-1] if water_nodes.stop == n else np.ones(network.designs)
-    storage = network.capacity_j_per_k / dt_s
-    heat = storage.astype(precision)
-    heat[water_nodes] = network.capacity_j_per_k[water_nodes] * inverse_theta / dt_s
-    _add_storage(constant, storage, water_nodes)
+    heat = _add_storage(constant, network.capacity_j_per_k / dt_s, inverse_theta, water_nodes)
     rhs, (pairs, constant_nodes) = np.zeros((n, network.designs), precision), _changing_links(network)
     pattern, whole = fill_pattern([*network.links, *pairs], n), trailing_submatrix(constant, 0, precision)
     once = factorisation(whole, pattern, 0, rhs, until=constant_nodes)  # buys 4 % at 2,048 designs
@@ -184,11 +181,14 @@ def _constant_system(network: Network) -> System:
     return system
 
 
-def _add_storage(system: System, storage_w_per_k: Array, water_nodes: slice) -> None:
-    """Add heat capacity over the step to the diagonal, but for the water's, which the pump may change."""
+def _add_storage(system: System, storage_w_per_k: Array, inverse_theta: Array, water_nodes: slice) -> Array:
+    """Add heat capacity over the step to the diagonal but for the water's, which the pump may change; return all."""
+    heat = storage_w_per_k.astype(inverse_theta.dtype)
+    heat[water_nodes] = storage_w_per_k[water_nodes] * inverse_theta
     light = storage_w_per_k.copy()
     light[water_nodes] = 0.0
     system.diagonal[:] += light
+    return heat
 
 
 def _changing_links(network: Network) -> tuple[list[tuple[int, int]], int]:
