@@ -8,7 +8,7 @@ import numpy as np
 
 from thermal import data
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.results import Alternative, DesignResult
+from thermal.analysis.comparison_results import Alternative, DesignResult
 from thermal.analysis.winter_totals import other_months, price_weights
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS

@@ -9,17 +9,16 @@ import numpy as np
 from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit import circuit_check
+from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.heater_choice import choose_heater
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.results import (
     Circuit,
-    Comparison,
     HeaterChoice,
     MoistureHours,
     Outage,
     PlanWarning,
-    Uncertainty,
     UnheatedWinter,
     WinterEnergy,
 )

@@ -10,10 +10,10 @@ import pandas as pd
 
 from thermal import data
 from thermal.analysis.case import Batch, SimulationCase, group_by_topology
+from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
 from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
-from thermal.analysis.results import DesignResult
 from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, monthly_kwh, other_months, price_weights
 from thermal.climate.cold_spells import coldest_days
 from thermal.climate.heating_seasons import excerpt

@@ -15,10 +15,10 @@ import numpy as np
 
 from thermal.analysis.alternatives import alternative_plans, alternatives, heat_pump, heat_pump_weights
 from thermal.analysis.case import SimulationCase
+from thermal.analysis.comparison_results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
-from thermal.analysis.results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.uncertainty import sampled_plans, summarise, unknowns
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube

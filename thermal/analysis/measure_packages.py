@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import combinations
 
-from thermal.analysis.results import DesignResult, Package, PackageComparison, RankedMeasure
+from thermal.analysis.comparison_results import DesignResult, Package, PackageComparison, RankedMeasure
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 

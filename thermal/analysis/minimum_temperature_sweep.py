@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from thermal import data
-from thermal.analysis.results import DesignResult, FloorStep
+from thermal.analysis.comparison_results import DesignResult, FloorStep
 from thermal.plan.model import Plan
 
 FLOORS_C = tuple(float(c) for c in range(2, 31))

@@ -10,8 +10,8 @@ import numpy as np
 
 from thermal import data
 from thermal.analysis.case import SimulationCase, group_by_topology
+from thermal.analysis.comparison_results import PartResistance, RequiredInsulation
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
-from thermal.analysis.results import PartResistance, RequiredInsulation
 from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text

@@ -9,8 +9,8 @@ from dataclasses import replace
 import numpy as np
 
 from thermal import data
+from thermal.analysis.comparison_results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.analysis.heater_units import installed_heaters
-from thermal.analysis.results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.core.arrays import Array
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler
