@@ -1,4 +1,4 @@
-"""Calibration of a plan to logged temperatures by least squares, and which factors the log cannot tell."""
+"""Calibration of a plan to logged temperatures by least squares, and which factors the log does not determine."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ SETTLE_H = 24  # hours at the beginning that are not compared
 SHORTEST_H = 7 * 24  # of a log
 STEP = 0.02  # of the finite differences, in the logarithm of a factor
 STEP_K = 0.2  # of the finite differences, in a start temperature
-WIDEST = np.log(2.5)  # half an interval in the logarithm, beyond which the log cannot tell
+WIDEST = np.log(2.5)  # half an interval in the logarithm, above which the log does not determine a factor
 BOUND, BOUND_K = np.log(20.0), 15.0  # largest logarithm of a factor, largest start temperature
 CORRELATED = 0.95  # correlation from which two factors cannot be told apart
 Z_95 = 1.96  # standard deviations from the mean to either end of a 95 % interval
@@ -65,11 +65,11 @@ class Calibration:
     hours : int
         Hours of the log.
     estimates : tuple of Estimate
-        Factors that the log can tell; the plan keeps all others.
+        Factors that the log determines; the plan keeps all others.
     factors : Factors
-        The same factors, with 1 for those that the log cannot tell.
+        The same factors, with 1 for those that the log does not determine.
     cannot_tell : tuple of str
-        Names of the factors that the log cannot tell.
+        Names of the factors that the log does not determine.
     tied : tuple of (str, str, float)
         Correlated pairs of factors, with their correlation [-].
     water_rms_k, room_rms_k : float or None
@@ -123,8 +123,8 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
     Raises
     ------
     SizingError
-        When the log is too short, has no outdoor temperatures although the climate does not cover its days, tells
-        nothing of any factor, or disagrees with the plan even after calibration.
+        When the log is too short, determines no factor, or disagrees with the plan even after calibration; or when
+        neither the log nor the climate has the outdoor temperatures of its days.
     """
     problem = _problem(case, log)
     free = [name for name in NAMES if name in _relevant_factors(case.plan)]

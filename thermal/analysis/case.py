@@ -38,7 +38,7 @@ class SimulationCase:
     weather : Weather
         Its winters, side by side.
     forcing : Forcing
-        The hourly values that drive the simulation.
+        The hourly values outdoors that the simulation reads.
     network : Network
         The thermal network of the plan, as a batch of one design.
     envelope : Envelope or None

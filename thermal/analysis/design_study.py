@@ -111,7 +111,7 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
     executor : Executor
         Processes, or this process.
     workers : int
-        Number of shares at least, where so many pay.
+        Number of shares at least, where so many save time.
 
     Returns
     -------

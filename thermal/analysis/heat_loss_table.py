@@ -9,7 +9,8 @@ from thermal.network.build import base_conductance, plan_envelope
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.wall_resistance import film_conductance
-from thermal.plan.model import Plan, Vessel
+from thermal.plan.model import Plan
+from thermal.plan.structure import Vessel
 
 
 class Part(NamedTuple):

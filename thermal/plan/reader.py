@@ -1,4 +1,4 @@
-"""The plan file: read, checked as a whole, and all its faults reported together."""
+"""The reader of plan files: it checks a plan as a whole and reports all its faults together."""
 
 from __future__ import annotations
 
@@ -13,18 +13,24 @@ from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
-from thermal.plan.model import Plan
+from thermal.plan.calibration_factors import apply_factors
+from thermal.plan.model import Factors, Plan
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import PlanTable, key_texts
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period")
-FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # what a measure cannot change
+FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # tables that a measure cannot change
 Document = dict[str, Any]
 
 
 def read_document(path: Path) -> Document:
     """The plan file as nested TOML tables, not yet checked.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
 
     Raises
     ------
@@ -50,14 +56,23 @@ def read_document(path: Path) -> Document:
 
 
 def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal) -> Plan:
-    """The resolved plan of a document; `place` names it in messages, `sampler` takes the presets' values.
+    """The resolved plan of a document.
+
+    Parameters
+    ----------
+    document : dict
+        The plan file as nested tables.
+    place : str
+        Name of the document in messages.
+    sampler : callable
+        Returns the value of each preset from its name and its low, likely and high value, as in `resolve_plan`.
 
     Raises
     ------
     PlanError
-        Listing every fault of the document.
+        With every fault of the document.
     """
-    plan = replace(resolve_plan(_validate(document, place), sampler), source=document)
+    plan = replace(_resolve(_validate(document, place), sampler), source=document)
     faults = [
         fault
         for measure in plan.measures
@@ -72,24 +87,53 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
 
 
 def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[Plan]:
-    """The plans of one document without measures and unknowns, its presets drawn again and again."""
+    """The plans of one document without measures and unknowns, once for each sampler.
+
+    Parameters
+    ----------
+    document : dict
+        The plan file as nested tables.
+    samplers : sequence of callable
+        Each returns the values of the presets, as in `resolve_plan`.
+
+    Raises
+    ------
+    PlanError
+        With every fault of the document.
+    """
     entry = _validate(document, "plan")
-    return [replace(resolve_plan(entry, sampler), source=document) for sampler in samplers]
+    return [replace(_resolve(entry, sampler), source=document) for sampler in samplers]
+
+
+def _resolve(entry: PlanTable, sampler: Sampler) -> Plan:
+    """The plan of checked tables, with its calibration factors applied."""
+    return apply_factors(resolve_plan(entry, sampler), Factors(**entry.fit.model_dump()))
 
 
 def read_plan(path: Path | str) -> Plan:
-    """The resolved plan of a file."""
+    """The resolved plan of a file.
+
+    Parameters
+    ----------
+    path : Path or str
+        The plan file.
+
+    Raises
+    ------
+    PlanError
+        When the file cannot be read, or with every fault of the plan.
+    """
     return plan_of(read_document(Path(path)), str(path))
 
 
 def schema() -> dict[str, Any]:
-    """JSON Schema of the plan file, for editors: its tables, keys and their meaning; `check` judges the values."""
+    """JSON Schema of the plan file for editors: its tables, keys and their meaning. `check` checks the values."""
     keys: dict[str, Any] = _as_written(PlanTable.model_json_schema())
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **keys}
 
 
 def _as_written(node: Any) -> Any:
-    """A schema of parsed values turned into one of what people write: numbers may carry a unit, hours are text."""
+    """A schema of parsed values turned into one of the values in a file: numbers may have a unit, hours are text."""
     if isinstance(node, list):
         return [_as_written(part) for part in node]
     if not isinstance(node, dict):
@@ -103,7 +147,16 @@ def _as_written(node: Any) -> Any:
 
 
 def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nominal) -> Plan:
-    """A plan with some settings changed, its measures left out; presets drawn anew.
+    """A plan with some settings changed and its measures left out, with the presets sampled again.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to change.
+    settings : mapping of str to object
+        Value to set at each key of the plan file, as in `with_settings`.
+    sampler : callable
+        Returns the value of each preset, as in `resolve_plan`.
 
     Raises
     ------
@@ -115,14 +168,20 @@ def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nomin
 
 
 def with_settings(document: Document, settings: Mapping[str, object]) -> Document:
-    """A copy of a document with measures' settings applied.
+    """A copy of a document with some settings changed.
 
-    A key such as "tank.insulation" sets every tank; "room.side.door.build" only the side named door.
+    Parameters
+    ----------
+    document : dict
+        The plan file as nested tables.
+    settings : mapping of str to object
+        Value to set at each key. A key such as "tank.insulation" sets every tank; "room.side.door.build" sets only the
+        side named door.
 
     Raises
     ------
     PlanError
-        When a key leads nowhere.
+        When the plan has no place for a key.
     """
     changed: Document = _copy(document)
     for key, value in settings.items():
@@ -131,13 +190,14 @@ def with_settings(document: Document, settings: Mapping[str, object]) -> Documen
 
 
 def _copy(node: Any) -> Any:
-    """A document's own tables and lists; what they hold cannot change. A third of `copy.deepcopy`'s time."""
+    """A copy of a document's tables and lists, not of their values. It takes a third of `copy.deepcopy`'s time."""
     if isinstance(node, dict):
         return {key: _copy(value) for key, value in node.items()}
     return [_copy(part) for part in node] if isinstance(node, list) else node
 
 
 def _set(node: Any, steps: list[str], value: object, key: str) -> None:
+    """Set one key of a document in place."""
     if isinstance(node, list):
         named = [part for part in node if isinstance(part, dict) and part.get("name") == steps[0]]
         targets, rest = (named, steps[1:]) if named and len(steps) > 1 else (node, steps)
@@ -150,13 +210,14 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
     else:
         if steps[0] in LISTS and steps[0] not in node:
             raise PlanError("measure", [f"sets {key!r}, but this plan has no [[{steps[0]}]]"])
-        below = node.setdefault(steps[0], {})
-        if not isinstance(below, dict | list):
+        table = node.setdefault(steps[0], {})
+        if not isinstance(table, dict | list):
             raise PlanError("measure", [f"sets {key!r}, but {steps[0]!r} is a value, not a table"])
-        _set(below, steps[1:], value, key)
+        _set(table, steps[1:], value, key)
 
 
 def _validate(document: Document, place: str) -> PlanTable:
+    """The checked tables of a document."""
     try:
         return PlanTable.model_validate(document)
     except ValidationError as fault:
@@ -165,24 +226,24 @@ def _validate(document: Document, place: str) -> PlanTable:
 
 
 def _setting_faults(document: Document, settings: Mapping[str, object], who: str) -> list[str]:
-    """Faults of the plan with the settings of a measure or an unknown applied."""
+    """Faults of the plan with the settings of a measure or an unknown."""
     if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
-        kept = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
-        return [f"{who}: {key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
+        fixed_names = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
+        return [f"{who}: {key!r} may not be set here; {fixed_names} are the same for all designs" for key in fixed]
     try:
         _validate(with_settings(document, settings), "plan")
     except PlanError as fault:
-        return [f"{who}: {fault_}" for fault_ in fault.faults]
+        return [f"{who}: {sentence}" for sentence in fault.faults]
     return []
 
 
 def _sentence(error: Any, document: Document) -> str:
-    """One pydantic error as: place, value, what is wrong, what to write."""
+    """The sentence for one pydantic error: place, value, what is wrong, what to write."""
     place = _place(error["loc"], document)
     kind, value = error["type"], str(error.get("input"))[:60]
     if kind == "extra_forbidden":
-        known = list(_table_at(error["loc"][:-1]).model_fields)
-        return f"{place}: unknown key; {nearest(str(error['loc'][-1]), known)}"
+        allowed = list(_table_at(error["loc"][:-1]).model_fields)
+        return f"{place}: unknown key; {nearest(str(error['loc'][-1]), allowed)}"
     if kind == "missing":
         return f"{place}: missing; write {_example(error['loc'])}"
     if kind == "value_error":
@@ -198,7 +259,7 @@ def _sentence(error: Any, document: Document) -> str:
 
 
 def _place(loc: tuple[int | str, ...], document: Document) -> str:
-    """A path such as "tank 1 ('perch tank'), diameter"."""
+    """A place in the document, such as "tank 1 ('perch tank'), diameter"."""
     words: list[str] = []
     node: Any = document
     for step in loc:
@@ -212,13 +273,14 @@ def _place(loc: tuple[int | str, ...], document: Document) -> str:
 
 
 def _has(node: Any, step: int | str) -> bool:
+    """Whether a table has a key, or a list an index."""
     if isinstance(node, dict):
         return step in node
     return isinstance(node, list) and isinstance(step, int) and step < len(node)
 
 
 def _example(loc: tuple[int | str, ...]) -> str:
-    """What to write for a missing key: an example where the key has one, else the heading of its table."""
+    """What to write for a missing key: its example, or else the heading of its table."""
     key = str(loc[-1])
     examples = key_texts(_table_at(loc[:-1]))[key].get("examples")
     if examples:
@@ -227,7 +289,7 @@ def _example(loc: tuple[int | str, ...]) -> str:
 
 
 def _toml(value: Any) -> str:
-    """A value as it stands in a plan; JSON's strings, numbers and lists are TOML's."""
+    """A value as text of a plan file; the strings, numbers and lists of JSON are also TOML."""
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{json.dumps(key)} = {_toml(item)}" for key, item in value.items()) + " }"
     return json.dumps(value, ensure_ascii=False)
@@ -245,6 +307,7 @@ def _table_at(loc: tuple[int | str, ...]) -> type[BaseModel]:
 
 
 def _types_within(annotation: Any) -> list[type]:
+    """The classes that an annotation consists of."""
     if isinstance(annotation, type) and not get_args(annotation):
         return [annotation]
     return [item for part in get_args(annotation) for item in _types_within(part)]
