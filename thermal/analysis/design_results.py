@@ -122,6 +122,11 @@ def simulate_designs(
     -------
     list of SimulatedDesigns
         One for each network topology.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
     """
     price = price_weights(case)[None]
     all_weights = price if weights is None else np.concatenate([price, weights])
@@ -266,7 +271,7 @@ def _design_result(
     load = sum(designs.installed[i]) + plan.electric_w
     circuit, owned = plan.power.circuit_w, plan.heater.units_w
     return DesignResult(
-        needed_w=_known(needed),
+        needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.setpoint_c[:, i].min()),
         installed_w=designs.installed[i],
         owned_holds=sum(owned) >= needed if owned else None,
@@ -277,21 +282,21 @@ def _design_result(
         worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
-        outage_h=_known(designs.outage_h[i]),
+        outage_h=_finite_or_none(designs.outage_h[i]),
         condensation_h=float(damp[0]),
         mould_h=float(damp[1]),
         load_w=load,
         fits=None if circuit is None else load <= data.continuous_share() * circuit,
         closure=float(max(run.closure[i].max(), designs.sizing.unlimited.closure[i].max())),
         floor_c=plan.keep.floor_c,
-        coldest_unheated_c=_known(designs.unheated_c[i]),
+        coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),
         weighted=tuple(
             tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
         ),
     )
 
 
-def _known(value: float) -> float | None:
+def _finite_or_none(value: float) -> float | None:
     """A number, or None where it is infinite or NaN."""
     return float(value) if np.isfinite(value) else None
 

@@ -134,6 +134,11 @@ def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[Simulated
         The study.
     numbers : sequence of int
         Numbers of the designs, ascending.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
     """
     weights = heat_pump_weights(study.case) if study.alternatives else None
     return simulate_designs(study.case, study.plans(numbers), np.array(numbers), study.samples, weights)
@@ -168,7 +173,13 @@ def collect_study(
 
 
 def study_results(study: DesignStudy) -> list[DesignResult]:
-    """The results of a study by number of the design, simulated in this process."""
+    """The results of a study by number of the design, simulated in this process.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
+    """
     return results_of(study.case, simulate_share(study, range(study.samples.stop)))
 
 
