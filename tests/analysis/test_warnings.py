@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from tests.report.test_language import faults
 from thermal.analysis.assessment import assess
 from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of, with_settings
@@ -64,10 +65,10 @@ PLANS = {
 
 @pytest.fixture(scope="module")
 def codes(workshop_text):
-    """Codes of the warnings of the demo plan with settings, each choice answered once."""
+    """Texts of the warnings of the demo plan with settings by their codes, each choice answered once."""
     import tomllib
 
-    known: dict[str, set[str]] = {}
+    known: dict[str, dict[str, str]] = {}
 
     def of(settings):
         key = repr(settings)
@@ -75,7 +76,8 @@ def codes(workshop_text):
             document = {**tomllib.loads(workshop_text), "measure": []}
             if "climate.series" in settings:
                 document["climate"] = {"series": settings["climate.series"]}
-            known[key] = {one.code for one in assess(scene_of(plan_of(with_settings(document, settings)))).warnings}
+            assessment = assess(scene_of(plan_of(with_settings(document, settings))))
+            known[key] = {warning.code: warning.text for warning in assessment.warnings}
         return known[key]
 
     return of
@@ -86,6 +88,9 @@ def test_each_warning_comes_and_stays_away(codes, code):
     with_it, without = PLANS[code]
     assert code in codes(with_it)
     assert code not in codes(without)
+    text = codes(with_it)[code]
+    assert (text[0].isupper(), text[-1]) == (True, "."), text
+    assert faults(text) == []
 
 
 @pytest.mark.parametrize(

@@ -72,7 +72,7 @@ def bigger_heater(inputs: AdviceInput) -> str | None:
     if inputs.heater.needed_w <= 0 or total < 1.4 * inputs.heater.needed_w:
         return None
     return (
-        f"{watts_text(total)} of heaters is more than the {watts_text(inputs.heater.needed_w)} needed. A bigger heater"
+        f"Heaters of {watts_text(total)} are more than the {watts_text(inputs.heater.needed_w)} needed. A bigger heater"
         " does not cost more to run: you pay for the heat that the water loses."
     )
 
@@ -227,7 +227,7 @@ def deicer(inputs: AdviceInput) -> str | None:
     if not re.search(r"de-?icer", inputs.names):
         return None
     return (
-        "A de-icer only keeps a hole in the ice open, and often draws less power than its label says. Use a heater with"
+        "A de-icer only keeps a hole in the ice open, and often takes less power than its label says. Use a heater with"
         " a thermostat to keep a temperature."
     )
 
@@ -251,8 +251,8 @@ def odd_air_change(inputs: AdviceInput) -> str | None:
     if inputs.case.envelope is None or changes <= ODD_AIR_CHANGES:
         return None
     return (
-        f"{changes:g} air changes an hour are those of an open barn: check air_changes. A formula with 0.22 BTU/h for"
-        " each cubic foot and °F is twelve times too high; 0.018 is right."
+        f"A room with {changes:g} air changes an hour is as open as a barn: check air_changes. A formula with 0.22"
+        " BTU/h for each cubic foot and °F is twelve times too high; 0.018 is right."
     )
 
 

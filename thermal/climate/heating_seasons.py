@@ -131,10 +131,7 @@ def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
         elif part is not None:
             cut.append(part)
         elif years:
-            refused.append(
-                f"winter {year} is left out: the weather file {climate.header.name} covers {first:%Y-%m-%d} to"
-                f" {last:%Y-%m-%d}"
-            )
+            refused.append(f"winter {year} is left out: the weather file covers {first:%Y-%m-%d} to {last:%Y-%m-%d}")
     if not cut:
         reasons = (
             "; ".join(refused)

@@ -35,8 +35,8 @@ class Kind:
         """A limit of the quantity as a person would write it, in SI and, for temperatures, in degF too."""
         if self.si == "":
             return f"{100.0 * number:g} %"
-        text = f"{number:g} {self.si.replace('**', '').replace('*', ' ')}"
-        return f"{text} ({1.8 * number + 32.0:g} degF)" if self.si == "degC" else text
+        text = f"{round(number, 2):,.10g} {self.si.replace('**', '').replace('*', ' ')}"
+        return f"{text} ({round(1.8 * number + 32.0, 2):,.10g} degF)" if self.si == "degC" else text
 
 
 LENGTH = Kind("a length", "m", '"1.2 m" or "4 ft"')

@@ -23,9 +23,8 @@ def quantity(kind: Kind, low: float, high: float, above: bool = False) -> Before
     def read(value: object) -> float:
         number = quantities.parse(value, kind)  # type: ignore[arg-type]
         if number < low or number > high or (above and number <= low):
-            raise ValueError(
-                f"{value!r} is out of range; write {kind.noun} between {kind.bound(low)} and {kind.bound(high)}"
-            )
+            bounds = f"above {kind.bound(low)}, at most" if above else f"between {kind.bound(low)} and"
+            raise ValueError(f"{value!r} is out of range; write {kind.noun} {bounds} {kind.bound(high)}")
         return number
 
     return BeforeValidator(read)
@@ -95,22 +94,22 @@ def read_base(value: object) -> str:
 
 def read_top(value: object) -> str:
     """A cover preset, or layers used as a snug lid."""
-    return preset_or_layers(value, data.tops(), "a cover")
+    return preset_or_layers(value, data.tops(), "a known cover")
 
 
 def read_build(value: object) -> str:
     """A side preset, layers or a bare R."""
-    return preset_or_layers(value, data.builds(), "a side")
+    return preset_or_layers(value, data.builds(), "a known build")
 
 
 def read_hut_build(value: object) -> str:
     """A hut preset, layers or a bare R."""
-    return preset_or_layers(value, data.huts(), "a hut")
+    return preset_or_layers(value, data.huts(), "a known hut")
 
 
 def read_floor_build(value: object) -> str:
     """A floor preset or a bare R over the whole slab."""
-    return preset_or_layers(value, data.floors(), "a floor")
+    return preset_or_layers(value, data.floors(), "a known floor")
 
 
 def preset_or_layers(value: object, presets: Mapping[str, object], what: str) -> str:

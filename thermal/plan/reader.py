@@ -190,7 +190,10 @@ def _sentence(error: Any, document: Document) -> str:
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         return f"{place}: {value!r} is a single value, but this is a table; write [{error['loc'][-1]}] and its keys"
     if kind == "list_type":
-        return f"{place}: {value!r} is not a list; write [...] round values, or a heading [[...]] for each table"
+        written = "a single table" if isinstance(error.get("input"), dict) else repr(value)
+        return f"{place}: {written} is not a list; write {_example(error['loc'])}"
+    if kind == "too_short":
+        return f"{place}: empty; write {_example(error['loc'])}"
     return f"{place}: {value!r} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
 
 
