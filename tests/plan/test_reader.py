@@ -87,6 +87,42 @@ def test_a_measure_that_leads_nowhere_is_a_fault(workshop):
     assert "measure 'odd'" in faults_of(workshop)[0]
 
 
+def test_faults_of_measures_and_unknowns_are_told_with_the_others(workshop):
+    workshop["climate"]["winters"] = "2016"
+    workshop["power"]["circuit"] = "15 amps"
+    workshop["measure"] = [
+        {"name": "lid", "cost": 35, "set": {"tank.lid": "snug foam lid"}},
+        {"name": "cheaper power", "cost": 0, "set": {"power.price": 0.1}},
+        {"name": "broken", "cost": "35", "set": {"tank.top": "open"}},
+        {"name": "fine", "cost": 35, "set": {"tank.top": "snug foam lid"}},
+    ]
+    workshop["unknown"] = [{"key": "room.house_temperature", "low": "14 degC", "high": "90 degC"}]
+    faults = faults_of(workshop)
+    for begins in (
+        "climate, winters: '2016' is not",
+        "power, circuit: '15 amps' is not",
+        "measure 3 ('broken'), cost: '35' is not",
+        "measure 'lid': tank 1 ('perch tank'), lid: unknown key",
+        "measure 'cheaper power': 'power.price' may not",
+        "unknown 'room.house_temperature': room, house_temperature: '90 degC' is out of range",
+    ):
+        assert [fault for fault in faults if fault.startswith(begins)], begins
+    assert len(faults) == 6
+
+
+def test_a_measure_does_not_repeat_what_is_wrong_anyway(workshop):
+    workshop["tank"][0]["insulation"] = "XPS"
+    workshop["measure"] = [{"name": "lid", "cost": 35, "set": {"tank.top": "snug foam lid"}}]
+    assert len(faults_of(workshop)) == 1
+
+
+@pytest.mark.parametrize("broken", [3, [3], ["tank"], {"top": 1}, None])
+def test_measures_of_a_broken_table_are_faults_too(workshop, broken):
+    workshop["tank"] = broken
+    workshop["measure"] = [{"name": "lid", "cost": 35, "set": {"tank.top": "snug foam lid"}}]
+    assert any(fault.startswith("tank") for fault in faults_of(workshop))
+
+
 def test_settings_reach_all_or_the_named_one(workshop):
     changed = plan_of(with_settings(workshop, {"room.side.door.build": "R-5", "tank.top": "loose lid"}))
     builds = {side.name: side.build for side in changed.room.sides}

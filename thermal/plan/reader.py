@@ -5,22 +5,25 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
-from thermal.plan.model import Plan
+from thermal.plan.model import Plan, Unknown
 from thermal.plan.presets import Sampler, nominal, resolve_plan
-from thermal.plan.schema import PlanTable, key_texts
+from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable, key_texts
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period")
+MOST_CHANGES = 30  # measures, or unknowns, that are tried; a plan with more is refused as it stands
 FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # what a measure cannot change
 Document = dict[str, Any]
+T = TypeVar("T", bound=BaseModel)
 
 
 def read_document(path: Path) -> Document:
@@ -57,22 +60,19 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     PlanError
         Listing every fault of the document.
     """
-    plan = replace(resolve_plan(_validate(document, place), sampler), source=document)
-    faults = [
-        fault
-        for measure in plan.measures
-        for fault in _setting_faults(document, measure.set, f"measure {measure.name!r}")
-    ]
-    for unknown in plan.unknowns:
-        for end in (unknown.low, unknown.high):
-            faults += _setting_faults(document, {unknown.key: unknown.value(end)}, f"unknown {unknown.name!r}")
-    if faults:
+    entry, faults = None, []
+    try:
+        entry = _validate(document, place)
+    except PlanError as fault:
+        faults = fault.faults
+    faults = faults + _faults_of_changes(document, set(faults))
+    if entry is None or faults:
         raise PlanError(place, faults)
-    return plan
+    return replace(resolve_plan(entry, sampler), source=document)
 
 
 def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[Plan]:
-    """The plans of one document without measures and unknowns, its presets drawn again and again."""
+    """The plans of one document without measures and unknowns, its presets sampled again for each."""
     entry = _validate(document, "plan")
     return [replace(resolve_plan(entry, sampler), source=document) for sampler in samplers]
 
@@ -103,7 +103,7 @@ def _as_written(node: Any) -> Any:
 
 
 def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nominal) -> Plan:
-    """A plan with some settings changed, its measures left out; presets drawn anew.
+    """A plan with some settings changed, its measures left out; presets sampled anew.
 
     Raises
     ------
@@ -145,6 +145,8 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
             raise PlanError("measure", [f"sets {key!r}, which this plan does not contain"])
         for target in targets:
             _set(target, rest, value, key)
+    elif not isinstance(node, dict):
+        raise PlanError("measure", [f"sets {key!r}, but {str(node)[:60]!r} stands where a table should"])
     elif len(steps) == 1:
         node[steps[0]] = value
     else:
@@ -164,15 +166,36 @@ def _validate(document: Document, place: str) -> PlanTable:
         raise PlanError(place, list(dict.fromkeys(faults))) from None
 
 
-def _setting_faults(document: Document, settings: Mapping[str, object], who: str) -> list[str]:
-    """Faults of the plan with the settings of a measure or an unknown applied."""
+def _faults_of_changes(document: Document, known: set[str]) -> list[str]:
+    """Faults of the plan as measures and unknowns change it, beyond the known ones of the plan as it stands."""
+    changes = [(f"measure {item.name!r}", item.set) for item in _valid_tables(document, "measure", MeasureTable)]
+    for item in _valid_tables(document, "unknown", UnknownTable):
+        unknown = Unknown(item.name or item.key, item.key, *item.range)
+        changes += [
+            (f"unknown {unknown.name!r}", {unknown.key: unknown.value(end)}) for end in (unknown.low, unknown.high)
+        ]
+    faults = [f"{who}: {fault}" for who, settings in changes for fault in _setting_faults(document, settings, known)]
+    return list(dict.fromkeys(faults))
+
+
+def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
+    """The tables of a list that are right in themselves, whatever else is wrong with the plan."""
+    rows, tables = document.get(key), []
+    for row in rows[:MOST_CHANGES] if isinstance(rows, list) else []:
+        with suppress(ValidationError):
+            tables.append(table.model_validate(row))
+    return tables
+
+
+def _setting_faults(document: Document, settings: Mapping[str, object], known: set[str]) -> list[str]:
+    """Faults of the plan with the settings of a measure or an unknown applied, known ones left out."""
     if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
         kept = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
-        return [f"{who}: {key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
+        return [f"{key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
     try:
         _validate(with_settings(document, settings), "plan")
     except PlanError as fault:
-        return [f"{who}: {fault_}" for fault_ in fault.faults]
+        return [text for text in fault.faults if text not in known]
     return []
 
 
