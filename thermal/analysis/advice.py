@@ -126,7 +126,7 @@ def door_label(inputs: AdviceInput) -> str | None:
         return None
     return (
         "The R-value on a sectional door's label is that of its panels. With edges, joints and leaks the whole door has"
-        " about a third of it (22 to 46 % in trade summaries). Enter a third."
+        " about a third of it (22 to 46 % in trade summaries). Write a third of it into the plan."
     )
 
 

@@ -21,7 +21,7 @@ from thermal.plan.tariff import cheap_hours
 from thermal.solver.hourly_output import HourlyOutput
 from thermal.solver.simulate import SimulationResult, simulate
 
-UNHEATED, INSTALLED = 0, 1  # designs in a traced march of (unheated, installed, ...)
+UNHEATED, INSTALLED = 0, 1  # designs in an hourly simulation of (unheated, installed, ...)
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ class SimulationCase:
     def simulate(
         self, control: Control, *, hourly_output: bool = False, network: Network | None = None
     ) -> SimulationResult:
-        """March the plan under each of a control's designs."""
+        """Simulate the plan under each of a control's designs."""
         designs = len(control.max_w)
         batch = network or self.network.take(np.zeros(designs, dtype=int))
         return simulate(batch, self.forcing, control, self.plan.keep.floor_c, hourly_output=hourly_output)
@@ -66,12 +66,12 @@ def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
     Parameters
     ----------
     folder : Path, optional
-        Where a relative `[climate] file` is looked for: the plan's own folder.
+        Folder that a relative `[climate] file` is in: the plan's own.
 
     Raises
     ------
     ClimateError
-        When the climate cannot be used.
+        When the weather file cannot be used.
     """
     choice = plan.climate
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)

@@ -1,4 +1,4 @@
-"""Which insulation: every package of the measures, what each saves, and which are worth a look."""
+"""Which insulation: every package of the measures, what each saves, and which are best value."""
 
 from __future__ import annotations
 
@@ -27,10 +27,10 @@ def compare_packages(plan: Plan, results: Sequence[DesignResult], budget: float 
 
     Parameters
     ----------
-    found : sequence of Outcome
+    results : sequence of DesignResult
         Of `package_plans`, in order.
     budget : float, optional
-        Most money for measures; the cheapest to run within it is pointed out.
+        Largest price of the measures together; the package that costs least to run within it is marked.
     """
     measures = plan.measures
     packages = tuple(
@@ -68,7 +68,7 @@ def _package(names: tuple[str, ...], cost: float, result: DesignResult, bare: De
 
 
 def pareto_front(packages: tuple[Package, ...]) -> tuple[int, ...]:
-    """Places of the packages that no other beats: none is as cheap to buy and cheaper to run, rising in price."""
+    """Places of the packages that no other undercuts both to buy and to run, rising in price."""
     order = sorted(range(len(packages)), key=lambda i: (packages[i].cost, packages[i].result.cost))
     kept: list[int] = []
     for i in order:

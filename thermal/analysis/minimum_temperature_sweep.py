@@ -1,4 +1,4 @@
-"""What each kelvin of floor temperature costs, and which species it buys."""
+"""What each degree of minimum water temperature costs, and which species it is warm enough for."""
 
 from __future__ import annotations
 
@@ -46,6 +46,6 @@ def working_between(above_c: float, upto_c: float) -> tuple[str, ...]:
 
 
 def next_kelvin(steps: Sequence[FloorStep], floor_c: float) -> float | None:
-    """Money a median winter that one kelvin more than a floor costs; None where no heat holds it."""
+    """Cost per typical winter of one more degree of minimum water temperature; None where no heater is enough."""
     here, there = (next(step.result for step in steps if step.floor_c == c) for c in (floor_c, floor_c + 1.0))
     return None if here.needed_w is None or there.needed_w is None else there.cost - here.cost

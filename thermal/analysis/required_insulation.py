@@ -1,4 +1,4 @@
-"""How much insulation on one part alone would make a given heater enough."""
+"""How much insulation, on one part alone, a given heater would need."""
 
 from __future__ import annotations
 

@@ -133,7 +133,7 @@ class Circuit:
 
 @dataclass(frozen=True)
 class PlanWarning:
-    """A code that stays and a sentence for people; `belief` marks those that correct a common one."""
+    """A code that never changes and the text shown; `belief` marks advice on a common misconception."""
 
     code: str
     text: str
@@ -161,7 +161,7 @@ class DesignResult:
     worst_cost: float
     months: tuple[tuple[str, float, float], ...]  # month, kWh, cost
     outage_h: float | None
-    condensation_h: float  # as mould_h not a number in a study of tested plans only, which nobody asks for damp
+    condensation_h: float  # NaN, like mould_h, where moisture was not computed (uncertainty samples)
     mould_h: float
     load_w: float
     fits: bool | None
@@ -184,11 +184,11 @@ class Package:
 
 @dataclass(frozen=True)
 class RankedMeasure:
-    """One rung of the ladder: the measure to take next, and the package that makes."""
+    """The measure to take next, and the package of measures with it."""
 
     measure: str
     cost: float
-    saves: float  # more than the rung before
+    saves: float  # beyond the measures before it
     package: Package
 
 
@@ -197,7 +197,7 @@ class PackageComparison:
     """All packages, the bare plan first, and the choices among them; None where no package will do."""
 
     packages: tuple[Package, ...]
-    pareto_front: tuple[int, ...]  # places of packages that nothing beats in price and running cost
+    pareto_front: tuple[int, ...]  # places of packages that no other is cheaper than both to buy and to run
     with_owned: int | None
     on_circuit: int | None
     in_budget: int | None
@@ -240,7 +240,7 @@ class PartResistance:
 
 @dataclass(frozen=True)
 class RequiredInsulation:
-    """The heater to make do with, whose limit that is, and what each part would need."""
+    """The heater power given, where that limit comes from, and what each part would need."""
 
     watts: float
     why: str
@@ -269,7 +269,7 @@ class Interval:
 
 @dataclass(frozen=True)
 class Sensitivity:
-    """One unknown: its share in what spreads the figures, what it adds either way, and how to settle it."""
+    """One uncertain input: its share in the uncertainty, its effect either way, and how to measure it."""
 
     name: str
     share: float
@@ -280,7 +280,7 @@ class Sensitivity:
 
 @dataclass(frozen=True)
 class Uncertainty:
-    """How sure the figures are. `bands` by figure; a figure that is never reached in some samples is left out."""
+    """Uncertainty of the figures. `bands` by figure; one that some samples never reach is left out."""
 
     samples: int
     seed: int

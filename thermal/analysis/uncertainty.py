@@ -1,4 +1,4 @@
-"""What is not known: presets and given ranges sampled, bands of the figures, and what to measure first."""
+"""Uncertain inputs: presets and given ranges sampled, intervals of the figures, and what to measure first."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ ROUNDING_K = 1e-6
 
 
 def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
-    """Every unknown of a plan with its low, likely and high: presets it names, and ranges it gives."""
+    """Every uncertain input of a plan with its low, likely and high value: presets, and ranges in the plan."""
     by_name: dict[str, data.TriangularRange] = {}
 
     def note(name: str, spread: data.TriangularRange) -> float:
@@ -78,7 +78,7 @@ def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
 def summarise(
     plan: Plan, samples_by_name: dict[str, Array], likely: DesignResult, results: Sequence[DesignResult], seed: int
 ) -> Uncertainty:
-    """Bands and drivers of the likely plan's and the samples' outcomes, all of them tested."""
+    """Intervals and sensitivities from the results of the likely plan and of the samples."""
     every = [likely, *results]
     figures: dict[str, list[float | None]] = {
         "coldest_unheated_c": [result.coldest_unheated_c for result in every],
@@ -102,7 +102,7 @@ def _band(values: Sequence[float]) -> Interval:
 
 
 def _drivers(samples_by_name: dict[str, Array], results: Sequence[DesignResult]) -> tuple[Sensitivity, ...]:
-    """Unknowns by their share in the spread of heater and energy: slopes of a straight fit on standardised draws."""
+    """Uncertain inputs by their share in the variance of heater and energy: slopes of a linear fit to the samples."""
     u = np.column_stack([(value - value.mean()) / value.std() for value in samples_by_name.values()])
     figures = np.array([[result.needed_w or np.nan, result.kwh] for result in results])
     good = np.isfinite(figures).all(axis=1)

@@ -149,7 +149,7 @@ def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]
         warnings.append(
             PlanWarning(
                 "heater-too-small",
-                f"With the heaters you own the water falls to {inputs.degrees(heater.coldest_c)} and stays below"
+                f"With the heaters you own the water falls to {inputs.degrees(heater.coldest_c)} and is below"
                 f" the minimum of {inputs.degrees(keep.floor_c)} for {heater.hours_below:,.0f} h over all winters."
                 f" At least {watts_text(heater.needed_w)} is needed.",
             )

@@ -40,9 +40,9 @@ def download_series(
 
     Parameters
     ----------
-    told : callable
-        Hears one sentence at a time of what was found.
-    steps : callable
+    on_message : callable
+        Called with each message to the user.
+    progress : callable
         Wraps the list of winters, for a progress bar.
 
     Raises

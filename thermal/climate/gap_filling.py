@@ -1,4 +1,4 @@
-"""Missing hours: short ones are filled and counted, long ones are left and told.
+"""Missing hours: short gaps are filled and counted, long ones are left empty and reported.
 
 Up to 3 h linear; up to 3 days from the same hours of the days before and after, so that a night keeps its
 minimum; longer gaps stay empty and cost the winter they fall in. The two limits are ours (DESIGN section 7).

@@ -1,4 +1,4 @@
-"""Winters cut from a climate and laid side by side, as the march takes them.
+"""Winters cut from a weather file and laid side by side for the simulation.
 
 The clock is local standard time all winter, summer time ignored: lamps and tariffs may shift by an hour
 in October and April. Each hour carries the mean of its two end values, so that a whole hour's heat is right.
@@ -114,12 +114,12 @@ def until(forcing: Forcing, row: int) -> Forcing:
 
 
 def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
-    """The winters of a climate, or the chosen ones, ready to march.
+    """The winters of a weather file, or the chosen ones, ready to simulate.
 
     Raises
     ------
     ClimateError
-        When no winter can be run; the message says why for each.
+        When no winter can be simulated; the message says why for each.
     """
     first, last = climate.hours.index[0], climate.hours.index[-1]
     candidates = years or tuple(range(first.year - 1, last.year + 1))
