@@ -12,6 +12,7 @@ from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
     from thermal.analysis.assessment import Assessment
+    from thermal.analysis.case import SimulationCase
     from thermal.plan.model import Plan
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML), or the name of a ready plan.")]
@@ -67,20 +68,19 @@ def compare(
     budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most to spend on measures.")] = None,
 ) -> None:
     """Compare insulation, minimum temperatures and ways to heat."""
-    from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.report.comparison_page import write_comparison
     from thermal.report.json_csv import compare_json
     from thermal.report.render_charts import comparison_charts
     from thermal.report.terminal import print_comparison
-    from thermal.solver.parallel import CORES, processes
+    from thermal.solver.parallel import CORES, SerialExecutor, processes
 
-    case = scene_of(_read(plan, units), plan.parent)
+    case = _case(plan, units)
     study = design_study(case, comparison=True, others=True)
     with processes() as pool:
         shares = submit_study(study, pool, CORES)
-        insulation = pool.submit(needed_resistances, case)
+        insulation = pool.submit(needed_resistances, case, SerialExecutor())
         results = collect_study(study, shares, progress("combinations"))
         charts = comparison_charts(case.plan, comparison_of(study, results))
         comparison = comparison_of(study, results, budget, insulation.result())
@@ -103,13 +103,12 @@ def spread(
     ] = 0,
 ) -> None:
     """Estimate uncertainty, and which input is most worth measuring."""
-    from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import collect_study, design_study, submit_study, uncertainty_of
     from thermal.report.terminal import print_spread
     from thermal.report.uncertainty_text import spread_json
     from thermal.solver.parallel import CORES, processes
 
-    case = scene_of(_read(plan, units), plan.parent)
+    case = _case(plan, units)
     study = design_study(case, samples=samples, seed=seed)
     with processes() as pool:
         results = collect_study(study, submit_study(study, pool, CORES), progress("samples"))
@@ -197,7 +196,6 @@ def check(
 def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None:
     """The full analysis of a plan: its assessment beside the study of its variants, then the report."""
     from thermal.analysis.assessment import FullAssessment, assess
-    from thermal.analysis.case import scene_of
     from thermal.analysis.design_study import (
         BRIEF_SAMPLES,
         collect_study,
@@ -212,7 +210,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
     from thermal.report.terminal import print_full_assessment
     from thermal.solver.parallel import CORES, processes
 
-    case = scene_of(_read(path, units), path.parent)
+    case = _case(path, units)
     study = design_study(case, comparison=True, samples=BRIEF_SAMPLES)
     with processes() as pool:
         shares = submit_study(study, pool, max(CORES - 1, 1))  # a core is left for the next two lines
@@ -229,9 +227,15 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
 def _assess(path: Path, units: str | None) -> Assessment:
     """The full answer to a plan file."""
     from thermal.analysis.assessment import assess
+
+    return assess(_case(path, units))
+
+
+def _case(path: Path, units: str | None) -> SimulationCase:
+    """A plan file in its climate; its own folder is where it looks for a weather file."""
     from thermal.analysis.case import scene_of
 
-    return assess(scene_of(_read(path, units), path.parent))
+    return scene_of(_read(path, units), path.parent)
 
 
 def _read(path: Path, units: str | None) -> Plan:

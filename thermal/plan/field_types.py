@@ -175,7 +175,7 @@ Depth = Annotated[float, quantity(quantities.LENGTH, 0.03, 20.0)]
 LeakageArea = Annotated[float, quantity(quantities.AREA, 0.0, 2.0)]
 Times = Annotated[DailySchedule, BeforeValidator(read_hours)]
 Layers = Annotated[str, BeforeValidator(read_layers)]
-Reference = Annotated[str, BeforeValidator(read_base)]
+StandsOn = Annotated[str, BeforeValidator(read_base)]
 TopWord = Annotated[str, BeforeValidator(read_top)]
 Price = Annotated[float, number(0.0, 1e4, "a price")]
 

@@ -114,7 +114,7 @@ class TankTable(Table):
     insulation: field_types.Layers = "none"
     top: field_types.TopWord = "open"
     night_top: field_types.TopWord | None = None
-    stands_on: field_types.Reference = "slab"
+    stands_on: field_types.StandsOn = "slab"
 
     @model_validator(mode="after")
     def _sides_of_its_shape(self) -> TankTable:
@@ -146,7 +146,7 @@ class BedTable(TankTable):
         "flood and drain"
     )
     wet: Annotated[float, field_types.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
-    stands_on: field_types.Reference = "frame"
+    stands_on: field_types.StandsOn = "frame"
 
 
 class PumpTable(Table):
