@@ -92,7 +92,7 @@ def test_faults_of_measures_and_unknowns_are_told_with_the_others(workshop):
     workshop["power"]["circuit"] = "15 amps"
     workshop["measure"] = [
         {"name": "lid", "cost": 35, "set": {"tank.lid": "snug foam lid"}},
-        {"name": "cheaper power", "cost": 0, "set": {"power.price": 0.1}},
+        {"name": "cheaper power", "cost": 0, "set": {"power.price": 0.1, "bed.colour": "red"}},
         {"name": "broken", "cost": "35", "set": {"tank.top": "open"}},
         {"name": "fine", "cost": 35, "set": {"tank.top": "snug foam lid"}},
     ]
@@ -104,10 +104,11 @@ def test_faults_of_measures_and_unknowns_are_told_with_the_others(workshop):
         "measure 3 ('broken'), cost: '35' is not",
         "measure 'lid': tank 1 ('perch tank'), lid: unknown key",
         "measure 'cheaper power': 'power.price' may not",
+        "measure 'cheaper power': bed 1 ('lettuce bed'), colour: unknown key",
         "unknown 'room.house_temperature': room, house_temperature: '90 degC' is out of range",
     ):
         assert [fault for fault in faults if fault.startswith(begins)], begins
-    assert len(faults) == 6
+    assert len(faults) == 7
 
 
 def test_a_measure_does_not_repeat_what_is_wrong_anyway(workshop):

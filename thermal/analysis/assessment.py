@@ -43,7 +43,7 @@ class Assessment:
     outage: Outage
     warnings: tuple[PlanWarning, ...]
     closure: float
-    shown: SimulationResult  # traced march of (unheated, installed, ...)
+    shown: SimulationResult  # hourly simulation of (unheated, installed, ...)
 
     @property
     def coldest(self) -> UnheatedWinter:

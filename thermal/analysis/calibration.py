@@ -158,7 +158,7 @@ def _problem(case: SimulationCase, log: Log) -> _Problem:
 
 
 def _drive(case: SimulationCase, log: Log) -> Forcing:
-    """The log's hours as the march takes them; outdoors from the climate where it was not logged."""
+    """The log's hours as forcing; outdoors from the plan's weather file where it was not logged."""
     weather, hours = case.weather, len(log.times)
     outdoor = log.outdoor_c
     if outdoor is None:

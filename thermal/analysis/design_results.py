@@ -1,4 +1,4 @@
-"""What each of many designs comes to: its least heater, kilowatt-hours, money, outage and damp."""
+"""Results of many designs: heater needed, energy, cost, time to the minimum in a power cut, moisture."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ from thermal.solver.parallel import (
 from thermal.solver.simulate import SimulationResult
 from thermal.solver.summary_output import OutputRequest
 
-COLUMNS = 2  # of each design and winter: what is installed, and the least heater
+COLUMNS = 2  # of each design and winter: with what is installed, and with exactly the heater needed
 
 
 @dataclass(frozen=True)
@@ -115,10 +115,10 @@ def results_of(case: SimulationCase, simulated: Iterable[SimulatedDesigns]) -> l
 
 
 def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, weights: Array) -> SimulatedDesigns:
-    """Size a fleet, install a heater in each design, and march it through every winter.
+    """Size the heaters of a batch, install one in each design, and simulate every winter.
 
-    The least heaters, so far borne out by cold spells only, march along; where one falls short in a whole winter all
-    is done again with what whole winters ask for.
+    Each design is simulated also with exactly the heater that its cold spells need; where one is too small for a whole
+    winter, all is done again with what whole winters need.
     """
     sizing = size_on_cold_spells(batch)
     result, margins = _through_winters(case, batch, sizing, sample_range, weights)
@@ -131,7 +131,7 @@ def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, wei
 def _through_winters(
     case: SimulationCase, batch: Batch, sizing: Sizing, sample_range: range, weights: Array
 ) -> tuple[SimulatedDesigns, Array]:
-    """A fleet's marches, and the kelvin that its least heaters keep above the floor."""
+    """A batch through every winter, and how far the heaters needed keep the water above its minimum. [K]"""
     designs, base = len(batch.plans), np.flatnonzero(batch.positions == 0)
     every, extra = np.arange(designs), np.flatnonzero(np.isin(batch.positions, sample_range)) if base.size else base
     index = np.concatenate([every, every, extra])
@@ -175,7 +175,7 @@ def _heaters_of(plan: Plan, needed_w: float) -> tuple[float, ...]:
 
 
 def _outage_h(batch: Batch, sizing: Sizing) -> Array:
-    """Hours from midnight before each winter's coldest hour until the tank is below the floor, the shortest."""
+    """Hours from midnight before each winter's coldest hour until the tank is below its minimum, the shortest."""
     weather = batch.weather
     days = coldest_days(weather)
     hours = np.full(len(batch.plans), np.inf)

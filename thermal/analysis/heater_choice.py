@@ -15,24 +15,24 @@ from thermal.plan.model import Plan
 from thermal.solver.simulate import SimulationResult
 
 BOILING_C = 100.0
-LEAST_W = 4  # design of the shown march that has the least heater
+LEAST_W = 4  # design of the hourly simulation that has exactly the heater needed
 
 
 def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult, float]:
-    """What to install and how it fares.
+    """What to install, and how it does in the winters.
 
     Returns
     -------
     choice : HeaterChoice
-    shown : Run
-        The traced march of (unheated, installed, one failed, one stuck on, least).
+    shown : SimulationResult
+        The hourly simulation of (unheated, installed, one failed, one stuck on, exactly the heater needed).
     closure : float
-        The worst of the marches that sized the heater.
+        The worst energy balance error of the simulations that sized the heater.
 
     Raises
     ------
     SizingError
-        When even a very warm room cannot keep its water at the floor, or lights and other gains would boil it.
+        When even a very warm room cannot keep the water at its minimum, or lights and other devices would boil it.
     """
     batch = group_by_topology([case.plan], case.weather)[0]
     sizing = size_on_cold_spells(batch)
@@ -60,7 +60,7 @@ def _degrees(case: SimulationCase, celsius: float) -> str:
 
 
 def _shown(case: SimulationCase, sizing: Sizing) -> SimulationResult:
-    """The plan with no heater, with what is installed, with faults, and with the least."""
+    """The plan with no heater, with what is installed, with one failed or stuck on, and with exactly what is needed."""
     needed_w = float(sizing.needed_w[0])
     installed = installed_heaters(case.plan, needed_w)
     total, largest = sum(installed), max(installed, default=0.0)

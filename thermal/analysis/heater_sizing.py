@@ -1,8 +1,7 @@
-"""The least heater of many designs at once.
+"""The heater needed by each of many designs at once.
 
-Candidates are tried in the cold spells only, from the state that unlimited heat left there, and no march goes beyond
-the last of them; what comes out is then marched through whole winters, and searched there too if it does not hold.
-So spells only save time.
+Candidates are simulated in the cold spells only, each from the state that unlimited heat left there. The result is then
+simulated through whole winters, and searched for there where it is not enough. So the cold spells only save time.
 """
 
 from __future__ import annotations
@@ -23,31 +22,31 @@ from thermal.solver.summary_output import OutputRequest
 
 TOLERANCE_W = 1.0
 TOLERANCE_K = 0.05  # of a room's thermostat
-COOLEST_ROOM_BELOW_K, WARMEST_ROOM_ABOVE_K = 5.0, 30.0  # from floor and thermostat: how a room may be heated
-INITIAL_ROOM_BRACKET = (0.05, 0.35)  # of that range; where most rooms are found, at once when few are looked for
-ROOMS = 256  # tried together, which a first look can afford
+COOLEST_ROOM_BELOW_K, WARMEST_ROOM_ABOVE_K = (
+    5.0,
+    30.0,
+)  # from minimum water temperature and thermostat: range of the room's
+INITIAL_ROOM_BRACKET = (0.05, 0.35)  # of that range; most rooms lie within
+ROOMS = 256  # simulated together in the first round
 UNLIMITED_W = 1e9
-INITIAL_BRACKET = (
-    0.7,
-    0.95,
-)  # of what unlimited heat took at most; where most heaters are found, no more than a first look
-ROUNDING_K = 1e-6  # a thermostat at the floor keeps it to rounding only
-SPELL_MARGIN_K = 0.002  # asked of a spell beyond the floor, so that the whole winter seldom disagrees
+INITIAL_BRACKET = (0.7, 0.95)  # first candidates, as a fraction of peak demand with unlimited heat
+ROUNDING_K = 1e-6  # a thermostat set at the minimum keeps it only to rounding
+SPELL_MARGIN_K = 0.002  # above the minimum in a cold spell, so that the whole winter seldom disagrees
 
 
 @dataclass(frozen=True)
 class Sizing:
-    """What a fleet needs, so far as its cold spells tell.
+    """What the designs of a batch need, by their cold spells.
 
     Attributes
     ----------
     needed_w : Array, shape (design,)
-        Least heater that keeps every hour of every winter at or above the floor; infinite where none does.
+        Smallest heater that keeps the water at or above its minimum in every hour; infinite where none does.
     setpoint_c : Array, shape (24, design)
         The thermostat: the water's, or the room's where the room is heated.
-    free : Run
-        The march with all the heat asked for, to the end of the last cold spell; its last snapshot is at midnight
-        before each winter's coldest hour.
+    unlimited : SimulationResult
+        With unlimited heat, to the end of the last cold spell; its last snapshot is at midnight before each winter's
+        coldest hour.
     """
 
     needed_w: Array
@@ -61,7 +60,7 @@ def to_last_spell(weather: Weather) -> Forcing:
 
 
 def size_on_cold_spells(batch: Batch) -> Sizing:
-    """The heaters that hold the floor through the cold spells; whole winters have yet to bear them out."""
+    """The heaters that keep the minimum through the cold spells; whole winters are not yet simulated."""
     designs = batch.network.designs
     rows, forcing = spell_rows(batch.weather), to_last_spell(batch.weather)
     request = OutputRequest(snapshot_h=np.vstack([rows, coldest_days(batch.weather)]))
@@ -80,12 +79,12 @@ def size_on_cold_spells(batch: Batch) -> Sizing:
 
 
 def verify_on_winters(batch: Batch, tried: Sizing, margins: Array) -> Sizing:
-    """The watts tried where whole winters bear them out, else those found in whole winters.
+    """The watts tried where they are enough in whole winters, else those found in whole winters.
 
     Parameters
     ----------
     margins : Array, shape (design,)
-        Kelvin above the floor over whole winters with the watts tried.
+        Smallest distance of the water from its minimum over whole winters, with the watts tried. [K]
     """
     short = np.flatnonzero((margins < 0) & np.isfinite(tried.needed_w))
     if not short.size:
@@ -104,7 +103,7 @@ def verify_on_winters(batch: Batch, tried: Sizing, margins: Array) -> Sizing:
 
 
 def _most_w(unlimited: SimulationResult) -> Array:
-    """What unlimited heat took at most, enough for every design. [W]"""
+    """Peak demand with unlimited heat, enough for every design. [W]"""
     return np.asarray(np.maximum(unlimited.peak_w.max(axis=1), 0.0))
 
 
@@ -116,7 +115,7 @@ def _above_floor(
     forcing: Forcing,
     start_c: Array | None,
 ) -> Array:
-    """Kelvin that candidates of some designs stay above their floors, shape as watts."""
+    """How far the water stays above its minimum for candidates of some designs, shape as watts. [K]"""
     index = np.tile(at, len(watts))
     control = Control(setpoint[:, index], np.minimum(watts.ravel(), UNLIMITED_W), np.zeros(len(index)))
     floor, initial_points = batch.floor_c[index], None if start_c is None else start_c[:, index]
@@ -129,7 +128,7 @@ def _above_floor(
 def _simulate_with_unlimited_heat(
     batch: Batch, forcing: Forcing, request: OutputRequest
 ) -> tuple[Array, Array, SimulationResult]:
-    """Each design's thermostat, whether it keeps the water at the floor, and the march with all the heat it asks for.
+    """Each design's thermostat, whether it keeps the minimum, and the simulation with unlimited heat.
 
     Shapes (24, design) and (design,). A room gets the coolest thermostat that does.
     """
@@ -139,7 +138,7 @@ def _simulate_with_unlimited_heat(
         return setpoint, np.ones(len(every), dtype=bool), _simulate_unlimited(batch, every, setpoint, forcing, request)
     low = batch.floor_c - COOLEST_ROOM_BELOW_K
     high = np.array([plan.keep.thermostat_c for plan in batch.plans]) + WARMEST_ROOM_ABOVE_K
-    tried: list[tuple[Array, Array, SimulationResult]] = []  # designs, their rooms' thermostats, the march
+    tried: list[tuple[Array, Array, SimulationResult]] = []  # designs, their rooms' thermostats, the simulation
 
     def margin(at: Array, rooms: Array) -> Array:
         index, room = np.tile(at, len(rooms)), rooms.ravel()
@@ -160,7 +159,7 @@ def _simulate_with_unlimited_heat(
 def _simulate_unlimited(
     batch: Batch, index: Array, setpoint: Array, forcing: Forcing, request: OutputRequest
 ) -> SimulationResult:
-    """The march of some designs with whatever heat their thermostats ask for."""
+    """Simulate some designs with all the heat that their thermostats ask for."""
     control = Control(setpoint, np.full(len(index), UNLIMITED_W), np.zeros(len(index)))
     return simulate_parallel(
         batch.network.take(index), forcing, control, batch.floor_c[index], request=request, executor=SerialExecutor()

@@ -13,13 +13,13 @@ FLOORS_C = tuple(float(c) for c in range(2, 31))
 
 
 def swept_floors(plan: Plan) -> tuple[float, ...]:
-    """Floors to try: every kelvin, the plan's own, and one kelvin more than that. [degC]"""
+    """Minimum water temperatures to try: every degree, the plan's own, and one degree more. [degC]"""
     own = plan.keep.floor_c
     return tuple(sorted({*FLOORS_C, own, own + 1.0}))
 
 
 def floor_plans(plan: Plan) -> list[Plan]:
-    """The plan at every floor, its thermostats as far above the floor as they are now."""
+    """The plan at each minimum water temperature, its thermostats as far above the minimum as they are now."""
     keep = plan.keep
     moved = []
     for floor in swept_floors(plan):
@@ -31,7 +31,7 @@ def floor_plans(plan: Plan) -> list[Plan]:
 
 
 def floor_steps(plan: Plan, results: Sequence[DesignResult]) -> tuple[FloorStep, ...]:
-    """The outcomes of `floor_plans` with the species each floor is warm enough for."""
+    """The results of `floor_plans`, with the species that each minimum is warm enough for."""
     floors = swept_floors(plan)
     return tuple(
         FloorStep(floor, result, working_between(below, floor))

@@ -23,9 +23,9 @@ from thermal.solver.simulate import SimulationResult, simulate
 
 HORIZON_H = 168
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
-AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size; from memory, 5-35 W
+AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24
-VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the floor")
+VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
 OXYGEN_FIRST = (
     "Oxygen runs out first, often within an hour in a fully stocked tank: start a battery air pump before you do"
     " anything else."

@@ -22,7 +22,7 @@ from thermal.solver.parallel import simulate_parallel
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
 TOLERANCE_R = 0.02
-ROUGH, ROUGH_R = 15, 0.63  # candidates of the first look, and what they leave to the next
+ROUGH, ROUGH_R = 15, 0.63  # candidates of the first round, and the interval left to the next
 Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
 
 
@@ -46,7 +46,7 @@ def needed_resistances(case: SimulationCase, executor: Executor | None = None) -
 def _least_r(case: SimulationCase, parts: list[Part], watts: float, executor: Executor | None) -> Array:
     """What each part needs; infinite where no resistance is enough.
 
-    Winters are first marched to their last cold spell only, which leaves a small interval; whole ones settle it.
+    Winters are first simulated only to their last cold spell, which leaves a small interval; whole winters settle it.
     """
 
     def found(
@@ -99,7 +99,7 @@ def _target(plan: Plan) -> tuple[float, str] | None:
 def _margins(
     case: SimulationCase, plans: list[Plan], watts: float, forcing: Forcing, executor: Executor | None
 ) -> Array:
-    """Kelvin that each plan's water stays above its floor with so many watts."""
+    """How far each plan's water stays above its minimum with a heater of so many watts. [K]"""
     margins = np.zeros(len(plans))
     for batch in group_by_topology(plans, case.weather):
         designs = batch.network.designs

@@ -144,9 +144,9 @@ class PlanWarning:
 class DesignResult:
     """One design.
 
-    needed_w is None where no heat holds the floor. kwh, cost and months are of the base design's median winter, the
-    worst of the design's own; damp hours of the median winter. outage_h counts from midnight before the coldest hour of
-    any winter until the tank is below the floor; None when it never is within a week.
+    needed_w is None where no heater is enough. kwh, cost, months and hours of moisture are of the base design's median
+    winter, worst_kwh and worst_cost of the design's own worst. outage_h counts from midnight before the coldest hour of
+    any winter until the tank is below its minimum; None when it never is within a week.
     """
 
     needed_w: float | None
@@ -206,7 +206,7 @@ class PackageComparison:
 
 @dataclass(frozen=True)
 class FloorStep:
-    """One floor temperature; `species` begin to do their work between the step below and this one."""
+    """One minimum water temperature; `species` begin to feed or grow between the step below and this one."""
 
     floor_c: float
     result: DesignResult
@@ -217,7 +217,7 @@ class FloorStep:
 class Alternative:
     """One other way to run the plan; `saves` is money a median winter, against the plan as written.
 
-    needed_w is heat; None where no heat holds the floor.
+    needed_w is heat; None where no heater is enough.
     """
 
     name: str
@@ -285,6 +285,6 @@ class Uncertainty:
     samples: int
     seed: int
     bands: dict[str, Interval]
-    chance_holds: float  # that the heater of the likely plan keeps every hour at or above the floor
+    chance_holds: float  # that the likely plan's heater keeps the minimum in every hour
     heater_w: tuple[float, ...]
     drivers: tuple[Sensitivity, ...]

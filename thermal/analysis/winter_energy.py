@@ -1,4 +1,4 @@
-"""A winter's kilowatt-hours and money: month by month and path by path, median winter and worst."""
+"""Energy and cost of a winter: by month and by heat path, for the median winter and the worst."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from thermal.solver.simulate import SimulationResult
 
 
 def winter_energy(case: SimulationCase, run: SimulationResult) -> WinterEnergy:
-    """The season of a traced march of (unheated, installed, ...)."""
+    """Energy and cost from the hourly simulation of (unheated, installed, ...)."""
     winter_costs = tuple(_winter_cost(case, run, winter) for winter in range(len(case.weather.winters)))
     median, worst = median_and_worst(case.weather, np.array([bill.kwh for bill in winter_costs]))
     peak_winter = int(np.argmax(run.peak_w[INSTALLED]))

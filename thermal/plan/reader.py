@@ -189,14 +189,15 @@ def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
 
 def _setting_faults(document: Document, settings: Mapping[str, object], known: set[str]) -> list[str]:
     """Faults of the plan with the settings of a measure or an unknown applied, known ones left out."""
-    if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
-        kept = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
-        return [f"{key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
+    fixed = [key for key in settings if key.split(".")[0] in FIXED]
+    kept = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
+    faults = [f"{key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
     try:
-        _validate(with_settings(document, settings), "plan")
+        allowed = {key: value for key, value in settings.items() if key not in fixed}
+        _validate(with_settings(document, allowed), "plan")
     except PlanError as fault:
-        return [text for text in fault.faults if text not in known]
-    return []
+        faults += [text for text in fault.faults if text not in known]
+    return faults
 
 
 def _sentence(error: Any, document: Document) -> str:
