@@ -19,7 +19,15 @@ from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable, key_texts
 
 LARGEST_BYTES = 1 << 20
-LISTS = ("tank", "bed", "side", "gain", "period")
+LISTS = ("tank", "bed", "side", "gain", "period", "tier", "measure", "unknown")
+UNION_STEPS = ("float", "constrained-str")  # what pydantic adds to the place of a value of several types
+BOUNDS = {
+    "greater_than_equal": "{value} is out of range; write at least {ge}",
+    "less_than_equal": "{value} is out of range; write at most {le}",
+    "string_type": "{value} is not text; write it in quotes",
+    "string_too_long": "{value} is too long; write at most {max_length} characters",
+    "too_long": "{actual_length} are too many; write at most {max_length}",
+}
 MOST_CHANGES = 30  # measures, or unknowns, that are tried; a plan with more is refused as it stands
 FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # what a measure cannot change
 Document = dict[str, Any]
@@ -193,32 +201,46 @@ def _setting_faults(document: Document, settings: Mapping[str, object], known: s
     kept = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
     faults = [f"{key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
     try:
-        allowed = {key: value for key, value in settings.items() if key not in fixed}
+        allowed = {key: value for key, value in settings.items() if key not in fixed and _has_tables(document, key)}
         _validate(with_settings(document, allowed), "plan")
     except PlanError as fault:
         faults += [text for text in fault.faults if text not in known]
     return faults
 
 
+def _has_tables(document: Document, key: str) -> bool:
+    """Whether what a key begins with is a table or several; where it is not, the plan's own fault says so."""
+    node = document.get(key.split(".")[0], {})
+    return isinstance(node, dict) or (isinstance(node, list) and all(isinstance(item, dict) for item in node))
+
+
 def _sentence(error: Any, document: Document) -> str:
     """One pydantic error as: place, value, what is wrong, what to write."""
-    place = _place(error["loc"], document)
-    kind, value = error["type"], str(error.get("input"))[:60]
-    if kind == "extra_forbidden":
-        known = list(_table_at(error["loc"][:-1]).model_fields)
-        return f"{place}: unknown key; {nearest(str(error['loc'][-1]), known)}"
-    if kind == "missing":
-        return f"{place}: missing; write {_example(error['loc'])}"
+    loc = tuple(step for step in error["loc"] if step not in UNION_STEPS)
+    place, kind, value = _place(loc, document), error["type"], _shown(error.get("input"))
     if kind == "value_error":
-        return f"{place}: {error['ctx']['error']}" if error["loc"] else str(error["ctx"]["error"])
+        return f"{place}: {error['ctx']['error']}" if loc else str(error["ctx"]["error"])
+    if kind == "extra_forbidden":
+        return f"{place}: unknown key; {nearest(str(loc[-1]), list(_table_at(loc[:-1]).model_fields))}"
+    if loc != error["loc"]:
+        return f"{place}: {value} is not one number, with its unit in quotes; write {_example(loc)}"
+    if kind in ("missing", "too_short"):
+        return f"{place}: {'missing' if kind == 'missing' else 'empty'}; write {_example(loc)}"
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{place}: {value!r} is a single value, but this is a table; write [{error['loc'][-1]}] and its keys"
+        return f"{place}: {value} is a single value, but this is a table; write {_example(loc)}"
     if kind == "list_type":
-        written = "a single table" if isinstance(error.get("input"), dict) else repr(value)
-        return f"{place}: {written} is not a list; write {_example(error['loc'])}"
-    if kind == "too_short":
-        return f"{place}: empty; write {_example(error['loc'])}"
-    return f"{place}: {value!r} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
+        written = "a single table" if isinstance(error.get("input"), dict) else value
+        return f"{place}: {written} is not a list; write {_example(loc)}"
+    if kind.startswith("int_"):
+        return f"{place}: {value} is not a whole number; write {_example(loc)}"
+    if kind in BOUNDS:
+        return f"{place}: {BOUNDS[kind].format(value=value, **error.get('ctx', {}))}"
+    return f"{place}: {value} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
+
+
+def _shown(value: object) -> str:
+    """A value as it stands in a fault: text in quotes, and no more than its beginning."""
+    return repr(value[:60]) if isinstance(value, str) else repr(value)[:60]
 
 
 def _place(loc: tuple[int | str, ...], document: Document) -> str:
@@ -242,12 +264,13 @@ def _has(node: Any, step: int | str) -> bool:
 
 
 def _example(loc: tuple[int | str, ...]) -> str:
-    """What to write for a missing key: an example where the key has one, else the heading of its table."""
-    key = str(loc[-1])
-    examples = key_texts(_table_at(loc[:-1]))[key].get("examples")
+    """What to write for a key: an example where the key has one, else the heading of its table."""
+    steps = [step for step in loc if isinstance(step, str)]
+    key, table = steps[-1], ".".join(steps)
+    examples = key_texts(_table_at(tuple(steps[:-1])))[key].get("examples")
     if examples:
         return f"for example {key} = {_toml(examples[0])}"
-    return f"a table [[{key}]]" if key in LISTS else f"a table [{key}]"
+    return f"a table [[{table}]]" if key in LISTS else f"a table [{table}]"
 
 
 def _toml(value: Any) -> str:
