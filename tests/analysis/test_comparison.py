@@ -23,13 +23,13 @@ from thermal.analysis.design_study import (
 )
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.results import Comparison
+from thermal.core.parallel import MIN_BLOCK_COLUMNS
 from thermal.network.model import Control
 from thermal.plan.reader import plan_of, variant
 from thermal.report.comparison_text import alts
 from thermal.report.render_charts import comparison_charts
-from thermal.solver.parallel import MIN_BLOCK_COLUMNS
+from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import simulate
-from thermal.solver.summary_output import OutputRequest
 
 
 def test_packages_agree_with_their_plans_one_by_one(workshop):

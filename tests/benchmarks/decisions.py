@@ -30,8 +30,8 @@ from thermal.analysis.design_study import (  # noqa: E402
     uncertainty_of,
 )
 from thermal.analysis.results import DesignResult  # noqa: E402
+from thermal.core.parallel import CORES, processes  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
-from thermal.solver.parallel import CORES, processes  # noqa: E402
 
 PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 DRAWS = 200

@@ -25,7 +25,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 import numpy as np  # noqa: E402
 
 from thermal.analysis.case import SimulationCase, scene_of  # noqa: E402
-from thermal.network.model import Forcing, thermostat  # noqa: E402
+from thermal.climate.forcing import Forcing  # noqa: E402
+from thermal.network.model import thermostat  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
 from thermal.solver.simulate import simulate  # noqa: E402
 

@@ -27,7 +27,7 @@ from rich.progress import track  # noqa: E402
 from thermal.analysis.case import scene_of  # noqa: E402
 from thermal.network.model import thermostat  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
-from thermal.solver.parallel import simulate_parallel  # noqa: E402
+from thermal.solver.simulate import simulate_parallel  # noqa: E402
 
 PLAN = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples" / "workshop.toml"
 

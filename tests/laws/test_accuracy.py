@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from thermal.network.model import Forcing, Network, thermostat
+from thermal.climate.forcing import Forcing
+from thermal.network.model import Network, thermostat
 from thermal.physics import evaporation, moist_air, water_surface
 from thermal.physics.condensation import surface_temperature
 from thermal.physics.constants import CONDENSATION_J_PER_KG, EMISSIVITY_WALL, EMISSIVITY_WATER

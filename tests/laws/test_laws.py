@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from thermal.network.build import build_network
 from thermal.network.model import join_networks, thermostat
 from thermal.plan.reader import plan_of, with_settings
+from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import _simulate_in, simulate
-from thermal.solver.summary_output import OutputRequest
 
 SHORT_DAYS = 60
 

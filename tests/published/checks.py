@@ -10,10 +10,11 @@ from typing import Any
 import numpy as np
 
 from thermal import data
+from thermal.climate.forcing import Forcing
 from thermal.climate.library import load_climate
 from thermal.network.build import build_network
 from thermal.network.envelope import room_envelope
-from thermal.network.model import Control, Forcing, Network
+from thermal.network.model import Control, Network
 from thermal.physics import evaporation, ground, infiltration, moist_air, natural_convection, radiation, wall_resistance
 from thermal.physics.constants import CP_AIR, SEA_LEVEL_PA
 from thermal.plan.model import Plan

@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from tests.published.checks import demo_plan
+from thermal.climate.forcing import Forcing
 from thermal.network.build import build_network, plan_envelope
-from thermal.network.model import Forcing, Network, thermostat
+from thermal.network.model import Network, thermostat
 from thermal.physics.constants import CP_WATER, RHO_WATER
 from thermal.solver.simulate import simulate
 

@@ -12,7 +12,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from thermal.network.model import Control, Forcing, Network
+from thermal.climate.forcing import Forcing
+from thermal.network.model import Control, Network
 from thermal.solver.simulate import simulate
 
 CASES = sorted((Path(__file__).parent / "room_cases").glob("*.json"))

@@ -13,7 +13,6 @@ from thermal.solver.linear_solve import (
     eliminate,
     factorisation,
     fill_pattern,
-    scratch,
     substitute,
     trailing_submatrix,
 )
@@ -38,21 +37,21 @@ def test_temperatures_and_watts_are_lapacks(seed, nodes, designs, data):
     heat, watts = chosen.uniform(-5.0, 5.0, (nodes, designs)), chosen.uniform(0.0, 3.0, designs)
     wanted = np.linalg.solve(matrix, (heat + np.eye(nodes)[-1][:, None] * watts).T[..., None])[..., 0].T
 
-    work, span = scratch(nodes, designs, float), fill_pattern(pairs, nodes)
-    before = factorisation(net, span, 0, work, until=once)
+    rhs, pattern = np.zeros((nodes, designs)), fill_pattern(pairs, nodes)
+    before = factorisation(net, pattern, 0, rhs, until=once)
     eliminate(before)
-    factors = factorisation(trailing_submatrix(net, once, float), span, once, work, before=before)
+    factors = factorisation(trailing_submatrix(net, once, float), pattern, once, rhs, before=before)
     eliminate(factors)
     for reached in (watts, np.zeros(designs)):  # the heater at its least, and asked for just the setpoint
-        np.copyto(work.flux, heat)
+        np.copyto(rhs, heat)
         given_w = np.zeros(designs)
         target = factors.diagonal * wanted[-1]
-        substitute(factors, work.flux[-1], target, reached, np.maximum(reached, 4.0), given_w)
-        np.testing.assert_allclose(work.flux, wanted, rtol=1e-9, atol=1e-9)
+        substitute(factors, rhs[-1], target, reached, np.maximum(reached, 4.0), given_w)
+        np.testing.assert_allclose(rhs, wanted, rtol=1e-9, atol=1e-9)
         assert given_w == pytest.approx(watts, abs=1e-9)
 
 
-def test_spans_skip_what_comes_before_the_first_link():
+def test_patterns_skip_what_comes_before_the_first_link():
     assert fill_pattern([(0, 1), (1, 3), (1, 4), (2, 4)], 5) == (
         range(1, 2),
         range(3, 5),

@@ -9,8 +9,7 @@ from loky import get_reusable_executor
 
 from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of
-from thermal.solver.parallel import simulate_parallel
-from thermal.solver.simulate import simulate
+from thermal.solver.simulate import simulate, simulate_parallel
 
 
 def test_a_study_runs_on_threads_as_on_processes(workshop):

@@ -16,7 +16,7 @@ from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text, watts_text
 from thermal.physics.constants import RHO_WATER
 from thermal.physics.infiltration import air_change_conductance
-from thermal.solver.simulate import SimulationResult
+from thermal.solver.results import SimulationResult
 
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 F: what the watts-per-gallon rule silently assumes (refs growers.md)

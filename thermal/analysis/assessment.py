@@ -25,7 +25,7 @@ from thermal.analysis.results import (
 )
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
-from thermal.solver.simulate import SimulationResult
+from thermal.solver.results import SimulationResult
 
 AS_COLD_K = 0.005  # no thermometer tells less
 

@@ -10,12 +10,13 @@ import pandas as pd
 
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.climate.dataset import YEAR_H, hour_of_year
+from thermal.climate.forcing import Forcing
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.levenberg_marquardt import levenberg_marquardt
 from thermal.errors import SizingError
-from thermal.network.model import Control, Forcing, join_networks
+from thermal.network.model import Control, join_networks
 from thermal.physics import moist_air
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan

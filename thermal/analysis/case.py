@@ -10,16 +10,17 @@ import numpy as np
 
 from thermal.climate.adjustments import at_elevation, with_coldest_night
 from thermal.climate.dataset import Climate
+from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.library import load_climate, read_climate
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
-from thermal.network.model import Control, Forcing, Network, join_networks, thermostat
+from thermal.network.model import Control, Network, join_networks, thermostat
 from thermal.plan.model import Plan
 from thermal.plan.tariff import cheap_hours
-from thermal.solver.hourly_output import HourlyOutput
-from thermal.solver.simulate import SimulationResult, simulate
+from thermal.solver.results import HourlyOutput, SimulationResult
+from thermal.solver.simulate import simulate
 
 UNHEATED, INSTALLED = 0, 1  # designs in an hourly simulation of (unheated, installed, ...)
 

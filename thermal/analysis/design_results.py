@@ -18,15 +18,12 @@ from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, mon
 from thermal.climate.cold_spells import coldest_days
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
+from thermal.core.parallel import SerialExecutor
 from thermal.network.model import Control
 from thermal.plan import tariff
 from thermal.plan.model import Plan, Power
-from thermal.solver.parallel import (
-    SerialExecutor,
-    simulate_parallel,
-)
-from thermal.solver.simulate import SimulationResult
-from thermal.solver.summary_output import OutputRequest
+from thermal.solver.results import OutputRequest, SimulationResult
+from thermal.solver.simulate import simulate_parallel
 
 COLUMNS = 2  # of each design and winter: with what is installed, and with exactly the heater needed
 

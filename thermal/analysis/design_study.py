@@ -22,8 +22,8 @@ from thermal.analysis.results import Comparison, DesignResult, RequiredInsulatio
 from thermal.analysis.uncertainty import sampled_plans, summarise, unknowns
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
+from thermal.core.parallel import Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
-from thermal.solver.parallel import Progress, no_progress, split_evenly
 
 BRIEF_SAMPLES = 48  # enough for an interval; the command `spread` takes more
 

@@ -12,7 +12,7 @@ from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError
 from thermal.network.model import Control
 from thermal.plan.model import Plan
-from thermal.solver.simulate import SimulationResult
+from thermal.solver.results import SimulationResult
 
 BOILING_C = 100.0
 LEAST_W = 4  # design of the hourly simulation that has exactly the heater needed

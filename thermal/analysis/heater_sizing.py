@@ -12,13 +12,14 @@ import numpy as np
 
 from thermal.analysis.case import Batch
 from thermal.climate.cold_spells import SPELL_H, coldest_days, spell_rows
+from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather, excerpt, until
 from thermal.core.arrays import Array
+from thermal.core.parallel import SerialExecutor
 from thermal.core.root_search import MIN_POINTS, smallest_feasible
-from thermal.network.model import Control, Forcing
-from thermal.solver.parallel import SerialExecutor, join_results, simulate_parallel
-from thermal.solver.simulate import NOTHING, SimulationResult
-from thermal.solver.summary_output import OutputRequest
+from thermal.network.model import Control
+from thermal.solver.results import NOTHING, OutputRequest, SimulationResult, join_results
+from thermal.solver.simulate import simulate_parallel
 
 TOLERANCE_W = 1.0
 TOLERANCE_K = 0.05  # of a room's thermostat

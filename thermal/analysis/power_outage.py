@@ -19,7 +19,8 @@ from thermal.network.model import Control, Network, join_networks
 from thermal.physics.flood_drain import mixed_temperature
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
 from thermal.plan.model import Plan, Vessel
-from thermal.solver.simulate import SimulationResult, simulate
+from thermal.solver.results import SimulationResult
+from thermal.solver.simulate import simulate
 
 HORIZON_H = 168
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement

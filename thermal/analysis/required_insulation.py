@@ -12,13 +12,14 @@ from thermal import data
 from thermal.analysis.case import SimulationCase, group_by_topology
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
 from thermal.analysis.results import PartResistance, RequiredInsulation
+from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text
 from thermal.core.root_search import smallest_feasible
-from thermal.network.model import Control, Forcing
+from thermal.network.model import Control
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan.model import Plan, Vessel
-from thermal.solver.parallel import simulate_parallel
+from thermal.solver.simulate import simulate_parallel
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
 TOLERANCE_R = 0.02

@@ -10,7 +10,7 @@ from thermal.analysis.results import Month, WinterCost, WinterEnergy
 from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, monthly_sums, other_months, other_w
 from thermal.core.arrays import Array
 from thermal.plan import tariff
-from thermal.solver.simulate import SimulationResult
+from thermal.solver.results import SimulationResult
 
 
 def winter_energy(case: SimulationCase, run: SimulationResult) -> WinterEnergy:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 if TYPE_CHECKING:
-    from thermal.solver.parallel import Progress
+    from thermal.core.parallel import Progress
 
 Json = Annotated[
     str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON to FILE; - prints it.")

@@ -70,11 +70,11 @@ def compare(
     """Compare insulation, minimum temperatures and ways to heat."""
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
     from thermal.analysis.required_insulation import needed_resistances
+    from thermal.core.parallel import CORES, SerialExecutor, processes
     from thermal.report.comparison_page import write_comparison
     from thermal.report.json_csv import compare_json
     from thermal.report.render_charts import comparison_charts
     from thermal.report.terminal import print_comparison
-    from thermal.solver.parallel import CORES, SerialExecutor, processes
 
     case = _case(plan, units)
     study = design_study(case, comparison=True, others=True)
@@ -104,9 +104,9 @@ def spread(
 ) -> None:
     """Estimate uncertainty, and which input is most worth measuring."""
     from thermal.analysis.design_study import collect_study, design_study, submit_study, uncertainty_of
+    from thermal.core.parallel import CORES, processes
     from thermal.report.terminal import print_spread
     from thermal.report.uncertainty_text import spread_json
-    from thermal.solver.parallel import CORES, processes
 
     case = _case(plan, units)
     study = design_study(case, samples=samples, seed=seed)
@@ -204,11 +204,11 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
         submit_study,
         uncertainty_of,
     )
+    from thermal.core.parallel import CORES, processes
     from thermal.report.json_csv import full_assessment_json
     from thermal.report.render_charts import assessment_charts, comparison_charts
     from thermal.report.run_page import write_report
     from thermal.report.terminal import print_full_assessment
-    from thermal.solver.parallel import CORES, processes
 
     case = _case(path, units)
     study = design_study(case, comparison=True, samples=BRIEF_SAMPLES)

@@ -13,10 +13,10 @@ import pandas as pd
 
 from thermal.climate import gap_filling
 from thermal.climate.dataset import YEAR_H, Climate, YearlyHarmonic, hour_of_year
+from thermal.climate.forcing import Forcing
 from thermal.climate.season_calendar import SPIN_UP_H, season_bounds, standard_offset
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
-from thermal.network.model import Forcing
 from thermal.physics import moist_air
 
 SHORTEST_H = 14 * 24  # less than this of a winter is not run at all

@@ -1,1 +1,1 @@
-"""Array types, aligned arrays, searches and atomic file writes: nothing that knows heat."""
+"""Array types, searches, a pool of processes and atomic file writes: nothing that knows heat."""

@@ -13,8 +13,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from thermal.core.aligned import aligned_copy
-from thermal.core.arrays import Array, Precision
+from thermal.core.arrays import Array
 
 T = TypeVar("T")
 
@@ -25,24 +24,24 @@ class Vessels:
 
     Attributes
     ----------
-    lumps : tuple of int
-        The water nodes, in node order: (bed, tank) or (tank,).
+    water_nodes : tuple of int
+        In node order: (bed, tank) or (tank,).
     first_rows : tuple of int
-        First vessel row of each lump.
+        First vessel row of each water node.
     surface_m2, evaporation, lid_r : Array
         Open area, share of open-water evaporation, resistance of lid or media [m2K/W].
     night_evaporation, night_lid_r : Array
         The same two from 20:00 to 8:00.
     wall_m2, wall_r, film_a, film_b : Array
-        Wall area, its resistance, and the two film constants of `films.vertical_film_terms`.
+        Wall area, its resistance [m2K/W], and the two film constants of `natural_convection.vertical_film_terms`.
     flow_w_per_k : Array, shape (24, design)
-        Circulation between the lumps by local hour.
+        Circulation between the water nodes by local hour.
     drained_j_per_k : Array, shape (design,)
         Heat capacity that runs from the bed back to the tank when the pump stops.
-    ice_limit_j : Array, shape (lump, design)
-        Latent heat of freezing all of a lump's water.
+    ice_limit_j : Array, shape (water node, design)
+        Latent heat of freezing all of a node's water.
     tap_c : Array, shape (design,)
-        Temperature of make-up water.
+        Temperature of make-up water [degC].
     """
 
     water_nodes: tuple[int, ...]
@@ -83,7 +82,8 @@ class RoomAir:
     condensing_kg_s : Array
         Mass-transfer conductance to the coldest side [kg/s for each unit of humidity ratio].
     coldness : Array
-        (air - coldest inner surface)/(air - what lies beyond) of that side.
+        1 - f_Rsi of that side: (air - coldest inner surface)/(air - what lies beyond), where f_Rsi is the temperature
+        factor of ISO 13788.
     """
 
     node: int | None
@@ -142,9 +142,9 @@ class Network:
     def take(self, index: Array) -> Network:
         """The designs picked by an index array, repeats allowed."""
         return replace(
-            _taken(self, index),
-            vessels=_taken(self.vessels, index) if self.vessels else None,
-            room_air=_taken(self.room_air, index) if self.room_air else None,
+            _take(self, index),
+            vessels=_take(self.vessels, index) if self.vessels else None,
+            room_air=_take(self.room_air, index) if self.room_air else None,
         )
 
 
@@ -152,9 +152,14 @@ class Network:
 class Control:
     """An ideal thermostat for each design.
 
-    setpoint_c has shape (24, design) or (hour, design); max_w and min_w shape (design,). A min_w above zero
-    is a heater stuck on, below zero a cooler. given_w, shape (hour, design), is what a heater is known to have given:
-    then thermostat and limits count for nothing.
+    Attributes
+    ----------
+    setpoint_c : Array, shape (24, design) or (hour, design)
+        By local hour, or by row of the forcing [degC].
+    max_w, min_w : Array, shape (design,)
+        Limits of the heater; min_w above zero is a heater stuck on, below zero a cooler.
+    given_w : Array, shape (hour, design), optional
+        What a heater is known to have given: then thermostat and limits count for nothing.
     """
 
     setpoint_c: Array
@@ -169,81 +174,48 @@ class Control:
 
     def take(self, index: Array) -> Control:
         """The designs picked by an index array."""
-        return _taken(self, index)
-
-
-@dataclass(frozen=True)
-class Forcing:
-    """Outdoor conditions by hour: arrays of shape (hour, winter), hourly means.
-
-    end_h, shape (winter,), is the row at which each winter ends; marks, shape (mark, winter), are rows at
-    which the energy so far is noted (month ends). The spin-up, ends and marks fall on whole days, and the season
-    stands still within a day.
-    """
-
-    outdoor_c: Array
-    humidity_ratio: Array
-    wind_m_s: Array
-    season_cos: Array
-    season_sin: Array
-    pressure_pa: float
-    spin_up_h: int
-    end_h: Array
-    marks: Array
-
-    @cached_property
-    def mark_rows(self) -> frozenset[int]:
-        """Every row at which some winter has a mark."""
-        return frozenset(self.marks.ravel().tolist())
-
-    @cached_property
-    def end_rows(self) -> frozenset[int]:
-        """Every row at which some winter ends."""
-        return frozenset(self.end_h.tolist())
-
-    def channels(self) -> Array:
-        """All five series as one array of shape (hour, channel, winter)."""
-        return np.stack([self.outdoor_c, self.humidity_ratio, self.wind_m_s, self.season_cos, self.season_sin], axis=1)
+        return _take(self, index)
 
 
 def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | float = 0.0) -> Control:
-    """A control with one setpoint all day; arguments broadcast to the design axis."""
+    """A control with one setpoint all day.
+
+    Parameters
+    ----------
+    setpoint_c : Array or float, shape (design,)
+        [degC]
+    max_w, min_w : Array or float, shape (design,)
+        Limits of the heater.
+    """
     setpoint, high, low = np.broadcast_arrays(np.atleast_1d(np.asarray(setpoint_c, dtype=float)), max_w, min_w)
     return Control(np.tile(setpoint, (24, 1)), high.astype(float), low.astype(float))
 
 
 def night_vessels(vessels: Vessels) -> Vessels:
-    """The vessels as they are covered at night; the same object when that makes no difference."""
-    same = (vessels.night_evaporation == vessels.evaporation).all() and (vessels.night_lid_r == vessels.lid_r).all()
-    return vessels if same else replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
-
-
-def cast(value: T, precision: Precision) -> T:
-    """The same vessels or air with their arrays in single or double precision."""
-    arrays = {one.name: getattr(value, one.name) for one in fields(value)}  # type: ignore[arg-type]
-    cast = {name: aligned_copy(array, precision) for name, array in arrays.items() if isinstance(array, np.ndarray)}
-    return replace(value, **cast)  # type: ignore[type-var]
+    """The vessels as they are covered at night."""
+    return replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
 
 
 def join_networks(networks: list[Network]) -> Network:
     """Networks of one shape as one batch."""
     first = networks[0]
-    vessels = [one.vessels for one in networks if one.vessels]
-    airs = [one.room_air for one in networks if one.room_air]
+    vessels = [network.vessels for network in networks if network.vessels]
+    airs = [network.room_air for network in networks if network.room_air]
     return replace(
-        _joined(networks),
-        vessels=_joined(vessels) if first.vessels else None,
-        room_air=_joined(airs) if first.room_air else None,
+        _join(networks),
+        vessels=_join(vessels) if first.vessels else None,
+        room_air=_join(airs) if first.room_air else None,
     )
 
 
-def _taken(value: T, index: Array) -> T:
-    arrays = {one.name: getattr(value, one.name) for one in fields(value)}  # type: ignore[arg-type]
+def _take(value: T, index: Array) -> T:
+    arrays = {field.name: getattr(value, field.name) for field in fields(value)}  # type: ignore[arg-type]
     picked = {name: array.take(index, axis=-1) for name, array in arrays.items() if isinstance(array, np.ndarray)}
     return replace(value, **picked)  # type: ignore[type-var]
 
 
-def _joined(values: list[T]) -> T:
-    arrays = [one.name for one in fields(values[0]) if isinstance(getattr(values[0], one.name), np.ndarray)]  # type: ignore[arg-type]
+def _join(values: list[T]) -> T:
+    names = [field.name for field in fields(values[0])]  # type: ignore[arg-type]
+    arrays = [name for name in names if isinstance(getattr(values[0], name), np.ndarray)]
     stacked = {name: np.concatenate([getattr(value, name) for value in values], axis=-1) for name in arrays}
     return replace(values[0], **stacked)  # type: ignore[type-var]

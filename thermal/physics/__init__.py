@@ -33,6 +33,6 @@ heat capacity of water and beds          bed_heat_capacity   IAPWS-95; volume-we
 constants and shared properties          constants           CODATA 2018, ASHRAE, IAPWS-95, CRC Handbook: beside each
 =======================================  ==================  ========================================================
 
-Each function states its equation, range and source, and shows one figure; `thermal.solver.tuned_laws` holds some of
-them again, written for speed.
+Each function states its equation, range and source, and shows one figure; `thermal.solver.tuned_laws` holds
+freezing again, in place.
 """

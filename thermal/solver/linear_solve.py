@@ -1,60 +1,29 @@
-"""Solving the implicit step: a symmetric network eliminated node by node.
+"""Solving the implicit step: Gaussian elimination of a symmetric network, node by node.
 
-Every entry is a vector over designs, so the order of nodes is the only loop. The factors last as long as the
-conductances do; each step only substitutes. Both are lists of elementary operations on views made once, each a partial
-function of a ufunc: Python calls one sooner than it unpacks a tuple.
+Every entry of the matrix is a vector over columns. The factors last as long as the conductances do; each step only
+substitutes. Both are lists of elementary operations on views made once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from functools import partial
-from typing import NamedTuple
 
 import numpy as np
 
-from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
+from thermal.solver.state import Factorisation, Operation, System
 
 ROWWISE = 512  # columns from which a call for each row costs less than a broadcast
-Operation = Callable[[], Array]  # writes where it was told to
 
 
-class Scratch(NamedTuple):
-    """Arrays the substitution works in: heat in, temperatures out; and room for products. Shape (node, design)."""
-
-    flux: Array
-    product: Array
-
-
-class System(NamedTuple):
-    """A symmetric network as rows: diagonals, and conductances to later nodes, in one block of memory.
-
-    `rows[i]` holds the conductances of node i to the nodes i + 1, i + 2, ..., shape (later node, design).
-    """
-
-    block: Array
-    diagonal: Array
-    rows: tuple[Array, ...]
-
-
-class Factors(NamedTuple):
-    """What eliminating the nodes but the last takes, and the two sweeps over the scratch flux."""
-
-    elimination: tuple[Operation, ...]
-    diagonal: Array  # the last node's
-    inverse: Array
-    forward: tuple[Operation, ...]
-    backward: tuple[Operation, ...]
-
-
-def coupling_view(net: System, node: int, others: tuple[int, ...]) -> Array:
-    """View of the conductances between a node and one or two others, shape (other, design)."""
-    nodes = len(net.diagonal)
+def coupling_view(system: System, node: int, others: tuple[int, ...]) -> Array:
+    """View of the conductances between a node and one or two others, shape (other, column)."""
+    nodes = len(system.diagonal)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     pairs = [(min(node, other), max(node, other)) for other in others]
     indices = [int(starts[low]) + high - low - 1 for low, high in pairs]
-    return net.block[rows_at(tuple(indices))]
+    return system.block[rows_at(tuple(indices))]
 
 
 def rows_at(indices: tuple[int, ...]) -> slice:
@@ -62,14 +31,9 @@ def rows_at(indices: tuple[int, ...]) -> slice:
     return slice(indices[0], indices[-1] + 1, max(indices[-1] - indices[0], 1))
 
 
-def scratch(nodes: int, designs: int, precision: Precision) -> Scratch:
-    """Room to substitute in."""
-    return Scratch(aligned_zeros((nodes, designs), precision), aligned_zeros((nodes, designs), precision))
-
-
-def allocate(nodes: int, designs: int, precision: Precision = float) -> System:
-    """An empty network of some nodes."""
-    block = aligned_zeros((nodes + nodes * (nodes - 1) // 2, designs), precision)
+def allocate(nodes: int, columns: int, precision: Precision = float) -> System:
+    """A network of some nodes without conductances."""
+    block = np.zeros((nodes + nodes * (nodes - 1) // 2, columns), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
     return System(block, block[:nodes], rows)
@@ -77,130 +41,131 @@ def allocate(nodes: int, designs: int, precision: Precision = float) -> System:
 
 def trailing_submatrix(whole: System, first: int, precision: Precision) -> System:
     """A copy of the network from one node on."""
-    nodes, designs = whole.diagonal.shape
-    rest = allocate(nodes - first, designs, precision)
+    nodes, columns = whole.diagonal.shape
+    rest = allocate(nodes - first, columns, precision)
     rest.diagonal[:] = whole.diagonal[first:]
-    for row, own in enumerate(rest.rows):
-        own[:] = whole.rows[first + row]
+    for index, row in enumerate(rest.rows):
+        row[:] = whole.rows[first + index]
     return rest
 
 
 def fill_pattern(pairs: Iterable[tuple[int, int]], nodes: int) -> tuple[range, ...]:
-    """For each node the run of later nodes it is linked to when its turn comes, links made on the way included."""
+    """For each node the run of later nodes it is linked to when its turn comes.
+
+    Parameters
+    ----------
+    pairs : iterable of (int, int)
+        Linked nodes.
+    nodes : int
+        How many there are.
+
+    Returns
+    -------
+    tuple of range
+        One for each node, links made by the elimination included.
+    """
     linked = {(min(pair), max(pair)) for pair in pairs}
-    result = []
-    for row in range(nodes):
-        later = sorted(j for i, j in linked if i == row)
+    pattern = []
+    for node in range(nodes):
+        later = sorted(j for i, j in linked if i == node)
         linked |= {(j, k) for j in later for k in later if j < k}
-        result.append(range(later[0], later[-1] + 1) if later else range(row + 1, row + 1))
-    return tuple(result)
+        pattern.append(range(later[0], later[-1] + 1) if later else range(node + 1, node + 1))
+    return tuple(pattern)
 
 
 def factorisation(
-    net: System,
-    span: tuple[range, ...],
+    system: System,
+    pattern: tuple[range, ...],
     first: int,
-    work: Scratch,
-    before: Factors | None = None,
+    rhs: Array,
+    before: Factorisation | None = None,
     until: int | None = None,
-) -> Factors:
+) -> Factorisation:
     """The factors of a network, laid out but not yet worked out: `eliminate` does that.
 
     Parameters
     ----------
-    span : tuple of range
+    system : System
+        Overwritten by `eliminate`.
+    pattern : tuple of range
         From `fill_pattern`, for all nodes.
     first, until : int
-        Nodes to eliminate, numbered as in `span`; the network's own rows count from `first`. All but the last node
+        Nodes to eliminate, numbered as in `pattern`; the system's own rows count from `first`. All but the last node
         when `until` is None.
-    work : Scratch
+    rhs : Array, shape (node, column)
         Where the substitution will happen.
-    before : Factors, optional
-        Of the nodes before `first`: their sweeps become part of these.
+    before : Factorisation, optional
+        Of the nodes before `first`: its sweeps become part of this one's.
     """
     elimination: list[Operation] = []
     forward: list[Operation] = []
     backward: list[Operation] = []
-    for row in range(first, len(span) - 1 if until is None else until):
-        here, linked, count = row - first, span[row], len(span[row])
-        coefficient = aligned_zeros((count + 1, net.block.shape[-1]), net.block.dtype.type)
-        inverse, share = coefficient[0], coefficient[1:]  # 1/diagonal, the node's share in each node it is linked to
-        to = net.rows[here][linked.start - row - 1 : linked.stop - row - 1]
-        own, later = work.flux[row], work.flux[linked.start : linked.stop]
-        product = work.product[: count + 1]  # the same rows for every node: they stay in the cache
-        elimination.append(partial(np.divide, np.ones((), inverse.dtype), net.diagonal[here], inverse))
+    columns, precision = rhs.shape[-1], system.block.dtype.type
+    for node in range(first, len(pattern) - 1 if until is None else until):
+        neighbours, count = pattern[node], len(pattern[node])
+        coupling = system.rows[node - first][neighbours.start - node - 1 : neighbours.stop - node - 1]
+        inverse, share, product = (
+            np.zeros(shape, precision) for shape in ((columns,), (count, columns), (count, columns))
+        )
+        here, later = rhs[node], rhs[neighbours.start : neighbours.stop]
+        elimination.append(partial(np.divide, np.ones((), precision), system.diagonal[node - first], inverse))
+        backward_here = [partial(np.multiply, here, inverse, here)]
         if count:
-            diagonal = net.diagonal[linked.start - first : linked.stop - first]
-            elimination += _row_products(to, inverse, share)
-            elimination.append(partial(np.multiply, share, to, product[1:]))
-            elimination.append(partial(np.subtract, diagonal, product[1:], diagonal))
-            forward += [*_row_products(share, own, product[1:]), partial(np.add, later, product[1:], later)]
-        for k in range(count - 1):  # neighbours become linked
-            gains, passed = net.rows[linked[k] - first][: count - 1 - k], product[: count - 1 - k]
-            elimination += [*_row_products(to[k + 1 :], share[k], passed), partial(np.add, gains, passed, gains)]
-        together = work.flux[row : linked.stop] if linked.start == row + 1 else None
-        backward[:0] = _back_substitution(coefficient, own, later, together, product)
+            diagonals = system.diagonal[neighbours.start - first : neighbours.stop - first]
+            elimination += _row_products(coupling, inverse, share)
+            elimination.append(partial(np.multiply, share, coupling, product))
+            elimination.append(partial(np.subtract, diagonals, product, diagonals))
+            forward += [*_row_products(share, here, product), partial(np.add, later, product, later)]
+            backward_here.append(partial(np.multiply, share, later, product))
+            backward_here += [partial(np.add, here, row, here) for row in product]
+        for k in range(count - 1):  # neighbours become linked to each other
+            links, passed = system.rows[neighbours[k] - first][: count - 1 - k], product[: count - 1 - k]
+            elimination += [*_row_products(coupling[k + 1 :], share[k], passed), partial(np.add, links, passed, links)]
+        backward[:0] = backward_here
     ahead, behind = (before.forward, before.backward) if before else ((), ())
-    last = net.diagonal[-1]
-    inverse = aligned_zeros(last.shape, last.dtype.type)
-    return Factors(tuple(elimination), last, inverse, (*ahead, *forward), (*backward, *behind))
+    last = system.diagonal[-1]
+    return Factorisation(
+        elimination=tuple(elimination),
+        diagonal=last,
+        inverse=np.zeros(last.shape, precision),
+        forward=(*ahead, *forward),
+        backward=(*backward, *behind),
+    )
 
 
-def _row_products(rows: Array, by: Array, out: Array) -> list[Operation]:
+def _row_products(rows: Array, factor: Array, out: Array) -> list[Operation]:
     """Rows times one row: a broadcast costs numpy twice the call, one over an array without axes does not."""
-    if by.size == 1:
-        return [partial(np.multiply, rows, by.reshape(()), out)]
+    if factor.size == 1:
+        return [partial(np.multiply, rows, factor.reshape(()), out)]
     if len(rows) == 1 or rows.shape[-1] >= ROWWISE:
-        return [partial(np.multiply, row, by, product) for row, product in zip(rows, out, strict=True)]
-    return [partial(np.multiply, rows, by, out)]
+        return [partial(np.multiply, row, factor, product) for row, product in zip(rows, out, strict=True)]
+    return [partial(np.multiply, rows, factor, out)]
 
 
-def _back_substitution(
-    coefficient: Array, own: Array, linked: Array, together: Array | None, product: Array
-) -> list[Operation]:
-    """A node's temperature from its flux and the temperatures it is linked to; `together` are both, if in one run."""
-    if not len(linked):
-        return [partial(np.multiply, coefficient[0], own, own)]
-    if together is not None:
-        products = [partial(np.multiply, coefficient, together, product)]
-    else:
-        products = [
-            partial(np.multiply, coefficient[0], own, product[0]),
-            partial(np.multiply, coefficient[1:], linked, product[1:]),
-        ]
-    return products + _row_sum(product, own)
-
-
-def _row_sum(rows: Array, out: Array) -> list[Operation]:
-    """The sum of two rows or more, which are overwritten: halves first, so that there are fewer operations."""
-    folds = []
-    while len(rows) > 3:
-        half = len(rows) // 2
-        folds.append(partial(np.add, rows[:half], rows[-half:], rows[:half]))
-        rows = rows[: len(rows) - half]
-    return [*folds, partial(np.add, rows[0], rows[1], out), *(partial(np.add, out, row, out) for row in rows[2:])]
-
-
-def eliminate(factors: Factors) -> None:
+def eliminate(factors: Factorisation) -> None:
     """Work the factors out, in place: later diagonals shrink, neighbours become linked."""
     for operation in factors.elimination:
         operation()
     np.divide(1.0, factors.diagonal, out=factors.inverse)
 
 
-def substitute(factors: Factors, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
-    """Solve for the temperatures in the scratch flux, and the heater's watts.
+def substitute(factors: Factorisation, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
+    """Solve for the temperatures in place of the right-hand side, and the heater's watts.
 
     The last node comes out first, so that the least watts that reach its setpoint are known in closed form.
 
     Parameters
     ----------
-    last : Array, shape (design,)
-        The last node's row of the scratch flux.
-    target_w : Array, shape (design,)
+    factors : Factorisation
+        Its right-hand side holds heat [W] before, temperatures [K] after.
+    last : Array, shape (column,)
+        The last node's row of the right-hand side.
+    target_w : Array, shape (column,)
         Heat into the last node at which it reaches its setpoint: diagonal times setpoint.
-    watts : Array, shape (design,)
-        Receives the heater's power, between min_w and max_w.
+    min_w, max_w : Array, shape (column,)
+        Limits of the heater.
+    watts : Array, shape (column,)
+        Receives the heater's power.
     """
     for operation in factors.forward:
         operation()

@@ -38,8 +38,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
-from thermal.network.model import Control, Forcing, RoomAir, night_vessels
+from thermal.network.model import Control, RoomAir, night_vessels
 from thermal.physics import evaporation, humidity_balance, moist_air, water_surface
 from thermal.physics.condensation import surface_temperature
 from thermal.physics.constants import CP_AIR, EMISSIVITY_WALL, EMISSIVITY_WATER

@@ -1,82 +1,48 @@
-"""The march: all designs and winters side by side, one implicit step after the other.
+"""The simulation: all designs and winters side by side, one implicit step after the other.
 
 Every hour takes the mean outdoor conditions of that hour; energy is conserved and checked in every run.
-Column i of a batch equals the march of design i alone. Reductions are kept, not histories; a trace keeps the
-hours of small batches.
+Column i of a batch equals the simulation of design i alone. Reductions are kept, not histories; hourly output keeps
+the hours of small batches. Large batches are cut into blocks, plain values that any executor can take.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 
-from thermal.core.aligned import padded_indices
+from thermal.climate.forcing import SEASON, WIND, Forcing
 from thermal.core.arrays import Array, Precision
+from thermal.core.parallel import Progress, no_progress, processes, split_evenly, worker_count
 from thermal.errors import ClosureError
-from thermal.network.model import Control, Forcing, Network
-from thermal.solver.energy_balance import EnergyBalance
-from thermal.solver.hourly_output import HourlyOutput, HourlyRecorder
-from thermal.solver.setup import initial_state, steady_initial_state, time_stepper
-from thermal.solver.state import Day, DayInputs, State, blank_day
-from thermal.solver.summary_output import OutputRequest, SummaryRecorder
-from thermal.solver.time_step import (
-    COSINE,
-    HOUR_S,
+from thermal.network.model import Control, Network
+from thermal.solver.coefficient_update import (
     UPDATE_SCHEDULE,
     UPDATE_SCHEDULE_FIRST_DAY,
-    TimeStepper,
-    UpdateInterval,
+    apply_pump_switch,
+    factorise,
+    precompute_humidity,
+    update_coefficients,
+    update_intervals,
+)
+from thermal.solver.energy_balance import CLOSURE_LIMIT, EnergyBalance
+from thermal.solver.hourly_output import HourlyRecorder
+from thermal.solver.results import NOTHING, OutputRequest, SimulationResult, join_results
+from thermal.solver.setup import blank_day, initial_state, prepare_network
+from thermal.solver.state import HOUR_S, Day, DayInputs, PreparedNetwork, State, UpdateInterval
+from thermal.solver.summary_output import SummaryRecorder
+from thermal.solver.time_step import (
+    advance,
+    bind_state,
+    day_inputs,
+    shift_reference,
+    thermostat_target,
 )
 
-NOTHING = OutputRequest()
-
-
-@dataclass(frozen=True)
-class SimulationResult:
-    """What a march found; arrays of shape (design, winter) unless said otherwise.
-
-    Attributes
-    ----------
-    coldest_c, warmest_c : Array
-        Of the watched water: the tank's.
-    hours_below : Array
-        Hours below the floor.
-    heater_j, peak_w : Array
-        Heat put in, and the largest hourly power.
-    marked_j : Array, shape (mark, design, winter)
-        Heat put in by each mark.
-    weighted_j : Array, shape (weight, mark, design, winter)
-        The same, each hour times a weight of the `OutputRequest`.
-    damp_h : Array, shape (2, design, winter)
-        Hours of condensation and of mould; zero unless watched.
-    snapshot_c : Array, shape (snapshot, node, design, winter)
-        Temperatures at the watched rows.
-    first_below_h : Array
-        Hours from the drive's first row until the watched water is below the floor; infinite if never or unwatched.
-    closure : Array
-        |in - out - stored| over the heat that passed through, spin-up included.
-    """
-
-    coldest_c: Array
-    warmest_c: Array
-    hours_below: Array
-    heater_j: Array
-    peak_w: Array
-    marked_j: Array
-    weighted_j: Array
-    damp_h: Array
-    snapshot_c: Array
-    first_below_h: Array
-    closure: Array
-    hourly_output: HourlyOutput | None = None
-
-    def take(self, index: Array) -> SimulationResult:
-        """The designs picked by an index array, without their trace: the last axis but one of every array."""
-        every = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "hourly_output"}
-        return SimulationResult(**{name: values[..., index, :] for name, values in every.items()})
+STEADY_STEPS, STEADY_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
 
 
 def simulate(
@@ -90,43 +56,47 @@ def simulate(
     start_c: Array | None = None,
     request: OutputRequest = NOTHING,
 ) -> SimulationResult:
-    """March every design through every winter.
+    """Simulate every design through every winter.
 
     Parameters
     ----------
     network : Network
         D designs.
-    drive : Drive
+    forcing : Forcing
         W winters of hourly means.
     control : Control
         The heater of each design, in the last node.
     floor_c : Array or float, shape (D,)
-        Below which the watched water counts as too cold [degC].
+        Minimum water temperature, below which the watched water counts as too cold [degC].
     substeps : int
         Steps an hour; 1 is enough for water, a bare room without air capacity wants 60.
-    trace : bool
+    hourly_output : bool
         Keep every hour (memory: hours x nodes x columns).
     start_c : Array, shape (node, D) or (node, D, W)
         Start temperatures [degC]; without them a near-steady state of the first weather.
-    watch : Watch
+    request : OutputRequest
         What else to keep of every column.
 
     Returns
     -------
-    Run
+    SimulationResult
 
     Raises
     ------
     ClosureError
-        When the energy ledger of any column does not close to 1e-6 of the heat that passed.
+        When the energy balance of any column does not close to 1e-6 of the heat that passed.
     """
     given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request
-    if substeps == 1 and network.vessels is not None:
-        try:
-            return _simulate_in(*given, np.float32)
-        except ClosureError:
-            pass  # so little passes that single precision cannot tell it from what stays
-    return _simulate_in(*given, float)
+    hourly_steps_of_water = substeps == 1 and network.vessels is not None
+    result = _simulate_in(*given, np.float32 if hourly_steps_of_water else float)
+    if hourly_steps_of_water and not (result.closure < CLOSURE_LIMIT).all():
+        result = _simulate_in(*given, float)  # so little heat passes that single precision cannot tell it from nothing
+    if not (result.closure < CLOSURE_LIMIT).all():
+        worst = np.nanmax(result.closure)
+        raise ClosureError(
+            f"Internal error: energy balance is off by {worst:.2e} of the heat exchanged. Please report it with your plan."
+        )
+    return result
 
 
 def _simulate_in(
@@ -140,119 +110,196 @@ def _simulate_in(
     request: OutputRequest,
     precision: Precision,
 ) -> SimulationResult:
-    """`simulate` in one precision: single will do for hourly steps of water, shorter steps want double."""
+    """`simulate` in one precision, its closure not yet judged."""
     winters = len(forcing.end_h)
-    every = (
-        np.arange(network.designs) if hourly_output else padded_indices(network.designs, winters)
-    )  # a trace has no column over
-    design, winter = np.repeat(every, winters), np.tile(np.arange(winters), len(every))
-    wide, held = network.take(design), control.take(design)
+    design, winter = np.repeat(np.arange(network.designs), winters), np.tile(np.arange(winters), network.designs)
+    columns, control = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
     channels = forcing.channels()
     weather_of = channels.astype(precision)
-    stepper = time_stepper(wide, HOUR_S / substeps, forcing.pressure_pa, precision)
+    prepared = prepare_network(columns, HOUR_S / substeps, forcing.pressure_pa, precision)
     if start_c is None:
-        state = steady_initial_state(wide, forcing, held, winter, precision)
+        state = steady_initial_state(columns, forcing, control, winter, precision)
     else:
         start_c = start_c[:, design] if start_c.ndim == 2 else start_c[:, design, winter]
-        state = initial_state(wide, start_c, channels[0][:, winter], precision)
-    stepper.bind_state(state)
-    energy_balance = EnergyBalance(stepper, state, floor, len(forcing.marks))
+        state = initial_state(columns, start_c, channels[0][:, winter], precision)
+    bind_state(prepared, state)
+    energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
     hourly = HourlyRecorder(substeps) if hourly_output else None
-    summary = SummaryRecorder(request, wide, forcing, winter, floor)
-    always = held.min_w.astype(precision), held.max_w.astype(precision)
-    keep = hourly_output or request.damp or stepper.wants_means
-    first_segments, segments = (
-        _schedule_segments(stepper, update_intervals, held.varies)
-        for update_intervals in (UPDATE_SCHEDULE_FIRST_DAY, UPDATE_SCHEDULE)
-    )
-    day = blank_day(wide, 24 * substeps, len(stepper.inflow.each), keep, stepper.source_terms.booked, precision)
-    for h in range(0, int(forcing.end_h.max()), 24):
+    summary = SummaryRecorder(request, columns, forcing, winter, floor)
+    read_hourly = slice(SEASON if prepared.leaky else WIND)  # channels; the season is read once a day
+    day = blank_day(prepared, 24 * substeps, hourly_output or request.damp or prepared.needs_every_step)
+    hours = int(forcing.end_h.max())
+    for h in range(0, hours, 24):
         if h == forcing.spin_up_h:
             energy_balance.start_winter()
             if hourly:
                 hourly.start(state)
-        stepper.shift_reference(state)
+        shift_reference(prepared, state)
         summary.before(state, h)
-        today = replace(held, setpoint_c=held.setpoint_c[h : h + 24]) if len(held.setpoint_c) > 24 else held
-        weather, season = weather_of[h : h + 24, stepper.hourly], weather_of[h, COSINE:]
+        weather, season = weather_of[h : h + 24, read_hourly], weather_of[h, SEASON:]
         if winters > 1:
             weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
-        limits = always if held.given_w is None else (held.given_w[h : h + 24].astype(precision),) * 2
-        day_inputs = stepper.day_inputs(state, weather, season)
-        _simulate_day(stepper, state, day_inputs, segments if h else first_segments, today, limits, day, substeps)
+        inputs = day_inputs(prepared, state, weather, season)
+        orders = HeaterOrders.of_day(control, h, precision)
+        schedule = UPDATE_SCHEDULE if h else UPDATE_SCHEDULE_FIRST_DAY
+        _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
         energy_balance.add(day, state, weather)
         if energy_balance.counting:
-            summary.add(day, state, weather, h, stepper.dt_s)
+            summary.add(day, state, weather, h, prepared.dt_s)
             if hourly:
-                hourly.add(day, state, stepper.water_nodes)
+                hourly.add(day, state, prepared.water_nodes)
         energy_balance.note(h + 24, forcing, winter)
         summary.note(h + 24)
-    hours = int(forcing.end_h.max())
-    found = {**energy_balance.closed(state, forcing, winter, hours), **summary.found}
-    shape, own = (len(every), winters), slice(network.designs)
-    shaped = {name: values.reshape(*values.shape[:-1], *shape)[..., own, :] for name, values in found.items()}
-    return SimulationResult(**shaped, hourly_output=hourly.hourly_output() if hourly else None)
+    arrays = {**energy_balance.results(state, forcing, winter, hours), **summary.results}
+    by_winter = {name: values.reshape(*values.shape[:-1], network.designs, winters) for name, values in arrays.items()}
+    return SimulationResult(**by_winter, hourly_output=hourly.hourly_output() if hourly else None)
 
 
-class ScheduleSegment(NamedTuple):
-    """Hours of a day that share a term, and what changes as they begin."""
+class HeaterOrders(NamedTuple):
+    """Setpoint and limits of the heater by hour of a day; lists of 24 arrays of shape (column,)."""
 
-    hours: range
-    interval: UpdateInterval | None  # that begins then
-    switches: bool  # any pump
+    setpoint_c: Array  # (24, column)
+    min_w: list[Array]
+    max_w: list[Array]
+    varies: bool  # from hour to hour
 
-
-def _schedule_segments(
-    stepper: TimeStepper, update_intervals: dict[int, UpdateInterval], varies: bool
-) -> list[ScheduleSegment]:
-    """A day's turns; every hour is one where the heater's orders vary."""
-    kind, switching = stepper.source_terms.kind, stepper.switching
-    starts = [h for h in range(24) if varies or h in update_intervals or switching[h] or kind[h] != kind[h - 1]]
-    return [ScheduleSegment(range(a, b), update_intervals.get(a), switching[a]) for a, b in pairwise((*starts, 24))]
+    @classmethod
+    def of_day(cls, control: Control, h: int, precision: Precision) -> HeaterOrders:
+        """The orders of the day that begins at row h of the forcing."""
+        setpoint = control.setpoint_c[h : h + 24] if len(control.setpoint_c) > 24 else control.setpoint_c
+        if control.given_w is not None:
+            given = list(control.given_w[h : h + 24].astype(precision))
+            return cls(setpoint, given, given, control.varies)
+        low, high = control.min_w.astype(precision), control.max_w.astype(precision)
+        return cls(setpoint, [low] * 24, [high] * 24, control.varies)
 
 
 def _simulate_day(
-    stepper: TimeStepper,
+    prepared: PreparedNetwork,
     state: State,
-    day_inputs: DayInputs,
-    segments: list[ScheduleSegment],
-    control: Control,
-    limits: tuple[Array, Array],
+    inputs: DayInputs,
+    schedule: dict[int, UpdateInterval],
+    orders: HeaterOrders,
     day: Day,
     substeps: int,
 ) -> None:
-    """The steps of one day, written to `day`.
+    """The steps of one day, written to `day`: what an hour needs, in the order it is worked out."""
+    day.ice_j.clear()
+    day.exchanges.clear()
+    for total in (day.freezing_j, day.mean_sum, day.vapour_w):
+        total[:] = 0.0
+    switches, changes = prepared.pump_switches, prepared.source_changes
+    starts = [h for h in range(24) if orders.varies or h in schedule or switches[h] or changes[h]]
+    for hour, next_hour in pairwise((*starts, 24)):  # hours that share all this
+        if switches[hour]:
+            apply_pump_switch(prepared, state, hour)
+        if hour in schedule:
+            interval = schedule[hour]
+            coefficients = update_coefficients(prepared, state, inputs, interval)
+            ahead = range(hour * substeps, (hour + interval.hours) * substeps)
+            precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, ahead)
+        elif switches[hour]:
+            coefficients = factorise(prepared, coefficients.exchange, state, hour)
+        if coefficients.exchange is not None:
+            day.exchanges.extend([coefficients.exchange] * (next_hour - hour))
+        if hour == 0 or orders.varies:
+            target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
+        steps = range(hour * substeps, next_hour * substeps)
+        advance(prepared, coefficients, inputs, target, state, day, hour, steps)
+    np.add.reduce(day.watts, axis=0, out=day.watts_sum)
+
+
+def steady_initial_state(
+    network: Network, forcing: Forcing, control: Control, winter: Array, precision: Precision
+) -> State:
+    """A near-steady state under the mean weather of the first days, to start the spin-up from.
 
     Parameters
     ----------
-    known : Known
-        Its weather, and what follows from that.
-    turns : list of Turn
-        From its first hour to its last.
-    limits : pair of Array, shape (column,) or (24, column)
-        Least and most heat. [W]
+    winter : Array, shape (column,)
+        Which winter each column runs.
     """
-    hourly = control.given_w is not None
-    day.ice_j.clear()
-    day.exchanges.clear()
-    day.freezing_j[:] = 0.0
-    day.mean_sum[:] = 0.0
-    day.vapour_w[:] = 0.0
-    for hours, interval, switches in segments:
-        hour = hours.start
-        if switches:
-            stepper.apply_pump_switch(state, hour)
-        if interval is not None:
-            fixed = stepper.update_coefficients(state, day_inputs, interval)
-            stepper.precompute_humidity(fixed.water, state, day_inputs, interval, day, hour * substeps)
-        elif switches:
-            fixed = stepper.factored(fixed.water, state, hour)
-        if fixed.water is not None:
-            day.exchanges.extend([fixed.water] * len(hours))
-        if hour == 0 or control.varies:
-            low, high = (limit[hour] if hourly else limit for limit in limits)
-            thermostat_target = stepper.thermostat_target(state, control.setpoint_c[hour], low, high)
-        segment_coefficients = stepper.segment_coefficients(fixed, state, day_inputs, hour, thermostat_target)
-        stepper.advance(segment_coefficients, state, day, range(hour * substeps, hours.stop * substeps))
-    np.add.reduce(day.all_watts, axis=0, out=day.watts_sum)
+    mean = forcing.channels()[: max(forcing.spin_up_h, 24)].mean(axis=0)[:, winter].astype(precision)
+    steady = replace(network, source_w=np.repeat(network.source_w.mean(axis=0)[None], 24, axis=0))
+    prepared = prepare_network(steady, STEADY_DT_S, forcing.pressure_pa, precision)
+    state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
+    setpoint_c = control.setpoint_c.mean(axis=0)
+    bind_state(prepared, state)
+    day = blank_day(prepared, STEADY_STEPS, False)
+    interval = update_intervals((0,))[0]  # one as long as the last
+    for step in range(STEADY_STEPS):
+        steps = range(step, step + 1)
+        inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:])
+        coefficients = update_coefficients(prepared, state, inputs, interval)
+        precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
+        target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)
+        advance(prepared, coefficients, inputs, target, state, day, 0, steps)
+        shift_reference(prepared, state)
+    state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()
+    return state
+
+
+@dataclass(frozen=True)
+class Block:
+    """Some designs of a study, whole winters each: the arguments of `simulate` as one value."""
+
+    network: Network
+    forcing: Forcing
+    control: Control
+    floor_c: Array
+    start_c: Array | None
+    request: OutputRequest
+
+
+def simulate_parallel(
+    network: Network,
+    forcing: Forcing,
+    control: Control,
+    floor_c: Array | float,
+    *,
+    start_c: Array | None = None,
+    request: OutputRequest = NOTHING,
+    executor: Executor | None = None,
+    progress: Progress = no_progress,
+) -> SimulationResult:
+    """Simulate every design through every winter, block by block.
+
+    Parameters
+    ----------
+    network, forcing, control, floor_c, start_c, request
+        As in `simulate`, which gives the same figures.
+    executor : Executor, optional
+        Where blocks are simulated; without one, processes of this machine when there is more than one block.
+    progress : callable
+        Wraps the blocks' results as they come, for a progress bar.
+
+    Returns
+    -------
+    SimulationResult
+        Without hourly output.
+    """
+    floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))
+    blocks = [
+        Block(
+            network.take(index),
+            forcing,
+            control.take(index),
+            floor[index],
+            None if start_c is None else start_c[:, index],
+            request,
+        )
+        for index in split_evenly(network.designs, len(forcing.end_h), worker_count(executor))
+    ]
+    if len(blocks) == 1:
+        return join_results(list(progress(map(_simulate_block, blocks), 1)))
+    if executor is not None:
+        return join_results(list(progress(executor.map(_simulate_block, blocks), len(blocks))))
+    with processes() as pool:
+        return join_results(list(progress(pool.map(_simulate_block, blocks), len(blocks))))
+
+
+def _simulate_block(block: Block) -> SimulationResult:
+    return simulate(
+        block.network, block.forcing, block.control, block.floor_c, start_c=block.start_c, request=block.request
+    )

@@ -1,28 +1,118 @@
-"""What a step reads and writes: the state, what holds for some hours, the buffers of a day.
+"""Value types of the solver: the prepared network, the state, what holds for some hours, the buffers of a day.
 
-Temperatures are kept in two parts: where a node stood at the day's beginning, in double precision, and how far it
-is above that now, in the precision of the march. Single precision is half the memory and so nearly twice as fast,
-but a step moves water by thousandths of a kelvin: it resolves them only when it counts from nearby.
+Temperatures are kept in two parts: a reference, where each node stood when the day began, in double precision, and
+the deviation from it, in the precision of the run. Single precision resolves a step of thousandths of a kelvin only
+when it counts from nearby.
+
+Shapes name their axes: `node` all nodes of the network, `water node` one or two of them (bed, tank), `vessel` the
+rows of `Vessels`, `column` one design in one winter.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-import numpy as np
-
-from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
-from thermal.network.model import Network
-from thermal.solver.linear_solve import Factors
-from thermal.solver.transfer_coefficients import Coefficients, VapourBalance
+from thermal.network.model import Network, RoomAir, Vessels
+
+HOUR_S = 3600.0
+Operation = Callable[[], Array]  # a ufunc with its operands and the array it writes to
+
+
+class UpdateInterval(NamedTuple):
+    """Hours of the day that share transfer coefficients."""
+
+    hour: int  # the first
+    hours: int
+    extrapolation_factor: float  # interval's middle from its beginning, over the interval before
+
+
+class System(NamedTuple):
+    """A symmetric matrix of conductances [W/K] in one block of memory.
+
+    `rows[i]` holds the conductances of node i to the nodes i + 1, i + 2, ..., shape (later node, column).
+    """
+
+    block: Array
+    diagonal: Array  # (node, column)
+    rows: tuple[Array, ...]
+
+
+class Factorisation(NamedTuple):
+    """The operations that eliminate all nodes but the last, and the two sweeps that substitute."""
+
+    elimination: tuple[Operation, ...]
+    diagonal: Array  # the last node's, (column,)
+    inverse: Array  # of that
+    forward: tuple[Operation, ...]
+    backward: tuple[Operation, ...]
+
+
+class CouplingViews(NamedTuple):
+    """Entries of the matrix that change with the water's conductances, as views."""
+
+    water_nodes: Array  # diagonals of the water nodes, (water node, column)
+    pump: Array  # between bed and tank, (column,); empty without a bed
+    room: tuple[tuple[Array, Array], ...]  # of air and surfaces: diagonal, links to the water; none where air is given
+
+
+class Coefficients(NamedTuple):
+    """Transfer coefficients of each vessel, shape (vessel, column)."""
+
+    mass_kg_s: Array  # vapour for each unit of humidity ratio
+    convection_w_per_k: Array  # open surface to air
+    longwave_w_per_k: Array  # open surface to the room's surfaces
+    wall_w_per_k: Array  # walls to air
+    water_ratio: Array  # saturated humidity ratio at the water [kg/kg]
+    wall_excess: Array  # (outer wall surface - air)/(water - air), carried to the next update
+
+
+class VapourBalance(NamedTuple):
+    """The vapour balance of the room's air, its coefficients fixed for some steps; shape (column,).
+
+    evaporation - air change - condensation = change of what the air holds, implicit in the air's humidity. Solved
+    for that with a dry coldest side, the new humidity ratio is a share of the old plus what the hour brings; a wet
+    side leaves a share of that and feeds back what its own temperature keeps in the air.
+    """
+
+    dry_share: Array
+    dry_gain: Array  # (hour, column)
+    wet_share: Array
+    wet_gain: Array
+    saturation_ratio: Array  # humidity ratio at which the air itself is saturated
+    demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio, as heat
+
+
+class Exchange(NamedTuple):
+    """What water and air exchange until the next update."""
+
+    coefficients: Coefficients
+    enthalpy_j_per_kg: Array  # (vessel, column)
+    to_air_w_per_k: Array  # (water node, column): walls and open surface
+    longwave_w_per_k: Array  # (water node, column)
+    latent_w: Array  # (water node, column): heat of evaporation into bone-dry air
+    latent_feedback_w: Array  # (water node, column): less of it for each unit of the air's humidity ratio
+    vapour: VapourBalance | None  # None where the air's humidity is given
+    leak_w_per_k: Array | None  # what cracks add to the room's air change, (column,); None without cracks
+
+
+class IntervalCoefficients(NamedTuple):
+    """What holds until the next update of coefficients, or the next switch of a pump."""
+
+    factorisation: Factorisation
+    heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
+    water_j_per_k: Array  # (water node, column), double
+    gain_w_per_k: Array  # the heater's target for each kelvin of the last node's deviation, (column,)
+    water_heat_w: Array  # (node, column): the water's exchange at the reference, were the air bone-dry
+    exchange: Exchange | None  # None without water
 
 
 class ThermostatTarget(NamedTuple):
     """What the heater in the last node is held to, (column,)."""
 
-    setpoint_k: Array  # setpoint above the base, times the weight of the step's new value
+    setpoint_k: Array  # setpoint less reference, times the weight of the step's new value
     min_w: Array
     max_w: Array
 
@@ -31,169 +121,109 @@ class Reference(NamedTuple):
     """Where the temperatures stood when the day began, and what follows from it alone."""
 
     temperature_c: Array  # (node, column), double
-    rounded_c: Array  # the same in the precision of the march
-    reference_heat_w: Array  # (node, column): heat into every node at these temperatures, through constant links
-    over_air_k: Array  # (lump, column): water above the air of the room,
-    over_radiant_k: Array  # above its surfaces,
-    over_tank_k: Array  # and the first lump above the last, (column,)
-    to_freezing_k: float  # how far below the base any column's water might freeze, negative
+    rounded_c: Array  # the same in the precision of the run
+    link_heat_w: Array  # (node, column): heat into every node at these temperatures, through constant links
+    water_above_air_k: Array  # (water node, column)
+    water_above_surfaces_k: Array  # (water node, column)
+    bed_above_tank_k: Array  # (column,)
+    freezing_k: float  # deviation, negative, below which some column's water might freeze
 
 
 @dataclass(slots=True)
 class State:
-    """Everything a step hands to the next, one column a design-winter; written to in place."""
+    """Everything a step hands to the next, written to in place."""
 
     reference: Reference
-    deviation_k: Array  # (node, column): above the base; the stepper's own flux once it has adopted the state
-    water_k: Array  # its rows of water
-    ratio: Array  # humidity ratio of the room's air, (column,)
-    wall_excess: Array  # (vessel, column)
-    ice_j: Array  # latent heat given up by freezing, (lump, column)
-    icy: bool  # whether any column has ice
-    running: Array  # whether the pump runs, (column,)
-    updated_c: Array  # temperatures at the last renewal of coefficients, (node, column)
+    deviation_k: Array  # (node, column); the prepared network's `rhs` itself once the state is bound to it
+    water_k: Array  # (water node, column): the water's deviation at the end of the last step
+    humidity_ratio: Array  # of the room's air, (column,)
+    wall_excess: Array  # (vessel, column), as in `Coefficients`
+    ice_j: Array  # latent heat given up by freezing, (water node, column)
+    has_ice: bool  # in any column
+    pump_runs: Array  # (column,), bool
+    last_update_c: Array  # temperatures at the last update of coefficients, (node, column)
 
     @property
     def temperature_c(self) -> Array:
-        """Temperatures now, (node, column), double."""
+        """Temperatures now, shape (node, column), double."""
         return self.reference.temperature_c + self.deviation_k
 
 
-class Exchange(NamedTuple):
-    """What water and air exchange until the next renewal."""
+@dataclass(frozen=True)
+class PreparedNetwork:
+    """A network made ready for steps of one length; in the precision of the run but for `network`."""
 
-    coefficients: Coefficients
-    enthalpy_j_per_kg: Array  # (vessel, column)
-    to_air_w_per_k: Array  # (lump, column): walls and open surface
-    longwave_w_per_k: Array  # (lump, column)
-    latent_w: Array  # (lump, column): heat of evaporation into bone-dry air
-    latent_feedback_w: Array  # (lump, column): less of it for each unit of the air's humidity ratio
-    vapour: VapourBalance | None  # None where the air's humidity is given
-    leak_w_per_k: Array | None  # what cracks add to the room's air change, (column,)
+    network: Network
+    dt_s: float
+    precision: Precision
+    pressure_pa: float
+    held_kg_s: Array  # dry air in the room over a step's length, (column,)
+    vessel_node: slice | list[int]  # node of each vessel row
+    water_nodes: slice  # empty for a bare room
+    booked_nodes: slice  # linked to the outside by conductances that never change
+    fed_nodes: slice  # that weather and vapour bring heat to
+    outdoor_nodes: slice  # linked to outdoors, the room's air and surfaces among them
+    vessels: tuple[Vessels, Vessels] | None  # covered as by day and by night
+    room_air: RoomAir | None
+    first_source_w: Array  # sources of the day's first hour, (node, column), double
+    source_change_w: Array  # what the sources of each hour have more than that, (hour, node, column)
+    source_changes: tuple[bool, ...]  # for each hour of the day: whether they differ from the hour before
+    season_w: Array  # (2, node, column): heat from the ground's yearly swing
+    outside_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
+    link_w_per_k: Array  # (link, column)
+    outdoor_w_per_k: Array  # (node linked to outdoors, column)
+    pump_w_per_k: Array  # circulation between bed and tank, (hour, column)
+    circulates: bool  # whether there are a bed and a tank
+    pump_switches: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
+    drains: bool  # whether any bed ever drains
+    leaky: bool  # whether wind and stack change the room's air change
+    heat_w_per_k: Array  # (node, column), as in `IntervalCoefficients` while the pump runs
+    inverse_theta: Array  # (water node, column)
+    new_weight: Array  # theta of the heated node: how much its new value counts in a step's mean, (column,)
+    old_weight: Array  # and its old
+    constant_system: System  # what is left once the nodes whose links never change are eliminated
+    system: System  # the same with the hour's conductances, overwritten by its factors
+    coupling: CouplingViews  # into `system`
+    factorisation: Factorisation  # of `system`
+    rhs: Array  # right-hand side of a step [W], overwritten by its solution [K], (node, column)
 
-
-class FrozenCoefficients(NamedTuple):
-    """What holds until the next renewal."""
-
-    factors: Factors
-    heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
-    water_j_per_k: Array  # (lump, column), double
-    water: Exchange | None  # None without water
-
-
-class Day(NamedTuple):
-    """What the steps of one day did, step by step; overwritten the next day. Flows in W.
-
-    Every list holds one row for each step: views of one array, made once, because making a view in every step
-    would cost as much as the arithmetic of a single design. The whole arrays stand beside them.
-    """
-
-    all_mean_k: Array  # (step, node, column); empty unless kept
-    all_ratio: Array  # (step, column); of the longest period unless means are kept
-    all_water_k: Array  # (step, lump, column)
-    all_watts: Array  # (step, column)
-    all_condensing_w: Array  # (step, column); as the ratio
-
-    mean_k: list[Array] | None  # (node, column): temperatures at which heat flowed, above the base; if kept
-    watts_sum: Array  # (column,), double: their sum over the day
-    mean_sum: Array  # (booked node, column): their sum over the day
-    water_k: list[Array]  # (lump, column): at the end of the step, above the base
-    watts: list[Array]  # the heater
-    ratio: list[Array]  # humidity ratio of the air at the end
-    condensing_w: list[Array]
-    vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
-    freezing_j: Array  # (column,): heat that freezing gave, all day
-    ice_j: list[Array]  # (lump, column); if means are kept
-    exchanges: list[Exchange]  # what held in each hour; none without water
-
-
-class SourceTerms(NamedTuple):
-    """Heat that depends on no coefficient of the water's: sources, the ground's season, loss to the outside."""
-
-    kind: tuple[int, ...]  # of each hour of the day: which sources it has
-    source_w: Array  # the first kind's, (node, column), double
-    more_w: list[Array]  # what each other kind has more, (node, column)
-    season_w: Array  # (2, node with a season, column)
-    seasonal: slice  # those nodes
-    beyond_w_per_k: Array  # (booked node, column), double: to outdoors and all that is constant
-    booked: slice  # those nodes, whose conductances to the outside never change
-
-
-class CouplingViews(NamedTuple):
-    """Where the changing network holds the water's conductances: views of its rows."""
-
-    water_nodes: Array  # the lumps' own diagonals
-    pump: Array  # between bed and tank, (column,); nothing without a bed
-    room: tuple[tuple[Array, Array], ...]  # for air and surfaces: diagonal, links to the lumps; none where air is given
-
-
-class Inflow(NamedTuple):
-    """Heat that weather and vapour bring, for the steps of a period: views of one array, overwritten by later ones."""
-
-    rows: slice  # the nodes it goes to
-    each: list[Array]  # (node, column), for each step
-    outdoors: Array  # (step, node linked to outdoors, column)
-    water_nodes: Array  # (step, lump, column)
-    air: Array  # (step, column): the room's air; nothing where that is given
-    surfaces: Array  # and its surfaces
+    @property
+    def needs_every_step(self) -> bool:
+        """Whether the energy balance needs every step's temperatures: conductances to the outside change."""
+        room = self.network.room_air
+        return room is None or room.node is None or self.leaky
 
 
 class DayInputs(NamedTuple):
-    """What is known of a day before it is marched; by hour. One column where all share a winter."""
+    """What is known of a day before it is simulated; one column where all share a winter."""
 
     weather: Array  # (hour, channel, column)
-    steady_w: list[Array]  # (node, column): heat at the base temperatures but for the water's, by kind of hour
+    steady_w: Array  # (node, column): heat at the reference but for the water's, with the first hour's sources
 
 
-class Workspace(NamedTuple):
-    """Memory for what a term and a step are given, overwritten by the next."""
+class Inflow(NamedTuple):
+    """Heat that weather and vapour bring [W]: views of one array."""
 
-    steady_w: Array  # (node, column)
-    gain_w_per_k: Array  # (column,), as the next two
-    setpoint_w: Array
-    target_w: Array
-
-
-class SegmentCoefficients(NamedTuple):
-    """What holds for some hours: coefficients, and the heat and setpoint that go with them."""
-
-    fixed: FrozenCoefficients
-    steady_w: Array  # (node, column): heat at the base temperatures, were outdoors at 0 degC and the air bone-dry
-    gain_w_per_k: Array  # the heater's target for each degree the last node is above its base, (column,)
-    target_w: Array  # and the rest of it
-    min_w: Array
-    max_w: Array
+    fed_nodes: Array  # (step, fed node, column): all of it
+    outdoors: Array  # (step, node linked to outdoors, column)
+    water_nodes: Array  # (step, water node, column)
+    air: Array  # (step, column): the room's air; empty where that is given
+    surfaces: Array  # and its surfaces
 
 
-def blank_day(network: Network, steps: int, longest: int, keep: bool, booked: slice, precision: Precision) -> Day:
-    """Room for the steps of a day; `keep` for those of every node and the air, `booked` the rows whose sum is wanted.
+class Day(NamedTuple):
+    """What the steps of one day did; overwritten the next day. Flows in W, temperatures from the day's reference."""
 
-    Without `keep` the air's rows are those of the longest period, overwritten by later ones: less memory to go through.
-    """
-    n, nodes = network.designs, len(network.nodes)
-    water_nodes = len(network.vessels.water_nodes) if network.vessels else 0
-
-    def rows(*shape: int) -> Array:
-        return aligned_zeros((*shape, n), precision)
-
-    means, water = rows(steps if keep else 0, nodes), rows(steps, water_nodes)
-    in_air = steps if keep else longest
-    watts, condensing, ratio = rows(steps), rows(in_air), rows(in_air)
-    return Day(
-        all_mean_k=means,
-        all_ratio=ratio,
-        all_water_k=water,
-        all_watts=watts,
-        all_condensing_w=condensing,
-        mean_k=list(means) if keep else None,
-        watts_sum=aligned_zeros((n,), float),
-        mean_sum=rows(len(range(nodes)[booked])),
-        water_k=list(water),
-        watts=list(watts),
-        ratio=list(ratio),
-        condensing_w=list(condensing),
-        vapour_w=rows(),
-        freezing_j=np.zeros(n),
-        ice_j=[],
-        exchanges=[],
-    )
+    keeps_every_step: bool  # whether `mean_k` and `ice_j` are wanted
+    inflow: Inflow
+    mean_k: Array  # (step, node, column): at which heat flowed; empty unless kept
+    water_k: Array  # (step, water node, column): at the end of the step
+    ratio: Array  # (step, column): humidity ratio of the air at the end of the step
+    watts: Array  # (step, column): the heater
+    condensing_w: Array  # (step, column)
+    watts_sum: Array  # (column,), double: over the day
+    mean_sum: Array  # (booked node, column): of the temperatures at which heat flowed
+    vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
+    freezing_j: Array  # (column,): heat that freezing gave, all day
+    ice_j: list[Array]  # (water node, column), for each step; if kept
+    exchanges: list[Exchange]  # what held in each hour; none without water

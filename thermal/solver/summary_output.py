@@ -1,47 +1,24 @@
-"""What else a march may keep of every column: weighted energy by month, damp hours, the state at one hour.
+"""What else a simulation may keep of every column: weighted energy by month, damp hours, the state at one hour.
 
 A batch keeps no histories; whatever a decision wants of thousands of designs is reduced here day by day.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from thermal.climate.forcing import OUTDOOR, Forcing
 from thermal.core.arrays import Array
-from thermal.network.model import Forcing, Network, RoomAir
-from thermal.physics.condensation import MOULD_RH, corner_drop_share
+from thermal.network.model import Network, RoomAir
+from thermal.physics.condensation import corner_drop_share, is_condensing, is_mould_possible, surface_temperature
 from thermal.physics.moist_air import vapour_pressure
-from thermal.solver import tuned_laws
+from thermal.solver.results import OutputRequest
 from thermal.solver.state import Day, State
-from thermal.solver.time_step import OUTDOOR
-
-
-@dataclass(frozen=True)
-class OutputRequest:
-    """What to keep beside the results every march has.
-
-    Attributes
-    ----------
-    weights : Array, shape (weight, hour, winter), optional
-        Factors on the heater's energy of each hour from the drive's first row: prices.
-    damp : bool
-        Count hours of condensation and of mould at the coldest inner surface.
-    snapshot_h : Array, shape (snapshot, winter), optional
-        Rows of the drive, on whole days, at whose beginning the temperatures are kept.
-    first_below : bool
-        Note how long each column's watched water took to fall below the floor.
-    """
-
-    weights: Array | None = None
-    damp: bool = False
-    snapshot_h: Array | None = None
-    first_below: bool = False
+from thermal.solver.transfer_coefficients import count_steps
 
 
 class SummaryRecorder:
-    """Keeps what a `OutputRequest` asks for; columns as in the march."""
+    """Keeps what an `OutputRequest` asks for; columns as in the simulation."""
 
     def __init__(
         self, request: OutputRequest, network: Network, forcing: Forcing, winter: Array, floor_c: Array
@@ -54,7 +31,7 @@ class SummaryRecorder:
         self.request, self.room, self.forcing, self.winter = request, network.room_air, forcing, winter
         self.weighted = np.zeros((weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
-        self.found = {
+        self.results = {
             "weighted_j": np.zeros((weights, len(forcing.marks), n)),
             "damp_h": np.zeros((2, n)),
             "snapshot_c": np.full((snapshots, nodes, n), np.nan),
@@ -65,64 +42,50 @@ class SummaryRecorder:
         """Keep the temperatures of every column whose snapshot is due at row h."""
         if self.request.snapshot_h is None or h not in self.request.snapshot_h:
             return
-        for kept, rows in zip(self.found["snapshot_c"], self.request.snapshot_h, strict=True):
-            due = rows[self.winter] == h
-            kept[:, due] = state.temperature_c[:, due]
+        for kept, rows in zip(self.results["snapshot_c"], self.request.snapshot_h, strict=True):
+            columns = rows[self.winter] == h
+            kept[:, columns] = state.temperature_c[:, columns]
 
     def add(self, day: Day, state: State, weather: Array, h: int, dt_s: float) -> None:
-        """Book the day that began at row h, temperatures still counted from its base."""
-        base_c = state.reference.temperature_c
+        """Book the day that began at row h, temperatures still counted from its reference."""
+        reference_c = state.reference.temperature_c
         if self.request.weights is not None:
             for total, weight in zip(self.weighted, self.request.weights[:, h : h + 24], strict=True):
                 total += dt_s * self._weighted(weight, day)
         if self.request.damp and self.room is not None and self.room.node is not None:
-            self._add_damp(day, base_c, weather, self.room, dt_s / 3600.0)
+            self._add_damp(day, reference_c, weather, self.room, dt_s / 3600.0)
         if self.request.first_below:
-            below = day.all_water_k[:, -1] < (self.floor_c - base_c[self.tank]).astype(day.all_water_k.dtype)
+            below = day.water_k[:, -1] < (self.floor_c - reference_c[self.tank]).astype(day.water_k.dtype)
             hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
-            np.minimum(self.found["first_below_h"], hours, out=self.found["first_below_h"])
+            np.minimum(self.results["first_below_h"], hours, out=self.results["first_below_h"])
 
     def _weighted(self, weight: Array, day: Day) -> Array:
         """The day's watts, each step times the weight of its hour, shape (24, winter)."""
-        if (weight == weight[0]).all():
-            return np.asarray(weight[0, self.winter] * day.watts_sum)
-        hourly, watts = np.repeat(weight, len(day.all_watts) // 24, axis=0), day.all_watts.astype(float)
+        hourly, watts = np.repeat(weight, len(day.watts) // 24, axis=0), day.watts.astype(float)
         by_winter = watts.reshape(len(watts), -1, weight.shape[-1])  # a design's winters stand together
         return np.asarray(np.einsum("hw,hdw->dw", hourly, by_winter).ravel())
 
-    def _add_damp(self, day: Day, base_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
-        temperatures = base_c.astype(day.all_mean_k.dtype)
-        inside = temperatures[room.node] + day.all_mean_k[:, room.node]
+    def _add_damp(self, day: Day, reference_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
+        temperatures = reference_c.astype(day.mean_k.dtype)
+        inside = temperatures[room.node] + day.mean_k[:, room.node]
         if room.beyond_node is None:
             beyond = np.repeat(weather[:, OUTDOOR], len(inside) // 24, axis=0)
         else:
-            beyond = temperatures[room.beyond_node] + day.all_mean_k[:, room.beyond_node]
-        coldness, pressure_pa = room.coldness.astype(inside.dtype), inside.dtype.type(self.forcing.pressure_pa)
-        for total, damp in zip(
-            self.damp, damp_hours(inside, beyond, day.all_ratio, coldness, pressure_pa), strict=True
-        ):
-            total += hours * np.add.reduce(damp.view(np.uint8), axis=0, dtype=np.uint16)
+            beyond = temperatures[room.beyond_node] + day.mean_k[:, room.beyond_node]
+        drop_share = room.coldness.astype(inside.dtype)
+        vapour = vapour_pressure(day.ratio, self.forcing.pressure_pa)
+        side, corner = (
+            surface_temperature(inside, beyond, share) for share in (drop_share, corner_drop_share(drop_share))
+        )
+        self.damp[0] += hours * count_steps(is_condensing(vapour, side))
+        self.damp[1] += hours * count_steps(is_mould_possible(vapour, corner))
 
     def note(self, h: int) -> None:
         """Keep the weighted energy of columns with a mark at row h, and the damp hours of winters that end."""
         if self.request.weights is not None and h in self.forcing.mark_rows:
             for mark in np.flatnonzero((self.forcing.marks == h).any(axis=1)):
-                due = self.forcing.marks[mark, self.winter] == h
-                self.found["weighted_j"][:, mark, due] = self.weighted[:, due]
+                columns = self.forcing.marks[mark, self.winter] == h
+                self.results["weighted_j"][:, mark, columns] = self.weighted[:, columns]
         if h in self.forcing.end_rows:
-            due = self.forcing.end_h[self.winter] == h
-            self.found["damp_h"][:, due] = self.damp[:, due]
-
-
-def damp_hours(
-    inside_c: Array, beyond_c: Array, ratio: Array, coldness: Array, pressure_pa: float
-) -> tuple[Array, Array]:
-    """Which hours run wet, and which are humid enough for mould; shape as `inside_c`.
-
-    The law and its source stand in `thermal.physics.condensation`; here in the precision of the arrays, for speed.
-    """
-    drop = inside_c - beyond_c
-    vapour = vapour_pressure(ratio, pressure_pa)
-    wet = vapour > tuned_laws.saturation_pressure(inside_c - coldness * drop)
-    mouldy = vapour > MOULD_RH * tuned_laws.saturation_pressure(inside_c - corner_drop_share(coldness) * drop)
-    return wet, mouldy
+            columns = self.forcing.end_h[self.winter] == h
+            self.results["damp_h"][:, columns] = self.damp[:, columns]

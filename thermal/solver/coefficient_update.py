@@ -1,0 +1,256 @@
+"""Coefficients that last for some hours: when they are updated, from what state, and the matrix they make.
+
+Transfer coefficients depend on temperature but weakly, so they are updated a few times a day at the state expected
+in the middle of the hours to come, and the matrix is factorised then. Within those hours no temperature enters the
+vapour balance, so the humidity of all their steps is worked out at once, ahead of the temperatures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from thermal.climate.forcing import HUMIDITY, OUTDOOR, WIND
+from thermal.core.arrays import Array
+from thermal.network.model import RoomAir
+from thermal.physics.constants import CP_AIR
+from thermal.physics.evaporation import replaced_vapour_enthalpy
+from thermal.physics.flood_drain import moved_capacity, switched_temperatures
+from thermal.physics.infiltration import leakage_flow
+from thermal.physics.moist_air import dry_air_density
+from thermal.solver.linear_solve import eliminate
+from thermal.solver.state import (
+    Coefficients,
+    Day,
+    DayInputs,
+    Exchange,
+    IntervalCoefficients,
+    PreparedNetwork,
+    Reference,
+    State,
+    UpdateInterval,
+    VapourBalance,
+)
+from thermal.solver.transfer_coefficients import (
+    advance_humidity,
+    by_water_node,
+    coefficients,
+    sum_rows,
+    vapour_balance,
+)
+
+NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; an interval begins at both ends
+HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
+COLDEST_C, HOTTEST_ROOM_C = -90.0, 75.0  # where lights of many kilowatts send the extrapolation
+
+
+def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
+    """A day's intervals by their first hour, from those hours."""
+    lengths = [end - start for start, end in zip(starts, (*starts[1:], 24), strict=True)]
+    before = (lengths[-1], *lengths[:-1])
+    return {
+        start: UpdateInterval(start, hours, 0.5 * hours / hours_before)
+        for start, hours, hours_before in zip(starts, lengths, before, strict=True)
+    }
+
+
+# As good as every hour for the water, thanks to the extrapolation (tests/laws/test_accuracy.py). A simulation may
+# begin out of balance, where nights are not yet as calm.
+UPDATE_SCHEDULE = update_intervals((0, 8, 12, 16, 20))
+UPDATE_SCHEDULE_FIRST_DAY = update_intervals((0, 4, 8, 12, 16, 20))
+
+
+def update_coefficients(
+    prepared: PreparedNetwork, state: State, day_inputs: DayInputs, interval: UpdateInterval
+) -> IntervalCoefficients:
+    """Coefficients and factorised matrix for an interval that begins now.
+
+    Temperatures are extrapolated to the interval's middle by the change since the last update.
+
+    Parameters
+    ----------
+    state : State
+        Now; its `wall_excess` and `last_update_c` are renewed.
+    day_inputs : DayInputs
+        Its weather at the interval's hours is read.
+
+    Returns
+    -------
+    IntervalCoefficients
+        Valid until the next call: the matrix is overwritten then.
+    """
+    room, hour = prepared.room_air, interval.hour
+    if room is None or prepared.vessels is None:
+        return factorise(prepared, None, state, hour)
+    vessels = prepared.vessels[hour in NIGHT]
+    now = state.reference.rounded_c + state.deviation_k
+    t = now - state.last_update_c
+    t *= interval.extrapolation_factor
+    t += now
+    for node in {room.node, room.beyond_node} - {None}:
+        np.minimum(t[node], HOTTEST_ROOM_C, out=t[node])
+        np.maximum(t[node], COLDEST_C, out=t[node])
+    water = np.minimum(t[prepared.vessel_node], HOTTEST_C)
+    air = room.given_c if room.node is None else t[room.node]
+    radiant = air if room.radiant_node is None else t[room.radiant_node]
+    c = coefficients(vessels, water, air, radiant, state.humidity_ratio, state.wall_excess, prepared.pressure_pa)
+    state.wall_excess, state.last_update_c = c.wall_excess, now
+    enthalpy = replaced_vapour_enthalpy(water, vessels.tap_c)
+    feedback = c.mass_kg_s * enthalpy
+    vapour, leak = None, None
+    if room.node is not None:
+        middle = day_inputs.weather[hour + interval.hours // 2, OUTDOOR]
+        beyond = middle if room.beyond_node is None else t[room.beyond_node]
+        vapour, leak = _room_air(prepared, c, room, air, beyond, day_inputs, interval)
+    exchange = Exchange(
+        coefficients=c,
+        enthalpy_j_per_kg=enthalpy,
+        to_air_w_per_k=by_water_node(c.convection_w_per_k + c.wall_w_per_k, vessels),
+        longwave_w_per_k=by_water_node(c.longwave_w_per_k, vessels),
+        latent_w=by_water_node(feedback * c.water_ratio, vessels),
+        latent_feedback_w=by_water_node(feedback, vessels),
+        vapour=vapour,
+        leak_w_per_k=leak,
+    )
+    return factorise(prepared, exchange, state, hour)
+
+
+def _room_air(
+    prepared: PreparedNetwork,
+    c: Coefficients,
+    room: RoomAir,
+    air: Array,
+    beyond: Array,
+    day_inputs: DayInputs,
+    interval: UpdateInterval,
+) -> tuple[VapourBalance, Array | None]:
+    """The room's vapour balance, and what its cracks add to air change [W/K]."""
+    cold = np.empty((2, len(air)), prepared.precision)
+    cold[0] = air - room.coldness * (air - beyond)
+    cold[1] = air
+    change, leak = room.change_kg_s, None
+    weather = day_inputs.weather[interval.hour : interval.hour + interval.hours]
+    if prepared.leaky:
+        mean = weather.mean(axis=0)
+        density = dry_air_density(mean[OUTDOOR], mean[HUMIDITY], prepared.pressure_pa)
+        kg_s = density * leakage_flow(room.leak_cm2, cold[1] - mean[OUTDOOR], mean[WIND])
+        change, leak = change + kg_s, kg_s * CP_AIR
+    return vapour_balance(room, c, cold, change, weather[:, HUMIDITY], prepared.held_kg_s, prepared.pressure_pa), leak
+
+
+def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State, hour: int) -> IntervalCoefficients:
+    """The matrix with these conductances and the hour's pump flow, factorised; the one before is overwritten."""
+    np.copyto(prepared.system.block, prepared.constant_system.block)
+    heat, water_j_per_k = prepared.heat_w_per_k, prepared.network.capacity_j_per_k[prepared.water_nodes]
+    if prepared.drains:
+        water_j_per_k = _water_capacity(prepared, state.pump_runs)
+        heat = heat.copy()
+        heat[prepared.water_nodes] = water_j_per_k * prepared.inverse_theta / prepared.dt_s
+    if exchange is not None:
+        given_off, coupling = exchange.to_air_w_per_k + exchange.longwave_w_per_k, prepared.coupling
+        if prepared.circulates:
+            given_off += prepared.pump_w_per_k[hour]
+            np.add(coupling.pump, prepared.pump_w_per_k[hour], coupling.pump)
+        diagonals = coupling.water_nodes
+        np.add(diagonals, given_off, diagonals)
+        np.add(diagonals, heat[prepared.water_nodes], diagonals)  # the largest last, so that it is rounded once
+        to_room = exchange.to_air_w_per_k, exchange.longwave_w_per_k
+        for (diagonal, links), conductance in zip(coupling.room, to_room):  # noqa: B905
+            np.add(diagonal, sum_rows(conductance), diagonal)
+            np.add(links, conductance, links)
+        if exchange.leak_w_per_k is not None:
+            air = coupling.room[0][0]
+            np.add(air, exchange.leak_w_per_k, air)
+    eliminate(prepared.factorisation)
+    return IntervalCoefficients(
+        factorisation=prepared.factorisation,
+        heat_w_per_k=heat,
+        water_j_per_k=water_j_per_k,
+        gain_w_per_k=prepared.factorisation.diagonal * prepared.old_weight,
+        water_heat_w=_water_heat(prepared, exchange, state.reference, hour),
+        exchange=exchange,
+    )
+
+
+def _water_heat(prepared: PreparedNetwork, exchange: Exchange | None, reference: Reference, hour: int) -> Array:
+    """Heat into every node by the water's exchange at the reference, were the air bone-dry. [W]"""
+    heat_w, room = np.zeros_like(reference.rounded_c), prepared.room_air
+    if exchange is None or room is None:
+        return heat_w
+    convected = exchange.to_air_w_per_k * reference.water_above_air_k
+    radiated = exchange.longwave_w_per_k * reference.water_above_surfaces_k
+    heat_w[prepared.water_nodes] = -(convected + radiated + exchange.latent_w)
+    if prepared.circulates:
+        pumped = prepared.pump_w_per_k[hour] * reference.bed_above_tank_k
+        bed, tank = heat_w[prepared.water_nodes]
+        bed -= pumped
+        tank += pumped
+    if room.node is not None:
+        heat_w[room.node] += sum_rows(convected)
+        heat_w[room.radiant_node] += sum_rows(radiated)
+        if exchange.leak_w_per_k is not None:
+            heat_w[room.node] -= exchange.leak_w_per_k * reference.rounded_c[room.node]
+    return heat_w
+
+
+def apply_pump_switch(prepared: PreparedNetwork, state: State, hour: int) -> None:
+    """Set the pumps to this hour's flow: draining beds give their water to the tank, or take it back."""
+    vessels = prepared.network.vessels
+    assert vessels is not None
+    bed, tank = vessels.water_nodes
+    runs = vessels.flow_w_per_k[hour] > 0
+    before, after = _water_capacity(prepared, state.pump_runs), _water_capacity(prepared, runs)
+    t = state.temperature_c
+    t[bed], t[tank] = switched_temperatures(t[bed], t[tank], before[0], before[1], before[0] - after[0])
+    state.pump_runs = runs
+    water = prepared.water_nodes
+    state.deviation_k[water] = t[water] - state.reference.temperature_c[water]
+    state.water_k = state.deviation_k[water].copy()
+
+
+def _water_capacity(prepared: PreparedNetwork, pump_runs: Array) -> Array:
+    """Heat capacity of bed and tank with the bed drained where the pump rests. [J/K]"""
+    vessels = prepared.network.vessels
+    assert vessels is not None
+    moved = moved_capacity(pump_runs, vessels.drained_j_per_k)
+    capacity = prepared.network.capacity_j_per_k[prepared.water_nodes].copy()
+    capacity[0] -= moved
+    capacity[1] += moved
+    return capacity
+
+
+def precompute_humidity(
+    prepared: PreparedNetwork,
+    exchange: Exchange | None,
+    state: State,
+    day_inputs: DayInputs,
+    interval: UpdateInterval,
+    day: Day,
+    steps: range,
+) -> None:
+    """The air's humidity in an interval's steps, and what vapour and weather bring in them, written to `day`."""
+    inflow, rows = day.inflow, slice(steps.start, steps.stop)
+    hours: Sequence[int] = range(interval.hours)  # of each step
+    outdoor = day_inputs.weather[interval.hour : interval.hour + interval.hours, OUTDOOR]
+    if len(steps) != interval.hours:
+        hours = [index * interval.hours // len(steps) for index in range(len(steps))]
+        outdoor = outdoor[hours]
+    np.multiply(prepared.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors[rows])
+    if exchange is None:
+        return
+    if exchange.leak_w_per_k is not None:
+        np.add(inflow.air[rows], exchange.leak_w_per_k * outdoor, inflow.air[rows])
+    ratio, condensing = day.ratio[rows], day.condensing_w[rows]
+    if exchange.vapour is None:
+        ratio[:] = state.humidity_ratio
+    else:
+        advance_humidity(exchange.vapour, state.humidity_ratio, hours, ratio, condensing)
+        condensing -= ratio  # nothing at all where the dry balance holds
+        condensing *= exchange.vapour.demand_w
+        np.add(inflow.surfaces[rows], condensing, inflow.surfaces[rows])
+        np.subtract(day.vapour_w, np.add.reduce(condensing, axis=0), day.vapour_w)
+    np.multiply(exchange.latent_feedback_w, ratio[:, None], out=inflow.water_nodes[rows])
+    evaporated = sum_rows(exchange.latent_feedback_w) * np.add.reduce(ratio, axis=0)
+    np.add(day.vapour_w, len(steps) * sum_rows(exchange.latent_w) - evaporated, day.vapour_w)
+    state.humidity_ratio = ratio[-1]

@@ -1,0 +1,120 @@
+"""What a simulation is asked for and what it gives."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import numpy as np
+
+from thermal.core.arrays import Array
+
+
+@dataclass(frozen=True)
+class OutputRequest:
+    """What to keep beside the results every simulation has.
+
+    Attributes
+    ----------
+    weights : Array, shape (weight, hour, winter), optional
+        Factors on the heater's energy of each hour from the forcing's first row: prices.
+    damp : bool
+        Count hours of condensation and of mould at the coldest inner surface.
+    snapshot_h : Array, shape (snapshot, winter), optional
+        Rows of the forcing, on whole days, at whose beginning the temperatures are kept.
+    first_below : bool
+        Note how long each column's watched water took to fall below the minimum.
+    """
+
+    weights: Array | None = None
+    damp: bool = False
+    snapshot_h: Array | None = None
+    first_below: bool = False
+
+
+NOTHING = OutputRequest()
+
+
+@dataclass(frozen=True)
+class HourlyOutput:
+    """Hourly values after the spin-up; arrays of shape (hour, ..., column).
+
+    Columns run design by design, winter within design. `mean_c` are the temperatures at which heat flowed in
+    the hour; `water_c`, `ratio` and `ice_j` the values at its end; flows are the hour's means.
+    """
+
+    mean_c: Array  # (hour, node, column)
+    water_c: Array  # (hour, water node, column)
+    heater_w: Array
+    ratio: Array  # humidity ratio of the room's air [kg/kg]
+    latent_w: Array  # (hour, vessel, column): evaporation and its make-up water
+    evaporation_kg_s: Array
+    convection_w_per_k: Array
+    longwave_w_per_k: Array
+    wall_w_per_k: Array
+    condensing_w: Array
+    leak_w_per_k: Array
+    ice_j: Array  # (hour, water node, column)
+    start_c: Array  # (node, column): before the first hour
+    start_ice_j: Array  # (water node, column)
+
+
+@dataclass(frozen=True)
+class SimulationResult:
+    """What a simulation gives; arrays of shape (design, winter) unless said otherwise.
+
+    Attributes
+    ----------
+    coldest_c, warmest_c : Array
+        Of the watched water: the tank's [degC].
+    hours_below : Array
+        Hours below the minimum water temperature.
+    heater_j, peak_w : Array
+        Heat put in, and the largest hourly power.
+    marked_j : Array, shape (mark, design, winter)
+        Heat put in by each mark.
+    weighted_j : Array, shape (weight, mark, design, winter)
+        The same, each hour times a weight of the `OutputRequest`.
+    damp_h : Array, shape (2, design, winter)
+        Hours of condensation and of mould; zero unless requested.
+    snapshot_c : Array, shape (snapshot, node, design, winter)
+        Temperatures at the requested rows [degC].
+    first_below_h : Array
+        Hours from the forcing's first row until the watched water is below the minimum; infinite if never or not
+        requested.
+    closure : Array
+        |in - out - stored| over the heat that passed through, spin-up included.
+    hourly_output : HourlyOutput, optional
+        Every hour, if asked for.
+    """
+
+    coldest_c: Array
+    warmest_c: Array
+    hours_below: Array
+    heater_j: Array
+    peak_w: Array
+    marked_j: Array
+    weighted_j: Array
+    damp_h: Array
+    snapshot_c: Array
+    first_below_h: Array
+    closure: Array
+    hourly_output: HourlyOutput | None = None
+
+    def take(self, index: Array) -> SimulationResult:
+        """The designs picked by an index array, without their hourly output."""
+        return SimulationResult(**{name: getattr(self, name)[..., index, :] for name in _SUMMARIES})
+
+
+_SUMMARIES = [field.name for field in fields(SimulationResult) if field.name != "hourly_output"]
+
+
+def join_results(results: list[SimulationResult]) -> SimulationResult:
+    """Results of several blocks of designs as one, without hourly output.
+
+    The design axis is the last but one of every array.
+    """
+    joined: dict[str, Any] = {
+        name: np.concatenate([getattr(result, name) for result in results], axis=-2) for name in _SUMMARIES
+    }
+    return replace(results[0], **joined)
