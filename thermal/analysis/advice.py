@@ -1,4 +1,4 @@
-"""Advice on common misconceptions about heating water, where a plan seems to rest on one.
+"""Advice on common misconceptions about heating water, and warnings of harm, where a plan seems to call for them.
 
 One function for each: it takes parts of the answer and returns a sentence where the advice applies, else None.
 """
@@ -213,7 +213,7 @@ def wide_surface(inputs: AdviceInput) -> str | None:
 
 
 def unvented(inputs: AdviceInput) -> str | None:
-    """Belief: unvented gas is 100 % efficient, so fine."""
+    """Harm to people and animals: a burner without a flue."""
     if not re.search(r"kerosene|propane|butane|\bgas\b|paraffin", inputs.names):
         return None
     return (
@@ -267,7 +267,7 @@ def catalogue_foam(inputs: AdviceInput) -> str | None:
 
 
 def one_circuit(inputs: AdviceInput) -> str | None:
-    """Belief: a GFCI on everything makes it safe."""
+    """Harm to the fish: heat and air behind one protected circuit."""
     if not inputs.case.plan.power.circuit or not inputs.heater.installed_w:
         return None
     return (
