@@ -11,6 +11,7 @@ from functools import partial
 
 import numpy as np
 
+from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
 from thermal.solver.state import Factorisation, Operation, System
 
@@ -33,7 +34,7 @@ def rows_at(indices: tuple[int, ...]) -> slice:
 
 def allocate(nodes: int, columns: int, precision: Precision = float) -> System:
     """A network of some nodes without conductances."""
-    block = np.zeros((nodes + nodes * (nodes - 1) // 2, columns), precision)
+    block = aligned_zeros((nodes + nodes * (nodes - 1) // 2, columns), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
     return System(block, block[:nodes], rows)
@@ -105,7 +106,7 @@ def factorisation(
         neighbours, count = pattern[node], len(pattern[node])
         coupling = system.rows[node - first][neighbours.start - node - 1 : neighbours.stop - node - 1]
         inverse, share, product = (
-            np.zeros(shape, precision) for shape in ((columns,), (count, columns), (count, columns))
+            aligned_zeros(shape, precision) for shape in ((columns,), (count, columns), (count, columns))
         )
         here, later = rhs[node], rhs[neighbours.start : neighbours.stop]
         elimination.append(partial(np.divide, np.ones((), precision), system.diagonal[node - first], inverse))
@@ -127,7 +128,7 @@ def factorisation(
     return Factorisation(
         elimination=tuple(elimination),
         diagonal=last,
-        inverse=np.zeros(last.shape, precision),
+        inverse=aligned_zeros(last.shape, precision),
         forward=(*ahead, *forward),
         backward=(*backward, *behind),
     )
