@@ -15,7 +15,6 @@ from thermal.climate.forcing import HUMIDITY, OUTDOOR, WIND
 from thermal.core.arrays import Array
 from thermal.network.model import RoomAir
 from thermal.physics.constants import CP_AIR
-from thermal.physics.evaporation import replaced_vapour_enthalpy
 from thermal.physics.flood_drain import moved_capacity, switched_temperatures
 from thermal.physics.infiltration import leakage_flow
 from thermal.physics.moist_air import dry_air_density
@@ -39,6 +38,7 @@ from thermal.solver.transfer_coefficients import (
     sum_rows,
     vapour_balance,
 )
+from thermal.solver.tuned_laws import replaced_vapour_enthalpy
 
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; an interval begins at both ends
 HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away

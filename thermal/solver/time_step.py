@@ -125,18 +125,20 @@ def advance(
     heat_w_per_k, gain_w_per_k = coefficients.heat_w_per_k, coefficients.gain_w_per_k
     target_w = np.empty_like(setpoint_w)
     before_k, freezing_k = state.water_k, state.reference.freezing_k
-    for step in steps:
+    rows = slice(steps.start, steps.stop)
+    by_step = zip(steps, day.inflow.fed_nodes[rows], day.watts[rows], day.water_k[rows], strict=True)
+    for step, inflow_w, watts, after_k in by_step:
         np.multiply(gain_w_per_k, heated, target_w)
         target_w += setpoint_w  # diagonal (theta setpoint + (1 - theta) T)
         rhs *= heat_w_per_k  # right-hand side: C/(theta dt) T + sources
         rhs += steady_w
-        fed += day.inflow.fed_nodes[step]
-        substitute(coefficients.factorisation, heated, target_w, target.min_w, target.max_w, day.watts[step])  # now Tm
+        fed += inflow_w
+        substitute(coefficients.factorisation, heated, target_w, target.min_w, target.max_w, watts)  # now Tm
         mean_sum += booked
         if day.keeps_every_step:
             day.mean_k[step] = rhs
         if coefficients.exchange is not None:
-            after_k = np.subtract(water, before_k, day.water_k[step])  # T' = T + (Tm - T)/theta
+            np.subtract(water, before_k, after_k)  # T' = T + (Tm - T)/theta
             after_k *= inverse_theta
             after_k += before_k
             if state.has_ice or after_k.item(after_k.argmin()) < freezing_k:
