@@ -116,15 +116,16 @@ def advance(
     steps : range
         Of the day.
     """
-    rhs, inverse_theta, diagonal = prepared.rhs, prepared.inverse_theta, coefficients.factorisation.diagonal
+    rhs, inverse_theta, factors = prepared.rhs, prepared.inverse_theta, coefficients.factorisation
     heated, water, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
     booked, mean_sum = rhs[prepared.booked_nodes], day.mean_sum
-    steady_w = inputs.steady_w + prepared.source_change_w[hour]
-    steady_w += coefficients.water_heat_w
-    setpoint_w = diagonal * target.setpoint_k
+    steady_w = inputs.steady_w + coefficients.water_heat_w
+    steady_w += prepared.source_change_w[hour]
+    setpoint_w = factors.diagonal * target.setpoint_k
     heat_w_per_k, gain_w_per_k = coefficients.heat_w_per_k, coefficients.gain_w_per_k
-    target_w = np.empty_like(setpoint_w)
+    target_w, _, min_w, max_w = np.empty_like(setpoint_w), *target
     before_k, freezing_k = state.water_k, state.reference.freezing_k
+    has_water, keeps_every_step = coefficients.exchange is not None, day.keeps_every_step
     rows = slice(steps.start, steps.stop)
     by_step = zip(steps, day.inflow.fed_nodes[rows], day.watts[rows], day.water_k[rows], strict=True)
     for step, inflow_w, watts, after_k in by_step:
@@ -133,17 +134,17 @@ def advance(
         rhs *= heat_w_per_k  # right-hand side: C/(theta dt) T + sources
         rhs += steady_w
         fed += inflow_w
-        substitute(coefficients.factorisation, heated, target_w, target.min_w, target.max_w, watts)  # now Tm
+        substitute(factors, heated, target_w, min_w, max_w, watts)  # now Tm
         mean_sum += booked
-        if day.keeps_every_step:
+        if keeps_every_step:
             day.mean_k[step] = rhs
-        if coefficients.exchange is not None:
+        if has_water:
             np.subtract(water, before_k, after_k)  # T' = T + (Tm - T)/theta
             after_k *= inverse_theta
             after_k += before_k
             if state.has_ice or after_k.item(after_k.argmin()) < freezing_k:
                 _freeze(prepared, after_k, coefficients, state, day)
-            if day.keeps_every_step:
+            if keeps_every_step:
                 day.ice_j.append(state.ice_j)
             water[:] = before_k = after_k
     state.water_k = before_k
