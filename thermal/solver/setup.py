@@ -103,11 +103,13 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     )
 
 
-def blank_day(prepared: PreparedNetwork, steps: int, keeps_every_step: bool) -> Day:
+def blank_day(prepared: PreparedNetwork, steps: int, longest: int, keeps_every_step: bool) -> Day:
     """Buffers for the steps of a day.
 
     Parameters
     ----------
+    steps, longest : int
+        Of the day, and of its longest update interval.
     keeps_every_step : bool
         Whether the temperatures of every node and the ice are kept step by step.
     """
@@ -120,7 +122,7 @@ def blank_day(prepared: PreparedNetwork, steps: int, keeps_every_step: bool) -> 
 
     return Day(
         keeps_every_step=keeps_every_step,
-        inflow=_inflow(prepared, steps),
+        inflow=_inflow(prepared, longest),
         mean_k=rows(steps if keeps_every_step else 0, nodes),
         water_k=rows(steps, water_nodes),
         ratio=rows(steps),
@@ -226,7 +228,7 @@ def _outdoor_and_fed_nodes(network: Network, water_nodes: slice) -> tuple[slice,
 
 
 def _inflow(prepared: PreparedNetwork, steps: int) -> Inflow:
-    """Memory for what weather and vapour bring in the steps of a day."""
+    """Memory for what weather and vapour bring in the steps of an interval."""
     room, linked, water = prepared.network.room_air, prepared.outdoor_nodes, prepared.water_nodes
     first = prepared.fed_nodes.start
     heat = aligned_zeros((steps, prepared.fed_nodes.stop - first, prepared.network.designs), prepared.precision)

@@ -25,6 +25,7 @@ from thermal.solver.state import (
     IntervalCoefficients,
     PreparedNetwork,
     Reference,
+    Segment,
     State,
     ThermostatTarget,
 )
@@ -91,43 +92,37 @@ def advance(
     prepared: PreparedNetwork,
     coefficients: IntervalCoefficients,
     inputs: DayInputs,
-    target: ThermostatTarget,
+    segment: Segment,
     state: State,
     day: Day,
-    hour: int,
-    steps: range,
 ) -> None:
-    """Some steps that share coefficients, sources and target, each booked as its own row of the day.
+    """The steps of a segment, each booked as its own row of the day.
 
     Parameters
     ----------
     coefficients : IntervalCoefficients
-        That hold from this hour on.
+        That hold from the segment's first hour on.
     inputs : DayInputs
         Of the day.
-    target : ThermostatTarget
-        What the heater is held to.
+    segment : Segment
+        Which steps, what flows in, and what the heater is held to.
     state : State
         Before the first step; afterwards after the last.
     day : Day
-        Its inflow is read, its other rows are written.
-    hour : int
-        Hour of the day in which the steps begin.
-    steps : range
-        Of the day.
+        Receives a row for each step.
     """
     rhs, inverse_theta, factors = prepared.rhs, prepared.inverse_theta, coefficients.factorisation
     heated, water, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
     booked, mean_sum = rhs[prepared.booked_nodes], day.mean_sum
     steady_w = inputs.steady_w + coefficients.water_heat_w
-    steady_w += prepared.source_change_w[hour]
-    setpoint_w = factors.diagonal * target.setpoint_k
+    steady_w += prepared.source_change_w[segment.hour]
+    setpoint_w = factors.diagonal * segment.target.setpoint_k
     heat_w_per_k, gain_w_per_k = coefficients.heat_w_per_k, coefficients.gain_w_per_k
-    target_w, _, min_w, max_w = np.empty_like(setpoint_w), *target
+    target_w, _, min_w, max_w = np.empty_like(setpoint_w), *segment.target
     before_k, freezing_k = state.water_k, state.reference.freezing_k
     has_water, keeps_every_step = coefficients.exchange is not None, day.keeps_every_step
-    rows = slice(steps.start, steps.stop)
-    by_step = zip(steps, day.inflow.fed_nodes[rows], day.watts[rows], day.water_k[rows], strict=True)
+    rows = slice(segment.steps.start, segment.steps.stop)
+    by_step = zip(segment.steps, segment.inflow_w, day.watts[rows], day.water_k[rows], strict=True)
     for step, inflow_w, watts, after_k in by_step:
         np.multiply(gain_w_per_k, heated, target_w)
         target_w += setpoint_w  # diagonal (theta setpoint + (1 - theta) T)
