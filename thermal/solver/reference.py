@@ -195,7 +195,8 @@ def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outdoor_ratio: fl
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
     gain = humidity_balance.dry_gain(change, outdoor_ratio, c.mass_kg_s @ c.water_ratio, demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)
-    wet_share = humidity_balance.wet_share(demand, room.condensing_kg_s)
-    wet = humidity_balance.wet_humidity_ratio(dry, wet_share, c.side_ratio)
+    wet = humidity_balance.wet_humidity_ratio(
+        dry, humidity_balance.wet_share(demand, room.condensing_kg_s), c.side_ratio
+    )
     new = humidity_balance.new_humidity_ratio(dry, wet, c.air_ratio)
     return float(new), float(humidity_balance.condensation_heat(dry, new, demand))

@@ -95,7 +95,8 @@ def simulate(
     if not (result.closure < CLOSURE_LIMIT).all():
         worst = np.nanmax(result.closure)
         raise ClosureError(
-            f"Internal error: energy balance is off by {worst:.2e} of the heat exchanged. Please report it with your plan."
+            f"Internal error: energy balance is off by {worst:.2e} of the heat exchanged. Please report it with your"
+            " plan."
         )
     return result
 
