@@ -29,8 +29,8 @@ TERMS = {
     "flow": ("thermal/network/build.py", "flow = water_capacity(", "flow = 1.3 * water_capacity("),
     "vapour": (
         "thermal/solver/transfer_coefficients.py",
-        "+ sum_rows(c.mass_kg_s * c.water_ratio)",
-        "+ 1.3 * sum_rows(c.mass_kg_s * c.water_ratio)",
+        "dry_gain += sum_rows(",
+        "dry_gain += 1.3 * sum_rows(",
     ),
     "heater": ("thermal/solver/linear_solve.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
     "pump heat": ("thermal/network/build.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),

@@ -71,11 +71,23 @@ def test_all_faults_are_told_at_once(workshop):
         ("power.circuit", "15 amps", "not a circuit"),
         ("tank.water_depth", [1], "has no unit"),
         ("room", 3, "a table"),
-        ("tank", {"a": 1}, "not a list"),
+        ("tank", {"a": 1}, "a single table is not a list; write a table [[tank]]"),
+        ("tank", [3], "tank 1: 3 is a single value, but this is a table; write a table [[tank]]"),
+        ("tank", [], "tank: empty; write a table [[tank]]"),
+        ("title", 7, "title: 7 is not text; write it in quotes"),
+        ("title", "x" * 300, "is too long; write at most 200 characters"),
+        ("tank.count", 0, "count: 0 is out of range; write at least 1"),
+        ("tank.count", 2.5, "count: 2.5 is not a whole number; write for example count = 2"),
+        ("heater.units", ["300 W"] * 30, "heater, units: 30 are too many; write at most 20"),
+        ("power.period", [{"months": [13], "price": 1}], "months 1: 13 is out of range; write at most 12"),
+        ("power.tier", {"price": 1}, "write a table [[power.tier]]"),
+        ("room.side", 3, "write a table [[room.side]]"),
+        ("unknown", [{"key": "a", "low": [1], "high": 2}], "low: [1] is not one number, with its unit in quotes"),
+        ("measure", [{"name": "a", "cost": 1, "set": 3}], 'write for example set = { "tank.top" = "snug foam lid" }'),
     ],
 )
 def test_each_mistake_has_its_sentence(workshop, key, value, said):
-    if key in ("room", "tank"):
+    if "." not in key:
         workshop[key] = value
     else:
         workshop = with_settings(workshop, {key: value})
@@ -85,6 +97,43 @@ def test_each_mistake_has_its_sentence(workshop, key, value, said):
 def test_a_measure_that_leads_nowhere_is_a_fault(workshop):
     workshop["measure"] = [{"name": "odd", "cost": 1, "set": {"tank.insulashun": "R-10"}}]
     assert "measure 'odd'" in faults_of(workshop)[0]
+
+
+def test_faults_of_measures_and_unknowns_are_told_with_the_others(workshop):
+    workshop["climate"]["winters"] = "2016"
+    workshop["power"]["circuit"] = "15 amps"
+    workshop["measure"] = [
+        {"name": "lid", "cost": 35, "set": {"tank.lid": "snug foam lid"}},
+        {"name": "cheaper power", "cost": 0, "set": {"power.price": 0.1, "bed.colour": "red"}},
+        {"name": "broken", "cost": "35", "set": {"tank.top": "open"}},
+        {"name": "fine", "cost": 35, "set": {"tank.top": "snug foam lid"}},
+    ]
+    workshop["unknown"] = [{"key": "room.house_temperature", "low": "14 degC", "high": "90 degC"}]
+    faults = faults_of(workshop)
+    for begins in (
+        "climate, winters: '2016' is not",
+        "power, circuit: '15 amps' is not",
+        "measure 3 ('broken'), cost: '35' is not",
+        "measure 'lid': tank 1 ('perch tank'), lid: unknown key",
+        "measure 'cheaper power': 'power.price' may not",
+        "measure 'cheaper power': bed 1 ('lettuce bed'), colour: unknown key",
+        "unknown 'room.house_temperature': room, house_temperature: '90 degC' is out of range",
+    ):
+        assert [fault for fault in faults if fault.startswith(begins)], begins
+    assert len(faults) == 7
+
+
+def test_a_measure_does_not_repeat_what_is_wrong_anyway(workshop):
+    workshop["tank"][0]["insulation"] = "XPS"
+    workshop["measure"] = [{"name": "lid", "cost": 35, "set": {"tank.top": "snug foam lid"}}]
+    assert len(faults_of(workshop)) == 1
+
+
+@pytest.mark.parametrize("broken", [3, [3], ["tank"], {"top": 1}, None])
+def test_measures_of_a_broken_table_are_faults_too(workshop, broken):
+    workshop["tank"] = broken
+    workshop["measure"] = [{"name": "lid", "cost": 35, "set": {"tank.top": "snug foam lid"}}]
+    assert all(fault.startswith("tank") for fault in faults_of(workshop))
 
 
 def test_settings_reach_all_or_the_named_one(workshop):

@@ -17,8 +17,9 @@ import pytest
 from tests import fuzz
 from thermal.analysis.calibration import Calibration, Estimate
 from thermal.analysis.cooldown_test import cooldown_test
+from thermal.errors import PlanError
 from thermal.plan.model import Factors
-from thermal.plan.reader import plan_of
+from thermal.plan.reader import plan_of, with_settings
 from thermal.plan.wizard import QUESTIONS
 from thermal.report import calibration_text, charts, comparison_charts, sentences
 from thermal.report.cooldown_text import cooldown_sentence
@@ -156,6 +157,83 @@ def test_ready_plans_speak_plainly(path):
 
 def test_questions_speak_plainly():
     assert faults("\n".join(question.asks for question in QUESTIONS)) == []
+
+
+def test_harms_are_printed_and_stand_among_the_warnings(shown):
+    """Fish that the water changes too fast for, and one circuit for heat and air: no mere common beliefs."""
+    terminal, page = (re.sub(r"\s+", " ", shown[name]) for name in ("run", "report.html"))
+    for harm in ("The water warms or cools by up to", "A false trip of the RCD/GFCI stops heat and air together."):
+        assert f"! {harm}" in terminal
+        assert page.index(" Warnings ") < page.index(harm) < page.index("Worth knowing")
+
+
+HOURS = [f"2016-{month:02}-{day:02}T{hour:02}:00" for month in (10, 11) for day in range(1, 29) for hour in range(24)]
+CSVS = {  # a weather file with a mistake, and what is said of it
+    "empty": ("", "name the air temperature temp_c or temp_f"),
+    "no temperature": ("time_utc,rain\n" + "".join(f"{at}Z,1\n" for at in HOURS), "name the air temperature"),
+    "no zone": ("time,temp_c\n" + "".join(f"{at},5\n" for at in HOURS), "add for example --zone"),
+    "no time": ("when,temp_c\n" + "".join(f"{at},5\n" for at in HOURS), "name one time_utc"),
+    "short": ("time_utc,air_c\n" + "".join(f"{at}Z,5\n" for at in HOURS[:9]), "at least a day of hours"),
+    "odd time": (
+        "time_utc,air_c\n" + "".join(f"day {n},5\n" for n in range(99)),
+        "write for example 2020-01-31T07:00Z",
+    ),
+    "odd year": (
+        "time_utc,air_c\n" + "".join(f"{at}Z,5\n" for at in (*HOURS, "2961-01-01T00:00")),
+        "correct the years",
+    ),
+}
+LOGS = {  # a log with a mistake, and what is said of it
+    "empty": ("", "not a table of comma- or semicolon-separated values"),
+    "no rows": ("time,water,room,outdoor\n", "add the logged hours"),
+    "no time": ("when,water\n" + "".join(f"{at},10\n" for at in HOURS), "name it 'time'"),
+    "no water": ("time,outdoor\n" + "".join(f"{at},10\n" for at in HOURS), "neither a 'water' nor a 'room' column"),
+    "short": ("time,water,outdoor\n" + "".join(f"{at},10,0\n" for at in HOURS[:72]), "three weeks are better"),
+    "odd time": (
+        "time,water\n" + "".join(f"{at},10\n" for at in (*HOURS, "noon")),
+        "write for example 2026-01-31 18:00",
+    ),
+    "words": ("time,water,outdoor\n" + "".join(f"{at},cold,0\n" for at in HOURS[:400]), "leave the column out, or log"),
+    "gap": (
+        "time,water,outdoor\n" + "".join(f"{at},10,{'' if 99 < n < 140 else 1}\n" for n, at in enumerate(HOURS[:400])),
+        "no outdoor temperature for more than 6 h",
+    ),
+}
+
+
+@pytest.mark.parametrize(
+    ("command", "text", "remedy"),
+    [(("climate", "add", "given.csv", "--name", "mine"), *case) for case in CSVS.values()]
+    + [(("fit", str(EXAMPLES / "workshop.toml"), "given.csv"), *case) for case in LOGS.values()],
+    ids=[*(f"weather file, {name}" for name in CSVS), *(f"log, {name}" for name in LOGS)],
+)
+def test_mistakes_in_files_are_told_plainly(tmp_path, monkeypatch, command, text, remedy):
+    monkeypatch.chdir(tmp_path)
+    Path("given.csv").write_text(text, "utf-8")
+    code, _, err = fuzz.ended(*command)
+    assert code == 2
+    assert remedy in err
+    assert faults(err) == []
+
+
+MISTAKES = {
+    "title": 7, "show.units": "si", "climate.winters": "2016", "climate.coldest_night": -30, "keep.floor": "55-60 degF",
+    "keep.species": ["pike perch"], "keep.thermostat": "95 degC", "tank.diameter": "1,2 m", "tank.count": 0,
+    "tank.walls": "steel 1", "tank.top": "foam", "tank.stands_on": "legs", "bed.fill": "sand", "bed.wet": "30 %",
+    "bed.water_depth": "20 gal", "pump.flow": "1500", "pump.hours": "6am-10pm", "room.height": "0 m",
+    "room.air_changes": 60, "room.humidity": "160 %", "room.side.door.area": "38", "room.side.door.faces": "north",
+    "room.floor.soil": "chalk", "heater.units": "300 W", "heater.reserve": 20, "power.price": "0.17",
+    "power.circuit": "16A", "power.household": "400 W", "colour": "red", "water.change_per_day": "5 kg",
+}  # fmt: skip
+
+
+def test_mistakes_in_a_plan_are_told_plainly(workshop):
+    with pytest.raises(PlanError) as caught:
+        plan_of(with_settings(workshop, MISTAKES))
+    said = caught.value.faults
+    assert len(said) >= len(MISTAKES)
+    assert all("; " in fault and "pydantic" not in fault and "input should" not in fault for fault in said), said
+    assert faults("\n".join(fault.split(": ", 1)[1] for fault in said)) == []
 
 
 def drawn_texts(figure) -> str:

@@ -1,6 +1,6 @@
-"""Advice on common misconceptions about heating water, where a plan seems to rest on one.
+"""Advice on common misconceptions about heating water, and warnings of harm, where a plan seems to call for them.
 
-Each rule takes the parts of an answer and returns its advice, or None where the advice does not apply to the plan.
+Each rule takes the parts of an answer and returns its sentences, or None where they do not apply to the plan.
 """
 
 from __future__ import annotations
@@ -225,7 +225,7 @@ def wide_surface(inputs: AdviceInput) -> str | None:
 
 
 def unvented(inputs: AdviceInput) -> str | None:
-    """Advice against unvented burners, where the plan names gas or kerosene."""
+    """Warning of harm to people and animals by unvented burners, where the plan names gas or kerosene."""
     if not re.search(r"kerosene|propane|butane|\bgas\b|paraffin", inputs.names):
         return None
     return (
@@ -279,7 +279,7 @@ def catalogue_foam(inputs: AdviceInput) -> str | None:
 
 
 def one_circuit(inputs: AdviceInput) -> str | None:
-    """Advice on a power-loss alarm and separate circuits, where the plan has a circuit and heaters."""
+    """Warning of harm to the fish where heat and air are behind one protected circuit."""
     if not inputs.case.plan.power.circuit or not inputs.heater.installed_w:
         return None
     return (
@@ -289,7 +289,7 @@ def one_circuit(inputs: AdviceInput) -> str | None:
 
 
 def fast_change(inputs: AdviceInput) -> str | None:
-    """Advice to slow the temperature change of the water, where it is faster than fish tolerate."""
+    """Warning of harm to the fish where the water warms or cools faster than they tolerate."""
     tanks = [hours.hourly_output.water_c[:, -1, hours.column] for hours in inputs.winters(INSTALLED)]
     fastest = max(float(np.abs(tank[24:] - tank[:-24]).max()) for tank in tanks)
     if fastest <= MAX_TEMPERATURE_CHANGE_K_PER_DAY[1]:

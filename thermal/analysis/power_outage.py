@@ -25,9 +25,9 @@ from thermal.solver.simulate import simulate
 
 HORIZON_H = 168  # simulated after each power cut
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
-AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size; from memory, 5-35 W
+AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24  # for which heat and air are counted
-VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "kept at the minimum")
+VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
 OXYGEN_FIRST = (
     "Oxygen runs out first, often within an hour in a fully stocked tank: start a battery air pump before you do"
     " anything else."

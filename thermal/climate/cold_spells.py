@@ -1,4 +1,4 @@
-"""The cold spells of each winter: where a heater is put to the test."""
+"""The cold spells of each winter, in which a heater is tried first."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ import numpy as np
 from thermal.climate.heating_seasons import Weather
 from thermal.core.arrays import Array
 
-SPELL_H = 10 * 24  # what is looked at of a spell
-LEAD_H = 7 * 24  # of it before the coldest hour; water that remembers more shows in the whole winter
-LONG_H = 5 * 24  # a spell that works on heavy, well-wrapped water
+SPELL_H = 10 * 24  # length of a spell
+LEAD_H = 7 * 24  # of it before the coldest hour; slower water is tested by the whole winter
+LONG_H = 5 * 24  # the mean over these hours decides for much, well-insulated water
 
 
 def coldest_days(weather: Weather) -> Array:

@@ -24,7 +24,7 @@ SHORTEST_H = 14 * 24  # less than this of a winter is not run at all
 
 @dataclass(frozen=True)
 class Winter:
-    """One heating season, or the part of it the series covers."""
+    """One heating season, or the part of it that the weather file covers."""
 
     year: int
     label: str
@@ -40,7 +40,7 @@ class Winter:
 
 @dataclass(frozen=True)
 class Weather:
-    """What drives the march: arrays of shape (hour, winter), each winter from its own first hour.
+    """Weather of the simulated winters: arrays of shape (hour, winter), each winter from its own first hour.
 
     The first `spin_up_h` rows warm the model up and are not counted; a winter shorter than the longest is
     padded with its last value and its results are taken at its own end.
@@ -63,7 +63,7 @@ class Weather:
 
     @property
     def forcing(self) -> Forcing:
-        """The arrays the march takes, with the end of every month marked."""
+        """The forcing of a simulation, with the end of every month marked."""
         ends = [_month_ends(winter) for winter in self.winters]
         marks = np.full((max(map(len, ends)), len(ends)), -1)
         for place, rows in enumerate(ends):
@@ -109,7 +109,7 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
 
 
 def until(forcing: Forcing, row: int) -> Forcing:
-    """A drive that ends at a row, a whole day, at the latest; its marks left out."""
+    """Forcing that ends at a row, a whole day, at the latest; its marks left out."""
     return replace(forcing, end_h=np.minimum(forcing.end_h, row), marks=np.zeros((0, len(forcing.end_h)), dtype=int))
 
 

@@ -37,4 +37,4 @@ def radiative_coefficient(mean_c: Numbers, emissivity: Numbers) -> Array:
     4.63
     """
     kelvin = np.asarray(mean_c) + ZERO_C_K
-    return 4.0 * emissivity * STEFAN_BOLTZMANN * kelvin**3
+    return 4.0 * emissivity * STEFAN_BOLTZMANN * kelvin * kelvin * kelvin

@@ -5,23 +5,34 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
 from thermal.plan.calibration_factors import apply_factors
-from thermal.plan.model import Factors, Plan
+from thermal.plan.model import Factors, Plan, Unknown
 from thermal.plan.presets import Sampler, nominal, resolve_plan
-from thermal.plan.schema import PlanTable, key_texts
+from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable, key_texts
 
 LARGEST_BYTES = 1 << 20
-LISTS = ("tank", "bed", "side", "gain", "period")
+LISTS = ("tank", "bed", "side", "gain", "period", "tier", "measure", "unknown")
+UNION_STEPS = ("float", "constrained-str")  # added by pydantic to the place of a value of several types
+BOUNDS = {
+    "greater_than_equal": "{value} is out of range; write at least {ge}",
+    "less_than_equal": "{value} is out of range; write at most {le}",
+    "string_type": "{value} is not text; write it in quotes",
+    "string_too_long": "{value} is too long; write at most {max_length} characters",
+    "too_long": "{actual_length} are too many; write at most {max_length}",
+}
+MOST_CHANGES = 30  # measures, or unknowns, that are checked; a plan with more has a fault anyway
 FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # tables that a measure cannot change
 Document = dict[str, Any]
+T = TypeVar("T", bound=BaseModel)
 
 
 def read_document(path: Path) -> Document:
@@ -72,18 +83,15 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     PlanError
         With every fault of the document.
     """
-    plan = replace(_resolve(_validate(document, place), sampler), source=document)
-    faults = [
-        fault
-        for measure in plan.measures
-        for fault in _setting_faults(document, measure.set, f"measure {measure.name!r}")
-    ]
-    for unknown in plan.unknowns:
-        for end in (unknown.low, unknown.high):
-            faults += _setting_faults(document, {unknown.key: unknown.value(end)}, f"unknown {unknown.name!r}")
-    if faults:
+    entry, faults = None, []
+    try:
+        entry = _validate(document, place)
+    except PlanError as fault:
+        faults = fault.faults
+    faults = faults + _faults_of_changes(document, set(faults))
+    if entry is None or faults:
         raise PlanError(place, faults)
-    return plan
+    return replace(_resolve(entry, sampler), source=document)
 
 
 def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[Plan]:
@@ -205,6 +213,8 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
             raise PlanError("measure", [f"sets {key!r}, which this plan does not contain"])
         for target in targets:
             _set(target, rest, value, key)
+    elif not isinstance(node, dict):
+        raise PlanError("measure", [f"sets {key!r}, but {str(node)[:60]!r} stands where a table should"])
     elif len(steps) == 1:
         node[steps[0]] = value
     else:
@@ -225,37 +235,75 @@ def _validate(document: Document, place: str) -> PlanTable:
         raise PlanError(place, list(dict.fromkeys(faults))) from None
 
 
-def _setting_faults(document: Document, settings: Mapping[str, object], who: str) -> list[str]:
-    """Faults of the plan with the settings of a measure or an unknown."""
-    if fixed := [key for key in settings if key.split(".")[0] in FIXED]:
-        fixed_names = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
-        return [f"{who}: {key!r} may not be set here; {fixed_names} are the same for all designs" for key in fixed]
+def _faults_of_changes(document: Document, plan_faults: set[str]) -> list[str]:
+    """Faults of the plan with the settings of its measures and unknowns, beyond the faults that it has itself."""
+    changes = [(f"measure {item.name!r}", item.set) for item in _valid_tables(document, "measure", MeasureTable)]
+    for item in _valid_tables(document, "unknown", UnknownTable):
+        unknown = Unknown(item.name or item.key, item.key, *item.range)
+        changes += [
+            (f"unknown {unknown.name!r}", {unknown.key: unknown.value(end)}) for end in (unknown.low, unknown.high)
+        ]
+    faults = [
+        f"{who}: {fault}" for who, settings in changes for fault in _setting_faults(document, settings, plan_faults)
+    ]
+    return list(dict.fromkeys(faults))
+
+
+def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
+    """The tables of a list without faults of their own, whatever other faults the plan has."""
+    rows, tables = document.get(key), []
+    for row in rows[:MOST_CHANGES] if isinstance(rows, list) else []:
+        with suppress(ValidationError):
+            tables.append(table.model_validate(row))
+    return tables
+
+
+def _setting_faults(document: Document, settings: Mapping[str, object], plan_faults: set[str]) -> list[str]:
+    """Faults of the plan with the settings of a measure or an unknown, without those that it has itself."""
+    fixed = [key for key in settings if key.split(".")[0] in FIXED]
+    fixed_names = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
+    faults = [f"{key!r} may not be set here; {fixed_names} are the same for all designs" for key in fixed]
     try:
-        _validate(with_settings(document, settings), "plan")
+        allowed = {key: value for key, value in settings.items() if key not in fixed and _has_tables(document, key)}
+        _validate(with_settings(document, allowed), "plan")
     except PlanError as fault:
-        return [f"{who}: {sentence}" for sentence in fault.faults]
-    return []
+        faults += [text for text in fault.faults if text not in plan_faults]
+    return faults
+
+
+def _has_tables(document: Document, key: str) -> bool:
+    """Whether a key begins with a table or several; where it does not, the plan's own fault tells so."""
+    node = document.get(key.split(".")[0], {})
+    return isinstance(node, dict) or (isinstance(node, list) and all(isinstance(item, dict) for item in node))
 
 
 def _sentence(error: Any, document: Document) -> str:
     """The sentence for one pydantic error: place, value, what is wrong, what to write."""
-    place = _place(error["loc"], document)
-    kind, value = error["type"], str(error.get("input"))[:60]
-    if kind == "extra_forbidden":
-        allowed = list(_table_at(error["loc"][:-1]).model_fields)
-        return f"{place}: unknown key; {nearest(str(error['loc'][-1]), allowed)}"
-    if kind == "missing":
-        return f"{place}: missing; write {_example(error['loc'])}"
+    loc = tuple(step for step in error["loc"] if step not in UNION_STEPS)
+    place, kind, value = _place(loc, document), error["type"], _shown(error.get("input"))
     if kind == "value_error":
-        return f"{place}: {error['ctx']['error']}" if error["loc"] else str(error["ctx"]["error"])
+        return f"{place}: {error['ctx']['error']}" if loc else str(error["ctx"]["error"])
+    if kind == "extra_forbidden":
+        return f"{place}: unknown key; {nearest(str(loc[-1]), list(_table_at(loc[:-1]).model_fields))}"
+    if loc != error["loc"]:
+        return f"{place}: {value} is not one number, with its unit in quotes; write {_example(loc)}"
+    if kind in ("missing", "too_short"):
+        return f"{place}: {'missing' if kind == 'missing' else 'empty'}; write {_example(loc)}"
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{place}: {value!r} is a single value, but this is a table; write [{error['loc'][-1]}] and its keys"
+        return f"{place}: {value} is a single value, but this is a table; write {_example(loc)}"
     if kind == "list_type":
-        written = "a single table" if isinstance(error.get("input"), dict) else repr(value)
-        return f"{place}: {written} is not a list; write {_example(error['loc'])}"
-    if kind == "too_short":
-        return f"{place}: empty; write {_example(error['loc'])}"
-    return f"{place}: {value!r} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
+        written = "a single table" if isinstance(error.get("input"), dict) else value
+        return f"{place}: {written} is not a list; write {_example(loc)}"
+    if kind.startswith("int_"):
+        return f"{place}: {value} is not a whole number; write {_example(loc)}"
+    if kind in BOUNDS:
+        return f"{place}: {BOUNDS[kind].format(value=value, **error.get('ctx', {}))}"
+    return f"{place}: {value} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
+
+
+def _shown(value: object) -> str:
+    """A value in a message: text in quotes, and only its beginning."""
+    return repr(value[:60]) if isinstance(value, str) else repr(value)[:60]
 
 
 def _place(loc: tuple[int | str, ...], document: Document) -> str:
@@ -280,12 +328,13 @@ def _has(node: Any, step: int | str) -> bool:
 
 
 def _example(loc: tuple[int | str, ...]) -> str:
-    """What to write for a missing key: its example, or else the heading of its table."""
-    key = str(loc[-1])
-    examples = key_texts(_table_at(loc[:-1]))[key].get("examples")
+    """What to write for a key: its example, or else the heading of its table."""
+    steps = [step for step in loc if isinstance(step, str)]
+    key, table = steps[-1], ".".join(steps)
+    examples = key_texts(_table_at(tuple(steps[:-1])))[key].get("examples")
     if examples:
         return f"for example {key} = {_toml(examples[0])}"
-    return f"a table [[{key}]]" if key in LISTS else f"a table [{key}]"
+    return f"a table [[{table}]]" if key in LISTS else f"a table [{table}]"
 
 
 def _toml(value: Any) -> str:

@@ -15,7 +15,6 @@ from thermal.climate.forcing import HUMIDITY, OUTDOOR, WIND
 from thermal.core.arrays import Array
 from thermal.network.model import RoomAir
 from thermal.physics.constants import CP_AIR
-from thermal.physics.evaporation import replaced_vapour_enthalpy
 from thermal.physics.flood_drain import moved_capacity, switched_temperatures
 from thermal.physics.infiltration import leakage_flow
 from thermal.physics.moist_air import dry_air_density
@@ -39,6 +38,7 @@ from thermal.solver.transfer_coefficients import (
     sum_rows,
     vapour_balance,
 )
+from thermal.solver.tuned_laws import replaced_vapour_enthalpy
 
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; an interval begins at both ends
 HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
@@ -59,6 +59,7 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
 # begin out of balance, where nights are not yet as calm.
 UPDATE_SCHEDULE = update_intervals((0, 8, 12, 16, 20))
 UPDATE_SCHEDULE_FIRST_DAY = update_intervals((0, 4, 8, 12, 16, 20))
+LONGEST_INTERVAL_H = max(interval.hours for interval in UPDATE_SCHEDULE.values())
 
 
 def update_coefficients(
@@ -228,19 +229,25 @@ def precompute_humidity(
     interval: UpdateInterval,
     day: Day,
     steps: range,
-) -> None:
-    """The air's humidity in an interval's steps, and what vapour and weather bring in them, written to `day`."""
-    inflow, rows = day.inflow, slice(steps.start, steps.stop)
+) -> Array:
+    """The air's humidity in an interval's steps, written to `day`, and what vapour and weather bring in them.
+
+    Returns
+    -------
+    Array, shape (step, fed node, column)
+        Heat that flows in [W]; overwritten by the next call.
+    """
+    inflow, rows, count = day.inflow, slice(steps.start, steps.stop), len(steps)
     hours: Sequence[int] = range(interval.hours)  # of each step
     outdoor = day_inputs.weather[interval.hour : interval.hour + interval.hours, OUTDOOR]
-    if len(steps) != interval.hours:
-        hours = [index * interval.hours // len(steps) for index in range(len(steps))]
+    if count != interval.hours:
+        hours = [index * interval.hours // count for index in range(count)]
         outdoor = outdoor[hours]
-    np.multiply(prepared.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors[rows])
+    np.multiply(prepared.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors[:count])
     if exchange is None:
-        return
+        return inflow.fed_nodes[:count]
     if exchange.leak_w_per_k is not None:
-        np.add(inflow.air[rows], exchange.leak_w_per_k * outdoor, inflow.air[rows])
+        np.add(inflow.air[:count], exchange.leak_w_per_k * outdoor, inflow.air[:count])
     ratio, condensing = day.ratio[rows], day.condensing_w[rows]
     if exchange.vapour is None:
         ratio[:] = state.humidity_ratio
@@ -248,9 +255,10 @@ def precompute_humidity(
         advance_humidity(exchange.vapour, state.humidity_ratio, hours, ratio, condensing)
         condensing -= ratio  # nothing at all where the dry balance holds
         condensing *= exchange.vapour.demand_w
-        np.add(inflow.surfaces[rows], condensing, inflow.surfaces[rows])
+        np.add(inflow.surfaces[:count], condensing, inflow.surfaces[:count])
         np.subtract(day.vapour_w, np.add.reduce(condensing, axis=0), day.vapour_w)
-    np.multiply(exchange.latent_feedback_w, ratio[:, None], out=inflow.water_nodes[rows])
+    np.multiply(exchange.latent_feedback_w, ratio[:, None], out=inflow.water_nodes[:count])
     evaporated = sum_rows(exchange.latent_feedback_w) * np.add.reduce(ratio, axis=0)
-    np.add(day.vapour_w, len(steps) * sum_rows(exchange.latent_w) - evaporated, day.vapour_w)
+    np.add(day.vapour_w, count * sum_rows(exchange.latent_w) - evaporated, day.vapour_w)
     state.humidity_ratio = ratio[-1]
+    return inflow.fed_nodes[:count]

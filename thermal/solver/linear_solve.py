@@ -11,6 +11,7 @@ from functools import partial
 
 import numpy as np
 
+from thermal.core.aligned import aligned_zeros
 from thermal.core.arrays import Array, Precision
 from thermal.solver.state import Factorisation, Operation, System
 
@@ -33,7 +34,7 @@ def rows_at(indices: tuple[int, ...]) -> slice:
 
 def allocate(nodes: int, columns: int, precision: Precision = float) -> System:
     """A network of some nodes without conductances."""
-    block = np.zeros((nodes + nodes * (nodes - 1) // 2, columns), precision)
+    block = aligned_zeros((nodes + nodes * (nodes - 1) // 2, columns), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
     return System(block, block[:nodes], rows)
@@ -104,33 +105,45 @@ def factorisation(
     for node in range(first, len(pattern) - 1 if until is None else until):
         neighbours, count = pattern[node], len(pattern[node])
         coupling = system.rows[node - first][neighbours.start - node - 1 : neighbours.stop - node - 1]
-        inverse, share, product = (
-            np.zeros(shape, precision) for shape in ((columns,), (count, columns), (count, columns))
-        )
+        factors, products = (aligned_zeros((count + 1, columns), precision) for _ in range(2))
+        inverse, share, product = factors[0], factors[1:], products[1:]
         here, later = rhs[node], rhs[neighbours.start : neighbours.stop]
         elimination.append(partial(np.divide, np.ones((), precision), system.diagonal[node - first], inverse))
-        backward_here = [partial(np.multiply, here, inverse, here)]
         if count:
             diagonals = system.diagonal[neighbours.start - first : neighbours.stop - first]
             elimination += _row_products(coupling, inverse, share)
             elimination.append(partial(np.multiply, share, coupling, product))
             elimination.append(partial(np.subtract, diagonals, product, diagonals))
             forward += [*_row_products(share, here, product), partial(np.add, later, product, later)]
-            backward_here.append(partial(np.multiply, share, later, product))
-            backward_here += [partial(np.add, here, row, here) for row in product]
         for k in range(count - 1):  # neighbours become linked to each other
             links, passed = system.rows[neighbours[k] - first][: count - 1 - k], product[: count - 1 - k]
             elimination += [*_row_products(coupling[k + 1 :], share[k], passed), partial(np.add, links, passed, links)]
-        backward[:0] = backward_here
+        backward[:0] = _back_substitution(factors, rhs, node, neighbours, products)
     ahead, behind = (before.forward, before.backward) if before else ((), ())
     last = system.diagonal[-1]
     return Factorisation(
         elimination=tuple(elimination),
         diagonal=last,
-        inverse=np.zeros(last.shape, precision),
+        inverse=aligned_zeros(last.shape, precision),
         forward=(*ahead, *forward),
         backward=(*backward, *behind),
     )
+
+
+def _back_substitution(factors: Array, rhs: Array, node: int, neighbours: range, products: Array) -> list[Operation]:
+    """A node's temperature from its heat and the temperatures of its neighbours."""
+    here, later = rhs[node], rhs[neighbours.start : neighbours.stop]
+    if not neighbours:
+        return [partial(np.multiply, here, factors[0], here)]
+    if neighbours.start == node + 1:  # one product for both: 1 to 3 %, kept for the sum of them
+        multiply = [partial(np.multiply, factors, rhs[node : neighbours.stop], products)]
+    else:
+        multiply = [
+            partial(np.multiply, here, factors[0], products[0]),
+            partial(np.multiply, later, factors[1:], products[1:]),
+        ]
+    sums = [partial(np.add, here, row, here) for row in products[2:]]
+    return [*multiply, partial(np.add, products[0], products[1], here), *sums]
 
 
 def _row_products(rows: Array, factor: Array, out: Array) -> list[Operation]:

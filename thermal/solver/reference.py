@@ -41,8 +41,7 @@ import numpy as np
 from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.network.model import Control, RoomAir, night_vessels
-from thermal.physics import evaporation, humidity_balance, moist_air, water_surface
-from thermal.physics.condensation import surface_temperature
+from thermal.physics import condensation, evaporation, humidity_balance, moist_air, water_surface
 from thermal.physics.constants import CP_AIR, EMISSIVITY_WALL, EMISSIVITY_WATER
 from thermal.physics.freezing import water_and_ice
 from thermal.physics.infiltration import leakage_flow
@@ -175,7 +174,7 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
         leak_kg_s = float(leak_m3_s * moist_air.dry_air_density(outdoor_c, outdoor_ratio, pressure))
         middle_c = forcing.outdoor_c[row + update.hours // 2, 0]
         beyond_c = middle_c if room.beyond_node is None else ahead_c[room.beyond_node]
-    cold_c = np.array([surface_temperature(air_c, beyond_c, room.coldness), air_c])
+    cold_c = np.array([condensation.surface_temperature(air_c, beyond_c, room.coldness), air_c])
     side_ratio, air_ratio = moist_air.humidity_ratio(moist_air.saturation_pressure(cold_c), pressure)
     to_air = water_surface.surface_convection_conductance(*surface)
     to_air = to_air + water_surface.wall_conductance(vessels.wall_m2, h_wall, vessels.wall_r)

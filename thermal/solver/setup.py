@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from thermal.climate.forcing import HUMIDITY
+from thermal.core.aligned import aligned_copy, aligned_zeros
 from thermal.core.arrays import Array, Precision
 from thermal.network.model import Network, RoomAir, Vessels, night_vessels
 from thermal.solver.linear_solve import (
@@ -56,10 +57,10 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     water_nodes = _water_slice(vessels)
     constant = _constant_system(network)
     theta = _water_theta(network, constant.diagonal[water_nodes], dt_s)
-    inverse_theta = (1.0 / theta).astype(precision)
+    inverse_theta = aligned_copy((1.0 / theta), precision)
     weight = theta[-1] if water_nodes.stop == n else np.ones(network.designs)
     heat = _add_storage(constant, network.capacity_j_per_k / dt_s, inverse_theta, water_nodes)
-    rhs, (pairs, constant_nodes) = np.zeros((n, network.designs), precision), _changing_links(network)
+    rhs, (pairs, constant_nodes) = aligned_zeros((n, network.designs), precision), _changing_links(network)
     pattern, whole = fill_pattern([*network.links, *pairs], n), trailing_submatrix(constant, 0, precision)
     once = factorisation(whole, pattern, 0, rhs, until=constant_nodes)  # buys 4 % at 2,048 designs
     eliminate(once)
@@ -79,21 +80,21 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         vessels=_by_day_and_night(vessels, precision) if vessels else None,
         room_air=_in_precision(room, precision) if room else None,
         first_source_w=network.source_w[0],
-        source_change_w=(network.source_w - network.source_w[0]).astype(precision),
+        source_change_w=aligned_copy((network.source_w - network.source_w[0]), precision),
         source_changes=_changes(network.source_w),
-        season_w=network.season_w.astype(precision),
+        season_w=aligned_copy(network.season_w, precision),
         outside_w_per_k=network.outdoor_w_per_k + network.fixed_w_per_k,
-        link_w_per_k=network.link_w_per_k.astype(precision),
-        outdoor_w_per_k=network.outdoor_w_per_k[outdoor_nodes].astype(precision),
-        pump_w_per_k=vessels.flow_w_per_k.astype(precision) if vessels else np.zeros((24, 0), precision),
+        link_w_per_k=aligned_copy(network.link_w_per_k, precision),
+        outdoor_w_per_k=aligned_copy(network.outdoor_w_per_k[outdoor_nodes], precision),
+        pump_w_per_k=aligned_copy(vessels.flow_w_per_k, precision) if vessels else np.zeros((24, 0), precision),
         circulates=_circulates(vessels),
         pump_switches=_pump_switches(vessels),
         drains=_drains(vessels),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         heat_w_per_k=heat,
         inverse_theta=inverse_theta,
-        new_weight=weight.astype(precision),
-        old_weight=(1.0 - weight).astype(precision),
+        new_weight=aligned_copy(weight, precision),
+        old_weight=aligned_copy((1.0 - weight), precision),
         constant_system=trailing_submatrix(whole, constant_nodes, precision),
         system=system,
         coupling=_coupling_views(network, system, constant_nodes),
@@ -102,11 +103,13 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     )
 
 
-def blank_day(prepared: PreparedNetwork, steps: int, keeps_every_step: bool) -> Day:
+def blank_day(prepared: PreparedNetwork, steps: int, longest: int, keeps_every_step: bool) -> Day:
     """Buffers for the steps of a day.
 
     Parameters
     ----------
+    steps, longest : int
+        Of the day, and of its longest update interval.
     keeps_every_step : bool
         Whether the temperatures of every node and the ice are kept step by step.
     """
@@ -115,11 +118,11 @@ def blank_day(prepared: PreparedNetwork, steps: int, keeps_every_step: bool) -> 
     water_nodes = len(network.vessels.water_nodes) if network.vessels else 0
 
     def rows(*shape: int) -> Array:
-        return np.zeros((*shape, n), precision)
+        return aligned_zeros((*shape, n), precision)
 
     return Day(
         keeps_every_step=keeps_every_step,
-        inflow=_inflow(prepared, steps),
+        inflow=_inflow(prepared, longest),
         mean_k=rows(steps if keeps_every_step else 0, nodes),
         water_k=rows(steps, water_nodes),
         ratio=rows(steps),
@@ -154,7 +157,7 @@ def initial_state(network: Network, start_c: Array, weather: Array, precision: P
         ice_j=np.zeros_like(vessels.ice_limit_j) if vessels else none,
         has_ice=False,
         pump_runs=vessels.flow_w_per_k[0] > 0 if vessels else np.ones(n, dtype=bool),
-        last_update_c=start_c.astype(precision),
+        last_update_c=aligned_copy(start_c, precision),
     )
 
 
@@ -166,7 +169,7 @@ def _in_precision(value: T, precision: Precision) -> T:
     """The same vessels or air with their arrays in single or double precision."""
     values: dict[str, Any] = {field.name: getattr(value, field.name) for field in fields(value)}
     arrays = {name: array for name, array in values.items() if isinstance(array, np.ndarray)}
-    return type(value)(**values | {name: array.astype(precision) for name, array in arrays.items()})
+    return type(value)(**values | {name: aligned_copy(array, precision) for name, array in arrays.items()})
 
 
 def _constant_system(network: Network) -> System:
@@ -225,10 +228,10 @@ def _outdoor_and_fed_nodes(network: Network, water_nodes: slice) -> tuple[slice,
 
 
 def _inflow(prepared: PreparedNetwork, steps: int) -> Inflow:
-    """Memory for what weather and vapour bring in the steps of a day."""
+    """Memory for what weather and vapour bring in the steps of an interval."""
     room, linked, water = prepared.network.room_air, prepared.outdoor_nodes, prepared.water_nodes
     first = prepared.fed_nodes.start
-    heat = np.zeros((steps, prepared.fed_nodes.stop - first, prepared.network.designs), prepared.precision)
+    heat = aligned_zeros((steps, prepared.fed_nodes.stop - first, prepared.network.designs), prepared.precision)
     nodes = [room.node, room.radiant_node] if room else []
     air, surfaces = (heat[:, node - first] for node in nodes) if None not in nodes and nodes else (heat[:, 0:0],) * 2
     return Inflow(

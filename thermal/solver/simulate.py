@@ -20,6 +20,7 @@ from thermal.core.parallel import Progress, no_progress, processes, split_evenly
 from thermal.errors import ClosureError
 from thermal.network.model import Control, Network
 from thermal.solver.coefficient_update import (
+    LONGEST_INTERVAL_H,
     UPDATE_SCHEDULE,
     UPDATE_SCHEDULE_FIRST_DAY,
     apply_pump_switch,
@@ -32,7 +33,7 @@ from thermal.solver.energy_balance import CLOSURE_LIMIT, EnergyBalance
 from thermal.solver.hourly_output import HourlyRecorder
 from thermal.solver.results import NOTHING, OutputRequest, SimulationResult, join_results
 from thermal.solver.setup import blank_day, initial_state, prepare_network
-from thermal.solver.state import HOUR_S, Day, DayInputs, PreparedNetwork, State, UpdateInterval
+from thermal.solver.state import HOUR_S, Day, DayInputs, PreparedNetwork, Segment, State, UpdateInterval
 from thermal.solver.summary_output import SummaryRecorder
 from thermal.solver.time_step import (
     advance,
@@ -94,7 +95,8 @@ def simulate(
     if not (result.closure < CLOSURE_LIMIT).all():
         worst = np.nanmax(result.closure)
         raise ClosureError(
-            f"Internal error: energy balance is off by {worst:.2e} of the heat exchanged. Please report it with your plan."
+            f"Internal error: energy balance is off by {worst:.2e} of the heat exchanged."
+            " Please report it with your plan."
         )
     return result
 
@@ -128,7 +130,12 @@ def _simulate_in(
     hourly = HourlyRecorder(substeps) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
     read_hourly = slice(SEASON if prepared.leaky else WIND)  # channels; the season is read once a day
-    day = blank_day(prepared, 24 * substeps, hourly_output or request.damp or prepared.needs_every_step)
+    day = blank_day(
+        prepared,
+        24 * substeps,
+        LONGEST_INTERVAL_H * substeps,
+        hourly_output or request.damp or prepared.needs_every_step,
+    )
     hours = int(forcing.end_h.max())
     for h in range(0, hours, 24):
         if h == forcing.spin_up_h:
@@ -198,7 +205,7 @@ def _simulate_day(
             interval = schedule[hour]
             coefficients = update_coefficients(prepared, state, inputs, interval)
             ahead = range(hour * substeps, (hour + interval.hours) * substeps)
-            precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, ahead)
+            inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, ahead)
         elif switches[hour]:
             coefficients = factorise(prepared, coefficients.exchange, state, hour)
         if coefficients.exchange is not None:
@@ -206,7 +213,8 @@ def _simulate_day(
         if hour == 0 or orders.varies:
             target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
         steps = range(hour * substeps, next_hour * substeps)
-        advance(prepared, coefficients, inputs, target, state, day, hour, steps)
+        own = slice(steps.start - ahead.start, steps.stop - ahead.start)
+        advance(prepared, coefficients, inputs, Segment(hour, steps, inflow_w[own], target), state, day)
     np.add.reduce(day.watts, axis=0, out=day.watts_sum)
 
 
@@ -226,15 +234,15 @@ def steady_initial_state(
     state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
     setpoint_c = control.setpoint_c.mean(axis=0)
     bind_state(prepared, state)
-    day = blank_day(prepared, STEADY_STEPS, False)
+    day = blank_day(prepared, STEADY_STEPS, 1, False)
     interval = update_intervals((0,))[0]  # one as long as the last
     for step in range(STEADY_STEPS):
         steps = range(step, step + 1)
         inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:])
         coefficients = update_coefficients(prepared, state, inputs, interval)
-        precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
+        inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
         target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)
-        advance(prepared, coefficients, inputs, target, state, day, 0, steps)
+        advance(prepared, coefficients, inputs, Segment(0, steps, inflow_w, target), state, day)
         shift_reference(prepared, state)
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()
     return state

@@ -117,6 +117,15 @@ class ThermostatTarget(NamedTuple):
     max_w: Array
 
 
+class Segment(NamedTuple):
+    """Some steps that share coefficients, sources and target."""
+
+    hour: int  # of the day in which they begin
+    steps: range  # of the day
+    inflow_w: Array  # (step, fed node, column): what weather and vapour bring in each
+    target: ThermostatTarget
+
+
 class Reference(NamedTuple):
     """Where the temperatures stood when the day began, and what follows from it alone."""
 
@@ -202,7 +211,10 @@ class DayInputs(NamedTuple):
 
 
 class Inflow(NamedTuple):
-    """Heat that weather and vapour bring [W]: views of one array."""
+    """Heat that weather and vapour bring in the steps of one update interval [W]: views of one array.
+
+    An interval's steps only: a whole day of 2,048 designs does not fit the second cache.
+    """
 
     fed_nodes: Array  # (step, fed node, column): all of it
     outdoors: Array  # (step, node linked to outdoors, column)

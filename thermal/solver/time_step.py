@@ -25,6 +25,7 @@ from thermal.solver.state import (
     IntervalCoefficients,
     PreparedNetwork,
     Reference,
+    Segment,
     State,
     ThermostatTarget,
 )
@@ -91,57 +92,54 @@ def advance(
     prepared: PreparedNetwork,
     coefficients: IntervalCoefficients,
     inputs: DayInputs,
-    target: ThermostatTarget,
+    segment: Segment,
     state: State,
     day: Day,
-    hour: int,
-    steps: range,
 ) -> None:
-    """Some steps that share coefficients, sources and target, each booked as its own row of the day.
+    """The steps of a segment, each booked as its own row of the day.
 
     Parameters
     ----------
     coefficients : IntervalCoefficients
-        That hold from this hour on.
+        That hold from the segment's first hour on.
     inputs : DayInputs
         Of the day.
-    target : ThermostatTarget
-        What the heater is held to.
+    segment : Segment
+        Which steps, what flows in, and what the heater is held to.
     state : State
         Before the first step; afterwards after the last.
     day : Day
-        Its inflow is read, its other rows are written.
-    hour : int
-        Hour of the day in which the steps begin.
-    steps : range
-        Of the day.
+        Receives a row for each step.
     """
-    rhs, inverse_theta, diagonal = prepared.rhs, prepared.inverse_theta, coefficients.factorisation.diagonal
+    rhs, inverse_theta, factors = prepared.rhs, prepared.inverse_theta, coefficients.factorisation
     heated, water, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
     booked, mean_sum = rhs[prepared.booked_nodes], day.mean_sum
-    steady_w = inputs.steady_w + prepared.source_change_w[hour]
-    steady_w += coefficients.water_heat_w
-    setpoint_w = diagonal * target.setpoint_k
+    steady_w = inputs.steady_w + coefficients.water_heat_w
+    steady_w += prepared.source_change_w[segment.hour]
+    setpoint_w = factors.diagonal * segment.target.setpoint_k
     heat_w_per_k, gain_w_per_k = coefficients.heat_w_per_k, coefficients.gain_w_per_k
-    target_w = np.empty_like(setpoint_w)
+    target_w, _, min_w, max_w = np.empty_like(setpoint_w), *segment.target
     before_k, freezing_k = state.water_k, state.reference.freezing_k
-    for step in steps:
+    has_water, keeps_every_step = coefficients.exchange is not None, day.keeps_every_step
+    rows = slice(segment.steps.start, segment.steps.stop)
+    by_step = zip(segment.steps, segment.inflow_w, day.watts[rows], day.water_k[rows], strict=True)
+    for step, inflow_w, watts, after_k in by_step:
         np.multiply(gain_w_per_k, heated, target_w)
         target_w += setpoint_w  # diagonal (theta setpoint + (1 - theta) T)
         rhs *= heat_w_per_k  # right-hand side: C/(theta dt) T + sources
         rhs += steady_w
-        fed += day.inflow.fed_nodes[step]
-        substitute(coefficients.factorisation, heated, target_w, target.min_w, target.max_w, day.watts[step])  # now Tm
+        fed += inflow_w
+        substitute(factors, heated, target_w, min_w, max_w, watts)  # now Tm
         mean_sum += booked
-        if day.keeps_every_step:
+        if keeps_every_step:
             day.mean_k[step] = rhs
-        if coefficients.exchange is not None:
-            after_k = np.subtract(water, before_k, day.water_k[step])  # T' = T + (Tm - T)/theta
+        if has_water:
+            np.subtract(water, before_k, after_k)  # T' = T + (Tm - T)/theta
             after_k *= inverse_theta
             after_k += before_k
             if state.has_ice or after_k.item(after_k.argmin()) < freezing_k:
                 _freeze(prepared, after_k, coefficients, state, day)
-            if day.keeps_every_step:
+            if keeps_every_step:
                 day.ice_j.append(state.ice_j)
             water[:] = before_k = after_k
     state.water_k = before_k

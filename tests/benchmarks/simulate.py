@@ -1,6 +1,6 @@
 """How fast the march is, full physics, one core.
 
-    python tests/benchmarks/march.py --json -
+    python tests/benchmarks/simulate.py --json -
 
 Prints designs, hours, ns_per_design_hour (2,048 designs through one winter), one_winter_s (one design) and
 solve_ivp_ratio (scipy's integrator over the march, the same design and days). Best of several runs, taken by turns: a

@@ -1,6 +1,6 @@
 """How long packages and draws take, all winters of the demo's climate, on as many processes as there are cores.
 
-    python tests/benchmarks/decisions.py
+    python tests/benchmarks/design_study.py
 
 Prints packages, packages_s (a study of every subset of eight measures) and draws, draws_s
 (`uncertainty_of`); the time of reading the plan and its climate is not in them.

@@ -1,6 +1,6 @@
 """A study of 100,000 design-winters on all cores: time, memory, and what the second core brings.
 
-    python tests/benchmarks/study.py [--designs 33334]
+    python tests/benchmarks/many_designs.py [--designs 33334]
 
 Springfield's three winters, so designs times three; each design a heater of its own.
 """
