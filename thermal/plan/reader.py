@@ -15,6 +15,7 @@ from pydantic import BaseModel, ValidationError
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
 from thermal.plan.model import Plan, Unknown
+from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable, key_texts
 
@@ -167,11 +168,15 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
 
 
 def _validate(document: Document, place: str) -> PlanTable:
+    """A document's tables, every key valid and the whole possible to build."""
     try:
-        return PlanTable.model_validate(document)
+        plan = PlanTable.model_validate(document)
     except ValidationError as fault:
         faults = [_sentence(error, document) for error in fault.errors(include_url=False)]
         raise PlanError(place, list(dict.fromkeys(faults))) from None
+    if impossible := physical_faults(plan):
+        raise PlanError(place, impossible)
+    return plan
 
 
 def _faults_of_changes(document: Document, known: set[str]) -> list[str]:
