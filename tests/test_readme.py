@@ -175,6 +175,7 @@ def test_check_draws_to_scale(tmp_path):
 def test_huge_and_tiny_vessels_can_be_drawn(workshop):
     from thermal.report.plan_summary import elevation
 
+    workshop["room"] |= {"length": "50 m", "width": "45 m", "height": "16 m"}
     for width, depth in (("40 m", "15 m"), ("0.1 m", "0.04 m")):
         workshop["tank"] = [{"length": width, "width": width, "water_depth": depth, "shape": "rectangular"}]
         lines = elevation(plan_of(workshop))

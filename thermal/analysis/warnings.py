@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from thermal.analysis.advice import ADVICE_RULES, HARM_RULES, AdviceInput
 from thermal.analysis.case import SimulationCase
+from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
 from thermal.core.display_units import percent_text, watts_text
 
@@ -28,6 +29,7 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool |
     warnings = [
         *_by_rules(HARM_RULES, inputs, belief=False),
         *_climate(inputs.case),
+        *odd_values(inputs.case.plan),
         *_plan(inputs),
         *_species(inputs),
         *_heater(inputs, circuit_fits),

@@ -16,6 +16,7 @@ from thermal.core.suggest import nearest
 from thermal.errors import PlanError
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan, Unknown
+from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable, key_texts
 
@@ -227,12 +228,15 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
 
 
 def _validate(document: Document, place: str) -> PlanTable:
-    """The checked tables of a document."""
+    """The checked tables of a document, of a plan that can be built."""
     try:
-        return PlanTable.model_validate(document)
+        plan = PlanTable.model_validate(document)
     except ValidationError as fault:
         faults = [_sentence(error, document) for error in fault.errors(include_url=False)]
         raise PlanError(place, list(dict.fromkeys(faults))) from None
+    if impossible := physical_faults(plan):
+        raise PlanError(place, impossible)
+    return plan
 
 
 def _faults_of_changes(document: Document, plan_faults: set[str]) -> list[str]:

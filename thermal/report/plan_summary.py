@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from typing import Any
 
 from rich.console import Console
 from rich.markup import escape
 
 from thermal.analysis.heat_loss_table import Part, room_parts, vessel_name, water_parts
+from thermal.analysis.odd_values import odd_values
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
 from thermal.plan.structure import Vessel
@@ -44,6 +46,8 @@ def print_plan(plan: Plan, console: Console) -> None:
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):
         console.print(rows(_parts_table(plan, "room", room)))
+    for warning in odd_values(plan):
+        console.print(f"[bold]![/] {escape(warning.text)}")
     assumed = presets_table(plan, units)
     if assumed.cells:
         console.print("Assumed values (put a measured value in the plan to replace one):")
@@ -55,6 +59,7 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
     presets = presets_table(plan, UNIT_SYSTEMS["metric"])
     return {
         "water_parts": [water_part._asdict() for water_part in water_parts(plan)],
+        "warnings": [asdict(warning) for warning in odd_values(plan)],
         "room_parts": [room_part._asdict() for room_part in room_parts(plan)],
         "presets": [dict(zip(PRESET_KEYS, cells, strict=True)) for cells in presets.cells],
     }

@@ -1,0 +1,75 @@
+"""Warnings about values of a plan that are possible but rarely intended, such as a price in cents or a pump without flow."""
+
+from __future__ import annotations
+
+from thermal.analysis.results import PlanWarning
+from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.plan.model import Plan
+
+HIGH_PRICE = 2.0  # per kWh, in the currencies below; households pay 0.1 to 0.5, common practice, no source
+DOLLAR_LIKE = frozenset({"USD", "EUR", "GBP", "CHF", "CAD", "AUD"})
+
+
+def odd_values(plan: Plan) -> list[PlanWarning]:
+    """A warning for each value of the plan that is probably a mistake."""
+    return [warning for rule in (_price, _pump, _frames, _temperatures) for warning in rule(plan)]
+
+
+def _price(plan: Plan) -> list[PlanWarning]:
+    """Warnings about a price of zero, or of cents written as whole currency."""
+    power = plan.power
+    prices = [power.price, *(period.price for period in power.periods), *(price for _, price in power.tiers)]
+    if max(prices) == 0.0:
+        return [PlanWarning("price-zero", "The price of electricity is 0, so every cost is 0. Set [power] price.")]
+    if power.currency.upper() in DOLLAR_LIKE and max(prices) > HIGH_PRICE:
+        return [
+            PlanWarning(
+                "price-high",
+                f"The price of {max(prices):g} {power.currency} per kWh is very high. If it is in cents, divide it by"
+                " 100.",
+            )
+        ]
+    return []
+
+
+def _pump(plan: Plan) -> list[PlanWarning]:
+    """A warning about beds without flow."""
+    if not plan.beds or plan.pump.flow_m3_s > 0.0:
+        return []
+    return [
+        PlanWarning(
+            "no-flow",
+            "The pump's flow is 0, so no heat of the tank reaches the beds. Set [pump] flow.",
+        )
+    ]
+
+
+def _frames(plan: Plan) -> list[PlanWarning]:
+    """A warning about vessels on frames that need more floor than the room has."""
+    units = UNIT_SYSTEMS[plan.units]
+    on_frames = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base == "frame")
+    if on_frames <= plan.room.floor_m2:
+        return []
+    taken, floor = (units.text("area", area) for area in (on_frames, plan.room.floor_m2))
+    return [
+        PlanWarning(
+            "frames-over-floor",
+            f"Tanks and beds on frames take {taken}, more than the floor of the room ({floor}). Check sizes and count,"
+            " unless they stand above one another.",
+        )
+    ]
+
+
+def _temperatures(plan: Plan) -> list[PlanWarning]:
+    """A warning about a minimum water temperature above the highest one."""
+    keep, units = plan.keep, UNIT_SYSTEMS[plan.units]
+    if keep.floor_c <= keep.upper_c:
+        return []
+    coldest, warmest = (units.text("temperature", celsius) for celsius in (keep.floor_c, keep.upper_c))
+    return [
+        PlanWarning(
+            "minimum-above-warmest",
+            f"The minimum water temperature of {coldest} is above the warmest water allowed, {warmest}. Lower [keep]"
+            " floor, or raise upper.",
+        )
+    ]

@@ -1,0 +1,73 @@
+"""Whether a plan can be built: its vessels fit the room, and its sides are not larger than the room."""
+
+from __future__ import annotations
+
+import math
+
+from thermal.plan.schema import PlanTable, RoomTable, TankTable
+
+MOST_SIDES = 1.5  # area of the sides over that of walls and ceiling of a room of this size
+
+
+def physical_faults(plan: PlanTable) -> list[str]:
+    """Reasons why the plan cannot be built, one sentence each; empty where it can.
+
+    Parameters
+    ----------
+    plan : PlanTable
+        The tables of the plan, every key valid in itself.
+    """
+    vessels = [("tank", number, table) for number, table in enumerate(plan.tank, start=1)]
+    vessels += [("bed", number, table) for number, table in enumerate(plan.bed, start=1)]
+    faults = [
+        fault
+        for kind, number, table in vessels
+        for fault in _vessel_faults(f"{kind} {number} ({table.name!r})", table, plan.room)
+    ]
+    on_slab = sum(_footprint_m2(table) for _, _, table in vessels if table.stands_on.lower().endswith("slab"))
+    floor_m2 = plan.room.length * plan.room.width
+    if on_slab > floor_m2:
+        faults.append(
+            f"tanks and beds on the slab take {on_slab:.1f} m2, more than the floor of the room ({floor_m2:.1f} m2);"
+            ' correct their sizes or count, write stands_on = "frame" for beds above one another, or a larger room'
+        )
+    whole = 2.0 * (plan.room.length + plan.room.width) * plan.room.height + floor_m2
+    sides_m2 = sum(side.area for side in plan.room.side)
+    if sides_m2 > MOST_SIDES * whole:
+        faults.append(
+            f"room, side: the sides add up to {sides_m2:.1f} m2, but walls and ceiling of a room of this size have"
+            f" {whole:.1f} m2; correct the areas, or the room's length, width and height"
+        )
+    return faults
+
+
+def _vessel_faults(place: str, table: TankTable, room: RoomTable) -> list[str]:
+    """Why one vessel does not fit its room."""
+    long, short = max(_sides_m(table)), min(_sides_m(table))
+    faults = []
+    if long > max(room.length, room.width) or short > min(room.length, room.width):
+        faults.append(
+            f"{place}: {long:g} m x {short:g} m does not fit the room of {room.length:g} m x {room.width:g} m either"
+            " way round; correct the vessel or the room"
+        )
+    buried = any(side.faces == "ground" for side in room.side)
+    if table.water_depth > room.height and not buried:
+        faults.append(
+            f"{place}, water_depth: {table.water_depth:g} m of water is deeper than the room is high"
+            f" ({room.height:g} m); correct one of them"
+        )
+    return faults
+
+
+def _sides_m(table: TankTable) -> tuple[float, float]:
+    """Length and width of a vessel; of a round one its diameter, twice. [m]"""
+    if table.shape == "round":
+        return table.diameter or 0.0, table.diameter or 0.0
+    return table.length or 0.0, table.width or 0.0
+
+
+def _footprint_m2(table: TankTable) -> float:
+    """Area of the floor under the vessels of a table. [m2]"""
+    length, width = _sides_m(table)
+    share = math.pi / 4.0 if table.shape == "round" else 1.0
+    return table.count * length * width * share
