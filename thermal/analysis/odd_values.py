@@ -1,4 +1,4 @@
-"""Warnings about values of a plan that are possible but rarely intended, such as a price in cents or a pump without flow."""
+"""Warnings about values that are possible but rarely intended, such as a price in cents or a pump without flow."""
 
 from __future__ import annotations
 
