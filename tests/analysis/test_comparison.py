@@ -12,6 +12,7 @@ import pytest
 from thermal.analysis import heater_sizing, minimum_temperature_sweep, required_insulation
 from thermal.analysis.alternatives import alternative_plans, alternative_settings, heat_pump, heat_pump_weights
 from thermal.analysis.case import group_by_topology, scene_of
+from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.design_results import design_results
 from thermal.analysis.design_study import (
     collect_study,
@@ -22,7 +23,6 @@ from thermal.analysis.design_study import (
     uncertainty_of,
 )
 from thermal.analysis.measure_packages import compare_packages, package_plans
-from thermal.analysis.results import Comparison
 from thermal.core.parallel import MIN_BLOCK_COLUMNS
 from thermal.network.model import Control
 from thermal.plan.reader import plan_of, variant
@@ -230,7 +230,7 @@ def test_where_nothing_holds_the_page_still_says_so(base):
     """Found reading the change: pictures' texts took the first of an empty list."""
     case, one = base
     none = replace(one, needed_w=None)
-    found = Comparison(compare_packages(replace(case.plan, measures=()), [none]), ())
-    assert "no heater" in alts(case.plan, found)["packages"]
-    assert found.comparison.pareto_front == ()
-    assert comparison_charts(case.plan, found)["packages"].startswith(b"\x89PNG")
+    comparison = Comparison(compare_packages(replace(case.plan, measures=()), [none]), ())
+    assert "no heater" in alts(case.plan, comparison)["packages"]
+    assert comparison.package_comparison.pareto_front == ()
+    assert comparison_charts(case.plan, comparison)["packages"].startswith(b"\x89PNG")

@@ -90,7 +90,7 @@ def main() -> None:
 
 def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namespace) -> int:
     """Print every number that is off or stands in one only; how many there are."""
-    count, off, worst, new = 0, 0, 0.0, Counter[str]()
+    count, off, worst, added = 0, 0, 0.0, Counter[str]()
     for plan in plans:
         for command in limits.commands:
             pair = [json.loads((folder / f"{plan.stem}.{command}.json").read_text("utf-8")) for folder in (old, new)]
@@ -98,7 +98,7 @@ def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namesp
             for path in sorted(before.keys() | after.keys()):
                 count += 1
                 if path not in before:
-                    new[re.sub(r"\[\d+\]", "[]", path)] += 1
+                    added[re.sub(r"\[\d+\]", "[]", path)] += 1
                     continue
                 if path not in after:
                     print(f"{plan.stem} {command} {path}: gone")
@@ -110,7 +110,7 @@ def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namesp
                     off += 1
                 elif before[path] and not path.rsplit(".", 1)[-1].startswith("closure"):
                     worst = max(worst, gap / abs(before[path]))
-    print(*(f"new: {path} ({times} times)" for path, times in new.items()), sep="\n", end="\n" if new else "")
+    print(*(f"new: {path} ({times} times)" for path, times in added.items()), sep="\n", end="\n" if added else "")
     asked = f"{count} numbers of {len(plans)} plans and {len(limits.commands)} commands"
     print(f"{asked}: {off} differ; worst relative deviation of the others {worst:.1e}")
     return off

@@ -249,11 +249,11 @@ def test_charts_speak_plainly(case_with, units):
     case = case_with({"climate.winters": [2016], "show.units": units})
     assessment = assess(case)
     study = design_study(case, comparison=True)
-    options = comparison_of(study, study_results(study))
+    comparison = comparison_of(study, study_results(study))
     figures = [
         charts.winter_chart(assessment), charts.months_chart(assessment), charts.design_chart(assessment),
-        charts.outage_chart(assessment), comparison_charts.packages_chart(case.plan, options),
-        comparison_charts.floors_chart(case.plan, options),
+        charts.outage_chart(assessment), comparison_charts.packages_chart(case.plan, comparison),
+        comparison_charts.floors_chart(case.plan, comparison),
     ]  # fmt: skip
     texts = [drawn_texts(figure) for figure in figures]
     assert all(len(text) > 60 for text in texts)

@@ -1,6 +1,6 @@
 """Advice on common misconceptions about heating water, and warnings of harm, where a plan seems to call for them.
 
-One function for each: it takes parts of the answer and returns a sentence where the advice applies, else None.
+Each rule takes the parts of an answer and returns its sentences, or None where they do not apply to the plan.
 """
 
 from __future__ import annotations
@@ -19,18 +19,30 @@ from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.results import SimulationResult
 
 GALLON_M3 = 3.785411784e-3
-RULE_LIFT_K = 8.3  # 15 F: what the watts-per-gallon rule silently assumes (refs growers.md)
-INSULATED_R = 0.5  # m2K/W: walls count as insulated from here on
-OPEN_EVAPORATION = 0.8
-WIDE_SURFACE_M2 = 2.0
-MAX_TEMPERATURE_CHANGE_K_PER_DAY = 1.0, 3.0  # by animals, from memory
-ODD_AIR_CHANGES = 5.0
-SMALL_DOOR_SHARE = 0.35
+RULE_LIFT_K = 8.3  # 15 degF, assumed by the watts-per-gallon rule (refs growers.md)
+INSULATED_R = 0.5  # m2K/W, from which walls count as insulated
+OPEN_EVAPORATION = 0.8  # share of open-water evaporation from which a top counts as open
+WIDE_SURFACE_M2 = 2.0  # uncovered water from which a surface counts as large
+MAX_TEMPERATURE_CHANGE_K_PER_DAY = 1.0, 3.0  # range that animals tolerate, from memory
+ODD_AIR_CHANGES = 5.0  # per hour
+SMALL_DOOR_SHARE = 0.35  # of the room's heat loss
 
 
 @dataclass(frozen=True)
 class AdviceInput:
-    """The parts of an answer that advice depends on."""
+    """The parts of an answer that advice depends on.
+
+    Attributes
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    heater : HeaterChoice
+        The heater needed and installed.
+    season : WinterEnergy
+        Energy of all winters.
+    shown : SimulationResult
+        Hourly simulation of the designs (unheated, installed, ...).
+    """
 
     case: SimulationCase
     heater: HeaterChoice
@@ -43,7 +55,7 @@ class AdviceInput:
         return UNIT_SYSTEMS[self.case.plan.units]
 
     def degrees(self, celsius: float) -> str:
-        """A temperature as written."""
+        """A temperature [degC] as text in the units of the plan."""
         return self.units.text("temperature", celsius)
 
     @property
@@ -54,7 +66,7 @@ class AdviceInput:
 
     @property
     def lift_k(self) -> float:
-        """How far the water is held above the coldest air round it."""
+        """Difference between the minimum water temperature and the coldest air round the water. [K]"""
         room = self.case.network.room_air
         if room is None or room.node is None:
             return self.case.plan.keep.floor_c - float(self.case.plan.room.temperature_c or 0.0)
@@ -62,12 +74,12 @@ class AdviceInput:
         return self.case.plan.keep.floor_c - coldest
 
     def winters(self, design: int) -> list[WinterHours]:
-        """Every winter of one design, each to its own end: shorter ones are padded in the trace."""
+        """Every winter of one design of `shown`, each without the hours padded after its end."""
         return [hours_of(self.case, self.shown, i, design) for i in range(len(self.case.weather.winters))]
 
 
 def bigger_heater(inputs: AdviceInput) -> str | None:
-    """Belief: a bigger heater costs more per month."""
+    """Advice that a bigger heater does not cost more to run, where the heaters exceed the power needed."""
     total = sum(inputs.heater.installed_w)
     if inputs.heater.needed_w <= 0 or total < 1.4 * inputs.heater.needed_w:
         return None
@@ -78,7 +90,7 @@ def bigger_heater(inputs: AdviceInput) -> str | None:
 
 
 def watts_per_volume(inputs: AdviceInput) -> str | None:
-    """Belief: so many watts a gallon are always enough."""
+    """Advice on the rule of so many watts per gallon, where the room is colder than the rule assumes."""
     if inputs.heater.needed_w <= 0 or inputs.lift_k <= RULE_LIFT_K:
         return None
     gallons = inputs.case.plan.water_m3 / GALLON_M3
@@ -91,7 +103,7 @@ def watts_per_volume(inputs: AdviceInput) -> str | None:
 
 
 def open_top(inputs: AdviceInput) -> str | None:
-    """Belief: heat leaves mostly through the walls."""
+    """Advice to cover the water first, where a tank has insulated walls and an open top."""
     tanks = [vessel for vessel in inputs.case.plan.tanks if vessel.wall_r_m2k_per_w >= INSULATED_R]
     if not any(vessel.evaporation >= OPEN_EVAPORATION and vessel.lid_r_m2k_per_w == 0 for vessel in tanks):
         return None
@@ -102,14 +114,14 @@ def open_top(inputs: AdviceInput) -> str | None:
 
 
 def level_loss(inputs: AdviceInput) -> str | None:
-    """Belief: all the water that goes missing has evaporated."""
+    """Advice to look for a leak, where more water is added than can evaporate."""
     claimed = inputs.case.plan.top_off_m3_s * RHO_WATER * 86400.0
     if claimed <= 0:
         return None
     hourly = [
         hours.hourly_output.evaporation_kg_s[:, :, hours.column].sum(axis=1) for hours in inputs.winters(INSTALLED)
     ]
-    daily = max(float(series.reshape(-1, 24).mean(axis=1).max()) for series in hourly) * 86400.0
+    daily = max(float(flow.reshape(-1, 24).mean(axis=1).max()) for flow in hourly) * 86400.0
     if claimed < 1.5 * daily:
         return None
     topped, most = (inputs.units.text("volume", kg / RHO_WATER, 0) for kg in (claimed, daily))
@@ -120,7 +132,7 @@ def level_loss(inputs: AdviceInput) -> str | None:
 
 
 def door_label(inputs: AdviceInput) -> str | None:
-    """Belief: the R on a door's label is the door's."""
+    """Advice to use a third of the label's R-value, where a door has the R-value of its panels."""
     doors = [side for side in inputs.case.plan.room.sides if "door" in side.name.lower()]
     if not any(re.match(r"(?i)\s*r", door.build) and door.r_m2k_per_w > 0.7 for door in doors):
         return None
@@ -131,7 +143,7 @@ def door_label(inputs: AdviceInput) -> str | None:
 
 
 def door_alone(inputs: AdviceInput) -> str | None:
-    """Belief: insulating the door fixes the room."""
+    """Advice to insulate other parts too, where measures change a door that is a small part of the room's loss."""
     envelope = inputs.case.envelope
     if envelope is None:
         return None
@@ -149,7 +161,7 @@ def door_alone(inputs: AdviceInput) -> str | None:
 
 
 def same_efficiency(inputs: AdviceInput) -> str | None:
-    """Belief: a fan heater is more, or less, efficient than a water heater."""
+    """Advice that a room heater is as efficient as a water heater, where the room is heated."""
     if inputs.case.plan.heater.where != "room":
         return None
     return (
@@ -159,7 +171,7 @@ def same_efficiency(inputs: AdviceInput) -> str | None:
 
 
 def heat_pump(inputs: AdviceInput) -> str | None:
-    """Belief: a heat pump gives its rated heat in the cold."""
+    """Advice on the output of a heat pump in the cold, where the plan names one."""
     if "heat pump" not in inputs.names:
         return None
     return (
@@ -169,7 +181,7 @@ def heat_pump(inputs: AdviceInput) -> str | None:
 
 
 def pump_off(inputs: AdviceInput) -> str | None:
-    """Belief: stopping the pump at night saves all that the beds lose."""
+    """Advice that stopping the pump at night only delays the heat loss, where it stops."""
     plan = inputs.case.plan
     if not plan.beds or min(plan.pump.hours) > 0 or max(plan.pump.hours) <= 0:
         return None
@@ -180,7 +192,7 @@ def pump_off(inputs: AdviceInput) -> str | None:
 
 
 def bare_bottom(inputs: AdviceInput) -> str | None:
-    """Belief: the bottom never, or always, needs foam."""
+    """Advice to put foam under the tank, where its bare bottom loses much heat to the slab."""
     loss = inputs.season.design_paths_w.get("tank bottom", 0.0)
     bare = any(vessel.base == "slab" and vessel.base_r_m2k_per_w < 0.2 for vessel in inputs.case.plan.tanks)
     if not bare or inputs.season.design_w <= 0 or loss < 0.08 * inputs.season.design_w:
@@ -192,7 +204,7 @@ def bare_bottom(inputs: AdviceInput) -> str | None:
 
 
 def insulated_bottom(inputs: AdviceInput) -> str | None:
-    """Belief: foam beneath always helps."""
+    """Advice to compare without foam under the tank, where no heater is needed."""
     if inputs.heater.needed_w > 0 or not any(
         vessel.base == "slab" and vessel.base_r_m2k_per_w >= INSULATED_R for vessel in inputs.case.plan.tanks
     ):
@@ -201,7 +213,7 @@ def insulated_bottom(inputs: AdviceInput) -> str | None:
 
 
 def wide_surface(inputs: AdviceInput) -> str | None:
-    """Belief: loss goes with volume."""
+    """Advice to cover the water, where large water surfaces are uncovered."""
     vessels = [vessel for vessel in inputs.case.plan.tanks + inputs.case.plan.beds if vessel.lid_r_m2k_per_w < 0.1]
     surface = sum(vessel.surface_m2 for vessel in vessels)
     if surface < WIDE_SURFACE_M2:
@@ -213,7 +225,7 @@ def wide_surface(inputs: AdviceInput) -> str | None:
 
 
 def unvented(inputs: AdviceInput) -> str | None:
-    """Harm to people and animals: a burner without a flue."""
+    """Warning of harm to people and animals by unvented burners, where the plan names gas or kerosene."""
     if not re.search(r"kerosene|propane|butane|\bgas\b|paraffin", inputs.names):
         return None
     return (
@@ -223,7 +235,7 @@ def unvented(inputs: AdviceInput) -> str | None:
 
 
 def deicer(inputs: AdviceInput) -> str | None:
-    """Belief: a de-icer is a pond heater."""
+    """Advice that a de-icer does not keep a temperature, where the plan names one."""
     if not re.search(r"de-?icer", inputs.names):
         return None
     return (
@@ -233,7 +245,7 @@ def deicer(inputs: AdviceInput) -> str | None:
 
 
 def air_is_not_water(inputs: AdviceInput) -> str | None:
-    """Belief: water falls as fast and as far as the air; wind chills it."""
+    """Advice that water stays warmer than the coldest air and has no wind chill, where the difference is large."""
     outdoors = float(inputs.case.weather.outdoor_c.min())
     water = float(inputs.shown.coldest_c[0].min())
     if water < outdoors + 15.0:
@@ -246,7 +258,7 @@ def air_is_not_water(inputs: AdviceInput) -> str | None:
 
 
 def odd_air_change(inputs: AdviceInput) -> str | None:
-    """Belief: a greenhouse formula that is twelve times too high."""
+    """Advice to check the air changes, where there are more than a room has."""
     changes = inputs.case.plan.room.air_changes_per_h
     if inputs.case.envelope is None or changes <= ODD_AIR_CHANGES:
         return None
@@ -257,7 +269,7 @@ def odd_air_change(inputs: AdviceInput) -> str | None:
 
 
 def catalogue_foam(inputs: AdviceInput) -> str | None:
-    """Belief: the R printed on foam is what a wall has."""
+    """Advice to check the R-value of foam, where the insulation is written as an R-value."""
     if not any(re.search(r"(?i)\br(si)?\s*-\s*\d", text) for text in _insulations(inputs.case)):
         return None
     return (
@@ -267,7 +279,7 @@ def catalogue_foam(inputs: AdviceInput) -> str | None:
 
 
 def one_circuit(inputs: AdviceInput) -> str | None:
-    """Harm to the fish: heat and air behind one protected circuit."""
+    """Warning of harm to the fish where heat and air are behind one protected circuit."""
     if not inputs.case.plan.power.circuit or not inputs.heater.installed_w:
         return None
     return (
@@ -277,7 +289,7 @@ def one_circuit(inputs: AdviceInput) -> str | None:
 
 
 def fast_change(inputs: AdviceInput) -> str | None:
-    """Harm to the fish: water that warms or cools too fast for them."""
+    """Warning of harm to the fish where the water warms or cools faster than they tolerate."""
     tanks = [hours.hourly_output.water_c[:, -1, hours.column] for hours in inputs.winters(INSTALLED)]
     fastest = max(float(np.abs(tank[24:] - tank[:-24]).max()) for tank in tanks)
     if fastest <= MAX_TEMPERATURE_CHANGE_K_PER_DAY[1]:
@@ -290,6 +302,7 @@ def fast_change(inputs: AdviceInput) -> str | None:
 
 
 def _insulations(case: SimulationCase) -> list[str]:
+    """Insulation of every tank and bed, as written in the plan."""
     return [vessel.insulation for vessel in case.plan.tanks + case.plan.beds]
 
 

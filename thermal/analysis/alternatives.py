@@ -1,4 +1,4 @@
-"""Other ways to heat the same system: elsewhere, at other hours, under a hut, by a heat pump."""
+"""Other ways to heat the same system: in the room, at other hours, under a hut, or by a heat pump."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from thermal import data
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.results import Alternative, DesignResult
+from thermal.analysis.comparison_results import Alternative, DesignResult
 from thermal.analysis.winter_totals import other_months, price_weights
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
@@ -18,17 +18,17 @@ from thermal.plan import tariff
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 
-HUT_ROOMIER = 1.3  # hut over the footprint of what stands in it, each way
+HUT_ROOMIER = 1.3  # length and width of the hut over those of the vessels in it
 HUT_HEIGHT_M = 1.9
 HUT_BUILD = "bubble-wrap tent"
 NIGHT_TOP = "snug foam lid"
-CHEAP_ABOVE_K = 3.0
+CHEAP_ABOVE_K = 3.0  # thermostat in the cheap hours above the normal one
 PUMP_BY_DAY = "06:00-22:00"
-Way = tuple[str, str, dict[str, object]]  # name, what it means, settings
+Way = tuple[str, str, dict[str, object]]  # name, explanation, settings
 
 
 def alternative_settings(plan: Plan) -> list[Way]:
-    """The other ways that make sense for a plan, as settings of its file."""
+    """Alternatives that make sense for a plan: name, explanation, and the settings of the plan file to change."""
     settings: list[Way] = []
     given_air, in_room = plan.room.temperature_c is not None, plan.heater.where == "room"
     if in_room:
@@ -55,12 +55,27 @@ def alternative_settings(plan: Plan) -> list[Way]:
 
 
 def alternative_plans(plan: Plan) -> list[Plan]:
-    """The plan changed in each of its `alternative_settings`."""
+    """The plan changed to each of its `alternative_settings`, in order."""
     return [variant(plan, settings) for _, _, settings in alternative_settings(plan)]
 
 
 def alternatives(plan: Plan, base: DesignResult, results: Sequence[DesignResult]) -> tuple[Alternative, ...]:
-    """The outcomes of `alternative_plans` beside the plan's own."""
+    """Energy, cost and saving of each alternative.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan as written.
+    base : DesignResult
+        Its result.
+    results : sequence of DesignResult
+        Results of `alternative_plans`, in order.
+
+    Returns
+    -------
+    tuple of Alternative
+        In the order of `alternative_settings`.
+    """
     return tuple(
         Alternative(
             name,
@@ -77,19 +92,35 @@ def alternatives(plan: Plan, base: DesignResult, results: Sequence[DesignResult]
 
 
 def heat_pump_weights(case: SimulationCase) -> Array:
-    """What to weigh each hour's heat with to have a heat pump's electricity and its price, (2, hour, winter)."""
+    """Weights that turn each hour's heat into a heat pump's electricity and into its cost.
+
+    Returns
+    -------
+    Array, shape (2, hour, winter)
+        Electricity per heat [-], and price per heat [currency/kWh].
+    """
     cop = heat_pump_cop(case.forcing.outdoor_c, *data.heat_pump())
     return np.stack([1.0 / cop, price_weights(case) / cop])
 
 
 def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
-    """The plan's own heat from an air-source heat pump, hour by hour at the outdoor temperature's COP.
+    """The alternative of an air-source heat pump that gives the plan's own heat hour by hour.
 
-    `base` is the plan's outcome with its heat weighted by `heat_pump_weights`.
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    base : DesignResult
+        Result of the plan as written, with its heat weighted by `heat_pump_weights`.
+
+    Returns
+    -------
+    Alternative
+        Its electricity and cost in the typical winter; the heat is that of `base`.
     """
-    kwh, paid = (np.array(months) for months in base.weighted)
-    every = [case.weather.months(i) for i in range(len(case.weather.winters))]
-    times = case.weather.winters[every.index([month for month, _, _ in base.months])].times()
+    kwh, paid = (np.array(by_month) for by_month in base.weighted)
+    months = [case.weather.months(i) for i in range(len(case.weather.winters))]
+    times = case.weather.winters[months.index([month for month, _, _ in base.months])].times()
     cost = float(tariff.month_costs(case.plan.power, kwh, paid, other_months(case.plan, times)).sum())
     share = base.kwh / kwh.sum() if kwh.sum() else np.inf
     meaning = f"{share:.1f} kWh of heat for each kWh of electricity" if kwh.sum() else "no heat needed"
@@ -100,14 +131,14 @@ def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
 
 
 def _size(plan: Plan, hut: dict[str, object]) -> str:
-    """A hut's size in the units shown."""
-    shown = UNIT_SYSTEMS[plan.units]
+    """A hut's size in the units of the plan."""
+    units = UNIT_SYSTEMS[plan.units]
     metres = (float(str(hut[side]).split()[0]) for side in ("length", "width", "height"))
-    return " x ".join(shown.text("length", metre) for metre in metres)
+    return " x ".join(units.text("length", metre) for metre in metres)
 
 
 def _hut_round(plan: Plan) -> dict[str, object]:
-    """A hut with room to work in round every vessel, within the room."""
+    """Settings of a hut round every vessel, with space to work in, within the room."""
     room = plan.room
     footprint = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds)
     width = min(room.width_m, (footprint * room.width_m / room.length_m) ** 0.5 * HUT_ROOMIER)

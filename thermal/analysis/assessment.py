@@ -1,4 +1,4 @@
-"""The whole answer to a plan: does it overwinter, which heater, what it costs, will it be damp."""
+"""The assessment of a plan: how cold unheated water gets, heater, cost, moisture, power outage and warnings."""
 
 from __future__ import annotations
 
@@ -9,17 +9,16 @@ import numpy as np
 from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit import circuit_check
+from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.heater_choice import choose_heater
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.results import (
     Circuit,
-    Comparison,
     HeaterChoice,
     MoistureHours,
     Outage,
     PlanWarning,
-    Uncertainty,
     UnheatedWinter,
     WinterEnergy,
 )
@@ -27,12 +26,36 @@ from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
 from thermal.solver.results import SimulationResult
 
-AS_COLD_K = 0.005  # no thermometer tells less
+AS_COLD_K = 0.005  # above the coldest temperature, no thermometer shows the difference
 
 
 @dataclass(frozen=True)
 class Assessment:
-    """Everything `run` says."""
+    """The results of assessing one plan.
+
+    Attributes
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    unheated : tuple of UnheatedWinter
+        Each winter without a heater.
+    heater : HeaterChoice
+        The heater needed and installed.
+    season : WinterEnergy
+        Energy and cost of all winters.
+    damp : MoistureHours
+        Condensation and mould in the typical winter.
+    circuit : Circuit
+        The load on the circuit.
+    outage : Outage
+        Power cuts.
+    warnings : tuple of PlanWarning
+        Every warning that applies.
+    closure : float
+        Largest error of the energy balance, as a share of the heat exchanged [-].
+    shown : SimulationResult
+        Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+    """
 
     case: SimulationCase
     unheated: tuple[UnheatedWinter, ...]
@@ -43,7 +66,7 @@ class Assessment:
     outage: Outage
     warnings: tuple[PlanWarning, ...]
     closure: float
-    shown: SimulationResult  # hourly simulation of (unheated, installed, ...)
+    shown: SimulationResult
 
     @property
     def coldest(self) -> UnheatedWinter:
@@ -58,7 +81,7 @@ class Assessment:
 
 @dataclass(frozen=True)
 class FullAssessment:
-    """Everything `run` says: the plan itself, what could be done instead, and how sure the figures are."""
+    """The results of `run`: the assessment of the plan, its comparison with other designs, and the uncertainty."""
 
     assessment: Assessment
     comparison: Comparison
@@ -66,7 +89,15 @@ class FullAssessment:
 
 
 def assess(case: SimulationCase) -> Assessment:
-    """Run every decision of a plan."""
+    """The assessment of a plan.
+
+    Raises
+    ------
+    SizingError
+        When no heater keeps the water at its minimum, or other devices would boil it.
+    ClosureError
+        When a simulation does not conserve energy.
+    """
     heater, shown, sizing_closure = choose_heater(case)
     unheated = tuple(_cold(case, shown, winter) for winter in range(len(case.weather.winters)))
     season = winter_energy(case, shown)
@@ -84,14 +115,14 @@ def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedW
     water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     tank = hours.end(water_nodes[-1], water_nodes)
     season = case.weather.winters[winter]
-    at = int(np.argmax(tank < tank.min() + AS_COLD_K))
+    coldest_hour = int(np.argmax(tank < tank.min() + AS_COLD_K))
     ice = hours.hourly_output.ice_j[:, -1, hours.column] > 0
     nodes = case.network.nodes
     frozen = hours.mean(nodes.index("air")) < 0 if "air" in nodes else np.zeros(1)
     return UnheatedWinter(
         label=season.label,
         coldest_c=float(tank.min()),
-        coldest_at=season.times()[at].isoformat(),
+        coldest_at=season.times()[coldest_hour].isoformat(),
         hours_below=float((tank < case.plan.keep.floor_c).sum()),
         hours_ice=float(ice.sum()),
         hours_frozen_room=float(frozen.sum()),

@@ -1,4 +1,4 @@
-"""Calibrating a plan to logged temperatures by least squares, and what the log cannot tell."""
+"""Calibration of a plan to logged temperatures by least squares, and which factors the log does not determine."""
 
 from __future__ import annotations
 
@@ -23,22 +23,32 @@ from thermal.plan.model import Factors, Plan
 from thermal.solver.simulate import simulate
 
 NAMES = tuple(field.name for field in fields(Factors))
-START = ("start of the slab", "start of the ground")  # unknown temperatures at the first hour, fitted along [K off]
-SETTLE_H = 24  # hours at the beginning that are not judged
-SHORTEST_H = 7 * 24
+START = ("start of the slab", "start of the ground")  # temperatures at the first hour less the room, fitted too [K]
+SETTLE_H = 24  # hours at the beginning that are not compared
+SHORTEST_H = 7 * 24  # of a log
 STEP = 0.02  # of the finite differences, in the logarithm of a factor
-STEP_K = 0.2
-WIDEST = np.log(2.5)  # half an interval in the logarithm, beyond which the log cannot tell
-BOUND, BOUND_K = np.log(20.0), 15.0
+STEP_K = 0.2  # of the finite differences, in a start temperature
+WIDEST = np.log(2.5)  # half an interval in the logarithm, above which the log does not determine a factor
+BOUND, BOUND_K = np.log(20.0), 15.0  # largest logarithm of a factor, largest start temperature
 CORRELATED = 0.95  # correlation from which two factors cannot be told apart
-Z_95 = 1.96
-LEAST_SIGMA_K = 0.02
-MOST_OFF_K = 1.0  # over the hours held out, beyond which a fit is refused; our judgement
+Z_95 = 1.96  # standard deviations from the mean to either end of a 95 % interval
+LEAST_SIGMA_K = 0.02  # smallest noise of a measurement
+MOST_OFF_K = 1.0  # over the hours held out, above which a calibration is refused; our judgement
 
 
 @dataclass(frozen=True)
 class Estimate:
-    """One factor with its 95 % interval."""
+    """One calibrated factor.
+
+    Attributes
+    ----------
+    name : str
+        A field of `Factors`.
+    factor : float
+        The best estimate [-].
+    low, high : float
+        Ends of its 95 % interval [-].
+    """
 
     name: str
     factor: float
@@ -48,21 +58,31 @@ class Estimate:
 
 @dataclass(frozen=True)
 class Calibration:
-    """What a log says of a plan.
+    """Factors calibrated to a log, and how well the plan then agrees with the log.
 
     Attributes
     ----------
+    hours : int
+        Hours of the log.
     estimates : tuple of Estimate
-        Of what the log can tell; everything else is left as the plan has it.
+        Factors that the log determines; the plan keeps all others.
+    factors : Factors
+        The same factors, with 1 for those that the log does not determine.
     cannot_tell : tuple of str
+        Names of the factors that the log does not determine.
     tied : tuple of (str, str, float)
-        Pairs that go together, with their correlation.
+        Correlated pairs of factors, with their correlation [-].
     water_rms_k, room_rms_k : float or None
-        Modelled against measured over the hours fitted to.
+        Root mean square of measured less simulated temperature over the hours calibrated to [K]; None where not logged.
     held_out_rms_k : float
-        The same for water (or room, where water was not logged) over the last third, which the fit never saw.
+        The same for the water (or the room, where the water was not logged) over the last third of the log, which the
+        calibration does not use [K].
     before_rms_k : float
-        The same over the last third with the plan as it was.
+        The same over the last third with the plan as it was [K].
+    times : pandas.DatetimeIndex
+        Start of each hour, local standard time.
+    water_c, room_c : Array, shape (hour,)
+        Simulated temperatures with the calibrated factors [degC].
     """
 
     hours: int
@@ -75,46 +95,54 @@ class Calibration:
     held_out_rms_k: float
     before_rms_k: float
     times: pd.DatetimeIndex
-    water_c: Array  # modelled, hour by hour
+    water_c: Array
     room_c: Array
 
 
 @dataclass(frozen=True)
 class _Problem:
-    """A log ready to be fitted to."""
+    """A log and the hours of it to calibrate to, and to check against."""
 
     case: SimulationCase
     log: Log
     forcing: Forcing
-    judged: Array  # rows fitted to
-    held_out: Array
+    fitted_rows: Array
+    held_out_rows: Array
 
 
 def calibrate(case: SimulationCase, log: Log) -> Calibration:
-    """Fit a plan's factors to a log.
+    """Factors of a plan that agree best with a log.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    log : Log
+        Hourly temperatures and heater power from a data logger.
 
     Raises
     ------
     SizingError
-        When the log is too short, or tells nothing of any factor.
+        When the log is too short, determines no factor, or disagrees with the plan even after calibration; or when
+        neither the log nor the climate has the outdoor temperatures of its days.
     """
     problem = _problem(case, log)
-    free = [name for name in NAMES if name in _in_play(case.plan)]
-    cannot: list[str] = []
+    free = [name for name in NAMES if name in _relevant_factors(case.plan)]
+    left_out: list[str] = []
     while free:
         theta, covariance = _fitted_parameters(problem, free)
         error = np.sqrt(np.diag(covariance))[: len(free)]
-        beyond = np.flatnonzero(np.abs(theta[: len(free)]) > 0.99 * BOUND)
-        worst = int(beyond[0]) if beyond.size else _least_known(error, covariance, free)
+        at_bound = np.flatnonzero(np.abs(theta[: len(free)]) > 0.99 * BOUND)
+        worst = int(at_bound[0]) if at_bound.size else _factor_to_leave_out(error, covariance, free)
         if worst is None:
             break
-        cannot.append(free.pop(worst))
+        left_out.append(free.pop(worst))
     if not free:
         raise SizingError(
             "this log is not enough to calibrate anything. Log the water, room and outdoor temperatures and the"
             " heater's watts for at least two weeks with some cold days"
         )
-    result = _calibration(problem, free, cannot, theta, covariance)
+    result = _calibration(problem, free, left_out, theta, covariance)
     if result.held_out_rms_k > MOST_OFF_K:
         raise SizingError(
             f"even the best calibration is off by {UNIT_SYSTEMS[case.plan.units].difference(result.held_out_rms_k)}"
@@ -124,8 +152,8 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
     return result
 
 
-def _least_known(error: Array, covariance: Array, free: list[str]) -> int | None:
-    """The factor to give up: the widest interval if too wide, or the wider of two that go together."""
+def _factor_to_leave_out(error: Array, covariance: Array, free: list[str]) -> int | None:
+    """The factor to leave out: the widest interval if too wide, or the wider of two that are correlated."""
     count = len(free)
     correlation = np.abs(covariance[:count, :count] / np.outer(error, error)) - np.eye(count)
     if {"air_change", "room"} <= set(free) and correlation[free.index("air_change"), free.index("room")] > CORRELATED:
@@ -138,11 +166,13 @@ def _least_known(error: Array, covariance: Array, free: list[str]) -> int | None
     return int(i if error[i] > error[j] else j)
 
 
-def _in_play(plan: Plan) -> tuple[str, ...]:
+def _relevant_factors(plan: Plan) -> tuple[str, ...]:
+    """Factors that matter to a plan: walls and cover only, where the air of the room is given."""
     return NAMES if plan.room.temperature_c is None else ("water", "cover")
 
 
 def _problem(case: SimulationCase, log: Log) -> _Problem:
+    """The log with its hours divided into those to calibrate to and those held out."""
     hours = len(log.times)
     if hours < SHORTEST_H:
         raise SizingError(
@@ -155,11 +185,11 @@ def _problem(case: SimulationCase, log: Log) -> _Problem:
         )
     split = max(SHORTEST_H // 2, (2 * hours // 3) // 24 * 24)
     rows = np.arange(hours)
-    return _Problem(case, log, _drive(case, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
+    return _Problem(case, log, _forcing(case, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
 
 
-def _drive(case: SimulationCase, log: Log) -> Forcing:
-    """The log's hours as forcing; outdoors from the plan's weather file where it was not logged."""
+def _forcing(case: SimulationCase, log: Log) -> Forcing:
+    """The log's hours as forcing; outdoor temperature from the climate where it was not logged."""
     weather, hours = case.weather, len(log.times)
     outdoor = log.outdoor_c
     if outdoor is None:
@@ -181,10 +211,11 @@ def _drive(case: SimulationCase, log: Log) -> Forcing:
 
 
 def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
+    """Outdoor temperatures of the climate at the hours of the log. [degC]"""
     for winter, season in enumerate(case.weather.winters):
-        known = season.times()
-        if known[0] <= times[0] and times[-1] <= known[-1]:
-            first = case.weather.spin_up_h + int((times[0] - known[0]) / pd.Timedelta("1h"))
+        hours = season.times()
+        if hours[0] <= times[0] and times[-1] <= hours[-1]:
+            first = case.weather.spin_up_h + int((times[0] - hours[0]) / pd.Timedelta("1h"))
             return case.weather.outdoor_c[first : first + len(times), winter]
     raise SizingError(
         "the log has no outdoor temperatures, and the plan's weather file does not cover its days; add an 'outdoor'"
@@ -193,83 +224,94 @@ def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
 
 
 def _simulate(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
-    """Water and room of every plan, shape (hour, plan).
+    """Water and room of every plan, shape (hour, plan). [degC]
 
-    starts : shape (2, plan); kelvin that slab and ground are off the room at the first hour
+    starts : shape (2, plan); slab and ground less the room at the first hour [K]
     """
     case, log = problem.case, problem.log
     network = join_networks([network_of(plan, case.weather) for plan in plans])
     designs, nodes = len(plans), network.nodes
-    water = _first(log.water_c, case.plan.keep.floor_c)
+    water = _first_value(log.water_c, case.plan.keep.floor_c)
     outdoor = float(problem.forcing.outdoor_c[:72, 0].mean())
-    room = _first(log.room_c, 0.5 * (water + outdoor))
+    room = _first_value(log.room_c, 0.5 * (water + outdoor))
     begin = np.full((len(nodes), designs), room)
     for name, value in (("tank", water), ("bed", water), ("slab", room + starts[0]), ("soil", room + starts[1])):
         if name in nodes:
             begin[nodes.index(name)] = value
-    none = np.zeros(designs)
-    given = np.zeros(len(log.times)) if log.heater_w is None else log.heater_w
+    no_power = np.zeros(designs)
+    logged_w = np.zeros(len(log.times)) if log.heater_w is None else log.heater_w
     setpoint = np.full((24, designs), case.plan.keep.thermostat_c)
-    control = Control(setpoint, none, none, np.repeat(given[:, None], designs, axis=1))
+    control = Control(setpoint, no_power, no_power, np.repeat(logged_w[:, None], designs, axis=1))
     if log.heater_w is None and case.plan.heater.units_w:
-        control = Control(setpoint, none + sum(case.plan.heater.units_w), none)
+        control = Control(setpoint, no_power + sum(case.plan.heater.units_w), no_power)
     run = simulate(network, problem.forcing, control, case.plan.keep.floor_c, hourly_output=True, start_c=begin)
     assert run.hourly_output is not None
     ends = np.concatenate([begin[None, -1], run.hourly_output.water_c[:, -1]])
-    air_c = run.hourly_output.mean_c[:, nodes.index("air")] if "air" in nodes else np.full((len(given), designs), room)
+    air_c = (
+        run.hourly_output.mean_c[:, nodes.index("air")] if "air" in nodes else np.full((len(logged_w), designs), room)
+    )
     return 0.5 * (ends[1:] + ends[:-1]), air_c
 
 
-def _first(values: Array | None, otherwise: float) -> float:
+def _first_value(values: Array | None, otherwise: float) -> float:
+    """Mean of the first three values, or another value where none is there."""
     if values is None or not np.isfinite(values[:3]).any():
         return float(otherwise)
     return float(np.nanmean(values[:3]))
 
 
 def _residuals(problem: _Problem, water: Array, room: Array, rows: Array, sigma: tuple[float, ...]) -> Array:
-    """Measured less modelled over their noise, shape (measurement, plan)."""
+    """Measured less simulated over their noise, shape (measurement, plan). [-]"""
     parts = []
-    for measured, modelled, noise in ((problem.log.water_c, water, sigma[0]), (problem.log.room_c, room, sigma[1])):
+    for measured, simulated, noise in ((problem.log.water_c, water, sigma[0]), (problem.log.room_c, room, sigma[1])):
         if measured is not None:
-            good = rows[np.isfinite(measured[rows])]
-            parts.append((measured[good, None] - modelled[good]) / noise)
+            valid = rows[np.isfinite(measured[rows])]
+            parts.append((measured[valid, None] - simulated[valid]) / noise)
     return np.concatenate(parts)
 
 
 def _fitted_parameters(problem: _Problem, free: list[str]) -> tuple[Array, Array]:
-    """Logarithms of the factors and the two start temperatures that fit best, and their covariance."""
+    """Logarithms of the factors and the two start temperatures that agree best, and their covariance."""
     return levenberg_marquardt(
         model=lambda tried: _simulate_each(problem, free, tried),
         noise=lambda outputs: _noise(problem, outputs[0][:, 0], outputs[1][:, 0]),
-        residuals=lambda outputs, sigma: _residuals(problem, *outputs, problem.judged, sigma),
+        residuals=lambda outputs, sigma: _residuals(problem, *outputs, problem.fitted_rows, sigma),
         steps=np.array([STEP] * len(free) + [STEP_K] * len(START)),
         bound=np.array([BOUND] * len(free) + [BOUND_K] * len(START)),
     )
 
 
-def _simulate_each(problem: _Problem, free: list[str], tried: Array) -> tuple[Array, Array]:
-    plans = [apply_factors(problem.case.plan, _factors(free, trial)) for trial in tried]
-    return _simulate(problem, plans, tried[:, len(free) :].T)
+def _simulate_each(problem: _Problem, free: list[str], candidates: Array) -> tuple[Array, Array]:
+    """Water and room for each row of parameters, shape (hour, row). [degC]"""
+    plans = [apply_factors(problem.case.plan, _factors(free, candidate)) for candidate in candidates]
+    return _simulate(problem, plans, candidates[:, len(free) :].T)
 
 
 def _factors(free: list[str], theta: Array) -> Factors:
+    """The factors of some logarithms."""
     return Factors(**{name: float(np.exp(value)) for name, value in zip(free, theta, strict=False)})
 
 
 def _noise(problem: _Problem, water: Array, room: Array) -> tuple[float, float]:
-    """Root mean square of what is left, water and room."""
-    left = [_rms(problem.log.water_c, water, problem.judged), _rms(problem.log.room_c, room, problem.judged)]
-    return max(left[0] or 0.0, LEAST_SIGMA_K), max(left[1] or 0.0, LEAST_SIGMA_K)
+    """Root mean square of the residuals of water and room. [K]"""
+    rms = [_rms(problem.log.water_c, water, problem.fitted_rows), _rms(problem.log.room_c, room, problem.fitted_rows)]
+    return max(rms[0] or 0.0, LEAST_SIGMA_K), max(rms[1] or 0.0, LEAST_SIGMA_K)
 
 
-def _rms(measured: Array | None, modelled: Array, rows: Array) -> float | None:
-    return None if measured is None else float(np.sqrt(np.nanmean(np.square(measured[rows] - modelled[rows]))))
+def _rms(measured: Array | None, simulated: Array, rows: Array) -> float | None:
+    """Root mean square of measured less simulated temperature; None where nothing was measured. [K]"""
+    return None if measured is None else float(np.sqrt(np.nanmean(np.square(measured[rows] - simulated[rows]))))
 
 
-def _calibration(problem: _Problem, free: list[str], cannot: list[str], theta: Array, covariance: Array) -> Calibration:
+def _calibration(
+    problem: _Problem, free: list[str], left_out: list[str], theta: Array, covariance: Array
+) -> Calibration:
+    """The results from the fitted parameters."""
     error = np.sqrt(np.diag(covariance))
     water, room = _simulate_each(problem, free, np.vstack([theta, np.zeros_like(theta)]))
-    judge = (problem.log.water_c, water) if problem.log.water_c is not None else (problem.log.room_c, room)
+    measured, simulated = (
+        (problem.log.water_c, water) if problem.log.water_c is not None else (problem.log.room_c, room)
+    )
     ends = [(np.exp(theta[i] + side * Z_95 * error[i])) for i in range(len(free)) for side in (-1, 1)]
     pairs = [
         (free[i], free[j], float(covariance[i, j] / (error[i] * error[j])))
@@ -283,12 +325,12 @@ def _calibration(problem: _Problem, free: list[str], cannot: list[str], theta: A
             for i, name in enumerate(free)
         ),
         factors=_factors(free, theta),
-        cannot_tell=tuple(cannot),
+        cannot_tell=tuple(left_out),
         tied=tuple(pair for pair in pairs if abs(pair[2]) > 0.8),
-        water_rms_k=_rms(problem.log.water_c, water[:, 0], problem.judged),
-        room_rms_k=_rms(problem.log.room_c, room[:, 0], problem.judged),
-        held_out_rms_k=_rms(judge[0], judge[1][:, 0], problem.held_out) or 0.0,
-        before_rms_k=_rms(judge[0], judge[1][:, 1], problem.held_out) or 0.0,
+        water_rms_k=_rms(problem.log.water_c, water[:, 0], problem.fitted_rows),
+        room_rms_k=_rms(problem.log.room_c, room[:, 0], problem.fitted_rows),
+        held_out_rms_k=_rms(measured, simulated[:, 0], problem.held_out_rows) or 0.0,
+        before_rms_k=_rms(measured, simulated[:, 1], problem.held_out_rows) or 0.0,
         times=problem.log.times,
         water_c=water[:, 0],
         room_c=room[:, 0],

@@ -1,4 +1,4 @@
-"""A plan in its climate, ready to be simulated; alone, or with other plans as batches of one network topology each."""
+"""A plan in its climate, ready to be simulated: alone, or with other plans in batches of one network topology each."""
 
 from __future__ import annotations
 
@@ -22,12 +22,28 @@ from thermal.plan.tariff import cheap_hours
 from thermal.solver.results import HourlyOutput, SimulationResult
 from thermal.solver.simulate import simulate
 
-UNHEATED, INSTALLED = 0, 1  # designs in an hourly simulation of (unheated, installed, ...)
+UNHEATED, INSTALLED = 0, 1  # index of the design in an hourly simulation of (unheated, installed, ...)
 
 
 @dataclass(frozen=True)
 class SimulationCase:
-    """One plan, its climate, and the network and weather made from them."""
+    """One plan in its climate, with the network and the forcing made from them.
+
+    Attributes
+    ----------
+    plan : Plan
+        The plan.
+    climate : Climate
+        The weather file, shifted to the site.
+    weather : Weather
+        Its winters, side by side.
+    forcing : Forcing
+        The hourly values outdoors that the simulation reads.
+    network : Network
+        The thermal network of the plan, as a batch of one design.
+    envelope : Envelope or None
+        The room's envelope; None where the room's air is given.
+    """
 
     plan: Plan
     climate: Climate
@@ -39,13 +55,41 @@ class SimulationCase:
     def simulate(
         self, control: Control, *, hourly_output: bool = False, network: Network | None = None
     ) -> SimulationResult:
-        """Simulate the plan under each of a control's designs."""
+        """Simulation of the plan under each design of a control.
+
+        Parameters
+        ----------
+        control : Control
+            Thermostats and power limits, one column for each design.
+        hourly_output : bool
+            Keep every hour's temperatures and heat flows.
+        network : Network, optional
+            Network to simulate in place of the plan's own, with as many designs as the control.
+
+        Returns
+        -------
+        SimulationResult
+            One row for each design.
+
+        Raises
+        ------
+        ClosureError
+            When energy is not conserved.
+        """
         designs = len(control.max_w)
         batch = network or self.network.take(np.zeros(designs, dtype=int))
         return simulate(batch, self.forcing, control, self.plan.keep.floor_c, hourly_output=hourly_output)
 
     def heaters(self, max_w: Array, min_w: Array | float = 0.0, setpoint_c: float | None = None) -> Control:
-        """Thermostats that differ in their watts only; a given setpoint holds all day."""
+        """Control of designs that differ in their heater power only.
+
+        Parameters
+        ----------
+        max_w, min_w : Array, shape (design,)
+            Largest and smallest power of the heaters [W].
+        setpoint_c : float, optional
+            Thermostat of the whole day [degC]; the plan's own daily profile where not given.
+        """
         watts = np.asarray(max_w, dtype=float)
         if setpoint_c is not None:
             return thermostat(setpoint_c, watts, min_w)
@@ -54,7 +98,7 @@ class SimulationCase:
 
 
 def setpoint_profile(plan: Plan) -> Array:
-    """The water's thermostat at each local hour, higher while power is cheap where the plan says so. [degC]"""
+    """Thermostat of the water at each local hour, higher in cheap hours where the plan asks for it, (24,). [degC]"""
     keep = plan.keep
     if keep.cheap_c is None:
         return np.full(24, keep.thermostat_c)
@@ -62,12 +106,14 @@ def setpoint_profile(plan: Plan) -> Array:
 
 
 def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
-    """A plan in its climate.
+    """A plan in its climate, ready to be simulated.
 
     Parameters
     ----------
+    plan : Plan
+        The plan.
     folder : Path, optional
-        Folder that a relative `[climate] file` is in: the plan's own.
+        Folder of the plan, where a relative `[climate] file` is looked for; the current folder where not given.
 
     Raises
     ------
@@ -89,39 +135,101 @@ def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
 
 
 def network_of(plan: Plan, weather: Weather) -> Network:
-    """A plan's network on the ground of its climate, as a batch of one design."""
+    """Thermal network of a plan on the ground of its climate, as a batch of one design.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    weather : Weather
+        Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
+    """
     return build_network(plan, weather.pressure_pa, weather.harmonic.mean_c, weather.harmonic.amplitude_k)
 
 
 @dataclass(frozen=True)
 class WinterHours:
-    """One column of a trace with what drove it; all arrays of shape (hour, ...)."""
+    """One winter of one design, hour by hour.
+
+    Attributes
+    ----------
+    hourly_output : HourlyOutput
+        Hourly values of the simulation, for the hours of this winter.
+    column : int
+        Column of the hourly values that belongs to design and winter.
+    start_c : Array, shape (node,)
+        Temperatures before the first hour [degC].
+    start_ice_j : Array, shape (water node,)
+        Latent heat of the ice before the first hour [J].
+    outdoor_c : Array, shape (hour,)
+        Outdoor air [degC].
+    season : Array, shape (hour, 2)
+        Cosine and sine of the time of year from its coldest day [-].
+    hour_of_day : Array of int, shape (hour,)
+        Local standard time [h].
+    """
 
     hourly_output: HourlyOutput
     column: int
-    start_c: Array  # node temperatures before the first hour
+    start_c: Array
     start_ice_j: Array
     outdoor_c: Array
-    season: Array  # (hour, 2): cosine and sine
+    season: Array
     hour_of_day: Array
 
     def mean(self, node: int) -> Array:
-        """The temperature at which a node's heat flowed in each hour."""
+        """Mean temperature of a node in each hour, at which its heat flows, (hour,). [degC]"""
         return self.hourly_output.mean_c[:, node, self.column]
 
     def end(self, node: int, water_nodes: tuple[int, ...]) -> Array:
-        """A node's temperature at the end of each hour; only water's differs from that at which heat flowed."""
+        """Temperature of a node at the end of each hour; for all but water it is the mean of the hour.
+
+        Parameters
+        ----------
+        node : int
+            Index of the node.
+        water_nodes : tuple of int
+            Indices of the nodes that are water.
+
+        Returns
+        -------
+        Array, shape (hour,)
+            Temperature [degC].
+        """
         if node in water_nodes:
             return self.hourly_output.water_c[:, water_nodes.index(node), self.column]
         return self.mean(node)
 
     def vessel(self, name: str, row: int) -> Array:
-        """A vessel's hourly series of the trace."""
+        """Hourly values of one vessel.
+
+        Parameters
+        ----------
+        name : str
+            Field of `HourlyOutput` with one row for each vessel.
+        row : int
+            Index of the vessel: beds first, then tanks.
+
+        Returns
+        -------
+        Array, shape (hour,)
+            In the unit of the field.
+        """
         return np.asarray(getattr(self.hourly_output, name)[:, row, self.column])
 
 
 def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: int = INSTALLED) -> WinterHours:
-    """One winter of one design, ready for the accounts."""
+    """One winter of one design from an hourly simulation.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    run : SimulationResult
+        Its simulation with hourly output.
+    winter, design : int
+        Indices of winter and design.
+    """
     assert run.hourly_output is not None
     weather = case.weather
     column = design * len(weather.winters) + winter
@@ -148,7 +256,19 @@ def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: i
 
 @dataclass(frozen=True)
 class Batch:
-    """Designs of one shape; `positions` says where each stands in the list of plans they came from."""
+    """Designs of one network topology, simulated together.
+
+    Attributes
+    ----------
+    plans : tuple of Plan
+        The designs.
+    positions : Array of int, shape (design,)
+        Index of each design in the list of plans that it came from.
+    network : Network
+        The networks of all designs, joined.
+    weather : Weather
+        The winters.
+    """
 
     plans: tuple[Plan, ...]
     positions: Array
@@ -157,21 +277,21 @@ class Batch:
 
     @property
     def floor_c(self) -> Array:
-        """Coldest water each design allows, shape (design,)."""
+        """Minimum water temperature of each design, (design,). [degC]"""
         return np.array([plan.keep.floor_c for plan in self.plans])
 
     @property
     def setpoint_c(self) -> Array:
-        """Each design's thermostat by local hour, shape (24, design)."""
+        """Thermostat of each design by local hour, (24, design). [degC]"""
         return np.stack([setpoint_profile(plan) for plan in self.plans], axis=1)
 
     @property
     def heats_room(self) -> bool:
-        """Whether the heater works on the air; the same for all, since it makes the shape."""
+        """Whether the heater heats the air of the room; the same for all designs of a batch."""
         return self.plans[0].heater.where == "room"
 
     def part(self, index: Array) -> Batch:
-        """Some of the designs."""
+        """The designs of some indices, shape (part,), as a batch."""
         plans = tuple(self.plans[i] for i in index)
         return Batch(plans, self.positions[index], self.network.take(index), self.weather)
 
@@ -179,16 +299,31 @@ class Batch:
 def group_by_topology(
     plans: Sequence[Plan], weather: Weather, change: Callable[[Plan], Plan] = lambda plan: plan
 ) -> list[Batch]:
-    """The plans, each changed first, in as few batches as their shapes allow."""
+    """Plans in batches of one network topology each.
+
+    Parameters
+    ----------
+    plans : sequence of Plan
+        The designs.
+    weather : Weather
+        The winters.
+    change : callable
+        Change of each plan before its network is built.
+
+    Returns
+    -------
+    list of Batch
+        As few as possible; `positions` are indices in `plans`.
+    """
     groups: dict[tuple[object, ...], list[tuple[int, Plan, Network]]] = {}
-    for place, plan in enumerate(map(change, plans)):
+    for position, plan in enumerate(map(change, plans)):
         network = network_of(plan, weather)
-        shape = (plan.heater.where, *topology_key(network))
-        groups.setdefault(shape, []).append((place, plan, network))
+        key = (plan.heater.where, *topology_key(network))
+        groups.setdefault(key, []).append((position, plan, network))
     return [
         Batch(
             plans=tuple(plan for _, plan, _ in group),
-            positions=np.array([place for place, _, _ in group]),
+            positions=np.array([position for position, _, _ in group]),
             network=join_networks([network for _, _, network in group]),
             weather=weather,
         )
@@ -197,7 +332,7 @@ def group_by_topology(
 
 
 def topology_key(network: Network) -> tuple[object, ...]:
-    """What networks must share to be one batch."""
+    """The parts of a network that all designs of one batch have in common, as a key."""
     vessels = network.vessels
     return (
         network.nodes,

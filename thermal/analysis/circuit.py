@@ -1,4 +1,4 @@
-"""Whether heaters, pump and lights fit the circuit: no more than 80 % of it for continuous loads."""
+"""Whether heaters, pump and lights fit the circuit: continuous loads may take 80 % of it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,17 @@ from thermal.analysis.results import Circuit
 
 
 def circuit_check(case: SimulationCase, heaters_w: tuple[float, ...]) -> Circuit:
-    """The load on the plan's circuit. Source of the 80 %: NEC 210.20(A), see data/heaters.toml."""
+    """The load on the circuit of a plan, and the largest continuous load that it may carry.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    heaters_w : tuple of float
+        Power of each heater [W].
+
+    Source: NEC 210.20(A) for the 80 %, see data/heaters.toml.
+    """
     power = case.plan.power
     load = sum(heaters_w) + case.plan.electric_w
     if power.circuit_w is None:
@@ -19,6 +29,6 @@ def circuit_check(case: SimulationCase, heaters_w: tuple[float, ...]) -> Circuit
 
 
 def american(circuit: str) -> bool:
-    """Whether a circuit's voltage is one of North America's."""
+    """Whether the voltage of a circuit such as "15 A 120 V" is one of North America's."""
     volts = float(circuit.lower().split("a")[1].strip(" v"))
     return volts in (110.0, 115.0, 120.0, 208.0, 240.0)

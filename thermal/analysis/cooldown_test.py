@@ -1,4 +1,4 @@
-"""Heat loss of the water for each degree, from one cool-down or steady state measured without a data logger."""
+"""Heat loss of the water, from one cool-down or one steady state measured without a data logger."""
 
 from __future__ import annotations
 
@@ -14,7 +14,17 @@ from thermal.plan.model import Plan
 
 @dataclass(frozen=True)
 class CooldownResult:
-    """Heat loss measured in a simple test beside the plan's own, which leaves out evaporation."""
+    """Heat loss measured in a simple test, beside that of the plan.
+
+    Attributes
+    ----------
+    measured_w_per_k : float
+        Measured heat loss for each degree between water and air [W/K].
+    plan_dry_w_per_k : float
+        The plan's, without evaporation [W/K].
+    time_constant_h : float
+        Time in which the water's excess over the air falls to 37 % [h].
+    """
 
     measured_w_per_k: float
     plan_dry_w_per_k: float
@@ -22,12 +32,21 @@ class CooldownResult:
 
 
 def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> CooldownResult:
-    """Heat loss from "watts, water, air" or "before, after, air, hours"; the first when both are given.
+    """Heat loss measured in one simple test, beside that of the plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan of the water tested.
+    steady : str or None
+        Heater power, water and air in a steady state: "watts, water, air". Used where both are given.
+    cooled : str or None
+        Water before and after, air, and hours between: "before, after, air, hours".
 
     Raises
     ------
     OverwinterError
-        When the text is not that, or its temperatures are in no such order.
+        When the text is not of that form, or the temperatures are not in the order that a cool-down has.
     """
     capacity = sum(vessel.capacity_j_per_k for vessel in plan.tanks + plan.beds)
     dry = sum(water_part.w_per_k for water_part in water_parts(plan))
@@ -51,7 +70,7 @@ def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> Cooldow
 
 
 def _read(option: str, text: str, example: str, kinds: tuple[quantities.Kind | None, ...]) -> list[float]:
-    """Comma-separated quantities of given kinds; None stands for hours."""
+    """Quantities from a text with commas; None stands for hours."""
     parts = [part.strip() for part in text.split(",")]
     if len(parts) != len(kinds):
         raise OverwinterError(f"{option} {text!r} is not {len(kinds)} values; write for example {example}")
@@ -65,6 +84,7 @@ def _read(option: str, text: str, example: str, kinds: tuple[quantities.Kind | N
 
 
 def _hours(text: str) -> float:
+    """Hours from a text such as "8 h". [h]"""
     matches = re.fullmatch(r"(\d{1,4}(?:\.\d+)?)\s*(?:h|hours?)?", text)
     if not matches:
         raise ValueError(f"{text!r} is not a number of hours; write for example 8 h")

@@ -1,4 +1,4 @@
-"""Results of many designs: heater needed, energy, cost, time to the minimum in a power cut, moisture."""
+"""Many designs simulated: heater needed, energy, cost, power outage and moisture of each."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ import pandas as pd
 
 from thermal import data
 from thermal.analysis.case import Batch, SimulationCase, group_by_topology
+from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
 from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
-from thermal.analysis.results import DesignResult
 from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, monthly_kwh, other_months, price_weights
 from thermal.climate.cold_spells import coldest_days
 from thermal.climate.heating_seasons import excerpt
@@ -25,7 +25,7 @@ from thermal.plan.model import Plan, Power
 from thermal.solver.results import OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate_parallel
 
-COLUMNS = 2  # of each design and winter: with what is installed, and with exactly the heater needed
+COLUMNS = 2  # simulated for each design and winter: with the heaters installed, and with the heater needed
 
 
 @dataclass(frozen=True)
@@ -38,31 +38,61 @@ class _Calendar:
 
 @dataclass(frozen=True)
 class SimulatedDesigns:
-    """Designs of one network topology as simulated; `positions` are their numbers among all designs asked for."""
+    """Designs of one network topology, simulated through every winter.
+
+    Attributes
+    ----------
+    plans : tuple of Plan
+        The designs.
+    positions : Array of int, shape (design,)
+        Their numbers among all designs asked for.
+    sizing : Sizing
+        The heater that each needs.
+    installed : tuple of tuple of float
+        Power of each installed heater of each design [W].
+    run : SimulationResult
+        Simulation of the designs with the installed heaters, then with those needed, then samples without any.
+    unheated_c : Array, shape (design,)
+        Coldest tank without a heater [degC]; NaN where it was not simulated.
+    outage_h : Array, shape (design,)
+        Time from a power cut until the tank is below its minimum [h]; infinite if longer than a week.
+    """
 
     plans: tuple[Plan, ...]
     positions: Array
     sizing: Sizing
     installed: tuple[tuple[float, ...], ...]
-    run: SimulationResult  # the designs as installed first
-    unheated_c: Array  # coldest with no heater, (design,); not a number where not simulated
+    run: SimulationResult
+    unheated_c: Array
     outage_h: Array
 
 
 def design_results(
     case: SimulationCase, plans: Sequence[Plan], sample_range: range = range(0), weights: Array | None = None
 ) -> list[DesignResult]:
-    """Every plan's result, in order; the first is the base whose typical winter counts for all.
+    """Heater, energy, cost, power outage and moisture of every plan.
 
     Parameters
     ----------
+    case : SimulationCase
+        The base plan and its climate.
     plans : sequence of Plan
-        Variants of the case's plan.
+        Variants of the plan; the first is the base, whose typical winter is used for all.
     sample_range : range
-        Positions of plans, of the base's topology, that get the base's heater whatever they need, and are also
-        simulated with none.
+        Indices of the uncertainty samples. They have the topology and the heaters of the base, whatever they need, and
+        are also simulated without a heater.
     weights : Array, shape (weight, hour, winter), optional
-        What else to weigh each hour's heat with, from the forcing's first row.
+        Further factors on each hour's heat, beside the price, from the first row of the forcing.
+
+    Returns
+    -------
+    list of DesignResult
+        In the order of `plans`.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
     """
     return results_of(case, simulate_designs(case, plans, np.arange(len(plans)), sample_range, weights))
 
@@ -74,29 +104,51 @@ def simulate_designs(
     sample_range: range = range(0),
     weights: Array | None = None,
 ) -> list[SimulatedDesigns]:
-    """Size a heater for each plan and simulate it through every winter, one batch for each network topology.
+    """Simulation of each plan through every winter, with the heater that it needs.
 
     Parameters
     ----------
+    case : SimulationCase
+        The base plan and its climate.
+    plans : sequence of Plan
+        Variants of the plan.
     positions : Array of int, shape (plan,)
-        The plans' numbers among all designs; 0 is the base, needed wherever a position lies in `sample_range`.
+        Numbers of the plans among all designs. Number 0, the base, has to be among them where a number lies in
+        `sample_range`.
     sample_range, weights
         As in `design_results`.
+
+    Returns
+    -------
+    list of SimulatedDesigns
+        One for each network topology.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
     """
     price = price_weights(case)[None]
-    every = price if weights is None else np.concatenate([price, weights])
+    all_weights = price if weights is None else np.concatenate([price, weights])
     batches = group_by_topology(plans, case.weather)
     numbered = [replace(batch, positions=positions[batch.positions]) for batch in batches]
-    return [_simulate_batch(case, batch, sample_range, every) for batch in numbered]
+    return [_simulate_batch(case, batch, sample_range, all_weights) for batch in numbered]
 
 
 def results_of(case: SimulationCase, simulated: Iterable[SimulatedDesigns]) -> list[DesignResult]:
-    """The results of simulated designs in the order of their positions, which have to be complete.
+    """The results of simulated designs.
 
     Parameters
     ----------
+    case : SimulationCase
+        The base plan and its climate.
     simulated : iterable of SimulatedDesigns
-        From `simulate_designs`, in any order; a position may occur more than once.
+        From `simulate_designs`, in any order, with every position at least once.
+
+    Returns
+    -------
+    list of DesignResult
+        By rising position.
     """
     batches = list(simulated)
     winters = range(len(case.weather.winters))
@@ -112,10 +164,10 @@ def results_of(case: SimulationCase, simulated: Iterable[SimulatedDesigns]) -> l
 
 
 def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, weights: Array) -> SimulatedDesigns:
-    """Size the heaters of a batch, install one in each design, and simulate every winter.
+    """Size the heaters of a batch and simulate it through every winter.
 
-    Each design is simulated also with exactly the heater that its cold spells need; where one is too small for a whole
-    winter, all is done again with what whole winters need.
+    The heaters needed come from the cold spells only. Where one is too small for a whole winter, it is sized on whole
+    winters and the batch is simulated again.
     """
     sizing = size_on_cold_spells(batch)
     result, margins = _through_winters(case, batch, sizing, sample_range, weights)
@@ -128,17 +180,20 @@ def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, wei
 def _through_winters(
     case: SimulationCase, batch: Batch, sizing: Sizing, sample_range: range, weights: Array
 ) -> tuple[SimulatedDesigns, Array]:
-    """A batch through every winter, and how far the heaters needed keep the water above its minimum. [K]"""
+    """A batch simulated through every winter, and the margin of the heaters needed above the minimum [K]."""
     designs, base = len(batch.plans), np.flatnonzero(batch.positions == 0)
-    every, extra = np.arange(designs), np.flatnonzero(np.isin(batch.positions, sample_range)) if base.size else base
-    index = np.concatenate([every, every, extra])
-    least = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
-    as_base = installed_heaters(batch.plans[base[0]], float(least[base[0]])) if base.size else ()
-    installed = tuple(
-        as_base if i in extra else _heaters_of(plan, float(sizing.needed_w[i])) for i, plan in enumerate(batch.plans)
+    all_designs, samples = (
+        np.arange(designs),
+        np.flatnonzero(np.isin(batch.positions, sample_range)) if base.size else base,
     )
-    watts = np.concatenate([[sum(units) for units in installed], least, np.zeros(len(extra))])
-    request = OutputRequest(weights=weights, damp=len(extra) < designs)
+    index = np.concatenate([all_designs, all_designs, samples])
+    needed = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
+    as_base = installed_heaters(batch.plans[base[0]], float(needed[base[0]])) if base.size else ()
+    installed = tuple(
+        as_base if i in samples else _heaters_of(plan, float(sizing.needed_w[i])) for i, plan in enumerate(batch.plans)
+    )
+    watts = np.concatenate([[sum(units) for units in installed], needed, np.zeros(len(samples))])
+    request = OutputRequest(weights=weights, damp=len(samples) < designs)
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
     run = simulate_parallel(
         batch.network.take(index),
@@ -151,7 +206,7 @@ def _through_winters(
     coldest = run.coldest_c.min(axis=1)
     margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - batch.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
-    unheated[extra] = coldest[2 * designs :]
+    unheated[samples] = coldest[2 * designs :]
     simulated = SimulatedDesigns(
         plans=batch.plans,
         positions=batch.positions,
@@ -165,6 +220,7 @@ def _through_winters(
 
 
 def _heaters_of(plan: Plan, needed_w: float) -> tuple[float, ...]:
+    """Heaters that a design has installed: those owned if they are enough, or else those to buy. [W]"""
     owned = plan.heater.units_w
     if sum(owned) >= needed_w or not np.isfinite(needed_w):
         return owned if needed_w > 0 else ()
@@ -172,7 +228,7 @@ def _heaters_of(plan: Plan, needed_w: float) -> tuple[float, ...]:
 
 
 def _outage_h(batch: Batch, sizing: Sizing) -> Array:
-    """Hours from midnight before each winter's coldest hour until the tank is below its minimum, the shortest."""
+    """Shortest time from midnight before a winter's coldest hour until the tank is below its minimum, (design,). [h]"""
     weather = batch.weather
     days = coldest_days(weather)
     hours = np.full(len(batch.plans), np.inf)
@@ -201,6 +257,7 @@ def _outage_h(batch: Batch, sizing: Sizing) -> Array:
 def _design_result(
     case: SimulationCase, designs: SimulatedDesigns, i: int, median: int, calendar: _Calendar
 ) -> DesignResult:
+    """The result of one simulated design."""
     run, plan = designs.run, designs.plans[i]
     power, labels = case.plan.power, calendar.labels
     costs = [
@@ -214,7 +271,7 @@ def _design_result(
     load = sum(designs.installed[i]) + plan.electric_w
     circuit, owned = plan.power.circuit_w, plan.heater.units_w
     return DesignResult(
-        needed_w=_known(needed),
+        needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.setpoint_c[:, i].min()),
         installed_w=designs.installed[i],
         owned_holds=sum(owned) >= needed if owned else None,
@@ -225,28 +282,29 @@ def _design_result(
         worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
-        outage_h=_known(designs.outage_h[i]),
+        outage_h=_finite_or_none(designs.outage_h[i]),
         condensation_h=float(damp[0]),
         mould_h=float(damp[1]),
         load_w=load,
         fits=None if circuit is None else load <= data.continuous_share() * circuit,
         closure=float(max(run.closure[i].max(), designs.sizing.unlimited.closure[i].max())),
         floor_c=plan.keep.floor_c,
-        coldest_unheated_c=_known(designs.unheated_c[i]),
+        coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),
         weighted=tuple(
             tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
         ),
     )
 
 
-def _known(value: float) -> float | None:
+def _finite_or_none(value: float) -> float | None:
+    """A number, or None where it is infinite or NaN."""
     return float(value) if np.isfinite(value) else None
 
 
 def _month_costs(
     power: Power, designs: SimulatedDesigns, i: int, winter: int, times: pd.DatetimeIndex, months: int
 ) -> Array:
-    """Cost of each month of a winter."""
+    """Cost of each month of a winter. [currency]"""
     kwh = monthly_kwh(designs.run.marked_j[:, i, winter], months)
     paid = monthly_kwh(designs.run.weighted_j[0, :, i, winter], months)
     taken = other_months(designs.plans[i], times) if power.tiers else np.zeros(months)

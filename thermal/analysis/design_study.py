@@ -1,7 +1,7 @@
-"""Many variants of one plan in one study: packages of measures, minimum temperatures, alternatives, samples.
+"""Many variants of one plan in one study: packages of measures, minimum temperatures, alternatives and samples.
 
-A share of a study is a function of plain values, so that any executor can take it. It makes the plans of its own
-numbers itself, because to read a changed plan costs as much as to simulate it.
+A study is divided into shares. A share is simulated by a function of plain values, so that any executor can take it. It
+makes the plans of its own designs, because reading a changed plan takes as long as simulating it.
 """
 
 from __future__ import annotations
@@ -15,17 +15,17 @@ import numpy as np
 
 from thermal.analysis.alternatives import alternative_plans, alternatives, heat_pump, heat_pump_weights
 from thermal.analysis.case import SimulationCase
+from thermal.analysis.comparison_results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
-from thermal.analysis.results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.uncertainty import sampled_plans, summarise, unknowns
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
 
-BRIEF_SAMPLES = 48  # enough for an interval; the command `spread` takes more
+BRIEF_SAMPLES = 48  # enough for an interval; the command `spread` has more
 
 
 @dataclass(frozen=True)
@@ -34,12 +34,14 @@ class DesignStudy:
 
     Attributes
     ----------
+    case : SimulationCase
+        The plan and its climate.
     packages, minimum_temperatures, alternatives : range
-        Numbers of the designs of each kind; empty where nobody asked for it.
+        Numbers of the designs of each kind; empty where they were not asked for.
     samples : range
-        The plan as written, then its random samples.
+        Numbers of the plan as written and of its random samples; empty where they were not asked for.
     seed : int
-        The same seed gives the same samples.
+        Seed of the random samples; the same seed gives the same samples.
     """
 
     case: SimulationCase
@@ -51,20 +53,21 @@ class DesignStudy:
 
     @property
     def hypercube(self) -> dict[str, Array]:
-        """The samples of each unknown, numbers in (0, 1)."""
+        """The samples of each unknown by its name, shape (sample,), from 0 to 1. [-]"""
         return latin_hypercube(list(unknowns(self.case.plan)), len(self.samples) - 1, self.seed)
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
-        """The plans of some designs, in ascending order of their numbers."""
+        """The plans of some designs, from their numbers in ascending order."""
         plan = self.case.plan
-        made = package_plans(plan, [n for n in numbers if n in self.packages])
-        for kind, variants in ((self.minimum_temperatures, floor_plans), (self.alternatives, alternative_plans)):
-            wanted = [n - kind.start for n in numbers if n in kind]
-            made += [every[i] for every in ([variants(plan)] if wanted else []) for i in wanted]
-        wanted = [n - self.samples.start for n in numbers if n in self.samples]
-        drawn = [i - 1 for i in wanted if i > 0]
-        made += [plan] * (len(wanted) - len(drawn))
-        return made + (sampled_plans(plan, self.hypercube, drawn) if drawn else [])
+        plans = package_plans(plan, [n for n in numbers if n in self.packages])
+        for kind, variants_of in ((self.minimum_temperatures, floor_plans), (self.alternatives, alternative_plans)):
+            indices = [n - kind.start for n in numbers if n in kind]
+            variants = variants_of(plan) if indices else []
+            plans += [variants[i] for i in indices]
+        indices = [n - self.samples.start for n in numbers if n in self.samples]
+        samples = [i - 1 for i in indices if i > 0]
+        plans += [plan] * (len(indices) - len(samples))
+        return plans + (sampled_plans(plan, self.hypercube, samples) if samples else [])
 
 
 def design_study(
@@ -74,12 +77,16 @@ def design_study(
 
     Parameters
     ----------
+    case : SimulationCase
+        The plan and its climate.
     comparison : bool
-        Every package of its measures, and every minimum temperature.
+        Include every package of its measures, and every minimum temperature.
     others : bool
-        The alternatives: heat elsewhere, at other hours, under a hut.
+        Include the alternatives: heat in the room, at other hours, under a hut.
     samples : int
-        How many random samples of what is not known; none at 0.
+        Number of random samples of the uncertain inputs; 0 for none.
+    seed : int
+        Seed of the samples.
     """
     counts = (
         2 ** len(case.plan.measures) if comparison else 0,
@@ -88,21 +95,51 @@ def design_study(
         samples + 1 if samples else 0,
     )
     ends = np.cumsum(counts).tolist()
-    packages, minimums, alternatives_, drawn = (range(e - n, e) for n, e in zip(counts, ends, strict=True))
-    return DesignStudy(case, packages, minimums, alternatives_, drawn, seed)
+    packages, minimum_temperatures, alternatives_, sampled = (
+        range(e - n, e) for n, e in zip(counts, ends, strict=True)
+    )
+    return DesignStudy(case, packages, minimum_temperatures, alternatives_, sampled, seed)
 
 
 def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[Future[list[SimulatedDesigns]]]:
-    """Hand the study to an executor, in shares that fit the cache: at least one for each of `workers` where it pays."""
+    """Submit the simulation of a study to an executor, in shares that fit the processor's cache.
+
+    Parameters
+    ----------
+    study : DesignStudy
+        The designs to simulate.
+    executor : Executor
+        Processes, or this process.
+    workers : int
+        Number of shares at least, where so many save time.
+
+    Returns
+    -------
+    list of Future
+        One for each share.
+    """
     designs, winters = study.samples.stop, len(study.case.weather.winters)
     shares = [share.tolist() for share in split_evenly(designs, COLUMNS * winters, workers)]
-    # The samples get the heater of the plan as written, so it is in every share that has some.
+    # The samples have the heater of the plan as written, so that plan is in every share with samples.
     shares = [sorted({0, *share}) if any(n in study.samples for n in share) else share for share in shares]
     return [executor.submit(simulate_share, study, share) for share in shares]
 
 
 def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[SimulatedDesigns]:
-    """Simulate some designs of a study, numbers ascending."""
+    """Simulation of some designs of a study.
+
+    Parameters
+    ----------
+    study : DesignStudy
+        The study.
+    numbers : sequence of int
+        Numbers of the designs, ascending.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
+    """
     weights = heat_pump_weights(study.case) if study.alternatives else None
     return simulate_designs(study.case, study.plans(numbers), np.array(numbers), study.samples, weights)
 
@@ -110,13 +147,39 @@ def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[Simulated
 def collect_study(
     study: DesignStudy, futures: Sequence[Future[list[SimulatedDesigns]]], progress: Progress = no_progress
 ) -> list[DesignResult]:
-    """The results of all designs of a study in order of their numbers, once all shares are there."""
+    """The results of a study, once all its shares are simulated.
+
+    Parameters
+    ----------
+    study : DesignStudy
+        The study.
+    futures : sequence of Future
+        From `submit_study`.
+    progress : callable
+        Shows how many shares are done.
+
+    Returns
+    -------
+    list of DesignResult
+        By number of the design.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
+    """
     done = progress((future.result() for future in futures), len(futures))
     return results_of(study.case, chain.from_iterable(done))
 
 
 def study_results(study: DesignStudy) -> list[DesignResult]:
-    """The results of a study simulated in this process."""
+    """The results of a study by number of the design, simulated in this process.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
+    """
     return results_of(study.case, simulate_share(study, range(study.samples.stop)))
 
 
@@ -126,14 +189,18 @@ def comparison_of(
     budget: float | None = None,
     insulation: RequiredInsulation | None = None,
 ) -> Comparison:
-    """Packages, minimum temperatures and alternatives of a study beside each other.
+    """Packages, minimum temperatures and alternatives of a study.
 
     Parameters
     ----------
+    study : DesignStudy
+        A study with packages and minimum temperatures.
+    results : sequence of DesignResult
+        By number of the design.
     budget : float, optional
-        Most money for measures.
+        Largest price of the measures [currency].
     insulation : RequiredInsulation, optional
-        What one part alone would need, to stand beside them.
+        Insulation that one part alone would need.
     """
     plan, others = study.case.plan, study.alternatives
     return Comparison(
@@ -147,6 +214,14 @@ def comparison_of(
 
 
 def uncertainty_of(study: DesignStudy, results: Sequence[DesignResult]) -> Uncertainty:
-    """Intervals and sensitivities of a study's samples."""
-    base, *drawn = (results[n] for n in study.samples)
-    return summarise(study.case.plan, study.hypercube, base, drawn, study.seed)
+    """Intervals and sensitivities of the samples of a study.
+
+    Parameters
+    ----------
+    study : DesignStudy
+        A study with samples.
+    results : sequence of DesignResult
+        By number of the design.
+    """
+    base, *sampled = (results[n] for n in study.samples)
+    return summarise(study.case.plan, study.hypercube, base, sampled, study.seed)

@@ -1,7 +1,7 @@
-"""Where the heat goes: every path's hourly flow from a trace, for the water and for the whole room.
+"""Heat balance: the heat that leaves the water, or the room, by each path in each hour.
 
-Flows count positive when heat LEAVES; gains other than the heater are negative; what is left in store is a
-path of its own. So the paths of the water add up to a heater in the water, the paths of the room to any heater.
+Heat that LEAVES is positive. Gains other than the heater are negative, and heat stored is a path of its own. So the
+paths of the water add up to a heater in the water, and those of the room to any heater.
 """
 
 from __future__ import annotations
@@ -22,34 +22,51 @@ from thermal.physics.moist_air import latent_heat
 from thermal.plan.model import Plan
 
 Paths = dict[str, Array]
-BOOKS_LIMIT = 1e-6
+BALANCE_LIMIT = 1e-6  # error of the balance, as a share of the heat exchanged
 
 
 def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
-    """Hourly heat leaving tank and beds by each path. [W]
+    """Heat that leaves tanks and beds by each path in each hour. [W]
 
-    Adds up to the heater's watts when the heater is in the water, to zero when not.
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    network : Network
+        Its network.
+    hours : WinterHours
+        One winter of one design.
+
+    Returns
+    -------
+    dict of str to Array, shape (hour,)
+        They add up to the heater's power where it heats the water, or else to zero.
+
+    Raises
+    ------
+    ClosureError
+        When they do not.
     """
-    at = {name: place for place, name in enumerate(network.nodes)}
-    air_c = _surroundings(plan, at, hours, "hut" if plan.hut else "air")
-    radiant_c = _surroundings(plan, at, hours, "hut" if plan.hut else "fabric")
+    index = {name: node for node, name in enumerate(network.nodes)}
+    air_c = _surroundings(plan, index, hours, "hut" if plan.hut else "air")
+    radiant_c = _surroundings(plan, index, hours, "hut" if plan.hut else "fabric")
     paths: Paths = {}
     rows = [("bed", vessel) for vessel in plan.beds] + [("tank", vessel) for vessel in plan.tanks]
     for row, (water_node, vessel) in enumerate(rows):
-        water = hours.mean(at[water_node])
-        evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(at[water_node]))
-        beneath = air_c if vessel.base == "frame" or "slab" not in at else hours.mean(at["slab"])
+        water = hours.mean(index[water_node])
+        evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(index[water_node]))
+        beneath = air_c if vessel.base == "frame" or "slab" not in index else hours.mean(index["slab"])
         _add(paths, f"{water_node} walls", hours.vessel("wall_w_per_k", row) * (water - air_c))
         _add(paths, f"{water_node} evaporation", evaporation)
         _add(paths, f"{water_node} surface convection", hours.vessel("convection_w_per_k", row) * (water - air_c))
         _add(paths, f"{water_node} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
-        _add(paths, f"{water_node} bottom", base_conductance(vessel, "slab" not in at) * (water - beneath))
+        _add(paths, f"{water_node} bottom", base_conductance(vessel, "slab" not in index) * (water - beneath))
         _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
     change = water_capacity(plan.water_change_m3_s)
     if change:
-        _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
+        _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed"))
-    water_nodes = [at[name] for name in ("bed", "tank") if name in at]
+    water_nodes = [index[name] for name in ("bed", "tank") if name in index]
     _add(paths, "stored in water", _storage_flow(network, hours, water_nodes))
     heater = hours.hourly_output.heater_w[:, hours.column] if plan.heater.where == "water" else np.zeros(len(air_c))
     return _check_balance(paths, heater, "water")
@@ -58,11 +75,32 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
 def room_paths(
     plan: Plan, envelope: Envelope, network: Network, hours: WinterHours, ground: tuple[float, float]
 ) -> Paths:
-    """Hourly heat leaving the room with all that is in it, by each path. [W] Adds up to the heater's watts.
+    """Heat that leaves the room, with everything in it, by each path in each hour. [W]
 
-    ground : yearly mean and amplitude of the outdoor air [degC, K].
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    envelope : Envelope
+        The room's envelope.
+    network : Network
+        The plan's network.
+    hours : WinterHours
+        One winter of one design.
+    ground : tuple of float
+        Yearly mean [degC] and amplitude [K] of the outdoor air.
+
+    Returns
+    -------
+    dict of str to Array, shape (hour,)
+        They add up to the heater's power.
+
+    Raises
+    ------
+    ClosureError
+        When they do not.
     """
-    at = {name: place for place, name in enumerate(network.nodes)}
+    index = {name: node for node, name in enumerate(network.nodes)}
     paths: Paths = {}
     boundary = {
         "outdoors": hours.outdoor_c,
@@ -70,7 +108,7 @@ def room_paths(
         "house": plan.room.house_c,
         "ground": ground[0],
     }
-    fabric, air_c = hours.mean(at["fabric"]), hours.mean(at["air"])
+    fabric, air_c = hours.mean(index["fabric"]), hours.mean(index["air"])
     total = sum(side.ua_w_per_k for side in envelope.sides)
     for side in envelope.sides:
         conductance = boundary_conductance(envelope.fabric_beyond, side.ua_w_per_k, total)
@@ -82,49 +120,63 @@ def room_paths(
     )
     _add(paths, "moisture and make-up water", moisture)
     season = hours.season @ np.array(ground_season(envelope, ground[1]))
-    _add(paths, "ground", envelope.soil_ground * (hours.mean(at["soil"]) - ground[0]) - season)
+    _add(paths, "ground", envelope.soil_ground * (hours.mean(index["soil"]) - ground[0]) - season)
     change = water_capacity(plan.water_change_m3_s)
     if change:
-        _add(paths, "water change", change * (hours.mean(at["tank"]) - plan.tap_c))
+        _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
     _add(paths, "stored", _storage_flow(network, hours, list(range(len(network.nodes)))))
     return _check_balance(paths, hours.hourly_output.heater_w[:, hours.column], "room")
 
 
 def monthly(paths: Paths, month: list[str]) -> dict[str, dict[str, float]]:
-    """Each path's kWh in each month; month names one for each hour, in order."""
+    """Heat by each path in each month. [kWh]
+
+    Parameters
+    ----------
+    paths : dict of str to Array, shape (hour,)
+        Heat by each path [W].
+    month : list of str
+        Name of the month of each hour, in order of time.
+
+    Returns
+    -------
+    dict of str to dict of str to float
+        By month, then by path.
+    """
     names = list(dict.fromkeys(month))
-    place = np.searchsorted(names, month)
-    sums = {path: np.bincount(place, flow, minlength=len(names)) / 1000.0 for path, flow in paths.items()}
+    position = np.searchsorted(names, month)
+    sums = {path: np.bincount(position, flow, minlength=len(names)) / 1000.0 for path, flow in paths.items()}
     return {name: {path: float(total[i]) for path, total in sums.items()} for i, name in enumerate(names)}
 
 
-def _surroundings(plan: Plan, at: dict[str, int], hours: WinterHours, node: str) -> Array:
-    """Temperature of the room's air or surfaces; both are the given one where the room is given."""
-    if node in at:
-        return hours.mean(at[node])
+def _surroundings(plan: Plan, index: dict[str, int], hours: WinterHours, node: str) -> Array:
+    """Temperature of the room's air or surfaces; the given one where the room's air is given. [degC]"""
+    if node in index:
+        return hours.mean(index[node])
     return np.full(len(hours.outdoor_c), plan.room.temperature_c, dtype=float)
 
 
 def _add(paths: Paths, name: str, flow: Array) -> None:
+    """Add a flow to a path."""
     paths[name] = paths[name] + flow if name in paths else flow
 
 
 def _add_gains(paths: Paths, plan: Plan, hours: WinterHours, where: tuple[str, ...]) -> None:
-    """Pump and loads that land in the nodes accounted for, as negative losses."""
+    """Add the power of the pump and of the loads that heat these nodes, as negative losses."""
     day = hours.hour_of_day
     if plan.pump.power_w:
         _add(paths, "pump", -plan.pump.power_w * np.array(plan.pump.hours)[day])
     for load in plan.loads:
-        share = sum(getattr(load, place) for place in where)
+        share = sum(getattr(load, destination) for destination in where)
         if share and load.power_w:
             _add(paths, load.name, -share * load.power_w * np.array(load.hours)[day])
 
 
 def _storage_flow(network: Network, hours: WinterHours, nodes: list[int]) -> Array:
-    """Heat going into store in each hour: warmer nodes, less ice. [W]
+    """Heat stored in each hour by warmer nodes and by less ice. [W]
 
-    A bed that drains hands its heat capacity, and the heat in it, to the tank.
+    A bed that drains gives its heat capacity, and the heat in it, to the tank.
     """
     assert network.vessels is not None
     capacity = np.repeat(network.capacity_j_per_k[:, :1], len(hours.outdoor_c) + 1, axis=1)
@@ -141,10 +193,10 @@ def _storage_flow(network: Network, hours: WinterHours, nodes: list[int]) -> Arr
 
 
 def _check_balance(paths: Paths, heater: Array, what: str) -> Paths:
-    """The paths, once they have been seen to add up to the heater over the whole winter."""
+    """The paths, if they add up to the heater's heat over the whole winter."""
     gap = abs(sum(float(flow.sum()) for flow in paths.values()) - float(heater.sum()))
     through = sum(float(np.abs(flow).sum()) for flow in paths.values())
-    if gap > BOOKS_LIMIT * max(through, 1.0):
+    if gap > BALANCE_LIMIT * max(through, 1.0):
         raise ClosureError(
             f"Internal error: heat losses of the {what} differ from the heater's heat by {gap / max(through, 1.0):.1e}"
             " of the heat exchanged. Please report it with your plan."

@@ -1,4 +1,4 @@
-"""What each part of water and room loses for each kelvin, as the plan says it."""
+"""Heat loss of each part of water and room for each degree, from the plan."""
 
 from __future__ import annotations
 
@@ -9,11 +9,26 @@ from thermal.network.build import base_conductance, plan_envelope
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.wall_resistance import film_conductance
-from thermal.plan.model import Plan, Vessel
+from thermal.plan.model import Plan
+from thermal.plan.structure import Vessel
 
 
 class Part(NamedTuple):
-    """One way for heat to leave the water or the room: what it is of, and its conductance."""
+    """One path by which heat leaves the water or the room.
+
+    Attributes
+    ----------
+    name : str
+        The part.
+    area_m2 : float or None
+        Its area [m2]; None for the air change.
+    build : str
+        What it is made of.
+    to : str
+        Where the heat goes.
+    w_per_k : float
+        Its conductance [W/K].
+    """
 
     name: str
     area_m2: float | None
@@ -23,7 +38,7 @@ class Part(NamedTuple):
 
 
 def water_parts(plan: Plan) -> Iterator[Part]:
-    """Surface, walls and bottom of every vessel; the surface without evaporation, which depends on the weather."""
+    """Surface, walls and bottom of each vessel; the surface without evaporation, which depends on the weather."""
     given = plan.room.temperature_c is not None
     for vessel in plan.tanks + plan.beds:
         name = vessel_name(vessel)
@@ -35,7 +50,7 @@ def water_parts(plan: Plan) -> Iterator[Part]:
 
 
 def room_parts(plan: Plan) -> Iterator[Part]:
-    """Sides, air change and floor of the room; none where its air is given."""
+    """Sides, air change and floor of the room; none where the air of the room is given."""
     room, envelope = plan.room, plan_envelope(plan, SEA_LEVEL_PA)
     if envelope is None:
         return
@@ -47,5 +62,5 @@ def room_parts(plan: Plan) -> Iterator[Part]:
 
 
 def vessel_name(vessel: Vessel) -> str:
-    """A vessel as it is listed, with how many of it there are."""
+    """Name of a vessel for lists, with the number of vessels if there are several."""
     return vessel.name + (f" ×{vessel.count}" if vessel.count > 1 else "")

@@ -1,10 +1,10 @@
-"""Which heater: the power needed to keep the minimum, what to buy, and what happens when one fails."""
+"""The choice of heaters: the power needed to keep the minimum, heaters to buy, and what happens when one fails."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from thermal.analysis.case import UNHEATED, SimulationCase, group_by_topology
+from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
 from thermal.analysis.results import HeaterChoice
@@ -15,24 +15,33 @@ from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 
 BOILING_C = 100.0
-LEAST_W = 4  # design of the hourly simulation that has exactly the heater needed
+ONE_FAILED, STUCK_ON, NEEDED = 2, 3, 4  # index of the design in the hourly simulation, after INSTALLED
 
 
 def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult, float]:
-    """What to install, and how it does in the winters.
+    """The heaters to install, and the water temperatures that they keep.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
 
     Returns
     -------
     choice : HeaterChoice
+        The heater needed and the heaters to buy.
     shown : SimulationResult
-        The hourly simulation of (unheated, installed, one failed, one stuck on, exactly the heater needed).
+        Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
     closure : float
-        The worst energy balance error of the simulations that sized the heater.
+        Largest error of the energy balance in the simulations that sized the heater, as a share of the heat
+        exchanged [-].
 
     Raises
     ------
     SizingError
-        When even a very warm room cannot keep the water at its minimum, or lights and other devices would boil it.
+        When even a very warm room does not keep the water at its minimum, or lights and other devices would boil it.
+    ClosureError
+        When a simulation does not conserve energy.
     """
     batch = group_by_topology([case.plan], case.weather)[0]
     sizing = size_on_cold_spells(batch)
@@ -47,7 +56,7 @@ def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult,
             f"pump, lights and other devices of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
             " check their power"
         )
-    margin = shown.coldest_c[LEAST_W].min(keepdims=True) - case.plan.keep.floor_c + ROUNDING_K
+    margin = shown.coldest_c[NEEDED].min(keepdims=True) - case.plan.keep.floor_c + ROUNDING_K
     if margin[0] < 0:
         sizing = verify_on_winters(batch, sizing, margin)
         shown = _shown(case, sizing)
@@ -55,12 +64,12 @@ def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult,
 
 
 def _degrees(case: SimulationCase, celsius: float) -> str:
-    """A temperature in the plan's units."""
+    """A temperature as text in the units of the plan."""
     return UNIT_SYSTEMS[case.plan.units].text("temperature", celsius, 0)
 
 
 def _shown(case: SimulationCase, sizing: Sizing) -> SimulationResult:
-    """The plan with no heater, with what is installed, with one failed or stuck on, and with exactly what is needed."""
+    """Hourly simulation of (unheated, installed, one failed, one stuck on, needed)."""
     needed_w = float(sizing.needed_w[0])
     installed = installed_heaters(case.plan, needed_w)
     total, largest = sum(installed), max(installed, default=0.0)
@@ -70,6 +79,7 @@ def _shown(case: SimulationCase, sizing: Sizing) -> SimulationResult:
 
 
 def _choice(plan: Plan, sizing: Sizing, shown: SimulationResult) -> HeaterChoice:
+    """The choice from the simulated designs."""
     needed_w = float(sizing.needed_w[0])
     installed = installed_heaters(plan, needed_w)
     total = sum(installed)
@@ -79,10 +89,10 @@ def _choice(plan: Plan, sizing: Sizing, shown: SimulationResult) -> HeaterChoice
         setpoint_c=float(sizing.setpoint_c.min()),
         installed_w=installed,
         buy_w=() if holds else heaters_to_buy(needed_w * (1.0 + plan.heater.reserve)),
-        coldest_c=float(shown.coldest_c[1].min()),
-        warmest_c=float(shown.warmest_c[1].max()),
-        hours_below=float(shown.hours_below[1].sum()),
-        one_failed_c=float(shown.coldest_c[2].min()),
-        stuck_on_c=min(BOILING_C, float(shown.warmest_c[3].max())),
-        peak_duty=float(shown.peak_w[1].max() / total) if total else 0.0,
+        coldest_c=float(shown.coldest_c[INSTALLED].min()),
+        warmest_c=float(shown.warmest_c[INSTALLED].max()),
+        hours_below=float(shown.hours_below[INSTALLED].sum()),
+        one_failed_c=float(shown.coldest_c[ONE_FAILED].min()),
+        stuck_on_c=min(BOILING_C, float(shown.warmest_c[STUCK_ON].max())),
+        peak_duty=float(shown.peak_w[INSTALLED].max() / total) if total else 0.0,
     )

@@ -1,4 +1,4 @@
-"""Heaters as they are sold: how many of which size to buy, what is installed."""
+"""Heaters in the sizes that are sold: how many of which size to buy, and which are installed."""
 
 from __future__ import annotations
 
@@ -9,9 +9,20 @@ from thermal.plan.model import Plan
 
 
 def heaters_to_buy(watts: float) -> tuple[float, ...]:
-    """The fewest equal heaters, at least two, of a size sold that reach a wattage; none for nothing.
+    """Power of each heater to buy. [W]
 
-    Two at least, so that one failed leaves half, and one stuck on cooks with half.
+    They are the fewest equal heaters of a size sold, two at least: if one fails, half of the power is left, and if one
+    sticks on, it gives only half.
+
+    Parameters
+    ----------
+    watts : float
+        Power needed [W].
+
+    Returns
+    -------
+    tuple of float
+        Empty where no power is needed.
     """
     if watts <= 0:
         return ()
@@ -21,5 +32,13 @@ def heaters_to_buy(watts: float) -> tuple[float, ...]:
 
 
 def installed_heaters(plan: Plan, needed_w: float) -> tuple[float, ...]:
-    """What stands in the water: what is owned, else what to buy."""
+    """Power of each installed heater: those owned, or else those to buy. [W]
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, with the heaters owned and the reserve.
+    needed_w : float
+        Power needed, without the reserve [W].
+    """
     return plan.heater.units_w or heaters_to_buy(needed_w * (1.0 + plan.heater.reserve))

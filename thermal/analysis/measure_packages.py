@@ -1,36 +1,45 @@
-"""Which insulation: every package of the measures, what each saves, and which are best value."""
+"""Packages of insulation measures: what each package saves, which are best value, and which measure to take first."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import combinations
 
-from thermal.analysis.results import DesignResult, Package, PackageComparison, RankedMeasure
+from thermal.analysis.comparison_results import DesignResult, Package, PackageComparison, RankedMeasure
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 
 
 def package_plans(plan: Plan, numbers: Sequence[int] | None = None) -> list[Plan]:
-    """The plan with every subset of its measures, the bare plan first, smaller subsets before larger ones.
+    """The plan with every subset of its measures: without measures first, smaller subsets before larger ones.
 
     Parameters
     ----------
+    plan : Plan
+        The plan.
     numbers : sequence of int, optional
-        Which of them; all when left out.
+        Indices of the subsets wanted; all where not given.
+
+    Raises
+    ------
+    PlanError
+        When the settings of a package do not fit the plan together.
     """
     subsets = _subsets(len(plan.measures))
     return [_variant(plan, subsets[number]) for number in (range(len(subsets)) if numbers is None else numbers)]
 
 
 def compare_packages(plan: Plan, results: Sequence[DesignResult], budget: float | None = None) -> PackageComparison:
-    """Every package of a plan's measures beside each other.
+    """All packages of a plan's measures, and the best choices among them.
 
     Parameters
     ----------
+    plan : Plan
+        The plan.
     results : sequence of DesignResult
-        Of `package_plans`, in order.
+        Results of `package_plans`, in order.
     budget : float, optional
-        Largest price of the measures together; the package that costs least to run within it is marked.
+        Largest price of the measures together [currency], for the package that costs least to run within it.
     """
     measures = plan.measures
     packages = tuple(
@@ -50,60 +59,65 @@ def compare_packages(plan: Plan, results: Sequence[DesignResult], budget: float 
 
 
 def _subsets(count: int) -> list[tuple[int, ...]]:
-    """Every subset, smaller ones first, the empty one at the head."""
+    """Every subset of the indices, smaller ones first, the empty one at the start."""
     return [chosen for size in range(count + 1) for chosen in combinations(range(count), size)]
 
 
 def _variant(plan: Plan, chosen: tuple[int, ...]) -> Plan:
-    """The plan with some measures; where two set the same key the later one counts."""
+    """The plan with some measures; where two set the same key the later one applies."""
     settings: dict[str, object] = {}
-    for place in chosen:
-        settings |= plan.measures[place].set
+    for index in chosen:
+        settings |= plan.measures[index].set
     return variant(plan, settings)
 
 
 def _package(names: tuple[str, ...], cost: float, result: DesignResult, bare: DesignResult) -> Package:
+    """A package with its saving against the plan without measures."""
     saves = bare.cost - result.cost
     return Package(names, cost, result, saves, cost / saves if saves > 0 and cost > 0 else None)
 
 
 def pareto_front(packages: tuple[Package, ...]) -> tuple[int, ...]:
-    """Places of the packages that no other undercuts both to buy and to run, rising in price."""
+    """Indices of the packages than which no other is cheaper both to buy and to run, by rising price."""
     order = sorted(range(len(packages)), key=lambda i: (packages[i].cost, packages[i].result.cost))
     kept: list[int] = []
     for i in order:
-        item = packages[i]
-        if item.result.needed_w is None:
+        package = packages[i]
+        if package.result.needed_w is None:
             continue
-        if not kept or item.result.cost < packages[kept[-1]].result.cost - 0.005:
+        if not kept or package.result.cost < packages[kept[-1]].result.cost - 0.005:
             kept.append(i)
     return tuple(kept)
 
 
-def _cheapest(packages: tuple[Package, ...], will_do: Callable[[Package], bool]) -> int | None:
-    fit = [i for i, package in enumerate(packages) if will_do(package)]
-    return min(fit, key=lambda i: (packages[i].cost, packages[i].result.cost), default=None)
+def _cheapest(packages: tuple[Package, ...], is_suitable: Callable[[Package], bool]) -> int | None:
+    """Index of the cheapest package that meets a condition; None where none does."""
+    suitable = [i for i, package in enumerate(packages) if is_suitable(package)]
+    return min(suitable, key=lambda i: (packages[i].cost, packages[i].result.cost), default=None)
 
 
 def _best_within(packages: tuple[Package, ...], budget: float) -> int | None:
-    fit = [i for i, package in enumerate(packages) if package.cost <= budget and package.result.needed_w is not None]
-    return min(fit, key=lambda i: packages[i].result.cost, default=None)
+    """Index of the package within a budget that costs least to run; None where there is none."""
+    affordable = [
+        i for i, package in enumerate(packages) if package.cost <= budget and package.result.needed_w is not None
+    ]
+    return min(affordable, key=lambda i: packages[i].result.cost, default=None)
 
 
 def _ranking(packages: tuple[Package, ...], names: list[str]) -> tuple[RankedMeasure, ...]:
-    """Measures in the order of what each next one saves for its price, until none saves any more."""
+    """Measures in the order of saving for their price, until no measure saves any more."""
     by_names = {frozenset(package.measures): package for package in packages}
-    here, steps = packages[0], []
-    while left := [name for name in names if name not in here.measures]:
-        tried = [(name, by_names[frozenset((*here.measures, name))]) for name in left]
-        name, best = max(tried, key=lambda pair: _worth(here, pair[1]))
-        if best.saves - here.saves <= 0.005:
+    current, ranked = packages[0], []
+    while left := [name for name in names if name not in current.measures]:
+        candidates = [(name, by_names[frozenset((*current.measures, name))]) for name in left]
+        name, best = max(candidates, key=lambda pair: _worth(current, pair[1]))
+        if best.saves - current.saves <= 0.005:
             break
-        steps.append(RankedMeasure(name, best.cost - here.cost, best.saves - here.saves, best))
-        here = best
-    return tuple(steps)
+        ranked.append(RankedMeasure(name, best.cost - current.cost, best.saves - current.saves, best))
+        current = best
+    return tuple(ranked)
 
 
-def _worth(here: Package, there: Package) -> float:
-    """Money saved a winter for each unit of money spent."""
-    return (there.saves - here.saves) / max(there.cost - here.cost, 0.01)
+def _worth(current: Package, candidate: Package) -> float:
+    """Saving of a winter for each unit of money spent. [-]"""
+    return (candidate.saves - current.saves) / max(candidate.cost - current.cost, 0.01)

@@ -1,4 +1,4 @@
-"""Will the room turn wet: condensation and mould hours at its coldest inner surface, or at the hut's skin."""
+"""Condensation and mould: hours of risk at the coldest inner surface of the room, or at the skin of the hut."""
 
 from __future__ import annotations
 
@@ -11,7 +11,15 @@ HUT_SKIN = "skin of the hut"
 
 
 def moisture_hours(case: SimulationCase, hours: WinterHours) -> MoistureHours:
-    """The damp of one traced winter."""
+    """Hours of condensation and of possible mould in one winter. [h]
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    hours : WinterHours
+        One winter of one design.
+    """
     room = case.network.room_air
     if room is None or room.node is None:
         return MoistureHours("", 0, 0)

@@ -1,7 +1,7 @@
-"""When the power fails: how long the water stays warm enough, from the coldest hour of every day of the winter.
+"""Power outage: how long the water stays warm enough, from the coldest hour of every day of every winter.
 
-Pump, lights and heater stop; a flood-and-drain bed gives its water to the tank and cools apart. Oxygen runs out
-before the cold matters: every answer says so first.
+Pump, lights and heater stop. A flood-and-drain bed drains into the tank and cools on its own. Oxygen runs out before
+the water is too cold, so every answer begins with oxygen.
 """
 
 from __future__ import annotations
@@ -18,14 +18,15 @@ from thermal.core.schedule import NEVER
 from thermal.network.model import Control, Network, join_networks
 from thermal.physics.flood_drain import mixed_temperature
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
-from thermal.plan.model import Plan, Vessel
+from thermal.plan.model import Plan
+from thermal.plan.structure import Vessel
 from thermal.solver.results import SimulationResult
 from thermal.solver.simulate import simulate
 
-HORIZON_H = 168
+HORIZON_H = 168  # simulated after each power cut
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
-BATTERY_H = 24
+BATTERY_H = 24  # for which heat and air are counted
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
 OXYGEN_FIRST = (
     "Oxygen runs out first, often within an hour in a fully stocked tank: start a battery air pump before you do"
@@ -34,9 +35,19 @@ OXYGEN_FIRST = (
 
 
 def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
-    """Simulate a power cut on every day of every winter.
+    """Time until the water is too cold after a power cut, and what helps.
 
-    shown : the hourly simulation of (unheated, installed, ...); power cuts begin from its installed state.
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    shown : SimulationResult
+        Hourly simulation of the designs (unheated, installed, ...). Power cuts start from the installed one.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
     """
     starts = [(winter, hour) for winter in range(len(case.weather.winters)) for hour in _coldest_hours(case, winter)]
     network = join_networks([_variant(case, name) for name in VARIANTS])
@@ -60,32 +71,32 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
 
 
 def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, int]], begin: Array) -> Outage:
-    """The answer, read from the hourly simulation."""
+    """The result from the hourly simulation of all power cuts."""
     assert run.hourly_output is not None
     floor = case.plan.keep.floor_c
     lows = [species.low_c for species in case.plan.keep.limits]
     lethal = max(lows) if lows else None
-    n = len(starts)
-    water = run.hourly_output.water_c.reshape(HORIZON_H, -1, len(VARIANTS), n)
-    at = {name: place for place, name in enumerate(case.network.nodes)}
-    first_tank = begin[at["tank"]]
+    count = len(starts)
+    water = run.hourly_output.water_c.reshape(HORIZON_H, -1, len(VARIANTS), count)
+    index = {name: node for node, name in enumerate(case.network.nodes)}
+    first_tank = begin[index["tank"]]
     tank = [np.vstack([first_tank[design], water[:, -1, design]]) for design in range(len(VARIANTS))]
     to_floor = hours_until(tank[0], floor)
     worst = int(np.argmin(to_floor))
     winter, hour = starts[worst]
-    none = TimeToLimit(None, None, None)
-    bed = np.vstack([begin[at["bed"], 0], water[:, 0, 0]]) if "bed" in at else None
-    heat = run.hourly_output.heater_w.reshape(HORIZON_H, len(VARIANTS), n)[:BATTERY_H, -1].sum(axis=0)
+    not_given = TimeToLimit(None, None, None)
+    bed = np.vstack([begin[index["bed"], 0], water[:, 0, 0]]) if "bed" in index else None
+    heat = run.hourly_output.heater_w.reshape(HORIZON_H, len(VARIANTS), count)[:BATTERY_H, -1].sum(axis=0)
     return Outage(
-        starts=n,
+        starts=count,
         worst_start=case.weather.winters[winter].times()[hour].isoformat(),
         first=OXYGEN_FIRST,
         to_floor=_time_to_limit(to_floor),
-        to_lethal=none if lethal is None else _time_to_limit(hours_until(tank[0], lethal)),
+        to_lethal=not_given if lethal is None else _time_to_limit(hours_until(tank[0], lethal)),
         lethal_c=lethal,
         to_freezing=_time_to_limit(hours_until(tank[0], 0.0)),
-        bed_to_floor=none if bed is None else _time_to_limit(hours_until(bed, floor)),
-        bed_to_freezing=none if bed is None else _time_to_limit(hours_until(bed, 0.0)),
+        bed_to_floor=not_given if bed is None else _time_to_limit(hours_until(bed, floor)),
+        bed_to_freezing=not_given if bed is None else _time_to_limit(hours_until(bed, 0.0)),
         with_lid=_time_to_limit(hours_until(tank[1], floor)),
         with_blanket=_time_to_limit(hours_until(tank[2], floor)),
         with_both=_time_to_limit(hours_until(tank[3], floor)),
@@ -98,37 +109,53 @@ def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, i
 
 
 def hours_until(curve_c: Array, limit_c: float) -> Array:
-    """Hours until each column first falls to a limit, between hours by a straight line; infinite if never.
+    """Time until each column first falls to a limit. [h]
 
-    curve_c has shape (hour, column), the first row at the start.
+    Parameters
+    ----------
+    curve_c : Array, shape (hour, column)
+        Temperatures, the first row at the start [degC].
+    limit_c : float
+        The limit [degC].
+
+    Returns
+    -------
+    Array, shape (column,)
+        Linear between hours; infinite where the limit is not reached.
     """
     below = curve_c <= limit_c
     first = np.argmax(below, axis=0)
     columns = np.arange(curve_c.shape[1])
     before = curve_c[np.maximum(first - 1, 0), columns]
     drop = before - curve_c[first, columns]
-    part = np.where(drop > 0, (before - limit_c) / np.where(drop > 0, drop, 1.0), 0.0)
-    hours = np.where(first > 0, first - 1 + part, 0.0)
+    fraction = np.where(drop > 0, (before - limit_c) / np.where(drop > 0, drop, 1.0), 0.0)
+    hours = np.where(first > 0, first - 1 + fraction, 0.0)
     return np.where(below.any(axis=0), hours, np.inf)
 
 
 def _time_to_limit(hours: Array) -> TimeToLimit:
-    def known(value: float) -> float | None:
+    """The shortest time, the time of the worst tenth, and the median; None where infinite. [h]"""
+
+    def finite_or_none(value: float) -> float | None:
         return float(value) if np.isfinite(value) else None
 
     ranked = np.sort(hours)
-    return TimeToLimit(known(ranked[0]), known(ranked[int(0.1 * len(ranked))]), known(ranked[len(ranked) // 2]))
+    return TimeToLimit(
+        finite_or_none(ranked[0]),
+        finite_or_none(ranked[int(0.1 * len(ranked))]),
+        finite_or_none(ranked[len(ranked) // 2]),
+    )
 
 
 def _coldest_hours(case: SimulationCase, winter: int) -> list[int]:
-    """The coldest hour outdoors of each day, counted from the winter's start."""
+    """The coldest hour outdoors of each day, counted from the winter's start. [h]"""
     season, spin_up = case.weather.winters[winter], case.weather.spin_up_h
     days = case.weather.outdoor_c[spin_up : spin_up + season.hours, winter].reshape(-1, 24)
     return [int(24 * day + hour) for day, hour in enumerate(days.argmin(axis=1))]
 
 
 def _variant(case: SimulationCase, name: str) -> Network:
-    """The plan without power, its tank covered or wrapped as the variant says."""
+    """Network of the plan without power, its tank covered or wrapped according to the variant's name."""
     plan = case.plan
     covered = "lid" in name
     wrapped = "blanket" in name
@@ -137,7 +164,7 @@ def _variant(case: SimulationCase, name: str) -> Network:
 
 
 def without_power(plan: Plan) -> Plan:
-    """The plan without power: pump, lights and gains off, no water changed."""
+    """The plan without power: pump, lights and other loads off, and no water changed."""
     return replace(
         plan,
         pump=replace(plan.pump, power_w=0.0, hours=NEVER),
@@ -148,13 +175,22 @@ def without_power(plan: Plan) -> Plan:
 
 
 def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
-    """The tank's temperature once draining beds have emptied into it. [degC]"""
+    """Temperature of the tank once the beds have drained into it. [degC]
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, with the heat capacities of tanks and beds.
+    tank_c, bed_c : Array
+        Temperatures before; broadcast together [degC].
+    """
     moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
     held = sum(vessel.capacity_j_per_k for vessel in plan.tanks)
     return mixed_temperature(held, tank_c, moved, bed_c)
 
 
 def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
+    """A vessel with a snug lid, a blanket round its walls, or both."""
     return replace(
         vessel,
         evaporation=min(vessel.evaporation, SNUG_LID_EVAPORATION) if lid else vessel.evaporation,
@@ -166,14 +202,14 @@ def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
 
 
 def _start(case: SimulationCase, shown: SimulationResult, starts: list[tuple[int, int]], network: Network) -> Array:
-    """Temperatures at the failure, shape (node, design, start), draining beds emptied into the tank."""
+    """Temperatures at the power cut, shape (node, design, start), with the beds drained into the tank. [degC]"""
     order = {name: case.network.nodes.index(name) for name in network.nodes}
     water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     begin = np.empty((len(network.nodes), network.designs, len(starts)))
     winters = {winter: hours_of(case, shown, winter, INSTALLED) for winter, _ in starts}
-    for place, name in enumerate(network.nodes):
+    for node, name in enumerate(network.nodes):
         series = {winter: hours.end(order[name], water_nodes) for winter, hours in winters.items()}
-        begin[place] = [series[winter][max(hour - 1, 0)] for winter, hour in starts]
+        begin[node] = [series[winter][max(hour - 1, 0)] for winter, hour in starts]
     if case.plan.beds:
         tank, bed = network.nodes.index("tank"), network.nodes.index("bed")
         begin[tank] = mix_drained_beds(case.plan, begin[tank], begin[bed])

@@ -1,4 +1,4 @@
-"""How much insulation, on one part alone, a given heater would need."""
+"""The insulation that a given heater would need, on one part alone."""
 
 from __future__ import annotations
 
@@ -10,70 +10,93 @@ import numpy as np
 
 from thermal import data
 from thermal.analysis.case import SimulationCase, group_by_topology
+from thermal.analysis.comparison_results import PartResistance, RequiredInsulation
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
-from thermal.analysis.results import PartResistance, RequiredInsulation
 from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text
 from thermal.core.root_search import smallest_feasible
 from thermal.network.model import Control
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
-from thermal.plan.model import Plan, Vessel
+from thermal.plan.model import Plan
+from thermal.plan.structure import Vessel
 from thermal.solver.simulate import simulate_parallel
 
-MOST_R = 10.0  # m2K/W, some 35 cm of foam: beyond that another part has to help
-TOLERANCE_R = 0.02
-ROUGH, ROUGH_R = 15, 0.63  # candidates of the first round, and the interval left to the next
+MOST_R = 10.0  # m2K/W, some 35 cm of foam; if more is needed, the part alone is not enough
+TOLERANCE_R = 0.02  # m2K/W
+FIRST_POINTS, FIRST_TOLERANCE_R = 15, 0.63  # candidates on cold spells, and the interval [m2K/W] that they leave
 Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
 
 
 def needed_resistances(case: SimulationCase, executor: Executor | None = None) -> RequiredInsulation | None:
-    """The resistance tank, top, beds or room would need alone; None where neither heaters nor a circuit are given.
+    """Resistance that tank, top, beds or room would need alone, for a given heater to be enough. [m2K/W]
 
-    The target is what the heaters owned give, or else what the circuit leaves beside pump and lights. A heated room
-    may be as warm as it takes.
+    The heater is the one owned, or else the largest pair that the circuit carries beside pump and lights. A heated room
+    may be as warm as the water needs.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    executor : Executor, optional
+        Simulates shares of the candidates; this process where not given.
+
+    Returns
+    -------
+    RequiredInsulation or None
+        None where the plan gives neither heaters nor a circuit.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
     """
     target = _target(case.plan)
     if target is None:
         return None
     parts = parts_of(case.plan)
-    result = _least_r(case, list(parts.values()), target[0], executor)
+    result = _smallest_resistances(case, list(parts.values()), target[0], executor)
     if result[0] == 0.0:  # the tank's walls with nothing added are the plan itself
         result[:] = 0.0
     needed = [PartResistance(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, result, strict=True)]
     return RequiredInsulation(*target, tuple(needed))
 
 
-def _least_r(case: SimulationCase, parts: list[Part], watts: float, executor: Executor | None) -> Array:
-    """What each part needs; infinite where no resistance is enough.
+def _smallest_resistances(case: SimulationCase, parts: list[Part], watts: float, executor: Executor | None) -> Array:
+    """The smallest resistance that is enough on each part, (part,). [m2K/W] Infinite where none is.
 
-    Winters are first simulated only to their last cold spell, which leaves a small interval; whole winters settle it.
+    The winters are first simulated to their last cold spell only, which leaves a small interval; whole winters give the
+    result.
     """
 
-    def found(
-        index: Array, low: Array, high: Array, tolerance: float, forcing: Forcing, initial_points: int | None = None
+    def smallest(
+        part_index: Array, low: Array, high: Array, tolerance: float, forcing: Forcing, points: int | None = None
     ) -> Array:
-        def margin(at: Array, tried: Array) -> Array:
-            pairs = [(parts[index[place]], float(r)) for row in tried for place, r in zip(at, row, strict=True)]
+        def margin(open_searches: Array, candidates: Array) -> Array:
+            pairs = [
+                (parts[part_index[search]], float(r))
+                for row in candidates
+                for search, r in zip(open_searches, row, strict=True)
+            ]
             plans = [part(case.plan, r) for part, r in pairs]
-            return _margins(case, plans, watts, forcing, executor).reshape(tried.shape)
+            return _margins(case, plans, watts, forcing, executor).reshape(candidates.shape)
 
-        return smallest_feasible(margin, low, high, tolerance, high_is_feasible=False, initial_points=initial_points)
+        return smallest_feasible(margin, low, high, tolerance, high_is_feasible=False, initial_points=points)
 
-    every = np.arange(len(parts))
-    least, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
-    rough = found(every, least, most, ROUGH_R, to_last_spell(case.weather), ROUGH)
-    able = every[np.isfinite(rough)]
-    low = np.maximum(rough[able] - ROUGH_R, 0.0)
-    needed = found(able, low, low + ROUGH_R, TOLERANCE_R, case.forcing)
-    if np.isfinite(needed).all():
-        rough[able] = needed
-        return rough
-    return found(every, least, most, TOLERANCE_R, case.forcing)
+    all_parts = np.arange(len(parts))
+    none, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
+    needed = smallest(all_parts, none, most, FIRST_TOLERANCE_R, to_last_spell(case.weather), FIRST_POINTS)
+    possible = all_parts[np.isfinite(needed)]
+    low = np.maximum(needed[possible] - FIRST_TOLERANCE_R, 0.0)
+    in_winters = smallest(possible, low, low + FIRST_TOLERANCE_R, TOLERANCE_R, case.forcing)
+    if np.isfinite(in_winters).all():
+        needed[possible] = in_winters
+        return needed
+    return smallest(all_parts, none, most, TOLERANCE_R, case.forcing)
 
 
 def parts_of(plan: Plan) -> dict[str, Part]:
-    """Each part of a plan that can be insulated, and how a resistance is added to it."""
+    """Each part of a plan that can be insulated, with a function that adds a resistance [m2K/W] to it."""
     parts: dict[str, Part] = {
         "tank walls": lambda plan, r: replace(plan, tanks=tuple(_with_wall_r(vessel, r) for vessel in plan.tanks)),
         "lid on the tank": lambda plan, r: replace(plan, tanks=tuple(_with_lid_r(vessel, r) for vessel in plan.tanks)),
@@ -86,7 +109,7 @@ def parts_of(plan: Plan) -> dict[str, Part]:
 
 
 def _target(plan: Plan) -> tuple[float, str] | None:
-    """Watts to make do with, and why."""
+    """The heater power given [W], and where it comes from."""
     if plan.heater.units_w:
         return sum(plan.heater.units_w), "the heaters you own"
     if plan.power.circuit_w is None:
@@ -100,7 +123,7 @@ def _target(plan: Plan) -> tuple[float, str] | None:
 def _margins(
     case: SimulationCase, plans: list[Plan], watts: float, forcing: Forcing, executor: Executor | None
 ) -> Array:
-    """How far each plan's water stays above its minimum with a heater of so many watts. [K]"""
+    """Coldest water of each plan with a given heater, less the minimum, (plan,). [K]"""
     margins = np.zeros(len(plans))
     for batch in group_by_topology(plans, case.weather):
         designs = batch.network.designs
@@ -112,11 +135,12 @@ def _margins(
 
 
 def _with_wall_r(vessel: Vessel, r: float) -> Vessel:
+    """A vessel with a resistance added to its walls."""
     return replace(vessel, wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + r)
 
 
 def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
-    """With a snug lid of a resistance, day and night, on top of what covers it now."""
+    """A vessel with a snug lid of a resistance, day and night, on top of its present cover."""
     return replace(
         vessel,
         evaporation=min(SNUG_LID_EVAPORATION, vessel.evaporation),
@@ -127,7 +151,7 @@ def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
 
 
 def _with_room_r(plan: Plan, r: float) -> Plan:
-    """The sides facing outdoors or the attic with a resistance added."""
+    """The plan with a resistance added to the sides that face outdoors or the attic."""
     sides = tuple(
         replace(side, r_m2k_per_w=side.r_m2k_per_w + r) if side.faces in ("outdoors", "attic") else side
         for side in plan.room.sides

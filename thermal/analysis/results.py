@@ -1,4 +1,8 @@
-"""What the analyses find, as frozen values without logic."""
+"""Results of assessing one plan: heater, winters, moisture, power outage, circuit and warnings; frozen values only.
+
+Where a field has another name in the JSON answer, its key stands in quotes. Every field of `Outage`, `Circuit`, `Month`
+and `PlanWarning` has its own name there.
+"""
 
 from __future__ import annotations
 
@@ -7,11 +11,32 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class HeaterChoice:
-    """The heater question answered.
+    """The heater that a plan needs, and how the installed heaters keep the water warm.
 
-    setpoint_c is the water's thermostat, or the room's when the room is heated. buy_w is empty when what is
-    owned holds. coldest_c, warmest_c, hours_below and peak_duty are of `installed_w`: the units owned, else those to
-    buy.
+    The installed heaters are those owned, or else those to buy.
+
+    Attributes
+    ----------
+    needed_w : float
+        Power that keeps the water at or above its minimum in every hour of every winter [W].
+    setpoint_c : float
+        Thermostat of the water, or of the room where the room is heated [degC]; "thermostat_c".
+    installed_w : tuple of float
+        Power of each installed heater [W]; "installed".
+    buy_w : tuple of float
+        Power of each heater to buy [W]; empty where the heaters owned are enough; "buy".
+    coldest_c : float
+        Coldest tank with the installed heaters [degC]; "coldest_water_c".
+    warmest_c : float
+        Warmest tank with the installed heaters [degC]; not in the JSON answer.
+    hours_below : float
+        Hours below the minimum with the installed heaters, over all winters [h]; "hours_below_floor".
+    one_failed_c : float
+        Coldest tank with the largest installed heater off [degC]; "one_failed_coldest_c".
+    stuck_on_c : float
+        Warmest tank with the largest installed heater always on [degC].
+    peak_duty : float
+        Largest share of the installed power that is used [-].
     """
 
     needed_w: float
@@ -28,7 +53,19 @@ class HeaterChoice:
 
 @dataclass(frozen=True)
 class Month:
-    """One month of one winter."""
+    """Heating of one month of one winter.
+
+    Attributes
+    ----------
+    month : str
+        Year and month, "2016-10".
+    kwh, cost : float
+        The heater's energy [kWh] and its cost [currency].
+    paths_kwh : dict of str to float
+        Heat that leaves the heated zone by each path; gains are negative [kWh].
+    room_paths_kwh : dict of str to float
+        Heat that leaves the room by each path [kWh]; empty where the room's air is given.
+    """
 
     month: str
     kwh: float
@@ -39,7 +76,19 @@ class Month:
 
 @dataclass(frozen=True)
 class WinterCost:
-    """What one winter takes."""
+    """Electricity of one winter.
+
+    Attributes
+    ----------
+    label : str
+        The winter's name; "winter".
+    complete : bool
+        Whether the weather file covers the whole winter.
+    kwh, cost : float
+        The heater's energy [kWh] and its cost with the standing charge [currency].
+    other_kwh, other_cost : float
+        Energy of pump, lights and other loads [kWh] and its cost [currency].
+    """
 
     label: str
     complete: bool
@@ -51,7 +100,23 @@ class WinterCost:
 
 @dataclass(frozen=True)
 class WinterEnergy:
-    """All winters' bills, and the months of the median one."""
+    """Energy and cost of every winter, the months of the typical winter, and the hour of peak heat demand.
+
+    Attributes
+    ----------
+    winter_costs : tuple of WinterCost
+        All winters in order; in "winters" of "climate".
+    median, worst : int
+        Index of the typical winter and of the worst one; in "season", by name.
+    months : tuple of Month
+        Months of the typical winter.
+    design_at : str
+        Hour of peak heat demand over all winters, ISO 8601, local standard time; "at" of "design_hour".
+    design_w : float
+        Heater power in that hour [W]; "heater_w" of "design_hour".
+    design_paths_w : dict of str to float
+        Heat that leaves the heated zone by each path in that hour [W]; "paths_w" of "design_hour".
+    """
 
     winter_costs: tuple[WinterCost, ...]
     median: int
@@ -64,7 +129,15 @@ class WinterEnergy:
 
 @dataclass(frozen=True)
 class MoistureHours:
-    """Hours of one winter; `side` is the one judged. None of it where the room's air is given."""
+    """Hours of condensation and of possible mould in one winter; no side and 0 where the room's air is given.
+
+    Attributes
+    ----------
+    side : str
+        The side of the room with the coldest inner surface, or the skin of the hut.
+    condensation_hours, mould_hours : int
+        Hours with condensation, and with more than 80 % relative humidity, at that surface [h].
+    """
 
     side: str
     condensation_hours: int
@@ -73,7 +146,13 @@ class MoistureHours:
 
 @dataclass(frozen=True)
 class TimeToLimit:
-    """Hours until something is reached: worst start, worst tenth, median; None beyond a week."""
+    """Hours from the start of a power cut until a temperature limit is reached; None if later than a week.
+
+    Attributes
+    ----------
+    worst, tenth, median : float or None
+        The shortest time over all starts, the time that a tenth of the starts do not reach, and the median [h].
+    """
 
     worst: float | None
     tenth: float | None
@@ -82,7 +161,33 @@ class TimeToLimit:
 
 @dataclass(frozen=True)
 class Outage:
-    """The outage question answered; hours count from the failure at the coldest hour of a day."""
+    """How long the water stays warm enough without power, and what helps.
+
+    A power cut starts at the coldest hour of every day. "Minimum" is the plan's minimum water temperature.
+
+    Attributes
+    ----------
+    starts : int
+        Number of power cuts simulated.
+    worst_start : str
+        The start from which the tank reaches the minimum first, ISO 8601, local standard time.
+    first : str
+        The sentence to read first: oxygen runs out before the water is too cold.
+    to_floor, to_lethal, to_freezing : TimeToLimit
+        Time until the tank is at the minimum, at `lethal_c` and at 0 degC [h].
+    lethal_c : float or None
+        Highest lethal temperature of the species kept [degC]; None where no species is given.
+    bed_to_floor, bed_to_freezing : TimeToLimit
+        Time until the beds are at the minimum and at 0 degC [h].
+    with_lid, with_blanket, with_both : TimeToLimit
+        Time until the tank is at the minimum with a snug lid, with a blanket round its walls, and with both [h].
+    air_pump_wh : float
+        Energy of an air pump for 24 hours [Wh].
+    heat_wh_worst, heat_wh_median : float
+        Heat that keeps the tank at the minimum for 24 hours: the largest of all starts, and the median [Wh].
+    curve_c, curve_lid_c : tuple of float
+        Tank at the end of each hour from the worst start, as it is, and with lid and blanket [degC].
+    """
 
     starts: int
     worst_start: str
@@ -99,7 +204,7 @@ class Outage:
     air_pump_wh: float
     heat_wh_worst: float
     heat_wh_median: float
-    curve_c: tuple[float, ...]  # tank hour by hour from the worst start
+    curve_c: tuple[float, ...]
     curve_lid_c: tuple[float, ...]
 
 
@@ -107,8 +212,23 @@ class Outage:
 class UnheatedWinter:
     """One winter without a heater.
 
-    coldest_at is the first hour as cold as that: water that freezes stays at 0 degC for weeks. hours_frozen_room
-    count room air below 0 degC, where pipes freeze.
+    Attributes
+    ----------
+    label : str
+        The winter's name; "winter".
+    coldest_c : float
+        Coldest tank [degC]; "unheated_coldest_c".
+    coldest_at : str
+        First hour with that temperature, since freezing water stays at 0 degC for weeks; ISO 8601, local standard
+        time; "unheated_coldest_at".
+    hours_below : float
+        Hours with the tank below its minimum [h]; "unheated_hours_below_floor".
+    hours_ice : float
+        Hours with ice in the tank [h].
+    hours_frozen_room : float
+        Hours with the room's air below 0 degC, when pipes freeze [h].
+    coldest_outdoors_c : float
+        Coldest hour outdoors [degC]; not in the JSON answer.
     """
 
     label: str
@@ -122,7 +242,19 @@ class UnheatedWinter:
 
 @dataclass(frozen=True)
 class Circuit:
-    """Whether heater, pump and lights together stay within the continuous share of the circuit."""
+    """Whether heaters, pump and lights together stay within the circuit's limit for continuous loads.
+
+    Attributes
+    ----------
+    name : str
+        The circuit as written, "16 A 230 V"; empty where none is given.
+    limit_w, load_w : float
+        Largest continuous load (None where no circuit is given), and the load of the plan [W].
+    fits : bool or None
+        Whether the load is within the limit; None where no circuit is given.
+    source : str
+        Source of the limit.
+    """
 
     name: str
     limit_w: float | None
@@ -133,158 +265,18 @@ class Circuit:
 
 @dataclass(frozen=True)
 class PlanWarning:
-    """A code that never changes and the text shown; `belief` marks advice on a common misconception."""
+    """A warning about a plan.
+
+    Attributes
+    ----------
+    code : str
+        A short name that never changes.
+    text : str
+        The sentences shown.
+    belief : bool
+        Whether this is advice on a common misconception.
+    """
 
     code: str
     text: str
     belief: bool = False
-
-
-@dataclass(frozen=True)
-class DesignResult:
-    """One design.
-
-    needed_w is None where no heater is enough. kwh, cost, months and hours of moisture are of the base design's median
-    winter, worst_kwh and worst_cost of the design's own worst. outage_h counts from midnight before the coldest hour of
-    any winter until the tank is below its minimum; None when it never is within a week.
-    """
-
-    needed_w: float | None
-    setpoint_c: float
-    installed_w: tuple[float, ...]
-    owned_holds: bool | None
-    peak_w: float
-    coldest_c: float
-    kwh: float
-    cost: float
-    worst_kwh: float
-    worst_cost: float
-    months: tuple[tuple[str, float, float], ...]  # month, kWh, cost
-    outage_h: float | None
-    condensation_h: float  # NaN, like mould_h, where moisture was not computed (uncertainty samples)
-    mould_h: float
-    load_w: float
-    fits: bool | None
-    closure: float
-    floor_c: float
-    coldest_unheated_c: float | None  # None where not tested
-    weighted: tuple[tuple[float, ...], ...]  # kWh times each further weight, by month of the median winter
-
-
-@dataclass(frozen=True)
-class Package:
-    """A set of measures and what comes of it; payback in median winters, None where it never pays."""
-
-    measures: tuple[str, ...]
-    cost: float
-    result: DesignResult
-    saves: float  # money a median winter, against doing nothing
-    payback_winters: float | None
-
-
-@dataclass(frozen=True)
-class RankedMeasure:
-    """The measure to take next, and the package of measures with it."""
-
-    measure: str
-    cost: float
-    saves: float  # beyond the measures before it
-    package: Package
-
-
-@dataclass(frozen=True)
-class PackageComparison:
-    """All packages, the bare plan first, and the choices among them; None where no package will do."""
-
-    packages: tuple[Package, ...]
-    pareto_front: tuple[int, ...]  # places of packages that no other is cheaper than both to buy and to run
-    with_owned: int | None
-    on_circuit: int | None
-    in_budget: int | None
-    ranking: tuple[RankedMeasure, ...]
-
-
-@dataclass(frozen=True)
-class FloorStep:
-    """One minimum water temperature; `species` begin to feed or grow between the step below and this one."""
-
-    floor_c: float
-    result: DesignResult
-    species: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Alternative:
-    """One other way to run the plan; `saves` is money a median winter, against the plan as written.
-
-    needed_w is heat; None where no heater is enough.
-    """
-
-    name: str
-    meaning: str
-    needed_w: float | None
-    kwh: float
-    cost: float
-    saves: float
-    outage_h: float | None
-    mould_h: float
-
-
-@dataclass(frozen=True)
-class PartResistance:
-    """Least resistance to add to one part [m2K/W]; 0 where none is needed, None where that part alone cannot do it."""
-
-    part: str
-    r_m2k_per_w: float | None
-
-
-@dataclass(frozen=True)
-class RequiredInsulation:
-    """The heater power given, where that limit comes from, and what each part would need."""
-
-    watts: float
-    why: str
-    parts: tuple[PartResistance, ...]
-
-
-@dataclass(frozen=True)
-class Comparison:
-    """Packages and floors; with other ways and one part alone where they were asked for."""
-
-    comparison: PackageComparison
-    floors: tuple[FloorStep, ...]
-    alternatives: tuple[Alternative, ...] = ()
-    insulating: RequiredInsulation | None = None
-
-
-@dataclass(frozen=True)
-class Interval:
-    """A figure with everything at its likely value, and its 5, 50 and 95 % over all samples."""
-
-    likely: float
-    low: float
-    middle: float
-    high: float
-
-
-@dataclass(frozen=True)
-class Sensitivity:
-    """One uncertain input: its share in the uncertainty, its effect either way, and how to measure it."""
-
-    name: str
-    share: float
-    heater_w: float
-    kwh: float
-    measure_it: str
-
-
-@dataclass(frozen=True)
-class Uncertainty:
-    """Uncertainty of the figures. `bands` by figure; one that some samples never reach is left out."""
-
-    samples: int
-    seed: int
-    bands: dict[str, Interval]
-    chance_holds: float  # that the likely plan's heater keeps the minimum in every hour
-    heater_w: tuple[float, ...]
-    drivers: tuple[Sensitivity, ...]

@@ -1,4 +1,4 @@
-"""Uncertain inputs: presets and given ranges sampled, intervals of the figures, and what to measure first."""
+"""Uncertainty: presets and given ranges sampled, intervals of the figures, and which input to measure first."""
 
 from __future__ import annotations
 
@@ -9,36 +9,43 @@ from dataclasses import replace
 import numpy as np
 
 from thermal import data
+from thermal.analysis.comparison_results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.analysis.heater_units import installed_heaters
-from thermal.analysis.results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.core.arrays import Array
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler
 from thermal.plan.reader import plan_of, plans_for_samplers, variant, with_settings
 
-SAMPLES = 200
-LOW, HIGH = 0.05, 0.95  # quantiles of a band
-NORMAL_95 = 1.645  # standard deviations from the middle to either end of a band
+LOW, HIGH = 0.05, 0.95  # quantiles of an interval
+NORMAL_95 = 1.645  # standard deviations from the mean to either end of a 90 % interval
 ROUNDING_K = 1e-6
 
 
 def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
-    """Every uncertain input of a plan with its low, likely and high value: presets, and ranges in the plan."""
+    """Low, likely and high value of every uncertain input of a plan by its name: presets, and ranges in the plan."""
     by_name: dict[str, data.TriangularRange] = {}
 
-    def note(name: str, spread: data.TriangularRange) -> float:
+    def note_range(name: str, spread: data.TriangularRange) -> float:
         if spread[0] != spread[2]:
             by_name.setdefault(name, spread)
         return spread[1]
 
-    variant(plan, {}, note)
+    variant(plan, {}, note_range)
     for unknown in plan.unknowns:
         by_name[unknown.name] = (unknown.low, unknown.likely, unknown.high)
     return by_name
 
 
 def triangular_quantile(u: float, spread: data.TriangularRange) -> float:
-    """The value below which a share u of a triangular distribution lies; low, likely, high may also fall."""
+    """The value below which a share of a triangular distribution lies, in the unit of the distribution.
+
+    Parameters
+    ----------
+    u : float
+        The share, from 0 to 1 [-].
+    spread : tuple of float
+        Low, likely and high value; they may also fall.
+    """
     low, likely, high = spread
     width = high - low
     if width == 0:
@@ -50,7 +57,22 @@ def triangular_quantile(u: float, spread: data.TriangularRange) -> float:
 
 
 def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequence[int]) -> list[Plan]:
-    """The plan once for each of the samples numbered, its measures left out."""
+    """The plan once for each sample, without its measures.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    samples_by_name : dict of str to Array, shape (sample,)
+        Samples of each unknown, from 0 to 1 [-].
+    numbers : sequence of int
+        Indices of the samples wanted.
+
+    Raises
+    ------
+    PlanError
+        When the values of a sample do not fit the plan.
+    """
     document = {**plan.source, "measure": [], "unknown": []}
     samplers = [_sampler(samples_by_name, i) for i in numbers]
     if plan.unknowns:
@@ -61,14 +83,14 @@ def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequen
 
 
 def _sampler(samples_by_name: dict[str, Array], i: int) -> Sampler:
-    """The values of one sample."""
+    """The sampler that gives the values of one sample."""
     return lambda name, spread: (
         triangular_quantile(samples_by_name[name][i], spread) if name in samples_by_name else spread[1]
     )
 
 
 def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
-    """What a sample sets in the plan's file."""
+    """Settings of the plan file for one sample of the plan's own unknowns."""
     return {
         unknown.key: unknown.value(sampler(unknown.name, (unknown.low, unknown.likely, unknown.high)))
         for unknown in plan.unknowns
@@ -78,16 +100,30 @@ def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
 def summarise(
     plan: Plan, samples_by_name: dict[str, Array], likely: DesignResult, results: Sequence[DesignResult], seed: int
 ) -> Uncertainty:
-    """Intervals and sensitivities from the results of the likely plan and of the samples."""
-    every = [likely, *results]
+    """Intervals and sensitivities of the samples of a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    samples_by_name : dict of str to Array, shape (sample,)
+        Samples of each unknown, from 0 to 1 [-].
+    likely : DesignResult
+        Result of the plan as written.
+    results : sequence of DesignResult
+        Result of each sample.
+    seed : int
+        Seed of the samples.
+    """
+    all_results = [likely, *results]
     figures: dict[str, list[float | None]] = {
-        "coldest_unheated_c": [result.coldest_unheated_c for result in every],
-        "needed_w": [result.needed_w for result in every],
-        "kwh": [result.kwh for result in every],
-        "cost": [result.cost for result in every],
-        "worst_kwh": [result.worst_kwh for result in every],
-        "worst_cost": [result.worst_cost for result in every],
-        "hours_to_floor": [result.outage_h for result in every],
+        "coldest_unheated_c": [result.coldest_unheated_c for result in all_results],
+        "needed_w": [result.needed_w for result in all_results],
+        "kwh": [result.kwh for result in all_results],
+        "cost": [result.cost for result in all_results],
+        "worst_kwh": [result.worst_kwh for result in all_results],
+        "worst_cost": [result.worst_cost for result in all_results],
+        "hours_to_floor": [result.outage_h for result in all_results],
     }
     bands = {name: _band(values) for name, values in figures.items() if None not in values}  # type: ignore[arg-type]
     holds = [result.coldest_c >= result.floor_c - ROUNDING_K for result in results]
@@ -97,19 +133,23 @@ def summarise(
 
 
 def _band(values: Sequence[float]) -> Interval:
+    """Interval of a figure; the first value is that of the plan as written."""
     low, middle, high = np.quantile(np.array(values[1:], dtype=float), [LOW, 0.5, HIGH])
     return Interval(float(values[0]), float(low), float(middle), float(high))
 
 
 def _drivers(samples_by_name: dict[str, Array], results: Sequence[DesignResult]) -> tuple[Sensitivity, ...]:
-    """Uncertain inputs by their share in the variance of heater and energy: slopes of a linear fit to the samples."""
+    """Uncertain inputs by their share in the variance of heater and energy, the largest first.
+
+    The slopes are those of a linear fit to the samples.
+    """
     u = np.column_stack([(value - value.mean()) / value.std() for value in samples_by_name.values()])
     figures = np.array([[result.needed_w or np.nan, result.kwh] for result in results])
-    good = np.isfinite(figures).all(axis=1)
-    if good.sum() <= len(samples_by_name) + 1:
+    valid = np.isfinite(figures).all(axis=1)
+    if valid.sum() <= len(samples_by_name) + 1:
         return ()
-    y = figures[good] - figures[good].mean(axis=0)
-    slopes = np.linalg.lstsq(u[good], y, rcond=None)[0]
+    y = figures[valid] - figures[valid].mean(axis=0)
+    slopes = np.linalg.lstsq(u[valid], y, rcond=None)[0]
     share = np.square(slopes) / np.maximum(np.square(slopes).sum(axis=0), 1e-30)
     ranked = np.argsort(-share.mean(axis=1))
     names = list(samples_by_name)

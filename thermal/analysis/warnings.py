@@ -1,4 +1,4 @@
-"""Warnings about a plan and its answer, each with a code: first what happens, then what to do."""
+"""Warnings about a plan and its results: each has a code, and tells what happens, then what to do."""
 
 from __future__ import annotations
 
@@ -10,12 +10,22 @@ from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
 from thermal.core.display_units import percent_text, watts_text
 
-HIGH_DUTY = 0.8
-UNCOVERED_SHARE = 0.1  # of the room's inner surface that may be missing from the sides without a warning
+HIGH_DUTY = 0.8  # share of the installed power at peak heat demand above which there is a warning
+UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may lack without a warning
 
 
 def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool | None) -> tuple[PlanWarning, ...]:
-    """Every warning that applies: harm to people and animals first, common misconceptions last."""
+    """Every warning that applies: harm to people and animals first, common misconceptions last.
+
+    Parameters
+    ----------
+    inputs : AdviceInput
+        The parts of the answer that warnings depend on.
+    damp : MoistureHours
+        Condensation and mould in the typical winter.
+    circuit_fits : bool or None
+        Whether the load fits the circuit; None where no circuit is given.
+    """
     warnings = [
         *_by_rules(HARM_RULES, inputs, belief=False),
         *_climate(inputs.case),
@@ -45,6 +55,7 @@ def _by_rules(
 
 
 def _climate(case: SimulationCase) -> list[PlanWarning]:
+    """Warnings about the weather file."""
     climate, weather = case.climate, case.weather
     warnings = []
     partial = [winter.label for winter in weather.winters if not winter.complete]
@@ -82,7 +93,7 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
 
 
 def _incomplete_winters(labels: list[str], all_of_them: bool) -> str:
-    """What it means that the weather file holds these winters only in part."""
+    """The sentences about winters that the weather file covers only in part."""
     listed = " and ".join(filter(None, (", ".join(labels[:-1]), labels[-1])))
     if all_of_them:
         return (
@@ -94,6 +105,7 @@ def _incomplete_winters(labels: list[str], all_of_them: bool) -> str:
 
 
 def _plan(inputs: AdviceInput) -> list[PlanWarning]:
+    """Warnings about the room's sides."""
     room = inputs.case.plan.room
     if room.temperature_c is not None:
         return []
@@ -112,7 +124,7 @@ def _plan(inputs: AdviceInput) -> list[PlanWarning]:
 
 
 def _species(inputs: AdviceInput) -> list[PlanWarning]:
-    """Whether the animals and plants named would live, feed and grow."""
+    """Warnings about water too cold or too warm for the species kept."""
     keep, warnings = inputs.case.plan.keep, []
     coldest_c = float(inputs.shown.coldest_c[0].min())
     deadly = [species for species in keep.limits if coldest_c < species.low_c]
@@ -146,6 +158,7 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
 
 
 def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]:
+    """Warnings about the heaters and the circuit."""
     keep, heater, warnings = inputs.case.plan.keep, inputs.heater, []
     if heater.hours_below > 0:
         warnings.append(

@@ -1,4 +1,4 @@
-"""Energy and cost of a winter: by month and by heat path, for the median winter and the worst."""
+"""Energy and cost of every winter, and the typical winter month by month and path by path."""
 
 from __future__ import annotations
 
@@ -14,26 +14,61 @@ from thermal.solver.results import SimulationResult
 
 
 def winter_energy(case: SimulationCase, run: SimulationResult) -> WinterEnergy:
-    """Energy and cost from the hourly simulation of (unheated, installed, ...)."""
+    """Energy and cost of every winter, with the months of the typical one.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    run : SimulationResult
+        Hourly simulation of the designs (unheated, installed, ...).
+
+    Raises
+    ------
+    ClosureError
+        When the paths of heat do not add up to the heater's heat.
+    """
     winter_costs = tuple(_winter_cost(case, run, winter) for winter in range(len(case.weather.winters)))
-    median, worst = median_and_worst(case.weather, np.array([bill.kwh for bill in winter_costs]))
+    median, worst = median_and_worst(case.weather, np.array([winter_cost.kwh for winter_cost in winter_costs]))
     peak_winter = int(np.argmax(run.peak_w[INSTALLED]))
     design = paths_of(case, run, peak_winter)
     heat = _heat(case, run, peak_winter)
-    at = int(np.argmax(heat))
+    peak_hour = int(np.argmax(heat))
     return WinterEnergy(
         winter_costs=winter_costs,
         median=median,
         worst=worst,
         months=_months(case, run, median),
-        design_at=case.weather.winters[peak_winter].times()[at].isoformat(),
-        design_w=float(heat[at]),
-        design_paths_w={name: float(flow[at]) for name, flow in design[0].items()},
+        design_at=case.weather.winters[peak_winter].times()[peak_hour].isoformat(),
+        design_w=float(heat[peak_hour]),
+        design_paths_w={name: float(flow[peak_hour]) for name, flow in design[0].items()},
     )
 
 
 def paths_of(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[heat_balance.Paths, heat_balance.Paths]:
-    """Hourly paths of the heated zone and of the whole room; the same where only one of them is modelled."""
+    """Heat by each path in each hour of one winter, with the installed heaters. [W]
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    run : SimulationResult
+        Hourly simulation of the designs (unheated, installed, ...).
+    winter : int
+        Index of the winter.
+
+    Returns
+    -------
+    heated : dict of str to Array, shape (hour,)
+        Paths out of the heated zone: the water, or the room where the room is heated.
+    room : dict of str to Array, shape (hour,)
+        Paths out of the room; empty where the air of the room is given.
+
+    Raises
+    ------
+    ClosureError
+        When the paths do not add up to the heater's heat.
+    """
     hours = hours_of(case, run, winter)
     water = heat_balance.water_paths(case.plan, case.network, hours)
     if case.envelope is None:
@@ -45,12 +80,14 @@ def paths_of(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[
 
 
 def _heat(case: SimulationCase, run: SimulationResult, winter: int) -> Array:
+    """Power of the installed heaters in each hour of a winter. [W]"""
     assert run.hourly_output is not None
     column = INSTALLED * len(case.weather.winters) + winter
     return run.hourly_output.heater_w[: case.weather.winters[winter].hours, column]
 
 
 def _winter_cost(case: SimulationCase, run: SimulationResult, winter: int) -> WinterCost:
+    """Energy and cost of one winter."""
     season, plan = case.weather.winters[winter], case.plan
     times = season.times()
     other = other_w(plan)[times.hour] / 1000.0
@@ -65,7 +102,7 @@ def _winter_cost(case: SimulationCase, run: SimulationResult, winter: int) -> Wi
 
 
 def _heater_months(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[Array, Array]:
-    """The heater's kWh and cost in each month of a winter."""
+    """The heater's energy [kWh] and cost [currency] in each month of a winter."""
     times, power = case.weather.winters[winter].times(), case.plan.power
     hourly = _heat(case, run, winter) / 1000.0
     kwh = monthly_sums(times, hourly)
@@ -74,6 +111,7 @@ def _heater_months(case: SimulationCase, run: SimulationResult, winter: int) -> 
 
 
 def _months(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[Month, ...]:
+    """Heating of each month of a winter."""
     times = case.weather.winters[winter].times()
     label = list(times.strftime("%Y-%m"))
     heated, room = paths_of(case, run, winter)

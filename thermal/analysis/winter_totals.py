@@ -1,4 +1,4 @@
-"""Sums over the hours of a winter: energy and prices by month, the median and the worst winter."""
+"""Sums over the hours of a winter: energy and prices by month, and which winter is typical and which is the worst."""
 
 from __future__ import annotations
 
@@ -15,9 +15,17 @@ JOULES_PER_KWH = 3.6e6
 
 
 def median_and_worst(weather: Weather, kwh: Array) -> tuple[int, int]:
-    """The median winter, a real one, and the worst: of the complete winters by kWh.
+    """Index of the typical (median) winter and of the worst winter, by the heater's energy.
 
-    Of two in the middle the dearer. Where no winter is complete the longest stands in for them.
+    Only complete winters count. Where none is complete, the longest is both. Of two winters in the middle, the one with
+    more energy is the typical one.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+    kwh : Array, shape (winter,)
+        The heater's energy, in any unit.
     """
     whole = [i for i, winter in enumerate(weather.winters) if winter.complete]
     longest = int(np.argmax([winter.hours for winter in weather.winters]))
@@ -26,24 +34,45 @@ def median_and_worst(weather: Weather, kwh: Array) -> tuple[int, int]:
 
 
 def other_w(plan: Plan) -> Array:
-    """Electricity of pump, lights and gains by hour of the day. [W]"""
+    """Electric power of pump, lights and other loads by hour of the day, (24,). [W]"""
     loads = sum(load.power_w * np.array(load.hours) for load in plan.loads)
     return np.asarray(plan.pump.power_w * np.array(plan.pump.hours) + loads)
 
 
 def monthly_sums(times: pd.DatetimeIndex, hourly: Array) -> Array:
-    """Sums over the months of a winter, in order, shape (month, ...). hourly has shape (hour, ...)."""
+    """Sums over each month of a winter, in the unit of the values.
+
+    Parameters
+    ----------
+    times : pandas.DatetimeIndex
+        Start of each hour of the winter, local standard time.
+    hourly : Array, shape (hour, ...)
+        Value of each hour.
+
+    Returns
+    -------
+    Array, shape (month, ...)
+        In order of time.
+    """
     starts = np.flatnonzero(np.diff(times.month, prepend=0))
     return np.asarray(np.add.reduceat(hourly, starts, axis=0))
 
 
 def other_months(plan: Plan, times: pd.DatetimeIndex) -> Array:
-    """What house, pump, lights and gains take in each month before the heater. [kWh]"""
+    """Electricity of household, pump, lights and other loads in each month. [kWh]
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    times : pandas.DatetimeIndex
+        Start of each hour of the winter, local standard time.
+    """
     return plan.power.household_kwh + monthly_sums(times, other_w(plan)[times.hour] / 1000.0)
 
 
 def price_weights(case: SimulationCase) -> Array:
-    """Price of every hour of the drive, shape (hour, winter); zero in the spin-up and beyond a winter's end."""
+    """Price of every hour of the forcing, zero outside of the winters, (hour, winter). [currency/kWh]"""
     weights = np.zeros_like(case.forcing.outdoor_c)
     start = case.weather.spin_up_h
     for i, winter in enumerate(case.weather.winters):
@@ -52,5 +81,18 @@ def price_weights(case: SimulationCase) -> Array:
 
 
 def monthly_kwh(marked_j: Array, months: int) -> Array:
-    """Energy in each month from what was marked by the month ends, shape (mark, ...) to (month, ...). [kWh]"""
+    """Energy in each month, from sums up to the end of each month. [kWh]
+
+    Parameters
+    ----------
+    marked_j : Array, shape (mark, ...)
+        Energy from the winter's start to each month's end [J].
+    months : int
+        Number of months.
+
+    Returns
+    -------
+    Array, shape (month, ...)
+        Energy [kWh].
+    """
     return np.diff(marked_j[:months], axis=0, prepend=0.0) / JOULES_PER_KWH

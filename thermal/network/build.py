@@ -22,7 +22,8 @@ from thermal.physics.infiltration import air_change_conductance, flow_in_series
 from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
 from thermal.physics.wall_resistance import bare_floor_area, hut_transmittance, slab_resistance, vessel_base_resistance
-from thermal.plan.model import Hut, Plan, Vessel
+from thermal.plan.model import Plan
+from thermal.plan.structure import Hut, Vessel
 
 
 def nodes_of(plan: Plan) -> tuple[str, ...]:

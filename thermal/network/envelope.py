@@ -12,7 +12,7 @@ from thermal.physics.condensation import condensing_conductance, surface_drop_sh
 from thermal.physics.infiltration import air_change_flow, door_air_changes
 from thermal.physics.moist_air import dry_air_density
 from thermal.physics.wall_resistance import bare_floor_area, side_transmittance, slab_resistance
-from thermal.plan.model import Room, Side
+from thermal.plan.structure import Room, Side
 
 LIGHT_WALL_M = 0.15  # wall thickness in the ground formulas, a light garage
 REFERENCE_AIR_C = 10.0  # temperature at which the air's density is taken

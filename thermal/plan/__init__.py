@@ -1,1 +1,1 @@
-"""A plan file, read, checked and resolved into values in SI."""
+"""The plan file: read, checked, and resolved into a plan with values in SI units."""

@@ -1,15 +1,24 @@
-"""A plan with what a fit found applied to it."""
+"""A plan with its calibration factors applied."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from thermal.physics.wall_resistance import FILMS
-from thermal.plan.model import Factors, Plan, Side, Vessel
+from thermal.plan.model import Factors, Plan
+from thermal.plan.structure import Side, Vessel
 
 
 def apply_factors(plan: Plan, factors: Factors) -> Plan:
-    """A plan whose air change, sides, masses, vessels and evaporation are multiplied."""
+    """A plan with its air change, sides, heat capacities, walls of vessels and evaporation multiplied by factors.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan as written.
+    factors : Factors
+        The factors from a calibration [-].
+    """
     room = plan.room
     changed = replace(
         room,
@@ -23,13 +32,17 @@ def apply_factors(plan: Plan, factors: Factors) -> Plan:
 
 
 def _side(side: Side, factors: Factors) -> Side:
+    """A side whose U-value, with its films, and heat capacity are multiplied."""
     outer = side.faces in ("outdoors", "attic")
     r = max((side.r_m2k_per_w + FILMS) / factors.room - FILMS, 0.0) if outer else side.r_m2k_per_w
     return replace(side, r_m2k_per_w=r, mass_j_per_m2k=side.mass_j_per_m2k * factors.mass)
 
 
 def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
-    """Walls count by area, since their films resist as much as they do."""
+    """A vessel whose wall loss and evaporation are multiplied.
+
+    The factor is applied to the wall area, since the films resist as much as the wall does.
+    """
     return replace(
         vessel,
         wall_m2=vessel.wall_m2 * factors.water,

@@ -1,4 +1,4 @@
-"""The ready plans that come with the package, by name."""
+"""The ready plans of the package, by name."""
 
 from __future__ import annotations
 
@@ -13,23 +13,28 @@ DEMO = "workshop"  # the plan of the command `demo`
 
 
 def example_plans() -> dict[str, str]:
-    """Title of each ready plan by its name, the demo's left out."""
+    """Title of each ready plan by its name, without the demo."""
     names = sorted(path.stem for path in _folder().glob("*.toml") if path.stem != DEMO)
     return {name: tomllib.loads(example_path(name).read_text("utf-8"))["title"] for name in names}
 
 
 def example_path(name: str) -> Path:
-    """File of a ready plan, whether there is one or not."""
+    """File of a ready plan of some name, which need not exist."""
     return _folder() / f"{name}.toml"
 
 
 def plan_file(path: Path) -> Path:
-    """The plan file named, or the ready plan of that name where no such file exists.
+    """The plan file of a path, or the ready plan of that name where no such file exists.
+
+    Parameters
+    ----------
+    path : Path
+        A file, or the bare name of a ready plan.
 
     Raises
     ------
     OverwinterError
-        When a bare word is neither.
+        When a bare name is neither a file nor a ready plan.
     """
     if path.exists() or path.parent != Path() or path.suffix:
         return path
@@ -41,4 +46,5 @@ def plan_file(path: Path) -> Path:
 
 
 def _folder() -> Path:
+    """The folder of the ready plans."""
     return Path(str(files("thermal"))) / "plan" / "examples"

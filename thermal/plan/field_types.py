@@ -1,4 +1,7 @@
-"""What each value of a plan may be: readers for pydantic, from text with a unit to SI, from words to presets."""
+"""The values that a key of the plan file may have: readers for pydantic, from text with a unit to SI, or to a preset.
+
+A reader raises ValueError with the value, the reason and an example; `reader.py` turns it into a PlanError.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +21,17 @@ from thermal.data import constructions
 
 
 def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
-    """A reader of a written quantity within bounds (`above`: the lower one excluded)."""
+    """A reader of a quantity within bounds, from text with a unit to SI.
+
+    Parameters
+    ----------
+    kind : Kind
+        The kind of quantity, with its SI unit.
+    low, high : float
+        Bounds in that unit.
+    above : bool
+        Whether the value must be above the lower bound; otherwise it may equal it.
+    """
 
     def read(value: object) -> float:
         number = quantities.parse(value, kind)  # type: ignore[arg-type]
@@ -31,7 +44,15 @@ def quantity(kind: Kind, low: float, high: float, above: bool = False) -> Before
 
 
 def number(low: float, high: float, what: str) -> BeforeValidator:
-    """A reader of a bare number within bounds."""
+    """A reader of a plain number within bounds.
+
+    Parameters
+    ----------
+    low, high : float
+        Bounds.
+    what : str
+        The number's name in messages, with its article.
+    """
 
     def read(value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
@@ -43,11 +64,19 @@ def number(low: float, high: float, what: str) -> BeforeValidator:
     return BeforeValidator(read)
 
 
-def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str) -> BeforeValidator:
-    """A reader of one of a set of words."""
+def word(choices: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str) -> BeforeValidator:
+    """A reader of one of some words, in upper or lower case.
+
+    Parameters
+    ----------
+    choices : callable or tuple of str
+        The words, or a function that returns a mapping with them as keys.
+    what : str
+        Their name in messages, with its article.
+    """
 
     def read(value: object) -> str:
-        words = known() if callable(known) else known
+        words = choices() if callable(choices) else choices
         if not isinstance(value, str) or value.strip().lower() not in {word.lower() for word in words}:
             raise ValueError(f"{value!r} is not {what}; {nearest(str(value)[:60], words)}")
         return next(word for word in words if word.lower() == value.strip().lower())
@@ -56,7 +85,13 @@ def word(known: Callable[[], Mapping[str, object]] | tuple[str, ...], what: str)
 
 
 def read_hours(value: object) -> DailySchedule:
-    """Times such as "always", "06:00-22:00" or several such ranges, as the share of each hour of the day."""
+    """Share of each hour of the day from "always", "never", "06:00-22:00" or a list of such ranges, (24,). [-]
+
+    Raises
+    ------
+    ValueError
+        When the text is none of these.
+    """
     if value == "always":
         return ALWAYS
     if value in ("never", []):
@@ -76,13 +111,13 @@ def read_hours(value: object) -> DailySchedule:
 
 
 def read_layers(value: object) -> str:
-    """A build-up, kept as written."""
+    """Layers of materials, checked and kept as written; ValueError for any other text."""
     constructions.resistance(value)  # type: ignore[arg-type]
     return str(value)
 
 
 def read_base(value: object) -> str:
-    """Slab, frame, or layers on the slab."""
+    """The base of a vessel: "slab", "frame", or layers on one of them; ValueError for any other text."""
     if isinstance(value, str) and value.strip().lower() in ("slab", "frame"):
         return value.strip().lower()
     match = re.fullmatch(r"(.+?)\s+on\s+(slab|frame)", str(value).strip(), re.IGNORECASE)
@@ -93,27 +128,42 @@ def read_base(value: object) -> str:
 
 
 def read_top(value: object) -> str:
-    """A cover preset, or layers used as a snug lid."""
+    """Name of a cover preset, or layers that form a snug lid; ValueError for any other text."""
     return preset_or_layers(value, data.tops(), "a known cover")
 
 
 def read_build(value: object) -> str:
-    """A side preset, layers or a bare R."""
+    """Name of a preset for a side, or layers, or an R-value; ValueError for any other text."""
     return preset_or_layers(value, data.builds(), "a known build")
 
 
 def read_hut_build(value: object) -> str:
-    """A hut preset, layers or a bare R."""
+    """Name of a hut preset, or layers, or an R-value; ValueError for any other text."""
     return preset_or_layers(value, data.huts(), "a known hut")
 
 
 def read_floor_build(value: object) -> str:
-    """A floor preset or a bare R over the whole slab."""
+    """Name of a floor preset, or an R-value for the whole slab; ValueError for any other text."""
     return preset_or_layers(value, data.floors(), "a known floor")
 
 
 def preset_or_layers(value: object, presets: Mapping[str, object], what: str) -> str:
-    """A preset's own name, or a build-up as written."""
+    """Name of a preset, or layers as written.
+
+    Parameters
+    ----------
+    value : object
+        The value in the plan file.
+    presets : mapping
+        Presets by name.
+    what : str
+        Their name in messages, with its article.
+
+    Raises
+    ------
+    ValueError
+        When the value is neither.
+    """
     text = str(value).strip()
     if text.lower() in {name.lower() for name in presets}:
         return next(name for name in presets if name.lower() == text.lower())
@@ -127,7 +177,7 @@ def preset_or_layers(value: object, presets: Mapping[str, object], what: str) ->
 
 
 def read_air_changes(value: object) -> float | str:
-    """A number per hour, or how tight the room is."""
+    """Air changes per hour, as a number [1/h] or the name of a preset; ValueError for any other value."""
     if isinstance(value, int | float) and not isinstance(value, bool):
         if not (math.isfinite(value) and 0 <= value <= 50):
             raise ValueError(f"{value!r} is out of range; write a number of air changes per hour between 0 and 50")
@@ -141,7 +191,7 @@ def read_air_changes(value: object) -> float | str:
 
 
 def read_winters(value: object) -> tuple[int, ...]:
-    """The word "all" (as an empty tuple) or the starting years."""
+    """Years in which the winters begin, rising; empty for "all"; ValueError for any other value."""
     if value == "all":
         return ()
     years = value if isinstance(value, list) else [value]
@@ -153,7 +203,7 @@ def read_winters(value: object) -> tuple[int, ...]:
 
 
 def read_circuit(value: object) -> str:
-    """Amperes and volts."""
+    """A circuit as written, amperes and volts; ValueError for any other text."""
     if not re.fullmatch(r"\s*\d+(\.\d+)?\s*A\s+\d+(\.\d+)?\s*V\s*", str(value)):
         raise ValueError(f'{value!r} is not a circuit; write amperes and volts, for example "15 A 120 V"')
     return str(value).strip()
@@ -170,7 +220,7 @@ AirTemperature = Annotated[float, quantity(quantities.TEMPERATURE, -60.0, 50.0)]
 Elevation = Annotated[float, quantity(quantities.LENGTH, -430.0, 6000.0)]
 Share = Annotated[float, quantity(quantities.SHARE, 0.0, 1.0)]
 Resistance = Annotated[float, quantity(quantities.RESISTANCE, 0.0, 20.0)]
-Across = Annotated[float, quantity(quantities.LENGTH, 0.1, 200.0)]  # of a vessel: "1.2 mm" is a slip
+Across = Annotated[float, quantity(quantities.LENGTH, 0.1, 200.0)]  # of a vessel; "1.2 mm" is an error
 Depth = Annotated[float, quantity(quantities.LENGTH, 0.03, 20.0)]
 LeakageArea = Annotated[float, quantity(quantities.AREA, 0.0, 2.0)]
 Times = Annotated[DailySchedule, BeforeValidator(read_hours)]
@@ -181,17 +231,29 @@ Price = Annotated[float, number(0.0, 1e4, "a price")]
 
 
 def number_within(value: float | str) -> tuple[float, str]:
-    """The one number in a text such as "16 degC" or "XPS 50 mm", and the text with {} in its place.
+    """The one number in a text such as "16 degC", and the text with {} in its place.
+
+    Parameters
+    ----------
+    value : float or str
+        A number, or a text with one number.
+
+    Returns
+    -------
+    number : float
+        The number.
+    form : str
+        The text with {} for the number; empty where the value is a number.
 
     Raises
     ------
     ValueError
-        When there is no number in it, or more than one.
+        When the text has no number, or more than one.
     """
     if not isinstance(value, str):
         return float(value), ""
-    number = r"(?:^[-+])?\d+(?:\.\d+)?"
-    results = re.findall(number, value.strip())
-    if len(results) != 1:
-        raise ValueError(f'{value!r} has {len(results) or "no"} numbers; write one number, for example "16 degC"')
-    return float(results[0]), re.sub(number, "{}", value.strip())
+    pattern = r"(?:^[-+])?\d+(?:\.\d+)?"
+    numbers = re.findall(pattern, value.strip())
+    if len(numbers) != 1:
+        raise ValueError(f'{value!r} has {len(numbers) or "no"} numbers; write one number, for example "16 degC"')
+    return float(numbers[0]), re.sub(pattern, "{}", value.strip())

@@ -1,6 +1,6 @@
-"""The plan as the physics needs it: every preset resolved, every figure in SI, nothing left to look up.
+"""The plan with every preset resolved and every figure in SI units, as frozen values.
 
-Frozen values only; `resolve.py` makes them from a plan file's entries.
+`presets.py` makes it from the tables of a plan file.
 """
 
 from __future__ import annotations
@@ -9,110 +9,24 @@ from dataclasses import dataclass, field
 
 from thermal.core.schedule import DailySchedule
 from thermal.data import Species
-
-
-@dataclass(frozen=True)
-class Vessel:
-    """A tank, or a group of equal beds, filled with water and perhaps media.
-
-    Areas and capacities are of the whole group.
-    """
-
-    name: str
-    count: int
-    surface_m2: float
-    wall_m2: float
-    bottom_m2: float
-    depth_m: float
-    water_m3: float
-    capacity_j_per_k: float
-    drained_j_per_k: float  # heat capacity with the pump off
-    drained_water_m3: float
-    wall_r_m2k_per_w: float
-    base_r_m2k_per_w: float
-    base: str  # slab | frame
-    evaporation: float  # share of open still water
-    lid_r_m2k_per_w: float
-    top: str
-    insulation: str
-    night_evaporation: float
-    night_lid_r_m2k_per_w: float
-
-
-@dataclass(frozen=True)
-class Side:
-    """One side of the room."""
-
-    name: str
-    area_m2: float
-    r_m2k_per_w: float  # surface to surface
-    mass_j_per_m2k: float
-    faces: str  # outdoors | house | attic | ground
-    build: str
-
-
-@dataclass(frozen=True)
-class FloorSlab:
-    """The room's slab on ground."""
-
-    build: str
-    r_m2k_per_w: float
-    mass_j_per_m2k: float
-    soil: str
-    soil_w_per_mk: float  # heat conductivity of that soil
-    soil_j_per_m3k: float  # its heat capacity
-    edge_r_m2k_per_w: float = 0.0
-    edge_depth_m: float = 0.0
-
-
-@dataclass(frozen=True)
-class Room:
-    """The room the system stands in; with `temperature_c` its air is given and the envelope is not modelled."""
-
-    length_m: float
-    width_m: float
-    height_m: float
-    air_changes_per_h: float
-    leakiness: str
-    leakage_area_cm2: float
-    door_openings_per_day: float
-    temperature_c: float | None
-    humidity: float
-    house_c: float
-    sides: tuple[Side, ...]
-    floor: FloorSlab
-
-    @property
-    def volume_m3(self) -> float:
-        """Air volume."""
-        return self.length_m * self.width_m * self.height_m
-
-    @property
-    def floor_m2(self) -> float:
-        """Floor area."""
-        return self.length_m * self.width_m
-
-    @property
-    def perimeter_m(self) -> float:
-        """Floor perimeter."""
-        return 2.0 * (self.length_m + self.width_m)
-
-
-@dataclass(frozen=True)
-class Hut:
-    """A curtain, tent or foam enclosure around the system inside the room."""
-
-    build: str
-    floor_m2: float
-    skin_m2: float  # sides and roof
-    volume_m3: float
-    r_m2k_per_w: float  # surface to surface
-    air_changes_per_h: float  # with the room
+from thermal.plan.structure import Hut, Room, Vessel
 
 
 @dataclass(frozen=True)
 class Load:
-    """Something electrical whose watts end as heat in the system."""
+    """An electrical device whose power heats the system.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    power_w : float
+        Its power while it runs [W].
+    hours : tuple of float, (24,)
+        Share of each hour of the day that it runs [-].
+    to_water, to_bed, to_air, to_hut : float
+        Share of its heat that goes to tank water, beds, air of the room and air of the hut [-].
+    """
 
     name: str
     power_w: float
@@ -125,7 +39,17 @@ class Load:
 
 @dataclass(frozen=True)
 class Pump:
-    """The circulation between tank and beds."""
+    """The pump between tank and beds.
+
+    Attributes
+    ----------
+    flow_m3_s : float
+        Its flow [m3/s].
+    power_w : float
+        Its power while it runs [W].
+    hours : tuple of float, (24,)
+        Share of each hour of the day that it runs [-].
+    """
 
     flow_m3_s: float
     power_w: float
@@ -134,63 +58,143 @@ class Pump:
 
 @dataclass(frozen=True)
 class Heater:
-    """Where heat is put in and what is owned; no units means: size it."""
+    """Where the heat goes, and the heaters owned.
 
-    where: str  # water | room
+    Attributes
+    ----------
+    where : str
+        water or room.
+    units_w : tuple of float
+        Power of each heater owned [W]; empty where none is owned.
+    reserve : float
+        Power to buy beyond the power needed, as a share of it [-].
+    """
+
+    where: str
     units_w: tuple[float, ...]
     reserve: float
 
 
 @dataclass(frozen=True)
 class PricePeriod:
-    """Hours with a price of their own."""
+    """Hours with a price of their own.
+
+    Attributes
+    ----------
+    months : tuple of int
+        Months of the year, 1 to 12.
+    weekdays : tuple of int
+        Days of the week, Monday 0.
+    hours : tuple of float, (24,)
+        Share of each hour of the day that the period covers [-].
+    price : float
+        The price [currency/kWh].
+    """
 
     months: tuple[int, ...]
-    weekdays: tuple[int, ...]  # Monday 0
+    weekdays: tuple[int, ...]
     hours: DailySchedule
     price: float
 
 
 @dataclass(frozen=True)
 class Power:
-    """What electricity costs and what one circuit carries."""
+    """Price of electricity, and the circuit.
+
+    Attributes
+    ----------
+    currency : str
+        Name of the currency.
+    price : float
+        Price outside of all periods and below all tiers [currency/kWh].
+    periods : tuple of PricePeriod
+        Hours with other prices; the first that covers an hour applies.
+    monthly_charge : float
+        Standing charge [currency/month].
+    tiers : tuple of (float, float)
+        Use in a month above which a price applies [kWh], and that price [currency/kWh].
+    household_kwh : float
+        Use of the household in a month, which counts before the system's [kWh].
+    circuit : str
+        The circuit as written; empty where none is given.
+    circuit_w : float or None
+        Amperes times volts of the circuit [W].
+    """
 
     currency: str
     price: float
     periods: tuple[PricePeriod, ...]
     monthly_charge: float
-    tiers: tuple[tuple[float, float], ...]  # kWh in a month above which, price
-    household_kwh: float  # what the rest of the house takes in a month, before the system
+    tiers: tuple[tuple[float, float], ...]
+    household_kwh: float
     circuit: str
     circuit_w: float | None
 
 
 @dataclass(frozen=True)
 class Keep:
-    """How cold the water may get."""
+    """The water temperatures to keep.
+
+    Attributes
+    ----------
+    floor_c : float
+        Minimum water temperature [degC].
+    thermostat_c : float
+        Thermostat of the heaters [degC].
+    upper_c : float
+        Highest water temperature without a warning [degC].
+    cheap_c : float or None
+        Thermostat in the cheap hours of the tariff [degC]; None where it is the same.
+    species : tuple of str
+        Names of the species kept.
+    limits : tuple of Species
+        Water temperatures of each of them.
+    """
 
     floor_c: float
     thermostat_c: float
     upper_c: float
-    cheap_c: float | None  # thermostat in the cheap hours of the tariff
+    cheap_c: float | None
     species: tuple[str, ...]
-    limits: tuple[Species, ...] = ()  # water temperatures of each species named
+    limits: tuple[Species, ...] = ()
 
 
 @dataclass(frozen=True)
 class ClimateChoice:
-    """Which hours to run, and how they are shifted to the site."""
+    """The weather to simulate, and how it is shifted to the site.
+
+    Attributes
+    ----------
+    series, file : str
+        Name of a weather file of the package, or path of another one; one of them is empty.
+    winters : tuple of int
+        Years in which the winters begin; empty for all.
+    site_elevation_m : float or None
+        Elevation of the site [m]; None where it is the station's.
+    coldest_night_c : float or None
+        Record low to which the coldest spell is lowered [degC]; None for the weather as recorded.
+    """
 
     series: str
     file: str
-    winters: tuple[int, ...]  # empty: all
+    winters: tuple[int, ...]
     site_elevation_m: float | None
     coldest_night_c: float | None
 
 
 @dataclass(frozen=True)
 class Measure:
-    """An insulation or equipment change with a price."""
+    """A change of the plan, with its price.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    cost : float
+        Its price [currency].
+    set : dict of str to object
+        Value to set at each key of the plan file.
+    """
 
     name: str
     cost: float
@@ -199,14 +203,26 @@ class Measure:
 
 @dataclass(frozen=True)
 class Unknown:
-    """A figure of the plan known only within a range; `form` is the text that its number goes into."""
+    """A figure of the plan known only within a range.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    key : str
+        Its key in the plan file.
+    low, likely, high : float
+        Lowest, likely and highest number, in the unit of `form`.
+    form : str
+        Text that the number goes into, "{} degC"; empty for a plain number.
+    """
 
     name: str
     key: str
     low: float
     likely: float
     high: float
-    form: str  # such as "{} degC"; empty for a plain number
+    form: str
 
     def value(self, number: float) -> object:
         """The plan file's value for a number within the range."""
@@ -215,18 +231,70 @@ class Unknown:
 
 @dataclass(frozen=True)
 class Factors:
-    """What a fit found presets to be off by; 1 is as written."""
+    """Calibration factors on the values of a plan; 1 leaves them as written.
+
+    Attributes
+    ----------
+    air_change : float
+        Factor on air changes and leakage area [-].
+    room : float
+        Factor on the U-value of the sides that face outdoors and attic [-].
+    mass : float
+        Factor on the heat capacity of slab and sides [-].
+    water : float
+        Factor on the heat loss through the walls of tanks and beds [-].
+    cover : float
+        Factor on evaporation [-].
+    """
 
     air_change: float = 1.0
-    room: float = 1.0  # U of the sides facing outdoors and attic
-    mass: float = 1.0  # heat capacity of slab and sides
-    water: float = 1.0  # loss through walls of tanks and beds
-    cover: float = 1.0  # evaporation
+    room: float = 1.0
+    mass: float = 1.0
+    water: float = 1.0
+    cover: float = 1.0
 
 
 @dataclass(frozen=True)
 class Plan:
-    """One fully specified design."""
+    """One complete design.
+
+    Attributes
+    ----------
+    title : str
+        Its name.
+    units : str
+        Units of the answer: metric, us or imperial.
+    climate : ClimateChoice
+        The weather.
+    keep : Keep
+        The water temperatures to keep.
+    tanks, beds : tuple of Vessel
+        The vessels of water.
+    pump : Pump
+        The pump between them.
+    room : Room
+        The room that they stand in.
+    hut : Hut or None
+        A hut round them.
+    loads : tuple of Load
+        Lights and other electrical devices.
+    heater : Heater
+        The heaters.
+    power : Power
+        Price of electricity, and the circuit.
+    tap_c : float
+        Temperature of tap water [degC].
+    water_change_m3_s : float
+        Water replaced by tap water [m3/s].
+    top_off_m3_s : float
+        Water added, according to the grower [m3/s]; 0 where not given.
+    measures : tuple of Measure
+        Improvements to compare.
+    unknowns : tuple of Unknown
+        Figures known only within a range.
+    source : dict
+        The plan file as nested tables.
+    """
 
     title: str
     units: str
@@ -242,18 +310,18 @@ class Plan:
     power: Power
     tap_c: float
     water_change_m3_s: float
-    top_off_m3_s: float  # what the grower says is added; zero if not said
+    top_off_m3_s: float
     measures: tuple[Measure, ...]
     unknowns: tuple[Unknown, ...]
-    source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)  # its plan file
+    source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
 
     @property
     def water_m3(self) -> float:
-        """All the water of the system."""
+        """All the water of the system. [m3]"""
         return sum(vessel.water_m3 for vessel in self.tanks + self.beds)
 
     @property
     def electric_w(self) -> float:
-        """Pump, lights and other loads at their largest together, without the heater."""
+        """Largest power of pump, lights and other loads together, without the heater. [W]"""
         hourly = [self.pump.power_w * self.pump.hours[h] for h in range(24)]
         return max(hourly[h] + sum(load.power_w * load.hours[h] for load in self.loads) for h in range(24))

@@ -1,4 +1,4 @@
-"""From a plan file's entries to the resolved `Plan`: presets looked up, areas and heat capacities worked out."""
+"""The resolved plan from the tables of a plan file: presets looked up, areas and heat capacities calculated."""
 
 from __future__ import annotations
 
@@ -12,30 +12,13 @@ from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share,
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan import schema
-from thermal.plan.calibration_factors import apply_factors
-from thermal.plan.model import (
-    ClimateChoice,
-    Factors,
-    FloorSlab,
-    Heater,
-    Hut,
-    Keep,
-    Load,
-    Measure,
-    Plan,
-    Power,
-    PricePeriod,
-    Pump,
-    Room,
-    Side,
-    Unknown,
-    Vessel,
-)
+from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
+from thermal.plan.structure import FloorSlab, Hut, Room, Side, Vessel
 
-LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall; our judgement for sides written as layers
+LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall, for sides written as layers; our judgement
 DEFAULT_UPPER_C = 35.0  # common practice, no source
 THERMOSTAT_ABOVE_FLOOR_K = 1.0
-EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # of the correlation's own figure: its tests scatter by some 20 %, Shah 2014
+EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # factor on the correlation, whose tests scatter by some 20 %, Shah 2014
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -43,20 +26,29 @@ Sampler = Callable[[str, data.TriangularRange], float]
 
 
 def nominal(unknown: str, triangular: data.TriangularRange) -> float:
-    """A preset's middle value."""
+    """The likely value of a preset, in its own unit.
+
+    Parameters
+    ----------
+    unknown : str
+        Name of the preset's value; not used.
+    triangular : tuple of float
+        Low, likely and high value.
+    """
     return triangular[1]
 
 
 def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
-    """The plan with every preset at the value `sampler` takes from its low, likely and high.
+    """The plan of the tables of a plan file, before its calibration factors are applied.
 
-    `sampler` is called with the name of each unknown, such as "room.air_changes"; the same name may come twice.
+    Parameters
+    ----------
+    entry : PlanTable
+        The checked tables.
+    sampler : callable
+        Takes the name of each preset's value, such as "air changes: ordinary", and its low, likely and high value;
+        returns the value to use. The same name may occur twice.
     """
-    return apply_factors(_as_written(entry, sampler), Factors(**entry.fit.model_dump()))
-
-
-def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
-    """The plan before what a fit found."""
     keep, heater, climate = entry.keep, entry.heater, entry.climate
     floor_c = keep.coldest_allowed_c
     limits = tuple(data.species()[name.lower()] for name in keep.species)
@@ -92,7 +84,7 @@ def _as_written(entry: schema.PlanTable, sampler: Sampler) -> Plan:
 
 
 def _shape(entry: schema.TankTable) -> tuple[float, float]:
-    """Surface area and perimeter of one vessel [m2, m]."""
+    """Area of the surface [m2] and perimeter [m] of one vessel."""
     if entry.shape == "round":
         assert entry.diameter is not None
         return math.pi * entry.diameter**2 / 4.0, math.pi * entry.diameter
@@ -102,7 +94,7 @@ def _shape(entry: schema.TankTable) -> tuple[float, float]:
 
 
 def _base(entry: schema.TankTable) -> tuple[str, float]:
-    """What the vessel stands on, and the resistance of its bottom with what lies beneath [m2K/W]."""
+    """What the vessel stands on, and the resistance of its bottom with the layers beneath [m2K/W]."""
     match = re.fullmatch(r"(?:(.+?)\s+on\s+)?(slab|frame)", entry.stands_on, re.IGNORECASE)
     assert match is not None
     beneath = constructions.resistance(match[1]) if match[1] else 0.0
@@ -110,7 +102,7 @@ def _base(entry: schema.TankTable) -> tuple[str, float]:
 
 
 def _cover(text: str, sampler: Sampler) -> tuple[float, float]:
-    """Evaporation share and resistance of a top: a preset, or layers as a snug lid."""
+    """Evaporation share [-] and resistance [m2K/W] of a cover: a preset, or layers as a snug lid."""
     if text in data.tops():
         top, unknown = data.tops()[text], f"top: {text}"
         return sampler(unknown, top.evaporation), sampler(unknown, top.r_m2k_per_w)
@@ -118,6 +110,7 @@ def _cover(text: str, sampler: Sampler) -> tuple[float, float]:
 
 
 def _tank(entry: schema.TankTable, sampler: Sampler) -> Vessel:
+    """A tank, or a bed as if it were one."""
     area, perimeter = _shape(entry)
     volume = entry.count * area * entry.water_depth
     base, base_r = _base(entry)
@@ -149,7 +142,7 @@ def _tank(entry: schema.TankTable, sampler: Sampler) -> Vessel:
 
 
 def _bed(entry: schema.BedTable, sampler: Sampler) -> Vessel:
-    """A bed is a tank whose water is shared with media; flood and drain takes the mean of full and drained."""
+    """A bed: a tank whose water has media in it; with flood and drain, the mean of full and drained."""
     fill = data.fills()[entry.fill]
     as_tank = _tank(entry, sampler)
     volume = as_tank.water_m3
@@ -178,6 +171,7 @@ def _bed(entry: schema.BedTable, sampler: Sampler) -> Vessel:
 
 
 def _hut(entry: schema.HutTable, sampler: Sampler) -> Hut:
+    """The hut."""
     preset = data.huts().get(entry.build)
     unknown = f"hut: {entry.build}"
     changes = sampler(unknown, (preset or data.huts()["foam hut"]).per_hour)
@@ -192,9 +186,10 @@ def _hut(entry: schema.HutTable, sampler: Sampler) -> Hut:
 
 
 def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
+    """The room."""
     changes = entry.air_changes
     floor = entry.floor
-    known_floor = data.floors().get(floor.build)
+    preset = data.floors().get(floor.build)
     return Room(
         length_m=entry.length,
         width_m=entry.width,
@@ -211,8 +206,8 @@ def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
         sides=tuple(_side(table, sampler) for table in entry.side),
         floor=FloorSlab(
             build=floor.build,
-            r_m2k_per_w=known_floor.r_m2k_per_w if known_floor else constructions.resistance(floor.build),
-            mass_j_per_m2k=(known_floor or data.floors()["bare slab"]).mass_j_per_m2k,
+            r_m2k_per_w=preset.r_m2k_per_w if preset else constructions.resistance(floor.build),
+            mass_j_per_m2k=(preset or data.floors()["bare slab"]).mass_j_per_m2k,
             soil=floor.soil,
             soil_w_per_mk=data.soils()[floor.soil][0],
             soil_j_per_m3k=data.soils()[floor.soil][1],
@@ -223,6 +218,7 @@ def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
 
 
 def _side(entry: schema.SideTable, sampler: Sampler) -> Side:
+    """One side of the room: a preset, or layers."""
     preset = data.builds().get(entry.build)
     if preset:
         u = sampler(f"side: {entry.build}", preset.u_w_per_m2k)
@@ -233,7 +229,7 @@ def _side(entry: schema.SideTable, sampler: Sampler) -> Side:
 
 
 def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:
-    """Surface-to-surface resistance of layers, the best-insulating one bridged by studs if there are any. [m2K/W]"""
+    """Resistance of layers from surface to surface; studs, if any, bridge the best-insulating layer. [m2K/W]"""
     layers = [constructions.resistance(part.strip()) for part in build.split("+")]
     if stud is None or share is None:
         return sum(layers)
@@ -241,11 +237,12 @@ def _layers_resistance(build: str, stud: str | None, share: float | None) -> flo
 
 
 def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
+    """Lights and other devices, with the share of their heat that goes to each place."""
     loads = []
     lights = entry.room.lights
     if lights is not None:
         to_bed = lights.to_bed if entry.bed else 0.0
-        in_hut = 0.0 if entry.hut is None else 1.0 - to_bed  # they hang over the beds
+        in_hut = 0.0 if entry.hut is None else 1.0 - to_bed  # lights hang over the beds
         to_air = 1.0 - to_bed - in_hut
         loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=to_air, to_hut=in_hut))
     for item in entry.gain:
@@ -255,6 +252,7 @@ def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
 
 
 def _power(entry: schema.PowerTable) -> Power:
+    """Tariff and circuit."""
     periods = tuple(
         PricePeriod(tuple(item.months), tuple(WEEKDAYS.index(day) for day in item.weekdays), item.hours, item.price)
         for item in entry.period

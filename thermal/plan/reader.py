@@ -1,4 +1,4 @@
-"""The plan file: read, checked as a whole, and all its faults reported together."""
+"""The reader of plan files: it checks a plan as a whole and reports all its faults together."""
 
 from __future__ import annotations
 
@@ -14,14 +14,15 @@ from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
-from thermal.plan.model import Plan, Unknown
+from thermal.plan.calibration_factors import apply_factors
+from thermal.plan.model import Factors, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable, key_texts
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period", "tier", "measure", "unknown")
-UNION_STEPS = ("float", "constrained-str")  # what pydantic adds to the place of a value of several types
+UNION_STEPS = ("float", "constrained-str")  # added by pydantic to the place of a value of several types
 BOUNDS = {
     "greater_than_equal": "{value} is out of range; write at least {ge}",
     "less_than_equal": "{value} is out of range; write at most {le}",
@@ -29,14 +30,19 @@ BOUNDS = {
     "string_too_long": "{value} is too long; write at most {max_length} characters",
     "too_long": "{actual_length} are too many; write at most {max_length}",
 }
-MOST_CHANGES = 30  # measures, or unknowns, that are tried; a plan with more is refused as it stands
-FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # what a measure cannot change
+MOST_CHANGES = 30  # measures, or unknowns, that are checked; a plan with more has a fault anyway
+FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # tables that a measure cannot change
 Document = dict[str, Any]
 T = TypeVar("T", bound=BaseModel)
 
 
 def read_document(path: Path) -> Document:
     """The plan file as nested TOML tables, not yet checked.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
 
     Raises
     ------
@@ -62,12 +68,21 @@ def read_document(path: Path) -> Document:
 
 
 def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal) -> Plan:
-    """The resolved plan of a document; `place` names it in messages, `sampler` takes the presets' values.
+    """The resolved plan of a document.
+
+    Parameters
+    ----------
+    document : dict
+        The plan file as nested tables.
+    place : str
+        Name of the document in messages.
+    sampler : callable
+        Returns the value of each preset from its name and its low, likely and high value, as in `resolve_plan`.
 
     Raises
     ------
     PlanError
-        Listing every fault of the document.
+        With every fault of the document.
     """
     entry, faults = None, []
     try:
@@ -77,28 +92,57 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     faults = faults + _faults_of_changes(document, set(faults))
     if entry is None or faults:
         raise PlanError(place, faults)
-    return replace(resolve_plan(entry, sampler), source=document)
+    return replace(_resolve(entry, sampler), source=document)
 
 
 def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[Plan]:
-    """The plans of one document without measures and unknowns, its presets sampled again for each."""
+    """The plans of one document without measures and unknowns, once for each sampler.
+
+    Parameters
+    ----------
+    document : dict
+        The plan file as nested tables.
+    samplers : sequence of callable
+        Each returns the values of the presets, as in `resolve_plan`.
+
+    Raises
+    ------
+    PlanError
+        With every fault of the document.
+    """
     entry = _validate(document, "plan")
-    return [replace(resolve_plan(entry, sampler), source=document) for sampler in samplers]
+    return [replace(_resolve(entry, sampler), source=document) for sampler in samplers]
+
+
+def _resolve(entry: PlanTable, sampler: Sampler) -> Plan:
+    """The plan of checked tables, with its calibration factors applied."""
+    return apply_factors(resolve_plan(entry, sampler), Factors(**entry.fit.model_dump()))
 
 
 def read_plan(path: Path | str) -> Plan:
-    """The resolved plan of a file."""
+    """The resolved plan of a file.
+
+    Parameters
+    ----------
+    path : Path or str
+        The plan file.
+
+    Raises
+    ------
+    PlanError
+        When the file cannot be read, or with every fault of the plan.
+    """
     return plan_of(read_document(Path(path)), str(path))
 
 
 def schema() -> dict[str, Any]:
-    """JSON Schema of the plan file, for editors: its tables, keys and their meaning; `check` judges the values."""
+    """JSON Schema of the plan file for editors: its tables, keys and their meaning. `check` checks the values."""
     keys: dict[str, Any] = _as_written(PlanTable.model_json_schema())
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **keys}
 
 
 def _as_written(node: Any) -> Any:
-    """A schema of parsed values turned into one of what people write: numbers may carry a unit, hours are text."""
+    """A schema of parsed values turned into one of the values in a file: numbers may have a unit, hours are text."""
     if isinstance(node, list):
         return [_as_written(part) for part in node]
     if not isinstance(node, dict):
@@ -112,7 +156,16 @@ def _as_written(node: Any) -> Any:
 
 
 def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nominal) -> Plan:
-    """A plan with some settings changed, its measures left out; presets sampled anew.
+    """A plan with some settings changed and its measures left out, with the presets sampled again.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to change.
+    settings : mapping of str to object
+        Value to set at each key of the plan file, as in `with_settings`.
+    sampler : callable
+        Returns the value of each preset, as in `resolve_plan`.
 
     Raises
     ------
@@ -124,14 +177,20 @@ def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nomin
 
 
 def with_settings(document: Document, settings: Mapping[str, object]) -> Document:
-    """A copy of a document with measures' settings applied.
+    """A copy of a document with some settings changed.
 
-    A key such as "tank.insulation" sets every tank; "room.side.door.build" only the side named door.
+    Parameters
+    ----------
+    document : dict
+        The plan file as nested tables.
+    settings : mapping of str to object
+        Value to set at each key. A key such as "tank.insulation" sets every tank; "room.side.door.build" sets only the
+        side named door.
 
     Raises
     ------
     PlanError
-        When a key leads nowhere.
+        When the plan has no place for a key.
     """
     changed: Document = _copy(document)
     for key, value in settings.items():
@@ -140,13 +199,14 @@ def with_settings(document: Document, settings: Mapping[str, object]) -> Documen
 
 
 def _copy(node: Any) -> Any:
-    """A document's own tables and lists; what they hold cannot change. A third of `copy.deepcopy`'s time."""
+    """A copy of a document's tables and lists, not of their values. It takes a third of `copy.deepcopy`'s time."""
     if isinstance(node, dict):
         return {key: _copy(value) for key, value in node.items()}
     return [_copy(part) for part in node] if isinstance(node, list) else node
 
 
 def _set(node: Any, steps: list[str], value: object, key: str) -> None:
+    """Set one key of a document in place."""
     if isinstance(node, list):
         named = [part for part in node if isinstance(part, dict) and part.get("name") == steps[0]]
         targets, rest = (named, steps[1:]) if named and len(steps) > 1 else (node, steps)
@@ -161,14 +221,14 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
     else:
         if steps[0] in LISTS and steps[0] not in node:
             raise PlanError("measure", [f"sets {key!r}, but this plan has no [[{steps[0]}]]"])
-        below = node.setdefault(steps[0], {})
-        if not isinstance(below, dict | list):
+        table = node.setdefault(steps[0], {})
+        if not isinstance(table, dict | list):
             raise PlanError("measure", [f"sets {key!r}, but {steps[0]!r} is a value, not a table"])
-        _set(below, steps[1:], value, key)
+        _set(table, steps[1:], value, key)
 
 
 def _validate(document: Document, place: str) -> PlanTable:
-    """A document's tables, every key valid and the whole possible to build."""
+    """The checked tables of a document, which can also be built."""
     try:
         plan = PlanTable.model_validate(document)
     except ValidationError as fault:
@@ -179,20 +239,22 @@ def _validate(document: Document, place: str) -> PlanTable:
     return plan
 
 
-def _faults_of_changes(document: Document, known: set[str]) -> list[str]:
-    """Faults of the plan as measures and unknowns change it, beyond the known ones of the plan as it stands."""
+def _faults_of_changes(document: Document, plan_faults: set[str]) -> list[str]:
+    """Faults of the plan with the settings of its measures and unknowns, beyond the faults that it has itself."""
     changes = [(f"measure {item.name!r}", item.set) for item in _valid_tables(document, "measure", MeasureTable)]
     for item in _valid_tables(document, "unknown", UnknownTable):
         unknown = Unknown(item.name or item.key, item.key, *item.range)
         changes += [
             (f"unknown {unknown.name!r}", {unknown.key: unknown.value(end)}) for end in (unknown.low, unknown.high)
         ]
-    faults = [f"{who}: {fault}" for who, settings in changes for fault in _setting_faults(document, settings, known)]
+    faults = [
+        f"{who}: {fault}" for who, settings in changes for fault in _setting_faults(document, settings, plan_faults)
+    ]
     return list(dict.fromkeys(faults))
 
 
 def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
-    """The tables of a list that are right in themselves, whatever else is wrong with the plan."""
+    """The tables of a list without faults of their own, whatever other faults the plan has."""
     rows, tables = document.get(key), []
     for row in rows[:MOST_CHANGES] if isinstance(rows, list) else []:
         with suppress(ValidationError):
@@ -200,27 +262,27 @@ def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
     return tables
 
 
-def _setting_faults(document: Document, settings: Mapping[str, object], known: set[str]) -> list[str]:
-    """Faults of the plan with the settings of a measure or an unknown applied, known ones left out."""
+def _setting_faults(document: Document, settings: Mapping[str, object], plan_faults: set[str]) -> list[str]:
+    """Faults of the plan with the settings of a measure or an unknown, without those that it has itself."""
     fixed = [key for key in settings if key.split(".")[0] in FIXED]
-    kept = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
-    faults = [f"{key!r} may not be set here; {kept} are the same for all designs" for key in fixed]
+    fixed_names = "title, [show], [climate], [power], [[measure]] and [[unknown]]"
+    faults = [f"{key!r} may not be set here; {fixed_names} are the same for all designs" for key in fixed]
     try:
         allowed = {key: value for key, value in settings.items() if key not in fixed and _has_tables(document, key)}
         _validate(with_settings(document, allowed), "plan")
     except PlanError as fault:
-        faults += [text for text in fault.faults if text not in known]
+        faults += [text for text in fault.faults if text not in plan_faults]
     return faults
 
 
 def _has_tables(document: Document, key: str) -> bool:
-    """Whether what a key begins with is a table or several; where it is not, the plan's own fault says so."""
+    """Whether a key begins with a table or several; where it does not, the plan's own fault tells so."""
     node = document.get(key.split(".")[0], {})
     return isinstance(node, dict) or (isinstance(node, list) and all(isinstance(item, dict) for item in node))
 
 
 def _sentence(error: Any, document: Document) -> str:
-    """One pydantic error as: place, value, what is wrong, what to write."""
+    """The sentence for one pydantic error: place, value, what is wrong, what to write."""
     loc = tuple(step for step in error["loc"] if step not in UNION_STEPS)
     place, kind, value = _place(loc, document), error["type"], _shown(error.get("input"))
     if kind == "value_error":
@@ -244,12 +306,12 @@ def _sentence(error: Any, document: Document) -> str:
 
 
 def _shown(value: object) -> str:
-    """A value as it stands in a fault: text in quotes, and no more than its beginning."""
+    """A value in a message: text in quotes, and only its beginning."""
     return repr(value[:60]) if isinstance(value, str) else repr(value)[:60]
 
 
 def _place(loc: tuple[int | str, ...], document: Document) -> str:
-    """A path such as "tank 1 ('perch tank'), diameter"."""
+    """A place in the document, such as "tank 1 ('perch tank'), diameter"."""
     words: list[str] = []
     node: Any = document
     for step in loc:
@@ -263,13 +325,14 @@ def _place(loc: tuple[int | str, ...], document: Document) -> str:
 
 
 def _has(node: Any, step: int | str) -> bool:
+    """Whether a table has a key, or a list an index."""
     if isinstance(node, dict):
         return step in node
     return isinstance(node, list) and isinstance(step, int) and step < len(node)
 
 
 def _example(loc: tuple[int | str, ...]) -> str:
-    """What to write for a key: an example where the key has one, else the heading of its table."""
+    """What to write for a key: its example, or else the heading of its table."""
     steps = [step for step in loc if isinstance(step, str)]
     key, table = steps[-1], ".".join(steps)
     examples = key_texts(_table_at(tuple(steps[:-1])))[key].get("examples")
@@ -279,7 +342,7 @@ def _example(loc: tuple[int | str, ...]) -> str:
 
 
 def _toml(value: Any) -> str:
-    """A value as it stands in a plan; JSON's strings, numbers and lists are TOML's."""
+    """A value as text of a plan file; the strings, numbers and lists of JSON are also TOML."""
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{json.dumps(key)} = {_toml(item)}" for key, item in value.items()) + " }"
     return json.dumps(value, ensure_ascii=False)
@@ -297,6 +360,7 @@ def _table_at(loc: tuple[int | str, ...]) -> type[BaseModel]:
 
 
 def _types_within(annotation: Any) -> list[type]:
+    """The classes that an annotation consists of."""
     if isinstance(annotation, type) and not get_args(annotation):
         return [annotation]
     return [item for part in get_args(annotation) for item in _types_within(part)]

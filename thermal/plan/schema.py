@@ -1,6 +1,6 @@
-"""The plan file's keys: pydantic models, one a TOML table; what each key means stands in `plan_keys.toml`.
+"""The keys of the plan file: one pydantic model for each TOML table; the meaning of each key is in `plan_keys.toml`.
 
-Quantities arrive as text with a unit and leave as SI floats; presets leave as their names, checked.
+Quantities are read from text with a unit to SI; presets are checked and stay names.
 """
 
 from __future__ import annotations
@@ -21,15 +21,15 @@ PRESETS = ("builds", "fills", "floors", "huts", "leakage", "materials", "soils",
 
 
 def key_texts(table: type[BaseModel]) -> dict[str, dict[str, Any]]:
-    """Text and examples of each key of a table, as `plan_keys.toml` has them; beds have the keys of tanks too."""
+    """Text and examples of each key of a table, from `plan_keys.toml`; a bed has the keys of a tank too."""
     texts = tomllib.loads((files("thermal") / "plan" / "plan_keys.toml").read_text("utf-8"))
     parents = [cls.__name__.removesuffix("Table").lower() for cls in reversed(table.__mro__)]
     return {key: row for parent in parents for key, row in texts.get(parent, {}).items()}
 
 
 def _describe_keys(schema: dict[str, Any], table: type[BaseModel]) -> None:
-    """Adds to a table's JSON Schema what its keys mean."""
-    names = {table: ", ".join(f'"{name}"' for name in data.raw_table(table)) for table in PRESETS}
+    """Add the meaning of a table's keys to its JSON Schema."""
+    names = {preset: ", ".join(f'"{name}"' for name in data.raw_table(preset)) for preset in PRESETS}
     for key, row in key_texts(table).items():
         schema["properties"][key]["description"] = Template(row["text"]).substitute(names)
         if "examples" in row:
@@ -93,7 +93,7 @@ class KeepTable(Table):
 
     @property
     def coldest_allowed_c(self) -> float:
-        """The minimum water temperature: as written, or the highest minimum of the species."""
+        """Minimum water temperature, as written or the highest minimum of the species. [degC]"""
         if self.floor is not None:
             return self.floor
         return max(data.species()[name.lower()].working_c for name in self.species)
@@ -118,12 +118,12 @@ class TankTable(Table):
 
     @model_validator(mode="after")
     def _sides_of_its_shape(self) -> TankTable:
-        due = ("diameter",) if self.shape == "round" else ("length", "width")
-        if missing := [key for key in due if getattr(self, key) is None]:
+        required = ("diameter",) if self.shape == "round" else ("length", "width")
+        if missing := [key for key in required if getattr(self, key) is None]:
             raise ValueError(
                 f'a {self.shape} vessel needs {" and ".join(missing)}; write for example {missing[0]} = "1.2 m"'
             )
-        other = {"diameter", "length", "width"} - set(due)
+        other = {"diameter", "length", "width"} - set(required)
         if extra := sorted(key for key in other if getattr(self, key) is not None):
             other_shape = "rectangular" if self.shape == "round" else "round"
             raise ValueError(
@@ -331,11 +331,12 @@ class UnknownTable(Table):
 
     @property
     def range(self) -> tuple[float, float, float, str]:
-        """Low, likely and high as numbers, and the text that they stand in."""
+        """Low, likely and high as numbers, and the text that they are in; ValueError where these texts differ."""
         low, form = field_types.number_within(self.low)
-        high, same = field_types.number_within(self.high)
-        likely, also = (0.5 * (low + high), form) if self.likely is None else field_types.number_within(self.likely)
-        if not form == same == also:
+        high, high_form = field_types.number_within(self.high)
+        middle = 0.5 * (low + high), form
+        likely, likely_form = middle if self.likely is None else field_types.number_within(self.likely)
+        if not form == high_form == likely_form:
             raise ValueError(
                 'low, likely and high must be written alike, in one unit; write for example "16 degC" and "20 degC"'
             )

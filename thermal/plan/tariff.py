@@ -1,4 +1,4 @@
-"""What a kilowatt-hour costs: at each hour, or by how much a month has taken already."""
+"""The tariff: the price of electricity at each hour, or by the use of the month."""
 
 from __future__ import annotations
 
@@ -10,13 +10,23 @@ import pandas as pd
 from thermal.core.arrays import Array
 from thermal.plan.model import Power
 
-SEASON_MONTHS = (10, 11, 12, 1, 2, 3, 4)
-
 
 def hourly_price(power: Power, times: pd.DatetimeIndex) -> Array:
-    """Price of each hour [currency/kWh]: the first period that covers it, else the base price.
+    """Price of each hour: that of the first period that covers it, or else the base price. [currency/kWh]
 
-    times : local hours. An hour that a period covers only in part is priced in proportion.
+    An hour that a period covers in part has a price in proportion.
+
+    Parameters
+    ----------
+    power : Power
+        The tariff.
+    times : pandas.DatetimeIndex
+        Start of each hour, local standard time.
+
+    Returns
+    -------
+    Array, shape (hour,)
+        The price [currency/kWh].
     """
     price = np.full(len(times), power.price)
     for period in reversed(power.periods):
@@ -28,7 +38,7 @@ def hourly_price(power: Power, times: pd.DatetimeIndex) -> Array:
 
 
 def cheap_hours(power: Power) -> Array:
-    """Hours of the day that cost less than the day's mean, over a heating season's months and weekdays.
+    """Whether each hour of the day costs less than the day's mean, over the months and weekdays of a heating season.
 
     Returns
     -------
@@ -41,26 +51,35 @@ def cheap_hours(power: Power) -> Array:
 
 
 def tiered_cost(power: Power, taken_kwh: Array, kwh: Array) -> Array:
-    """Cost of a month's kWh that come on top of what the month has taken already. [currency]
+    """Cost of energy used in a month after some use of the month. [currency]
 
-    taken_kwh, kwh : broadcast together; the first kWh cost `power.price`, those above each tier its own price.
+    Parameters
+    ----------
+    power : Power
+        The tariff: its price applies below the first tier, and the price of each tier above it.
+    taken_kwh, kwh : Array
+        Energy used before, and the energy to pay; broadcast together [kWh].
     """
     bounds = [0.0, *(above for above, _ in power.tiers), np.inf]
     cost = np.zeros(np.broadcast_shapes(np.shape(taken_kwh), np.shape(kwh)))
-    every = [power.price, *(price for _, price in power.tiers)]
-    for (low, high), price in zip(pairwise(bounds), every, strict=True):
+    prices = [power.price, *(price for _, price in power.tiers)]
+    for (low, high), price in zip(pairwise(bounds), prices, strict=True):
         cost += price * (np.clip(taken_kwh + kwh, low, high) - np.clip(taken_kwh, low, high))
     return cost
 
 
 def month_costs(power: Power, kwh: Array, paid: Array, taken_kwh: Array) -> Array:
-    """What a load costs in each month, the standing charge included. [currency]
+    """Cost of a load in each month, with the standing charge. [currency]
 
     Parameters
     ----------
-    kwh, paid : Array, shape (month, ...)
-        Energy, and the sum of each hour's energy times its price.
+    power : Power
+        The tariff.
+    kwh : Array, shape (month, ...)
+        Energy of the load [kWh].
+    paid : Array, shape (month, ...)
+        Sum of each hour's energy times its price [currency]; not used where the tariff has tiers.
     taken_kwh : Array, shape (month, ...)
-        What the house takes before it; matters to tiers only.
+        Energy used by others before it [kWh]; used only where the tariff has tiers.
     """
     return (tiered_cost(power, taken_kwh, kwh) if power.tiers else paid) + power.monthly_charge

@@ -1,4 +1,4 @@
-"""A first plan from about ten answers: the text of a plan file that runs at once."""
+"""A first plan from about ten answers: the text of a plan file that can be run at once."""
 
 from __future__ import annotations
 
@@ -17,7 +17,17 @@ FOOT_M = 0.3048
 
 @dataclass(frozen=True)
 class Question:
-    """One question: its key (and flag), how it is asked, and its usual answer by unit system."""
+    """One question of the wizard.
+
+    Attributes
+    ----------
+    key : str
+        Its key in the answers, and the name of its option.
+    asks : str
+        The question.
+    metric, us : str
+        The default answer in each unit system.
+    """
 
     key: str
     asks: str
@@ -25,7 +35,7 @@ class Question:
     us: str
 
     def default(self, system: str) -> str:
-        """The answer taken when none is given."""
+        """The default answer in a unit system, "metric" or "us"."""
         return self.metric if system == "metric" else self.us
 
 
@@ -41,7 +51,7 @@ QUESTIONS = (
     Question("tank_depth", "Depth of its water", "0.8 m", "2.5 ft"),
     Question("beds", "Number of grow beds", "2", "2"),
     Question("bed_size", "Size of each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
-    Question("room_size", "Size of the room, length x width x height", "", ""),  # the place's own
+    Question("room_size", "Size of the room, length x width x height", "", ""),  # from the kind of room
     Question("heaters", "Heaters you own, for example 300 W, 300 W; or none", "none", "none"),
     Question("price", "Price of electricity per kWh", "0.25", "0.17"),
     Question("currency", "Currency of that price", "EUR", "USD"),
@@ -49,27 +59,40 @@ QUESTIONS = (
 
 
 def room_templates() -> dict[str, str]:
-    """Each kind of room and what it is."""
+    """Each kind of room, with its description."""
     return {name: str(row["says"]) for name, row in data.raw_table("places").items()}
 
 
 def default_answers(place: str, system: str) -> dict[str, str]:
-    """Every question's usual answer for a kind of room, in metric or us units."""
+    """The default answer to every question.
+
+    Parameters
+    ----------
+    place : str
+        The kind of room, a key of `room_templates`.
+    system : str
+        The unit system, "metric" or "us".
+
+    Returns
+    -------
+    dict of str to str
+        By the keys of `QUESTIONS`.
+    """
     row = data.raw_table("places")[place]
     answers = {question.key: question.default(system) for question in QUESTIONS}
     return {**answers, "room_size": " x ".join(row[system])}
 
 
 def render_plan(place: str, system: str, answers: dict[str, str]) -> str:
-    """The text of a plan file; whether the answers make a plan is seen when it is read.
+    """The text of a plan file. The answers are checked only when the plan is read.
 
     Parameters
     ----------
     place : str
-        A key of `room_templates`.
+        The kind of room, a key of `room_templates`.
     system : str
-        metric or us.
-    answers : dict
+        The unit system, "metric" or "us".
+    answers : dict of str to str
         By the keys of `QUESTIONS`.
     """
     environment = jinja2.Environment(undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
@@ -85,7 +108,7 @@ def _toml_string(value: str) -> str:
 
 
 def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[str, Any]:
-    """What the template asks for."""
+    """The values of the template."""
     row = data.raw_table("places")[place]
     room, bed = _sizes(answers["room_size"], 3), _sizes(answers["bed_size"], 2)
     named = [name.strip() for name in answers["floor"].split(",")]
@@ -118,17 +141,17 @@ def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[s
 
 
 def _sizes(text: str, count: int) -> list[str]:
-    """Lengths such as "6 m x 5 m"; too few are repeated, for the plan file's own message to say what is wrong."""
+    """Lengths from "6 m x 5 m"; missing ones repeat the last, so that the plan file's message explains the fault."""
     parts = [part.strip() for part in text.lower().replace("×", "x").split("x") if part.strip()] or [""]
     return (parts + [parts[-1]] * count)[:count]
 
 
 def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dict[str, Any]]:
-    """The room's sides with their areas, doors taken out of the wall they are in."""
+    """The sides of the room with their areas; doors are taken out of the wall that they are in."""
     try:
         length, width, height = (quantities.parse(item, quantities.LENGTH) for item in room)
     except ValueError:
-        return [{**row, "area": "1 m2"} for row in rows]  # the room's own size is refused first
+        return [{**row, "area": "1 m2"} for row in rows]  # the message about the size of the room comes first
     doors = sum(row.get("door", 0.0) for row in rows)
     sides = []
     for row in rows:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import matplotlib as mpl
 import numpy as np
 
+from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.minimum_temperature_sweep import working_between
-from thermal.analysis.results import Comparison
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
 from thermal.report.charts import BLUE, GREY, INK, ORANGE, STYLE, blank_figure
@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 NAME_STEP = 0.72  # kelvin between the names of species, so that they do not overlap
 
 
-def packages_chart(plan: Plan, options: Comparison) -> Figure:
+def packages_chart(plan: Plan, comparison: Comparison) -> Figure:
     """Every package: what it costs to buy and to run; the best ones joined and numbered."""
-    design, currency = options.comparison, plan.power.currency
+    design, currency = comparison.package_comparison, plan.power.currency
     best = set(design.pareto_front)
     rest = [
         package
@@ -52,10 +52,10 @@ def packages_chart(plan: Plan, options: Comparison) -> Figure:
     return figure
 
 
-def floors_chart(plan: Plan, options: Comparison) -> Figure:
+def floors_chart(plan: Plan, comparison: Comparison) -> Figure:
     """Watts and money for each minimum temperature, and the species that work from there up."""
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
-    steps = [step for step in options.floors if step.result.needed_w is not None]
+    steps = [step for step in comparison.floors if step.result.needed_w is not None]
     floors = np.array([step.floor_c for step in steps])
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 5.4)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from thermal import data
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.results import Comparison
+from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, sentences
 from thermal.report.html import embed, render
@@ -25,25 +25,25 @@ def write_comparison(
     return write_atomically(place / "compare.html", page(case, comparison, budget, pictures))
 
 
-def page(case: SimulationCase, comparison_: Comparison, budget: float | None, pictures: dict[str, bytes]) -> str:
+def page(case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes]) -> str:
     """The HTML page."""
     plan = case.plan
     content = {
         "title": plan.title,
-        "advice": comparison_text.advice(plan, comparison_),
+        "advice": comparison_text.advice(plan, comparison),
         "basis": sentences.basis(case),
-        "count": len(comparison_.comparison.packages),
-        "packages": comparison_text.packages_table(plan, comparison_),
-        "choices": comparison_text.choices(plan, comparison_, budget),
-        "ladder": comparison_text.ranking_table(plan, comparison_),
-        "floors": comparison_text.floors_table(plan, comparison_),
-        "floor_sentence": comparison_text.floor_sentence(plan, comparison_),
-        "ways": comparison_text.ways_table(plan, comparison_),
+        "count": len(comparison.package_comparison.packages),
+        "packages": comparison_text.packages_table(plan, comparison),
+        "choices": comparison_text.choices(plan, comparison, budget),
+        "ladder": comparison_text.ranking_table(plan, comparison),
+        "floors": comparison_text.floors_table(plan, comparison),
+        "floor_sentence": comparison_text.floor_sentence(plan, comparison),
+        "ways": comparison_text.ways_table(plan, comparison),
         "pump_source": provenance(f"Heat pump: {data.citation('heat_pump')}."),
-        "insulating": comparison_text.insulating_table(plan, comparison_),
-        "insulating_sentence": comparison_text.insulating_sentence(plan, comparison_),
+        "insulating": comparison_text.insulating_table(plan, comparison),
+        "insulating_sentence": comparison_text.insulating_sentence(plan, comparison),
         "cautions": sentences.CAUTIONS,
         "charts": embed(pictures),
-        "alts": comparison_text.alts(plan, comparison_),
+        "alts": comparison_text.alts(plan, comparison),
     }
     return render("compare.html", content)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from string import ascii_uppercase
 
+from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
-from thermal.analysis.results import Comparison, Package
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
 from thermal.report.table_data import Rows, hours, money, watts
@@ -13,9 +13,9 @@ from thermal.report.table_data import Rows, hours, money, watts
 NOTHING = "no measures"
 
 
-def advice(plan: Plan, options: Comparison) -> str:
+def advice(plan: Plan, comparison: Comparison) -> str:
     """What to do first, in one or two sentences."""
-    currency, design = plan.power.currency, options.comparison
+    currency, design = plan.power.currency, comparison.package_comparison
     if len(design.packages) == 1:
         return (
             "The plan lists no measures yet ([[measure]]). Below: other minimum water temperatures, and other ways"
@@ -53,9 +53,9 @@ def letters(plan: Plan) -> dict[str, str]:
     return {measure.name: letter for measure, letter in zip(plan.measures, ascii_uppercase, strict=False)}
 
 
-def packages_table(plan: Plan, options: Comparison) -> Rows:
+def packages_table(plan: Plan, comparison: Comparison) -> Rows:
     """The best packages, cheapest first, numbered as in the chart; measures by their letters."""
-    currency, design, letter = plan.power.currency, options.comparison, letters(plan)
+    currency, design, letter = plan.power.currency, comparison.package_comparison, letters(plan)
     rows = []
     for number, place in enumerate(design.pareto_front, start=1):
         item = design.packages[place]
@@ -73,9 +73,9 @@ def packages_table(plan: Plan, options: Comparison) -> Rows:
     return Rows(heads, tuple(rows), left=2)
 
 
-def choices(plan: Plan, options: Comparison, budget: float | None) -> list[tuple[str, str]]:
+def choices(plan: Plan, comparison: Comparison, budget: float | None) -> list[tuple[str, str]]:
     """The cheapest package for each limit that was given."""
-    results, currency = options.comparison, plan.power.currency
+    results, currency = comparison.package_comparison, plan.power.currency
     asked = []
     if plan.heater.units_w:
         asked.append(("cheapest for which the heaters you own are enough", results.with_owned))
@@ -91,10 +91,10 @@ def choices(plan: Plan, options: Comparison, budget: float | None) -> list[tuple
     return sentences
 
 
-def ranking_table(plan: Plan, options: Comparison) -> Rows:
+def ranking_table(plan: Plan, comparison: Comparison) -> Rows:
     """Measures in the order to take them, each with what it adds."""
     currency, letter = plan.power.currency, letters(plan)
-    taken = {step.measure for step in options.comparison.ranking}
+    taken = {step.measure for step in comparison.package_comparison.ranking}
     idle = tuple(
         (letter[measure.name], measure.name, money(measure.cost), "nothing", "", "")
         for measure in plan.measures
@@ -108,16 +108,16 @@ def ranking_table(plan: Plan, options: Comparison) -> Rows:
                 letter[step.measure], step.measure, money(step.cost), money(step.saves),
                 watts(step.package.result.needed_w), f"{step.package.result.kwh:,.0f}",
             )
-            for step in options.comparison.ranking
+            for step in comparison.package_comparison.ranking
         ) + idle,
         left=2,
     )  # fmt: skip
 
 
-def floors_table(plan: Plan, options: Comparison) -> Rows:
+def floors_table(plan: Plan, comparison: Comparison) -> Rows:
     """What other minimum temperatures need, and the species each begins to be warm enough for."""
     units, own = UNIT_SYSTEMS[plan.units], plan.keep.floor_c
-    steps = [step for step in options.floors if step.floor_c % 2 == 0 or step.floor_c in (own, own + 1.0)]
+    steps = [step for step in comparison.floors if step.floor_c % 2 == 0 or step.floor_c in (own, own + 1.0)]
     below = [-99.0, *(step.floor_c for step in steps)]
     return Rows(
         (
@@ -136,9 +136,9 @@ def floors_table(plan: Plan, options: Comparison) -> Rows:
     )  # fmt: skip
 
 
-def floor_sentence(plan: Plan, options: Comparison) -> str:
+def floor_sentence(plan: Plan, comparison: Comparison) -> str:
     """What one degree more costs."""
-    cost = next_kelvin(options.floors, plan.keep.floor_c)
+    cost = next_kelvin(comparison.floors, plan.keep.floor_c)
     if cost is None:
         return "No heater of this kind can keep the water warmer."
     units = UNIT_SYSTEMS[plan.units]
@@ -146,7 +146,7 @@ def floor_sentence(plan: Plan, options: Comparison) -> str:
     return f"Keeping the water {degrees} warmer costs {money(cost)} {plan.power.currency} more in a typical winter."
 
 
-def ways_table(plan: Plan, options: Comparison, explained: bool = True) -> Rows:
+def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Rows:
     """Other ways to run the same system; explained: with what each means."""
     currency = plan.power.currency
     return Rows(
@@ -160,14 +160,14 @@ def ways_table(plan: Plan, options: Comparison, explained: bool = True) -> Rows:
                 watts(alternative.needed_w), f"{alternative.kwh:,.0f}",
                 money(alternative.cost), money(alternative.saves), f"{alternative.mould_h:,.0f}",
             )
-            for alternative in options.alternatives
+            for alternative in comparison.alternatives
         ),
     )  # fmt: skip
 
 
-def insulating_sentence(plan: Plan, options: Comparison) -> str:
+def insulating_sentence(plan: Plan, comparison: Comparison) -> str:
     """Which heater is given, and whether it needs more insulation."""
-    result = options.insulating
+    result = comparison.insulating
     if result is None:
         return "Give [heater] units or a [power] circuit to see how much insulation each part alone would need."
     if all(part.r_m2k_per_w == 0.0 for part in result.parts):
@@ -175,9 +175,9 @@ def insulating_sentence(plan: Plan, options: Comparison) -> str:
     return f"Insulation that each part alone would need to manage with {watts(result.watts)} W ({result.why}):"
 
 
-def insulating_table(plan: Plan, options: Comparison) -> Rows:
+def insulating_table(plan: Plan, comparison: Comparison) -> Rows:
     """The resistance each part alone would need."""
-    result, units = options.insulating, UNIT_SYSTEMS[plan.units]
+    result, units = comparison.insulating, UNIT_SYSTEMS[plan.units]
     rows = []
     if result is None or all(part.r_m2k_per_w == 0.0 for part in result.parts):
         return Rows(("part", "needs"), (), left=2)
@@ -192,10 +192,10 @@ def insulating_table(plan: Plan, options: Comparison) -> Rows:
     return Rows(("part", "needs"), tuple(rows), left=2)
 
 
-def alts(plan: Plan, options: Comparison) -> dict[str, str]:
+def alts(plan: Plan, comparison: Comparison) -> dict[str, str]:
     """What the pictures show, in words."""
-    front = [options.comparison.packages[place] for place in options.comparison.pareto_front]
-    steps = [step for step in options.floors if step.result.needed_w is not None]
+    front = [comparison.package_comparison.packages[place] for place in comparison.package_comparison.pareto_front]
+    steps = [step for step in comparison.floors if step.result.needed_w is not None]
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     if not front or not steps:
         return dict.fromkeys(

@@ -12,7 +12,8 @@ import pandas as pd
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
-from thermal.analysis.results import Comparison, Outage, Package
+from thermal.analysis.comparison_results import Comparison, Package
+from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
 from thermal.report import comparison_text
 from thermal.report.uncertainty_text import spread_json
@@ -51,7 +52,7 @@ def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
     content: dict[str, Any] = jsonable(
         {
             **assessment_json(full.assessment),
-            "packages": packages_json(full.comparison.comparison.packages),
+            "packages": packages_json(full.comparison.package_comparison.packages),
             "floors": floors_json(full.comparison),
             "spread": spread_json(full.uncertainty),
         }
@@ -195,15 +196,15 @@ def _winter_json(assessment: Assessment, i: int) -> dict[str, Any]:
     }
 
 
-def compare_json(case: SimulationCase, comparison_: Comparison) -> dict[str, Any]:
+def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]:
     """Everything `compare` found, in SI; packages are named by their place in the list."""
-    comparison = comparison_.comparison
+    compared = comparison.package_comparison
     return {
-        "packages": packages_json(comparison.packages),
-        "undominated": list(comparison.pareto_front),
-        "with_owned": comparison.with_owned,
-        "on_circuit": comparison.on_circuit,
-        "in_budget": comparison.in_budget,
+        "packages": packages_json(compared.packages),
+        "undominated": list(compared.pareto_front),
+        "with_owned": compared.with_owned,
+        "on_circuit": compared.on_circuit,
+        "in_budget": compared.in_budget,
         "ladder": [
             {
                 "measure": step.measure,
@@ -212,13 +213,13 @@ def compare_json(case: SimulationCase, comparison_: Comparison) -> dict[str, Any
                 "needed_w": step.package.result.needed_w,
                 "kwh": step.package.result.kwh,
             }
-            for step in comparison.ranking
+            for step in compared.ranking
         ],
-        "floors": floors_json(comparison_),
-        "alternatives": [asdict(alternative) for alternative in comparison_.alternatives],
-        "r_needed": None if comparison_.insulating is None else asdict(comparison_.insulating),
+        "floors": floors_json(comparison),
+        "alternatives": [asdict(alternative) for alternative in comparison.alternatives],
+        "r_needed": None if comparison.insulating is None else asdict(comparison.insulating),
         "currency": case.plan.power.currency,
-        "closure": max(package.result.closure for package in comparison.packages),
+        "closure": max(package.result.closure for package in compared.packages),
     }
 
 
@@ -254,7 +255,7 @@ def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
     ]
 
 
-def packages_csv(comparison_: Comparison) -> str:
+def packages_csv(comparison: Comparison) -> str:
     """Every package, one row each."""
     rows = [
         {
@@ -270,9 +271,9 @@ def packages_csv(comparison_: Comparison) -> str:
             "condensation_hours": package.result.condensation_h,
             "mould_hours": package.result.mould_h,
             "payback_winters": package.payback_winters,
-            "nothing_beats_it": place in comparison_.comparison.pareto_front,
+            "nothing_beats_it": place in comparison.package_comparison.pareto_front,
         }
-        for place, package in enumerate(comparison_.comparison.packages)
+        for place, package in enumerate(comparison.package_comparison.packages)
     ]
     text = io.StringIO()
     pd.DataFrame(rows).round(2).to_csv(text, index=False)

@@ -12,7 +12,8 @@ from rich.markup import escape
 from thermal.analysis.heat_loss_table import Part, room_parts, vessel_name, water_parts
 from thermal.analysis.odd_values import odd_values
 from thermal.core.display_units import UNIT_SYSTEMS
-from thermal.plan.model import Plan, Vessel
+from thermal.plan.model import Plan
+from thermal.plan.structure import Vessel
 from thermal.report.table_data import Rows
 from thermal.report.terminal_tables import rows
 from thermal.report.uncertainty_text import presets_table

@@ -6,7 +6,7 @@ The plotting library takes half a second to read, so it is read with the first c
 from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
-from thermal.analysis.results import Comparison
+from thermal.analysis.comparison_results import Comparison
 from thermal.plan.model import Plan
 
 

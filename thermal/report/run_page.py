@@ -67,17 +67,17 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
 
 def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     """What packages, minimum temperatures and samples fill in."""
-    plan, content = full.assessment.case.plan, full.comparison
+    plan, comparison = full.assessment.case.plan, full.comparison
     return {
         "figures": headline(full),
         "samples": full.uncertainty.samples,
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
-        "floor_sentence": comparison_text.floor_sentence(plan, content),
-        "advice": comparison_text.advice(plan, content),
-        "count": len(content.comparison.packages),
-        "ladder": comparison_text.ranking_table(plan, content),
-        "packages": comparison_text.packages_table(plan, content),
+        "floor_sentence": comparison_text.floor_sentence(plan, comparison),
+        "advice": comparison_text.advice(plan, comparison),
+        "count": len(comparison.package_comparison.packages),
+        "ladder": comparison_text.ranking_table(plan, comparison),
+        "packages": comparison_text.packages_table(plan, comparison),
         "bands": uncertainty_text.bands_table(plan, full.uncertainty),
         "drivers": uncertainty_text.brief_drivers(full.uncertainty),
         "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),

@@ -173,7 +173,7 @@ def damp(assessment: Assessment) -> str:
 
 def buy_list(full: FullAssessment) -> list[str]:
     """What to buy, for this plan."""
-    assessment, ranking = full.assessment, full.comparison.comparison.ranking
+    assessment, ranking = full.assessment, full.comparison.package_comparison.ranking
     heater, plan = assessment.heater, assessment.case.plan
     bought = []
     if heater.buy_w:

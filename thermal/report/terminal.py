@@ -8,7 +8,8 @@ from rich.markup import escape
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.calibration import Calibration
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.results import Comparison, Outage, Uncertainty
+from thermal.analysis.comparison_results import Comparison, Uncertainty
+from thermal.analysis.results import Outage
 from thermal.climate.dataset import Climate
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, sentences, uncertainty_text
@@ -89,20 +90,20 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     console.print(escape(sentences.cautions(assessment)[0]), style="dim")
 
 
-def print_comparison(case: SimulationCase, comparison_: Comparison, budget: float | None, console: Console) -> None:
+def print_comparison(case: SimulationCase, comparison: Comparison, budget: float | None, console: Console) -> None:
     """Packages, measures in order, minimum temperatures, other ways, single parts."""
     plan = case.plan
-    console.print(f"[bold]{escape(comparison_text.advice(plan, comparison_))}[/]")
+    console.print(f"[bold]{escape(comparison_text.advice(plan, comparison))}[/]")
     console.print(escape(sentences.basis(case)), style="dim")
-    if len(comparison_.comparison.packages) > 1:
-        console.print(rows(comparison_text.ranking_table(plan, comparison_)))
-        console.print(rows(comparison_text.packages_table(plan, comparison_)))
-        console.print(pairs(comparison_text.choices(plan, comparison_, budget)))
-    console.print(escape(comparison_text.floor_sentence(plan, comparison_)))
-    console.print(rows(comparison_text.floors_table(plan, comparison_)))
-    console.print(rows(comparison_text.ways_table(plan, comparison_, explained=False)))
-    console.print(escape(comparison_text.insulating_sentence(plan, comparison_)))
-    console.print(pairs(list(comparison_text.insulating_table(plan, comparison_).cells)))
+    if len(comparison.package_comparison.packages) > 1:
+        console.print(rows(comparison_text.ranking_table(plan, comparison)))
+        console.print(rows(comparison_text.packages_table(plan, comparison)))
+        console.print(pairs(comparison_text.choices(plan, comparison, budget)))
+    console.print(escape(comparison_text.floor_sentence(plan, comparison)))
+    console.print(rows(comparison_text.floors_table(plan, comparison)))
+    console.print(rows(comparison_text.ways_table(plan, comparison, explained=False)))
+    console.print(escape(comparison_text.insulating_sentence(plan, comparison)))
+    console.print(pairs(list(comparison_text.insulating_table(plan, comparison).cells)))
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
 
 

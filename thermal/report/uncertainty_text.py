@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any
 
-from thermal.analysis.results import Interval, Uncertainty
+from thermal.analysis.comparison_results import Interval, Uncertainty
 from thermal.analysis.uncertainty import unknowns
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan

@@ -1,0 +1,207 @@
+"""Vessels, room and hut of a plan, with every preset resolved and every figure in SI units, as frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """A tank, or a group of equal beds, filled with water and perhaps media.
+
+    Areas, volumes and heat capacities are those of the whole group.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    count : int
+        Number of equal vessels.
+    surface_m2, wall_m2, bottom_m2 : float
+        Area of the water surface, of the wetted walls and of the bottom [m2].
+    depth_m : float
+        Depth of the water [m].
+    water_m3 : float
+        Water with the pump running, the mean over flood and drain [m3].
+    capacity_j_per_k : float
+        Heat capacity with that water [J/K].
+    drained_j_per_k : float
+        Heat capacity with the pump off [J/K].
+    drained_water_m3 : float
+        Water with the pump off [m3].
+    wall_r_m2k_per_w, base_r_m2k_per_w : float
+        Resistance of the walls, and of the bottom with its insulation [m2K/W].
+    base : str
+        What the vessel stands on: slab or frame.
+    evaporation : float
+        Evaporation as a share of that of open still water [-].
+    lid_r_m2k_per_w : float
+        Resistance of the cover on the water [m2K/W].
+    top, insulation : str
+        Cover and insulation as written.
+    night_evaporation, night_lid_r_m2k_per_w : float
+        Evaporation [-] and resistance [m2K/W] with the cover of the night.
+    """
+
+    name: str
+    count: int
+    surface_m2: float
+    wall_m2: float
+    bottom_m2: float
+    depth_m: float
+    water_m3: float
+    capacity_j_per_k: float
+    drained_j_per_k: float
+    drained_water_m3: float
+    wall_r_m2k_per_w: float
+    base_r_m2k_per_w: float
+    base: str
+    evaporation: float
+    lid_r_m2k_per_w: float
+    top: str
+    insulation: str
+    night_evaporation: float
+    night_lid_r_m2k_per_w: float
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of the room.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    area_m2 : float
+        Its area [m2].
+    r_m2k_per_w : float
+        Resistance from surface to surface [m2K/W].
+    mass_j_per_m2k : float
+        Heat capacity for each area [J/m2K].
+    faces : str
+        What is beyond it: outdoors, house, attic or ground.
+    build : str
+        What it is made of, as written.
+    """
+
+    name: str
+    area_m2: float
+    r_m2k_per_w: float
+    mass_j_per_m2k: float
+    faces: str
+    build: str
+
+
+@dataclass(frozen=True)
+class FloorSlab:
+    """The slab of the room and the ground under it.
+
+    Attributes
+    ----------
+    build : str
+        What the floor is made of, as written.
+    r_m2k_per_w : float
+        Resistance of its insulation [m2K/W].
+    mass_j_per_m2k : float
+        Heat capacity of the slab for each area [J/m2K].
+    soil : str
+        The kind of ground.
+    soil_w_per_mk : float
+        Heat conductivity of the ground [W/mK].
+    soil_j_per_m3k : float
+        Heat capacity of the ground for each volume [J/m3K].
+    edge_r_m2k_per_w, edge_depth_m : float
+        Resistance [m2K/W] and depth [m] of the insulation along the edge.
+    """
+
+    build: str
+    r_m2k_per_w: float
+    mass_j_per_m2k: float
+    soil: str
+    soil_w_per_mk: float
+    soil_j_per_m3k: float
+    edge_r_m2k_per_w: float = 0.0
+    edge_depth_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class Room:
+    """The room that the system stands in.
+
+    Attributes
+    ----------
+    length_m, width_m, height_m : float
+        Inner size [m].
+    air_changes_per_h : float
+        Air exchanged with outdoors, in volumes of the room [1/h].
+    leakiness : str
+        Air changes as written.
+    leakage_area_cm2 : float
+        Effective leakage area [cm2]; 0 where only the air changes apply.
+    door_openings_per_day : float
+        Door openings [1/day].
+    temperature_c : float or None
+        Given temperature of the air [degC]; the envelope is then not simulated. None where it is simulated.
+    humidity : float
+        Relative humidity of given air [-].
+    house_c : float
+        Temperature of the house beside the room [degC].
+    sides : tuple of Side
+        Walls, doors, windows and ceiling.
+    floor : FloorSlab
+        The floor.
+    """
+
+    length_m: float
+    width_m: float
+    height_m: float
+    air_changes_per_h: float
+    leakiness: str
+    leakage_area_cm2: float
+    door_openings_per_day: float
+    temperature_c: float | None
+    humidity: float
+    house_c: float
+    sides: tuple[Side, ...]
+    floor: FloorSlab
+
+    @property
+    def volume_m3(self) -> float:
+        """Volume of the air. [m3]"""
+        return self.length_m * self.width_m * self.height_m
+
+    @property
+    def floor_m2(self) -> float:
+        """Area of the floor. [m2]"""
+        return self.length_m * self.width_m
+
+    @property
+    def perimeter_m(self) -> float:
+        """Perimeter of the floor. [m]"""
+        return 2.0 * (self.length_m + self.width_m)
+
+
+@dataclass(frozen=True)
+class Hut:
+    """A curtain, tent or foam hut round the system, inside the room.
+
+    Attributes
+    ----------
+    build : str
+        What it is made of, as written.
+    floor_m2, skin_m2 : float
+        Area of its floor, and of its sides and roof [m2].
+    volume_m3 : float
+        Volume of its air [m3].
+    r_m2k_per_w : float
+        Resistance of the skin from surface to surface [m2K/W].
+    air_changes_per_h : float
+        Air exchanged with the room, in volumes of the hut [1/h].
+    """
+
+    build: str
+    floor_m2: float
+    skin_m2: float
+    volume_m3: float
+    r_m2k_per_w: float
+    air_changes_per_h: float
