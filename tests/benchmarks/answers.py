@@ -1,6 +1,6 @@
 """Shows that two checkouts give the same answers: every number in the JSON of every command on every example plan.
 
-    python tests/benchmarks/answers.py OLD NEW [--plans FOLDER] [--relative 1e-9] [--watts 0] [--hours 0]
+    python tests/benchmarks/answers.py OLD NEW [--plans FOLDER] [--relative 1e-9] [--absolute 1e-12] [--watts 0] [--hours 0]
 
 OLD and NEW are checkouts, or folders that an earlier call of this script filled (`--keep FOLDER`). Texts are left out.
 """
@@ -60,7 +60,7 @@ def allowed(path: str, old: float, limits: argparse.Namespace) -> float:
     if leaf.startswith("closure"):
         return math.inf  # a remainder of rounding, checked in every run against its own limit
     extra = limits.hours if "hours" in leaf or leaf.endswith("_h") else limits.watts if leaf.endswith("_w") else 0.0
-    return max(limits.relative * abs(old), extra, 1e-12)
+    return max(limits.relative * abs(old), extra, limits.absolute)
 
 
 def main() -> None:
@@ -72,6 +72,7 @@ def main() -> None:
     parser.add_argument("--only", nargs="*", default=None, help="stems of the plans")
     parser.add_argument("--commands", nargs="*", default=COMMANDS)
     parser.add_argument("--relative", type=float, default=1e-9)
+    parser.add_argument("--absolute", type=float, default=1e-12, help="what counts as nothing, such as ice near 0 degC")
     parser.add_argument("--watts", type=float, default=0.0)
     parser.add_argument("--hours", type=float, default=0.0)
     parser.add_argument("--keep", type=Path, help="keep the new answers here")
@@ -108,7 +109,7 @@ def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namesp
                 if not gap <= allowed(path, before[path], limits):
                     print(f"{plan.stem} {command} {path}: {before[path]!r} -> {after[path]!r}")
                     off += 1
-                elif before[path] and not path.rsplit(".", 1)[-1].startswith("closure"):
+                elif abs(before[path]) > limits.absolute and not path.rsplit(".", 1)[-1].startswith("closure"):
                     worst = max(worst, gap / abs(before[path]))
     print(*(f"new: {path} ({times} times)" for path, times in added.items()), sep="\n", end="\n" if added else "")
     asked = f"{count} numbers of {len(plans)} plans and {len(limits.commands)} commands"
