@@ -214,7 +214,7 @@ class RoomTable(Table):
     lights: LightsTable | None = None
 
     @model_validator(mode="after")
-    def _check_closed(self) -> RoomTable:
+    def _check_envelope(self) -> RoomTable:
         if self.temperature is None and not self.side:
             raise ValueError(
                 'the room has no sides; write a [[room.side]] for each, or the air temperature, temperature = "16 degC"'
