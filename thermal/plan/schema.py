@@ -391,7 +391,7 @@ class PlanTable(Table):
         return self
 
     @model_validator(mode="after")
-    def _given_air_is_not_heated(self) -> PlanTable:
+    def _check_given_air(self) -> PlanTable:
         if self.room.temperature is not None and self.heater.where == "room":
             raise ValueError(
                 'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'
