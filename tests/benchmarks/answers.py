@@ -60,7 +60,7 @@ def allowed(path: str, old: float, limits: argparse.Namespace) -> float:
     if leaf.startswith("closure"):
         return math.inf  # a remainder of rounding, checked in every run against its own limit
     extra = limits.hours if "hours" in leaf or leaf.endswith("_h") else limits.watts if leaf.endswith("_w") else 0.0
-    return max(limits.relative * abs(old), extra, 1e-12)
+    return max(limits.relative * abs(old), extra, limits.absolute)
 
 
 def main() -> None:
@@ -72,6 +72,7 @@ def main() -> None:
     parser.add_argument("--only", nargs="*", default=None, help="stems of the plans")
     parser.add_argument("--commands", nargs="*", default=COMMANDS)
     parser.add_argument("--relative", type=float, default=1e-9)
+    parser.add_argument("--absolute", type=float, default=1e-12, help="what counts as nothing, such as ice near 0 degC")
     parser.add_argument("--watts", type=float, default=0.0)
     parser.add_argument("--hours", type=float, default=0.0)
     parser.add_argument("--keep", type=Path, help="keep the new answers here")
@@ -90,7 +91,7 @@ def main() -> None:
 
 def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namespace) -> int:
     """Print every number that is off or stands in one only; how many there are."""
-    count, off, worst, new = 0, 0, 0.0, Counter[str]()
+    count, off, worst, added = 0, 0, 0.0, Counter[str]()
     for plan in plans:
         for command in limits.commands:
             pair = [json.loads((folder / f"{plan.stem}.{command}.json").read_text("utf-8")) for folder in (old, new)]
@@ -98,7 +99,7 @@ def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namesp
             for path in sorted(before.keys() | after.keys()):
                 count += 1
                 if path not in before:
-                    new[re.sub(r"\[\d+\]", "[]", path)] += 1
+                    added[re.sub(r"\[\d+\]", "[]", path)] += 1
                     continue
                 if path not in after:
                     print(f"{plan.stem} {command} {path}: gone")
@@ -108,9 +109,9 @@ def differences(old: Path, new: Path, plans: list[Path], limits: argparse.Namesp
                 if not gap <= allowed(path, before[path], limits):
                     print(f"{plan.stem} {command} {path}: {before[path]!r} -> {after[path]!r}")
                     off += 1
-                elif before[path] and not path.rsplit(".", 1)[-1].startswith("closure"):
+                elif abs(before[path]) > limits.absolute and not path.rsplit(".", 1)[-1].startswith("closure"):
                     worst = max(worst, gap / abs(before[path]))
-    print(*(f"new: {path} ({times} times)" for path, times in new.items()), sep="\n", end="\n" if new else "")
+    print(*(f"new: {path} ({times} times)" for path, times in added.items()), sep="\n", end="\n" if added else "")
     asked = f"{count} numbers of {len(plans)} plans and {len(limits.commands)} commands"
     print(f"{asked}: {off} differ; worst relative deviation of the others {worst:.1e}")
     return off

@@ -228,7 +228,7 @@ def _set(node: Any, steps: list[str], value: object, key: str) -> None:
 
 
 def _validate(document: Document, place: str) -> PlanTable:
-    """The checked tables of a document, of a plan that can be built."""
+    """The checked tables of a document, which can also be built."""
     try:
         plan = PlanTable.model_validate(document)
     except ValidationError as fault:
