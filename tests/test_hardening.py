@@ -315,7 +315,11 @@ def test_two_runs_in_one_folder(folder):
 
 def test_ctrl_c_leaves_a_clean_terminal(folder):
     """On a terminal of its own, broken off at work: no traceback, cursor shown, nobody left behind."""
-    (folder / "plan.toml").write_text(WORKSHOP, "utf-8")
+    many = "".join(
+        f'[[measure]]\nname = "m{i}"\ncost = {i}\nset = {{ "room.air_changes" = {0.3 + 0.1 * i:.1f} }}\n'
+        for i in range(5)
+    )  # beside the demo's own: 2,048 packages take minutes
+    (folder / "plan.toml").write_text(WORKSHOP + many, "utf-8")
     leader, follower = pty.openpty()
     child = subprocess.Popen(
         [*COMMAND, "compare", "plan.toml"], cwd=folder, stdin=follower, stdout=follower, stderr=follower,
