@@ -89,9 +89,7 @@ def _candidates(
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(bisect, 0.5, -below / (above - below))
     root = low + width * np.clip(share, 0.0, 1.0)
-    reach = np.maximum(
-        0.225 * tolerance * (points - 1), 0.03 * width
-    )  # neighbours 0.45 of the tolerance apart, or more
+    reach = np.maximum(0.225 * tolerance * (points - 1), 0.03 * width)  # points 0.45 of the tolerance apart, or more
     near = root + reach * np.linspace(-1.0, 1.0, points)[:, None]
     inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
     return np.where(bisect, even, inside)
