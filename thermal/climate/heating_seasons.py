@@ -58,8 +58,8 @@ class Winter:
 class Weather:
     """Weather of the simulated winters, side by side: each column is a winter from its first hour on.
 
-    The first `spin_up_h` rows warm up the model and are not counted. A shorter winter is padded with its last value, and
-    its results are taken at its own end.
+    The first `spin_up_h` rows warm up the model and are not counted. A shorter winter is padded with its last value,
+    and its results are taken at its own end.
 
     Attributes
     ----------

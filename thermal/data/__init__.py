@@ -168,7 +168,7 @@ class Species:
     name : str
         Its name in a plan.
     kind : str
-        "fish", "plant" and the like.
+        "fish", "crustacean" or "plant".
     low_c : float
         Temperature below which it dies [degC].
     working_c : float
