@@ -1,4 +1,4 @@
-"""Plans and scenes that many tests share."""
+"""Plans and cases that many tests share."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def workshop(workshop_text: str) -> dict[str, Any]:
 
 @pytest.fixture(scope="session")
 def case_with(workshop_text: str):
-    """A scene of the demo plan without its measures, with some settings changed; made once for each choice."""
+    """A case of the demo plan without its measures, with some settings changed; made once for each choice."""
     made: dict[str, SimulationCase] = {}
 
     def case(settings: dict[str, Any] | None = None, drop: tuple[str, ...] = ()) -> SimulationCase:

@@ -113,7 +113,7 @@ def test_lights_that_boil_the_water_are_told(folder, watts):
     assert code == 2
     assert err.startswith("pump, lights and other devices of"), err
     assert "would boil the water" in err
-    code, _, err = fuzz.ended("compare", "plan.toml")  # whose marches have nothing to refuse
+    code, _, err = fuzz.ended("compare", "plan.toml")  # whose simulates have nothing to refuse
     assert code == 0, err
 
 

@@ -163,6 +163,23 @@ def test_physics_knows_no_plan():
         assert {folder_of(target) for target in imported(module_of(path), inside_functions=True)} <= {"core", "physics"}
 
 
+RIDDLES = {"one", "found", "said", "told", "its"}  # names that say nothing of what they hold
+PAST_PARTICIPLES = {"unvented", "holds_unheated"}  # what is meant, not what was done
+
+
+@pytest.mark.parametrize("path", FILES, ids=[str(path.relative_to(PACKAGE)) for path in FILES])
+def test_names_say_what_they_hold_or_do(path):
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.FunctionDef):
+            word = node.name.rsplit("_", 1)[-1]
+            ends = word.endswith("ed") and word not in ("bed", "embed")
+            assert not ends or node.name in PAST_PARTICIPLES, f"{node.name} is named for what was done"
+            names = {node.name} | {argument.arg for argument in node.args.args}
+        else:
+            names = {node.id} if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store) else set()
+        assert not names & RIDDLES, f"line {node.lineno}: {names & RIDDLES}"
+
+
 def test_tests_mirror_the_package():
     folders = {path.name for path in PACKAGE.iterdir() if (path / "__init__.py").exists()}
     for folder in folders:

@@ -27,7 +27,7 @@ DAYS, FROM_DAY = 21, 70
 
 
 def made_up_log(plan: Plan, factors: Factors) -> Log:
-    """Three weeks out of the first winter's march of a plan with other walls, masses and tanks."""
+    """Three weeks out of the first winter, simulated for a plan with other walls, masses and tanks."""
     case = scene_of(apply_factors(plan, factors))
     run = case.simulate(case.heaters(np.array([900.0])), hourly_output=True)
     hours, part = hours_of(case, run, 0, 0), slice(24 * FROM_DAY, 24 * (FROM_DAY + DAYS))

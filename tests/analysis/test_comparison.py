@@ -1,4 +1,4 @@
-"""Packages, floors, other ways and single parts: against plans marched one by one."""
+"""Packages, floors, other ways and single parts: against plans simulated one by one."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from thermal.solver.simulate import simulate
 
 
 def test_packages_agree_with_their_plans_one_by_one(workshop):
-    """The batch, its spells and blocks against each plan's own whole-winter march, found by bisection."""
+    """The batch, its spells and blocks against each plan's own whole-winter simulation, found by bisection."""
     workshop["measure"] = workshop["measure"][1:3]
     workshop["heater"]["units"] = ["500 W", "500 W"]
     case = scene_of(plan_of(workshop))
@@ -135,7 +135,7 @@ def test_whole_winters_have_the_last_word(case_with, monkeypatch, where, within)
 
 
 def test_a_rooms_thermostat_is_the_coolest_and_comes_with_its_own_march(case_with):
-    """Each of two rooms marched anew at the thermostat found: the same march, and 0.05 K less is too cool."""
+    """Each of two rooms simulated anew at the thermostat found: the same result, and 0.05 K less is too cool."""
     case = case_with({"climate.winters": [2016], "heater.where": "room"})
     (batch,) = group_by_topology([case.plan, variant(case.plan, {"tank.top": "snug foam lid"})], case.weather)
     request = OutputRequest(snapshot_h=np.array([[case.weather.spin_up_h + 24]]))

@@ -118,7 +118,7 @@ def test_too_warm_water_is_no_success(case_with):
 
 
 def test_padding_of_short_winters_counts_for_nothing(case_with):
-    """A winter cut short is padded with its last cold hour in the march; warnings must not read that."""
+    """A winter cut short is padded with its last cold hour in the simulation; warnings must not read that."""
     from thermal.analysis.advice import AdviceInput
     from thermal.analysis.case import UNHEATED
 

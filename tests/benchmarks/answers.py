@@ -1,6 +1,6 @@
 """Shows that two checkouts give the same answers: every number in the JSON of every command on every example plan.
 
-    python tests/benchmarks/answers.py OLD NEW [--plans FOLDER] [--relative 1e-9] [--absolute 1e-12] [--watts 0] [--hours 0]
+    python tests/benchmarks/answers.py OLD NEW [--plans FOLDER] [--relative 1e-9] [--watts 0] [--hours 0]
 
 OLD and NEW are checkouts, or folders that an earlier call of this script filled (`--keep FOLDER`). Texts are left out.
 """

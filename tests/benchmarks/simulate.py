@@ -1,9 +1,9 @@
-"""How fast the march is, full physics, one core.
+"""How fast the solver is, full physics, one core.
 
     python tests/benchmarks/simulate.py --json -
 
 Prints designs, hours, ns_per_design_hour (2,048 designs through one winter), one_winter_s (one design) and
-solve_ivp_ratio (scipy's integrator over the march, the same design and days). Best of several runs, taken by turns: a
+solve_ivp_ratio (scipy's integrator over the solver, the same design and days). Best of several runs, taken by turns: a
 shared machine is slow for reasons of its own, for seconds or minutes on end.
 """
 

@@ -1,4 +1,4 @@
-"""The march against scipy's integrator on the same equations, a whole winter through."""
+"""The solver against scipy's integrator on the same equations, a whole winter through."""
 
 from __future__ import annotations
 

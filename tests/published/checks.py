@@ -137,7 +137,7 @@ def _steady(outdoor_c: float, days: int) -> Forcing:
 
 
 def lumped_c(ua_w_per_k, capacity_j_per_k, start_c, outdoor_c, hours) -> float:
-    """A body cooling, marched by the engine in one-minute steps."""
+    """A body cooling, simulated by the engine in one-minute steps."""
     off = Control(np.zeros((24, 1)), np.zeros(1), np.zeros(1))
     run = simulate(_single(ua_w_per_k, capacity_j_per_k), _steady(outdoor_c, -(-hours // 24)), off, 0.0, substeps=60,
                 hourly_output=True, start_c=np.full((1, 1), start_c))  # fmt: skip
@@ -146,7 +146,7 @@ def lumped_c(ua_w_per_k, capacity_j_per_k, start_c, outdoor_c, hours) -> float:
 
 
 def degree_day_mwh(ua_w_per_k, dt_k, days) -> float:
-    """Heat to hold a body without capacity above a steady cold, marched by the engine."""
+    """Heat to hold a body without capacity above a steady cold, simulated by the engine."""
     hold = Control(np.full((24, 1), 20.0), np.full(1, 1e9), np.zeros(1))
     run = simulate(_single(ua_w_per_k, 0.0), _steady(20.0 - dt_k, days), hold, 0.0, start_c=np.full((1, 1), 20.0))
     return run.heater_j[0, 0] / 3.6e9

@@ -1,7 +1,7 @@
 """VDI 6007-1 room cases through the real engine: every file of room_cases/ is one case.
 
 Each file carries its source (standard, edition, case), inputs and expected hourly means. The room is the
-guideline's own network of two masses, two massless surfaces and massless air, marched in one-minute steps.
+guideline's own network of two masses, two massless surfaces and massless air, simulated in one-minute steps.
 """
 
 from __future__ import annotations

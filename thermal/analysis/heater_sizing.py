@@ -142,7 +142,7 @@ def _simulate_with_unlimited_heat(
         return (
             setpoint,
             np.ones(len(all_designs), dtype=bool),
-            _simulate_unlimited(batch, all_designs, setpoint, forcing, request),
+            _simulate_without_limit(batch, all_designs, setpoint, forcing, request),
         )
     low = batch.floor_c - COOLEST_ROOM_BELOW_K
     high = np.array([plan.keep.thermostat_c for plan in batch.plans]) + WARMEST_ROOM_ABOVE_K
@@ -150,7 +150,7 @@ def _simulate_with_unlimited_heat(
 
     def margin(index: Array, rooms: Array) -> Array:
         columns, room = np.tile(index, len(rooms)), rooms.ravel()
-        run = _simulate_unlimited(batch, columns, np.tile(room, (24, 1)), forcing, request)
+        run = _simulate_without_limit(batch, columns, np.tile(room, (24, 1)), forcing, request)
         attempts.append((columns, room, run))
         return np.reshape(run.coldest_c.min(axis=1) - batch.floor_c[columns], rooms.shape)
 
@@ -164,7 +164,7 @@ def _simulate_with_unlimited_heat(
     return np.tile(room, (24, 1)), np.isfinite(results), join_results([run for _, _, run in attempts]).take(first_hits)
 
 
-def _simulate_unlimited(
+def _simulate_without_limit(
     batch: Batch, index: Array, setpoint: Array, forcing: Forcing, request: OutputRequest
 ) -> SimulationResult:
     """Simulation of some designs with all the heat that their thermostats ask for."""

@@ -1,4 +1,4 @@
-"""Values of a plan that are possible but seldom meant, such as a price in cents or a pump without flow."""
+"""Warnings about values that are possible but rarely intended, such as a price in cents or a pump without flow."""
 
 from __future__ import annotations
 
@@ -6,16 +6,17 @@ from thermal.analysis.results import PlanWarning
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
 
-HIGH_PRICE = 2.0  # a kWh, in the currencies below; households pay 0.1 to 0.5, common practice, no source
+HIGH_PRICE = 2.0  # per kWh, in the currencies below; households pay 0.1 to 0.5, common practice, no source
 DOLLAR_LIKE = frozenset({"USD", "EUR", "GBP", "CHF", "CAD", "AUD"})
 
 
 def odd_values(plan: Plan) -> list[PlanWarning]:
-    """A warning for each value of the plan that looks like a slip."""
+    """A warning for each value of the plan that is probably a mistake."""
     return [warning for rule in (_price, _pump, _frames, _temperatures) for warning in rule(plan)]
 
 
 def _price(plan: Plan) -> list[PlanWarning]:
+    """Warnings about a price of zero, or of cents written as whole currency."""
     power = plan.power
     prices = [power.price, *(period.price for period in power.periods), *(price for _, price in power.tiers)]
     if max(prices) == 0.0:
@@ -32,6 +33,7 @@ def _price(plan: Plan) -> list[PlanWarning]:
 
 
 def _pump(plan: Plan) -> list[PlanWarning]:
+    """A warning about beds without flow."""
     if not plan.beds or plan.pump.flow_m3_s > 0.0:
         return []
     return [
@@ -43,6 +45,7 @@ def _pump(plan: Plan) -> list[PlanWarning]:
 
 
 def _frames(plan: Plan) -> list[PlanWarning]:
+    """A warning about vessels on frames that need more floor than the room has."""
     units = UNIT_SYSTEMS[plan.units]
     on_frames = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base == "frame")
     if on_frames <= plan.room.floor_m2:
@@ -58,6 +61,7 @@ def _frames(plan: Plan) -> list[PlanWarning]:
 
 
 def _temperatures(plan: Plan) -> list[PlanWarning]:
+    """A warning about a minimum water temperature above the highest one."""
     keep, units = plan.keep, UNIT_SYSTEMS[plan.units]
     if keep.floor_c <= keep.upper_c:
         return []

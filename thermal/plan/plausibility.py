@@ -1,4 +1,4 @@
-"""Whether a plan can be built: vessels that fit their room, sides no larger than the room has."""
+"""Whether a plan can be built: its vessels fit the room, and its sides are not larger than the room."""
 
 from __future__ import annotations
 
@@ -6,16 +6,16 @@ import math
 
 from thermal.plan.schema import PlanTable, RoomTable, TankTable
 
-MOST_SIDES = 1.5  # area of the sides over that of the room's own walls and ceiling
+MOST_SIDES = 1.5  # area of the sides over that of walls and ceiling of a room of this size
 
 
 def physical_faults(plan: PlanTable) -> list[str]:
-    """Why the plan cannot be built, a sentence for each reason; empty where it can.
+    """Reasons why the plan cannot be built, one sentence each; empty where it can.
 
     Parameters
     ----------
     plan : PlanTable
-        Every key valid in itself.
+        The tables of the plan, every key valid in itself.
     """
     vessels = [("tank", number, table) for number, table in enumerate(plan.tank, start=1)]
     vessels += [("bed", number, table) for number, table in enumerate(plan.bed, start=1)]
@@ -25,18 +25,18 @@ def physical_faults(plan: PlanTable) -> list[str]:
         for fault in _vessel_faults(f"{kind} {number} ({table.name!r})", table, plan.room)
     ]
     on_slab = sum(_footprint_m2(table) for _, _, table in vessels if table.stands_on.lower().endswith("slab"))
-    floor = plan.room.length * plan.room.width
-    if on_slab > floor:
+    floor_m2 = plan.room.length * plan.room.width
+    if on_slab > floor_m2:
         faults.append(
-            f"tanks and beds on the slab take {on_slab:.1f} m2, more than the floor of the room ({floor:.1f} m2);"
+            f"tanks and beds on the slab take {on_slab:.1f} m2, more than the floor of the room ({floor_m2:.1f} m2);"
             ' correct their sizes or count, write stands_on = "frame" for beds above one another, or a larger room'
         )
-    own = 2.0 * (plan.room.length + plan.room.width) * plan.room.height + floor
-    sides = sum(side.area for side in plan.room.side)
-    if sides > MOST_SIDES * own:
+    whole = 2.0 * (plan.room.length + plan.room.width) * plan.room.height + floor_m2
+    sides_m2 = sum(side.area for side in plan.room.side)
+    if sides_m2 > MOST_SIDES * whole:
         faults.append(
-            f"room, side: the sides add up to {sides:.1f} m2, but walls and ceiling of a room of this size have"
-            f" {own:.1f} m2; correct the areas, or the room's length, width and height"
+            f"room, side: the sides add up to {sides_m2:.1f} m2, but walls and ceiling of a room of this size have"
+            f" {whole:.1f} m2; correct the areas, or the room's length, width and height"
         )
     return faults
 
@@ -60,14 +60,14 @@ def _vessel_faults(place: str, table: TankTable, room: RoomTable) -> list[str]:
 
 
 def _sides_m(table: TankTable) -> tuple[float, float]:
-    """Length and width; of a round vessel its diameter, twice."""
+    """Length and width of a vessel; of a round one its diameter, twice. [m]"""
     if table.shape == "round":
         return table.diameter or 0.0, table.diameter or 0.0
     return table.length or 0.0, table.width or 0.0
 
 
 def _footprint_m2(table: TankTable) -> float:
-    """Floor that the vessels of a table cover."""
+    """Area of the floor under the vessels of a table. [m2]"""
     length, width = _sides_m(table)
     share = math.pi / 4.0 if table.shape == "round" else 1.0
     return table.count * length * width * share

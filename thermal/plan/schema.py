@@ -214,7 +214,7 @@ class RoomTable(Table):
     lights: LightsTable | None = None
 
     @model_validator(mode="after")
-    def _check_closed(self) -> RoomTable:
+    def _check_envelope(self) -> RoomTable:
         if self.temperature is None and not self.side:
             raise ValueError(
                 'the room has no sides; write a [[room.side]] for each, or the air temperature, temperature = "16 degC"'
@@ -391,7 +391,7 @@ class PlanTable(Table):
         return self
 
     @model_validator(mode="after")
-    def _given_air_is_not_heated(self) -> PlanTable:
+    def _check_given_air(self) -> PlanTable:
         if self.room.temperature is not None and self.heater.where == "room":
             raise ValueError(
                 'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'

@@ -33,7 +33,7 @@ class EnergyBalance:
         self.peak_w = np.full(n, -np.inf)
         self.marked_j = np.zeros((marks, n))
         self.at_end = {name: np.zeros(n) for name in KEPT}
-        self.start_j = self._stored(state)
+        self.start_j = self._stored_heat(state)
         self.mean_sum = np.zeros(prepared.rhs[prepared.booked_nodes].shape)
         self.heater_sum = np.zeros(n)
         self.lost_sum = np.zeros(n)  # left by evaporation and through conductances that change
@@ -114,13 +114,13 @@ class EnergyBalance:
         entered += network.season_w[0] * sums[SEASON] + network.season_w[1] * sums[SEASON + 1]
         net, booked = entered, prepared.booked_nodes
         net[booked] -= prepared.outside_w_per_k[booked] * self.mean_sum
-        stored = (self._stored(state) - self.start_j) / prepared.dt_s
+        stored = (self._stored_heat(state) - self.start_j) / prepared.dt_s
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)
         closure = np.abs(balance) / np.maximum(through, 1.0)
         return {**self.at_end, "marked_j": self.marked_j, "closure": closure}
 
-    def _stored(self, state: State) -> Array:
+    def _stored_heat(self, state: State) -> Array:
         """Sensible heat above 0 degC in all nodes [J], beds drained where the pump rests."""
         capacity = self.prepared.network.capacity_j_per_k
         stored = np.asarray((capacity * state.temperature_c).sum(axis=0))

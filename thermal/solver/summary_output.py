@@ -51,7 +51,7 @@ class SummaryRecorder:
         reference_c = state.reference.temperature_c
         if self.request.weights is not None:
             for total, weight in zip(self.weighted, self.request.weights[:, h : h + 24], strict=True):
-                total += dt_s * self._weighted(weight, day)
+                total += dt_s * self._weight_watts(weight, day)
         if self.request.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, reference_c, weather, self.room, dt_s / 3600.0)
         if self.request.first_below:
@@ -59,7 +59,7 @@ class SummaryRecorder:
             hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
             np.minimum(self.results["first_below_h"], hours, out=self.results["first_below_h"])
 
-    def _weighted(self, weight: Array, day: Day) -> Array:
+    def _weight_watts(self, weight: Array, day: Day) -> Array:
         """The day's watts, each step times the weight of its hour, shape (24, winter)."""
         hourly, watts = np.repeat(weight, len(day.watts) // 24, axis=0), day.watts.astype(float)
         by_winter = watts.reshape(len(watts), -1, weight.shape[-1])  # a design's winters stand together
