@@ -1,4 +1,4 @@
-"""The command line: commands read options, call the library and print. Nothing else prints or ends the program."""
+"""The command line: commands read options, call the library and print; nothing else prints or ends the program."""
 
 from __future__ import annotations
 
