@@ -1,4 +1,4 @@
-"""For notebooks: a plan simulated hour by hour, as a pandas frame.
+"""The Python interface: read a plan, and simulate it hour by hour into a pandas table.
 
 >>> from thermal import demo_plan, simulate
 >>> plan = demo_plan()
@@ -34,6 +34,13 @@ __all__ = ["answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "s
 def demo_plan() -> Plan:
     """The plan of the command `demo`.
 
+    Returns
+    -------
+    Plan
+        The plan.
+
+    Examples
+    --------
     >>> demo_plan().title
     'Perch and lettuce in the workshop'
     """
@@ -45,33 +52,37 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
 
     Parameters
     ----------
+    plan : Plan
+        The plan.
     heater_w : float
         Largest power of the heater [W]; 0 for none.
     winter : int, optional
-        Year in which it starts; the first of the weather file by default.
+        Year in which the winter starts; the first winter of the weather file by default.
     folder : Path, optional
-        Where a relative `[climate] file` is looked for.
+        Folder of the plan file, where a relative `[climate] file` is looked for; the working folder by default.
 
     Returns
     -------
     DataFrame
-        Indexed by local standard time: temperature of the outdoor air and of every node at the end of each hour
-        [degC], and the heater's mean power in it [W].
+        Indexed by the local standard time at which each hour starts: `outdoor_c`, the hour's mean outdoor temperature
+        [degC]; the temperature of every node at the end of the hour [degC]; `heater_w`, the heater's mean power [W].
 
     Raises
     ------
     ClimateError
-        When the weather file has no such winter.
+        When the weather file cannot be used, or has no such winter.
+    ClosureError
+        When energy is not conserved.
     """
     case = scene_of(plan, folder)
     labels = [winter.label for winter in case.weather.winters]
     if winter is not None and str(winter) not in labels:
         raise ClimateError(f"the weather file has no winter {winter}; it has {', '.join(labels)}")
-    place = 0 if winter is None else labels.index(str(winter))
+    index = 0 if winter is None else labels.index(str(winter))
     run = case.simulate(case.heaters(np.array([heater_w])), hourly_output=True)
-    hours = hours_of(case, run, place, 0)
+    hours = hours_of(case, run, index, 0)
     water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     columns = {"outdoor_c": hours.outdoor_c}
     columns |= {f"{name}_c": hours.end(node, water_nodes) for node, name in enumerate(case.network.nodes)}
     columns["heater_w"] = hours.hourly_output.heater_w[:, hours.column]
-    return pd.DataFrame(columns, index=case.weather.winters[place].times())
+    return pd.DataFrame(columns, index=case.weather.winters[index].times())

@@ -24,8 +24,12 @@ def climate_list(json: Json = None) -> None:
     from thermal.climate.library import available, load_climate
     from thermal.report.terminal import print_climates
 
-    result = [load_climate(name) for name in available()]
-    show(json, lambda: [asdict(item.header) for item in result], lambda console: print_climates(result, console))
+    climates = [load_climate(name) for name in available()]
+    show(
+        json,
+        lambda: [asdict(climate.header) for climate in climates],
+        lambda console: print_climates(climates, console),
+    )
 
 
 @climate_app.command("show")
@@ -43,14 +47,14 @@ def climate_show(
     from thermal.core.atomic_write import write_atomically
     from thermal.report.climate_summary import climate_chart, climate_json, print_climate
 
-    result = load_climate(name)
+    weather = load_climate(name)
     try:
         floor_c = quantities.parse(floor, quantities.TEMPERATURE)
     except ValueError as fault:
         raise OverwinterError(f"--floor: {fault}") from fault
     if chart is not None:
-        write_atomically(chart, climate_chart(result))
-    show(json, lambda: climate_json(result, floor_c), lambda console: print_climate(result, floor_c, console))
+        write_atomically(chart, climate_chart(weather))
+    show(json, lambda: climate_json(weather, floor_c), lambda console: print_climate(weather, floor_c, console))
 
 
 @climate_app.command("add")
@@ -84,7 +88,7 @@ def climate_add(
     )  # fmt: skip
     path = write_dataset(FOLDER, header, table.hours)
 
-    def on_message(console: Console) -> None:
+    def print_notes(console: Console) -> None:
         for sentence in table.notes:
             typer.echo(f"  {sentence}")
         typer.echo(f'Added: {path}. To use it, write series = "{name}" under [climate] in the plan.')
@@ -92,7 +96,7 @@ def climate_add(
     show(
         json,
         lambda: {"series": name, "file": str(path), "said": list(table.notes), "header": asdict(header)},
-        on_message,
+        print_notes,
     )
 
 
@@ -137,7 +141,7 @@ def climate_fetch(
 
 
 def _years(text: str) -> tuple[int, ...]:
-    """Years such as "2015-2024" or "2016"."""
+    """Years written as "2015-2024" or "2016"."""
     import re
 
     match = re.fullmatch(r"\s*(\d{4})\s*(?:-\s*(\d{4})\s*)?", text)

@@ -1,4 +1,4 @@
-"""How a command shows its answer: for people, as JSON, and as progress."""
+"""Output of a command: text for people, JSON, and a progress bar."""
 
 from __future__ import annotations
 
@@ -17,7 +17,18 @@ Json = Annotated[
 
 
 def progress(what: str) -> Progress:
-    """A progress bar over the blocks of a study, on the error stream; nothing where that is not a terminal."""
+    """A progress bar on the error stream; nothing is shown where that is not a terminal.
+
+    Parameters
+    ----------
+    what : str
+        Label of the bar.
+
+    Returns
+    -------
+    Progress
+        Takes results and their number, returns the results and shows progress.
+    """
     from rich.console import Console
     from rich.progress import track
 
@@ -26,7 +37,22 @@ def progress(what: str) -> Progress:
 
 
 def show(json: str | None, content: Any, print_for_people: Any) -> None:
-    """Print for people, or write JSON to a file or the terminal."""
+    """Print a result for people, or write it as JSON.
+
+    Parameters
+    ----------
+    json : str or None
+        Value of the option `--json`: a file, "-" to print JSON in place of text, or None for text only.
+    content : callable
+        Takes nothing; returns the result as plain values for JSON.
+    print_for_people : callable
+        Takes a rich console and prints on it. It is not called for "-".
+
+    Raises
+    ------
+    OverwinterError
+        When the JSON file cannot be written.
+    """
     from rich.console import Console
 
     from thermal.core.atomic_write import write_atomically

@@ -1,4 +1,4 @@
-"""The commands on a plan: read it, call the library, print."""
+"""The commands on a plan. Each reads the plan, calls the library, and prints."""
 
 from __future__ import annotations
 
@@ -54,9 +54,9 @@ def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Repo
     from thermal.report.terminal import print_outage
 
     assessment = _assess(plan, units)
-    result, its_plan = assessment.outage, assessment.case.plan
-    path = write_atomically(reports / file_name(its_plan.title) / "outage-card.html", card(its_plan, result))
-    show(json, lambda: outage_json(result), lambda console: print_outage(its_plan, result, console))
+    result, plan_in_si = assessment.outage, assessment.case.plan
+    path = write_atomically(reports / file_name(plan_in_si.title) / "outage-card.html", card(plan_in_si, result))
+    show(json, lambda: outage_json(result), lambda console: print_outage(plan_in_si, result, console))
     typer.echo(f"Card: {path}", err=json == "-")
 
 
@@ -194,7 +194,7 @@ def check(
 
 
 def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None:
-    """The full analysis of a plan: its assessment beside the study of its variants, then the report."""
+    """Run the full analysis of a plan, its variants on other processes, and write its report."""
     from thermal.analysis.assessment import FullAssessment, assess
     from thermal.analysis.design_study import (
         BRIEF_SAMPLES,
@@ -213,7 +213,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
     case = _case(path, units)
     study = design_study(case, comparison=True, samples=BRIEF_SAMPLES)
     with processes() as pool:
-        shares = submit_study(study, pool, max(CORES - 1, 1))  # a core is left for the next two lines
+        shares = submit_study(study, pool, max(CORES - 1, 1))  # one core is left for the next two lines
         assessment = assess(case)
         charts = assessment_charts(assessment)
         results = collect_study(study, shares, progress("combinations and samples"))
@@ -225,21 +225,21 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path) -> None
 
 
 def _assess(path: Path, units: str | None) -> Assessment:
-    """The full answer to a plan file."""
+    """Assessment of a plan file."""
     from thermal.analysis.assessment import assess
 
     return assess(_case(path, units))
 
 
 def _case(path: Path, units: str | None) -> SimulationCase:
-    """A plan file in its climate; its own folder is where it looks for a weather file."""
+    """A plan file in its climate. A relative weather file is looked for in the folder of the plan."""
     from thermal.analysis.case import scene_of
 
     return scene_of(_read(path, units), path.parent)
 
 
 def _read(path: Path, units: str | None) -> Plan:
-    """A plan file with the units option applied."""
+    """A plan file, in the units of the option where it is given."""
     from dataclasses import replace
 
     from thermal.core.display_units import UNIT_SYSTEMS

@@ -58,7 +58,7 @@ def start(
 
 
 def _plan_from_questions(place: str, units: str, given: list[str], yes: bool) -> tuple[str, str, dict[str, Any]]:
-    """A plan's text from the answers given and those asked for, what it is of, and the answers."""
+    """Text of a plan from given and asked answers, the title of its room, and the answers."""
     from thermal.core.suggest import nearest
     from thermal.plan.reader import plan_of
     from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
@@ -67,18 +67,18 @@ def _plan_from_questions(place: str, units: str, given: list[str], yes: bool) ->
         raise OverwinterError(f"--place {place!r} is not a kind of room; {nearest(place, room_templates())}")
     if units not in ("metric", "us"):
         raise OverwinterError(f"--units {units!r}: must be metric or us")
-    own = _pairs(given, [question.key for question in QUESTIONS])
-    answers = {**default_answers(place, units), **own}
+    given_answers = _pairs(given, [question.key for question in QUESTIONS])
+    answers = {**default_answers(place, units), **given_answers}
     for question in QUESTIONS:
-        if not yes and question.key not in own:
+        if not yes and question.key not in given_answers:
             answers[question.key] = typer.prompt(question.asks, default=answers[question.key])
     text = render_plan(place, units, answers)
-    plan_of(tomllib.loads(text), "answers")  # or the faults in the words of a plan file
+    plan_of(tomllib.loads(text), "answers")  # raises PlanError with every fault of the answers
     return text, room_templates()[place], {"place": place, "units": units, "answers": answers}
 
 
 def _ready_plan(name: str, options_given: bool) -> tuple[str, str, dict[str, Any]]:
-    """A ready plan's text, its title, and its name."""
+    """Text of a ready plan, its title, and its name."""
     from thermal.core.suggest import nearest
     from thermal.plan.example_plans import example_path, example_plans
 
@@ -91,7 +91,7 @@ def _ready_plan(name: str, options_given: bool) -> tuple[str, str, dict[str, Any
 
 
 def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
-    """Answers such as tank_across="5 ft"."""
+    """Answers given as options, such as tank_across="5 ft"."""
     from thermal.core.suggest import nearest
 
     answers = {}

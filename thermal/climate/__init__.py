@@ -1,1 +1,1 @@
-"""Weather files turned into hourly forcing."""
+"""Weather files, and the hourly forcing made from them."""

@@ -1,4 +1,4 @@
-"""The cold spells of each winter, in which a heater is tried first."""
+"""The cold spells of each winter, on which heaters are sized first."""
 
 from __future__ import annotations
 
@@ -7,18 +7,29 @@ import numpy as np
 from thermal.climate.heating_seasons import Weather
 from thermal.core.arrays import Array
 
-SPELL_H = 10 * 24  # length of a spell
-LEAD_H = 7 * 24  # of it before the coldest hour; slower water is tested by the whole winter
-LONG_H = 5 * 24  # the mean over these hours decides for much, well-insulated water
+SPELL_H = 10 * 24  # hours of a spell
+LEAD_H = 7 * 24  # hours of the spell before the coldest hour; slower water is tested on the whole winter
+LONG_H = 5 * 24  # hours of the mean temperature that matters for much, well-insulated water
 
 
 def coldest_days(weather: Weather) -> Array:
-    """Row of midnight before the coldest hour of each winter, shape (winter,)."""
+    """Row of the midnight before the coldest hour of each winter, shape (winter,)."""
     return np.array([_midnight(weather, i, int(np.argmin(_outdoor(weather, i)))) for i in range(len(weather.winters))])
 
 
 def spell_rows(weather: Weather) -> Array:
-    """First rows of two spells a winter, round its coldest hour and its coldest five days; shape (2, winter)."""
+    """First rows of two cold spells in each winter.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+
+    Returns
+    -------
+    Array of int, shape (2, winter)
+        The spell around the coldest hour, and the spell that ends less than a day after the coldest five days.
+    """
     rows = np.empty((2, len(weather.winters)), dtype=int)
     for i in range(len(weather.winters)):
         outdoor = _outdoor(weather, i)
@@ -30,11 +41,12 @@ def spell_rows(weather: Weather) -> Array:
 
 
 def _outdoor(weather: Weather, winter: int) -> Array:
+    """Outdoor temperature of each hour of a winter, without its spin-up. [degC]"""
     start = weather.spin_up_h
     return weather.outdoor_c[start : start + weather.winters[winter].hours, winter]
 
 
 def _midnight(weather: Weather, winter: int, hour: int) -> int:
-    """The row of the midnight before an hour of a winter, early enough for a spell to follow."""
+    """Row of the midnight before an hour of a winter, early enough for a whole spell to follow."""
     latest = max(weather.winters[winter].hours - SPELL_H, 0)
     return int(weather.spin_up_h + min(max(hour, 0), latest) // 24 * 24)

@@ -1,4 +1,4 @@
-"""An hourly CSV of any kind: headings, units, clock and separators are detected, and every guess is reported."""
+"""Import of any hourly CSV. Headings, units, clock and separators are detected, and every guess is reported."""
 
 from __future__ import annotations
 
@@ -20,30 +20,47 @@ AIR_WORDS = ("air_c", "temp_air", "dry-bulb", "dry_bulb", "temperature", "temp",
 RH_WORDS = ("rh_pct", "relative_humidity", "rhum", "humid", "humidity", "rh")
 WIND_WORDS = ("wind_m_s", "wind_speed", "wspd", "windspeed", "wind")
 WIND_UNITS = {"mph": 0.44704, "km/h": 1 / 3.6, "kmh": 1 / 3.6, "kph": 1 / 3.6, "kt": 0.514444, "knots": 0.514444}
-HOTTEST_C = 48.0  # warmer than this at some hour of an unlabelled series means Fahrenheit
+HOTTEST_C = 48.0  # a column without a unit that rises above this is in Fahrenheit
 
 
 @dataclass(frozen=True)
 class ImportedSeries:
-    """A table with a UTC index and SI columns, and a note on everything that was guessed or mended."""
+    """An imported CSV in SI units.
+
+    Attributes
+    ----------
+    hours : DataFrame
+        Index in UTC; columns air_c [degC] and, where the file has them, rh_pct [%] and wind_m_s [m/s].
+    notes : tuple of str
+        One sentence on everything that was guessed or repaired.
+    typical : bool
+        True for a typical year, put together from months of different years.
+    """
 
     hours: pd.DataFrame
     notes: tuple[str, ...]
-    typical: bool  # months of several years put together
+    typical: bool
 
 
 def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
-    """Read an hourly CSV, whatever its headings and units.
+    """Read an hourly CSV with headings and units of any kind.
 
     Parameters
     ----------
+    path : Path
+        The file, gzipped or not.
     zone : str, optional
-        Time zone of local stamps that carry none, such as "America/Chicago".
+        Time zone of times without an offset, such as "America/Chicago".
+
+    Returns
+    -------
+    ImportedSeries
+        Its hours in SI units, and notes on what was guessed.
 
     Raises
     ------
     ClimateError
-        When there is no time or air temperature, or local times have no zone.
+        When the file cannot be read, has no time or air temperature, or local times without a time zone.
     """
     text, notes = decode(path)
     table = _table(path, text, notes)
@@ -68,7 +85,7 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
 
 
 def _table(path: Path, text: str, notes: list[str]) -> pd.DataFrame:
-    """Columns of text; separator and decimal comma made out."""
+    """Columns as text; the line of headings, the separator and the decimal comma are detected."""
     lines = text.splitlines()
     start = next((i for i, line in enumerate(lines[:40]) if re.search(r"(?i)temp|air_c|dry.?bulb|t2m", line)), None)
     if start is None:
@@ -96,11 +113,12 @@ def _table(path: Path, text: str, notes: list[str]) -> pd.DataFrame:
 
 
 def _column_list(table: pd.DataFrame) -> str:
+    """The first headings, for an error message."""
     return ", ".join(repr(str(name)) for name in list(table.columns)[:12])
 
 
 def _column(table: pd.DataFrame, words: tuple[str, ...]) -> str | None:
-    """The first column whose heading begins with one of some words, the units in it aside."""
+    """The first column whose heading, without its unit, begins with one of the words."""
     plain = {name: re.split(r"[\s(\[]", str(name).lower())[0].strip("_") for name in table.columns}
     for word in words:
         for name, first in plain.items():
@@ -110,7 +128,7 @@ def _column(table: pd.DataFrame, words: tuple[str, ...]) -> str | None:
 
 
 def _numbers(column: pd.Series) -> pd.Series:
-    """Numbers of a text column, decimal commas included; what is none is missing."""
+    """Numbers of a text column, with decimal point or comma; NaN for any other text."""
     text = column.astype(str).str.strip()
     if text.str.contains(r"^-?\d+,\d+$").mean() > 0.5:
         text = text.str.replace(",", ".", regex=False)
@@ -118,7 +136,7 @@ def _numbers(column: pd.Series) -> pd.Series:
 
 
 def _stamps(path: Path, table: pd.DataFrame, zone: str | None, notes: list[str]) -> pd.DatetimeIndex:
-    """Times in UTC; local clocks by their zone, summer time included."""
+    """Times in UTC; local times are converted by their zone, daylight saving time included."""
     date, clock = _column(table, ("date",)), _column(table, ("time", "hour"))
     name = _column(table, TIME_WORDS)
     if date is not None and clock is not None and date != clock:
@@ -150,6 +168,7 @@ def _stamps(path: Path, table: pd.DataFrame, zone: str | None, notes: list[str])
 
 
 def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, notes: list[str]) -> pd.DatetimeIndex:
+    """Local times converted to UTC."""
     if zone is None:
         raise ClimateError(f"{path}: the times have no time zone; add for example --zone America/Chicago or --zone UTC")
     try:
@@ -158,7 +177,7 @@ def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, notes: li
         raise ClimateError(f"{zone!r} is not a time zone; write an IANA name, for example 'America/Chicago'") from fault
     try:
         index = local.tz_localize(zone, ambiguous="infer", nonexistent="shift_forward")
-    except ValueError:  # the doubled hour of autumn is there once only: which one it is cannot be known
+    except ValueError:  # the repeated hour of autumn occurs once only, and nothing tells which one it is
         index = local.tz_localize(zone, ambiguous="NaT", nonexistent="shift_forward")
         notes.append("the repeated hour in autumn is in the file only once; it is left out and filled in")
     notes.append(f"times are local time of {zone}, with daylight saving time")
@@ -166,6 +185,7 @@ def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, notes: li
 
 
 def _celsius(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
+    """Air temperature, its unit detected from the heading or the values. [degC]"""
     label = name.lower()
     if re.search(r"(°|deg|\b|_|temp)f\b|fahrenheit", label):
         unit = "F"
@@ -181,12 +201,14 @@ def _celsius(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
 
 
 def _percent(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
+    """Relative humidity, its unit detected from the values; NaN where it is impossible. [%]"""
     share = values.max() <= 1.5
     notes.append(f"humidity: column {name!r} in {'shares of 1, not %' if share else '%'}")
     return (values * (100.0 if share else 1.0)).where(lambda rh: (rh >= 0) & (rh <= 100.5)).clip(upper=100.0)
 
 
 def _wind(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
+    """Wind speed, its unit detected from the heading; NaN where it is impossible. [m/s]"""
     unit = next((unit for unit in WIND_UNITS if unit in name.lower()), "m/s")
     known = unit != "m/s" or re.search(r"m[/_]s|ms", name.lower())
     notes.append(
@@ -197,13 +219,13 @@ def _wind(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
 
 
 def _is_typical(index: pd.DatetimeIndex) -> bool:
-    """About a year of hours whose stamps lie in more than two years."""
+    """Whether about a year of hours has times from more than two years."""
     stamps = index.dropna()
     return 8700 <= len(stamps) <= 8800 and stamps.year.nunique() > 2
 
 
 def _one_run(index: pd.DatetimeIndex) -> pd.DatetimeIndex:
-    """The same days of the year in July 2001 to June 2002, so that the winter is of one piece."""
+    """The same days of the year from July 2001 to June 2002, so that the winter is not split."""
     years = np.where(index.month >= 7, 2001, 2002)
     leap = (index.month == 2) & (index.day == 29)
     parts = {"year": years, "month": index.month, "day": np.where(leap, 28, index.day), "hour": index.hour}
@@ -212,7 +234,7 @@ def _one_run(index: pd.DatetimeIndex) -> pd.DatetimeIndex:
 
 
 def _tidy(path: Path, hours: pd.DataFrame, notes: list[str]) -> pd.DataFrame:
-    """In order, one row a stamp, nothing that no thermometer shows."""
+    """Rows in order, one for each time, without impossible temperatures."""
     hours = hours[hours.index.notna()].sort_index()
     odd = (hours["air_c"] < PLAUSIBLE_C[0]) | (hours["air_c"] > PLAUSIBLE_C[1])
     if odd.any():

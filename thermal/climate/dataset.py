@@ -1,4 +1,4 @@
-"""An hourly climate: its table of hours and where it comes from."""
+"""An hourly climate: its table of hours, and where it comes from."""
 
 from __future__ import annotations
 
@@ -9,14 +9,42 @@ import pandas as pd
 
 from thermal.climate import gap_filling
 
-ASSUMED = {"rh_pct": 75.0, "wind_m_s": 3.0}  # where a series has none; our judgement, said in the report
+ASSUMED = {"rh_pct": 75.0, "wind_m_s": 3.0}  # where a file has none; our judgement, and the report says so
 YEAR_H = 8766.0
-TRUSTED_HOURS = 300 * 24  # a yearly harmonic is fitted only to this much or more
+TRUSTED_HOURS = 300 * 24  # fewest hours to which a yearly wave is fitted
 
 
 @dataclass(frozen=True)
 class Header:
-    """Where a series comes from."""
+    """Where a weather file comes from.
+
+    Attributes
+    ----------
+    name : str
+        Name under which plans refer to it.
+    place : str
+        Where it was measured.
+    latitude : float
+        Degrees north.
+    longitude : float
+        Degrees east.
+    elevation_m : float
+        Height above sea level [m].
+    timezone : str
+        IANA name of the time zone.
+    kind : str
+        "observed", "typical year" or "given".
+    source : str
+        Who provides the data.
+    licence : str
+        Licence of the data.
+    processing : str
+        What was changed in the data.
+    annual_mean_c : float or None
+        Yearly mean of the air temperature [degC]; None to fit it to the hours.
+    annual_amplitude_k : float or None
+        Amplitude of its yearly wave [K]; None to fit it to the hours.
+    """
 
     name: str
     place: str
@@ -24,7 +52,7 @@ class Header:
     longitude: float = 0.0
     elevation_m: float = 0.0
     timezone: str = "UTC"
-    kind: str = "observed"  # observed | typical year | given
+    kind: str = "observed"
     source: str = ""
     licence: str = ""
     processing: str = ""
@@ -34,7 +62,19 @@ class Header:
 
 @dataclass(frozen=True)
 class YearlyHarmonic:
-    """Outdoor air over the year: mean [degC], amplitude [K], and the coldest hour of the (UTC) year."""
+    """Yearly wave of the outdoor air temperature.
+
+    Attributes
+    ----------
+    mean_c : float
+        Yearly mean [degC].
+    amplitude_k : float
+        Amplitude [K].
+    coldest_h : float
+        Hour of the year (UTC) at which the wave is coldest [h].
+    fitted : bool
+        True where mean and amplitude are known, False where they are estimated from a winter.
+    """
 
     mean_c: float
     amplitude_k: float
@@ -44,15 +84,17 @@ class YearlyHarmonic:
 
 @dataclass(frozen=True)
 class Climate:
-    """Hours of outdoor weather, whole UTC hours, short gaps filled.
+    """Outdoor weather of whole UTC hours, with short gaps filled.
 
     Attributes
     ----------
+    header : Header
+        Where it comes from.
     hours : DataFrame
-        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], filled [bool]. `air_c` is empty
-        only inside gaps too long to fill.
+        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], filled [bool]. `air_c` is NaN only in gaps
+        that are too long to fill.
     assumed : tuple of str
-        Columns the source had not, held at `ASSUMED`.
+        Columns that the source lacks; they have the values of `ASSUMED`.
     """
 
     header: Header
@@ -61,25 +103,26 @@ class Climate:
 
     @property
     def south(self) -> bool:
-        """Whether winter falls in the middle of the calendar year."""
+        """Whether the place is south of the equator, where winter is in the middle of the calendar year."""
         return self.header.latitude < 0
 
     @property
     def filled_share(self) -> float:
-        """Share of hours whose air temperature is not from the source."""
+        """Share of hours with a filled air temperature. [-]"""
         return float(self.hours["filled"].mean())
 
     def harmonic(self) -> YearlyHarmonic:
-        """The yearly mean and swing, by least squares on whole years of hours.
+        """Yearly wave of the air temperature: from the header, or by least squares.
 
-        Falls back on the header, or on rough figures said to be so, when the series is too short.
+        Where the header does not give it and the file has less than 300 days, it is estimated from the mean of the
+        file.
         """
         air = self.hours["air_c"].dropna()
         header = self.header
         if header.annual_mean_c is not None and header.annual_amplitude_k is not None:
             return YearlyHarmonic(header.annual_mean_c, header.annual_amplitude_k, self._coldest_default(), True)
         if len(air) < TRUSTED_HOURS:
-            # Winter half only: its mean lies some 8 K below the year's, its amplitude is near 12 K inland.
+            # A winter's mean is about 8 K below the year's, and the amplitude is about 12 K inland (no source).
             return YearlyHarmonic(float(air.mean()) + 8.0, 12.0, self._coldest_default(), False)
         angle = 2 * np.pi * hour_of_year(air.index) / YEAR_H
         basis = np.column_stack([np.ones(len(air)), np.cos(angle), np.sin(angle)])
@@ -88,11 +131,25 @@ class Climate:
         return YearlyHarmonic(float(mean), float(np.hypot(a, b)), float(coldest), True)
 
     def _coldest_default(self) -> float:
+        """Hour of the year that is coldest where it is not fitted: 20 January, half a year later in the south."""
         return (20.0 + (182.0 if self.south else 0.0)) * 24.0
 
 
 def climate_from(table: pd.DataFrame, header: Header) -> Climate:
-    """A climate from a table with a UTC index and at least `air_c`; gaps are filled here and counted."""
+    """A climate from a table, with its short gaps filled and counted.
+
+    Parameters
+    ----------
+    table : DataFrame
+        Index in UTC; column air_c [degC] and, optionally, rh_pct [%], wind_m_s [m/s] and filled [bool].
+    header : Header
+        Where it comes from.
+
+    Returns
+    -------
+    Climate
+        Humidity and wind are assumed where the table has them for less than half of its hours.
+    """
     grid = gap_filling.on_the_hour(table[~table.index.duplicated()].sort_index())
     air = gap_filling.fill_gaps(grid["air_c"])
     columns: dict[str, pd.Series] = {"air_c": air}
@@ -110,5 +167,5 @@ def climate_from(table: pd.DataFrame, header: Header) -> Climate:
 
 
 def hour_of_year(index: pd.DatetimeIndex) -> np.ndarray:
-    """Hours since the first of January of each stamp's own year."""
+    """Hours since 1 January of the year of each time, shape (time,). [h]"""
     return np.asarray((index.day_of_year - 1) * 24 + index.hour, dtype=float)

@@ -1,4 +1,4 @@
-"""What a climate asks of a heater: design temperatures, cold spells, degree-hours, coverage."""
+"""Figures of a climate for heater sizing: design temperatures, cold spells and degree-hours."""
 
 from __future__ import annotations
 
@@ -11,12 +11,36 @@ from thermal.climate.dataset import Climate
 from thermal.climate.heating_seasons import Weather
 from thermal.climate.season_calendar import standard_offset
 
-DESIGN_HOURS = {"99.6 %": 35, "99 %": 88}  # hours a year undercut on average, ASHRAE Fundamentals ch. 14
+DESIGN_HOURS = {"99.6 %": 35, "99 %": 88}  # hours a year that are colder, on average; ASHRAE Fundamentals ch. 14
 
 
 @dataclass(frozen=True)
 class WinterStats:
-    """One winter: coldest hour and coldest means over days [degC], degree-hours under a floor [K h], coverage."""
+    """Cold of one winter.
+
+    Attributes
+    ----------
+    label : str
+        Name of the winter.
+    complete : bool
+        Whether the weather file covers all of it.
+    hours : int
+        Hours that the file covers.
+    coldest_hour_c : float
+        Lowest hourly mean [degC].
+    coldest_day_c : float
+        Lowest mean of 24 hours [degC].
+    coldest_3_days_c : float
+        Lowest mean of 72 hours [degC].
+    coldest_week_c : float
+        Lowest mean of 168 hours [degC].
+    degree_hours : float
+        Sum of the hourly differences below the given temperature [K h].
+    filled_hours : int
+        Hours whose air temperature was filled in.
+    cold_spell_filled : bool
+        Whether one of the coldest 72 hours was filled in.
+    """
 
     label: str
     complete: bool
@@ -31,14 +55,49 @@ class WinterStats:
 
 
 def design_temperatures(climate: Climate, weather: Weather) -> dict[str, float]:
-    """Temperatures undercut 35 and 88 hours a winter on average; winters in part count by their share of hours."""
+    """Design temperatures: the air is colder for 35 and 88 hours a winter on average. [degC]
+
+    Parameters
+    ----------
+    climate : Climate
+        The climate.
+    weather : Weather
+        Its winters; an incomplete winter counts by its share of hours.
+
+    Returns
+    -------
+    dict of str to float
+        By the names "99.6 %" and "99 %" [degC].
+
+    Source: ASHRAE Handbook of Fundamentals, chapter 14.
+    """
     air = np.sort(climate.hours["air_c"].dropna().to_numpy())
     winters = max(1.0, sum(winter.hours for winter in weather.winters) / 5088.0)
     return {name: float(air[min(len(air), round(hours * winters)) - 1]) for name, hours in DESIGN_HOURS.items()}
 
 
 def winter_stats(climate: Climate, weather: Weather, floor_c: float) -> list[WinterStats]:
-    """One row a winter."""
+    """Cold of each winter.
+
+    Parameters
+    ----------
+    climate : Climate
+        The climate, for the hours that were filled in.
+    weather : Weather
+        Its winters.
+    floor_c : float
+        Degree-hours are counted below this temperature [degC].
+
+    Returns
+    -------
+    list of WinterStats
+        One for each winter.
+
+    Raises
+    ------
+    ClimateError
+        When the climate's time zone is not an IANA time zone.
+    """
     rows = []
     for place, winter in enumerate(weather.winters):
         span = slice(weather.spin_up_h, weather.spin_up_h + winter.hours)
@@ -63,7 +122,7 @@ def winter_stats(climate: Climate, weather: Weather, floor_c: float) -> list[Win
 
 
 def _filled_in_spell(climate: Climate, times: pd.DatetimeIndex, end: int) -> bool:
-    """Whether any of the coldest 72 hours is not from the source."""
+    """Whether one of the coldest 72 hours was filled in."""
     offset = standard_offset(climate.header.timezone, times[0].year)
     spell = (times[max(0, end - 71) : end + 1] - offset).tz_localize("UTC")
     return bool(climate.hours["filled"].reindex(spell, fill_value=False).any())

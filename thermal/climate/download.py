@@ -23,7 +23,23 @@ FOLDER = Path("climates")
 
 @dataclass(frozen=True)
 class Request:
-    """What to fetch."""
+    """A request for a download.
+
+    Attributes
+    ----------
+    latitude : float
+        Degrees north.
+    longitude : float
+        Degrees east.
+    elevation_m : float or None
+        Height of the place above sea level [m]; None where not known.
+    winters : tuple of int
+        Years in which the winters begin.
+    name : str
+        Name for the weather file.
+    observed_only : bool
+        True to leave out hours from weather models.
+    """
 
     latitude: float
     longitude: float
@@ -36,19 +52,29 @@ class Request:
 def download_series(
     request: Request, on_message: Callable[[str], None], progress: Callable[[list[int]], Iterable[int]]
 ) -> Path:
-    """Fetch every winter asked for and write the series; its CSV's path is returned.
+    """Download the winters of a request and write them as one weather file.
 
     Parameters
     ----------
+    request : Request
+        Place, winters and name.
     on_message : callable
         Called with each message to the user.
     progress : callable
-        Wraps the list of winters, for a progress bar.
+        Takes the list of winters, returns them one by one and shows progress.
+
+    Returns
+    -------
+    Path
+        The CSV file.
 
     Raises
     ------
     ClimateError
-        At the first winter that cannot be downloaded; earlier ones are saved for the next call.
+        At the first winter that cannot be downloaded. Earlier ones are saved, and the next call with the same request
+        uses them.
+    OverwinterError
+        When a file cannot be written.
     """
     parts = FOLDER / f".{check_name(request.name)}-parts"
     chosen = _station_begun_with(parts, request)
@@ -81,7 +107,7 @@ def download_series(
 
 
 def _join_years(request: Request, station: Station, parts: Path, years: list[int]) -> Path:
-    """All winters as one series."""
+    """All winters joined and written as one weather file."""
     tables = [pd.read_csv(parts / f"{year}.csv.gz", index_col="time_utc", parse_dates=True) for year in years]
     hours = pd.concat(tables)
     hours = hours[~hours.index.duplicated()].sort_index()
@@ -103,11 +129,12 @@ def _join_years(request: Request, station: Station, parts: Path, years: list[int
 
 
 def _key(request: Request) -> list[object]:
+    """The parts of a request that decide the station."""
     return [request.latitude, request.longitude, request.elevation_m, request.observed_only]
 
 
 def _station_begun_with(parts: Path, request: Request) -> Station | None:
-    """The station of an earlier, broken-off call for the same place."""
+    """The station of an earlier, interrupted call with the same place; None where there was none."""
     try:
         kept = json.loads((parts / "station.json").read_text("utf-8"))
         return Station(**kept["station"]) if kept["request"] == _key(request) else None
@@ -116,6 +143,7 @@ def _station_begun_with(parts: Path, request: Request) -> Station | None:
 
 
 def _credit(station: Station, winter: FetchedWinter) -> str:
+    """Message about a downloaded winter."""
     model = f", {percent_text(winter.model_share)} of it model output" if winter.model_share else ""
     where = f"{station.name}, {station.distance_m / 1000:.0f} km away, elevation {station.elevation_m:.0f} m"
     return f"winter {winter.year}: {100.0 * winter.coverage:.1f} % of hours from {where}{model}"

@@ -1,4 +1,4 @@
-"""Outdoor conditions by hour, as the solver takes them: what a climate hands to a network."""
+"""Hourly conditions outdoors in the form that the solver takes."""
 
 from __future__ import annotations
 
@@ -9,29 +9,33 @@ import numpy as np
 
 from thermal.core.arrays import Array
 
-OUTDOOR, HUMIDITY, WIND, SEASON = range(4)  # channels of `Forcing.channels`; the season's two stand last
+OUTDOOR, HUMIDITY, WIND, SEASON = range(4)  # indices in `Forcing.channels`; the season has two, the last ones
 
 
 @dataclass(frozen=True)
 class Forcing:
-    """Outdoor conditions by hour.
+    """Hourly conditions outdoors.
 
-    The spin-up, ends and marks fall on whole days, and the season stands still within a day.
+    Spin-up, ends and marks are multiples of 24 hours. The season angle is constant within a day.
 
     Attributes
     ----------
-    outdoor_c, humidity_ratio, wind_m_s : Array, shape (hour, winter)
-        Hourly means: air temperature [degC], humidity ratio [kg/kg], wind [m/s].
+    outdoor_c : Array, shape (hour, winter)
+        Hourly mean of the air temperature [degC].
+    humidity_ratio : Array, shape (hour, winter)
+        Hourly mean of the humidity ratio [kg/kg].
+    wind_m_s : Array, shape (hour, winter)
+        Hourly mean of the wind speed [m/s].
     season_cos, season_sin : Array, shape (hour, winter)
-        Of the angle of the year since the coldest time outdoors [1].
+        Cosine and sine of the angle of the year, counted from the coldest time outdoors [-].
     pressure_pa : float
-        Air pressure.
+        Air pressure [Pa].
     spin_up_h : int
         Hours before the winter itself begins.
     end_h : Array of int, shape (winter,)
         Row at which each winter ends.
     marks : Array of int, shape (mark, winter)
-        Rows at which the energy so far is noted (month ends).
+        Rows at which the energy so far is recorded, at the ends of months.
     """
 
     outdoor_c: Array
@@ -46,14 +50,14 @@ class Forcing:
 
     @cached_property
     def mark_rows(self) -> frozenset[int]:
-        """Every row at which some winter has a mark."""
+        """Rows at which any winter has a mark."""
         return frozenset(self.marks.ravel().tolist())
 
     @cached_property
     def end_rows(self) -> frozenset[int]:
-        """Every row at which some winter ends."""
+        """Rows at which any winter ends."""
         return frozenset(self.end_h.tolist())
 
     def channels(self) -> Array:
-        """All five series as one array of shape (hour, channel, winter)."""
+        """All five quantities as one array of shape (hour, channel, winter)."""
         return np.stack([self.outdoor_c, self.humidity_ratio, self.wind_m_s, self.season_cos, self.season_sin], axis=1)

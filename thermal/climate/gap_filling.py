@@ -1,7 +1,7 @@
-"""Missing hours: short gaps are filled and counted, long ones are left empty and reported.
+"""Missing hours: short gaps are filled and counted, long ones stay empty.
 
-Up to 3 h linear; up to 3 days from the same hours of the days before and after, so that a night keeps its
-minimum; longer gaps stay empty and cost the winter they fall in. The two limits are ours (DESIGN section 7).
+Gaps of up to 3 h are filled by a straight line. Gaps of up to 3 days are filled from the same hours of the days before
+and after, so that a night keeps its minimum. A winter with a longer gap is not used. Both limits are our own choice.
 """
 
 from __future__ import annotations
@@ -10,27 +10,41 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-LINEAR_H = 3
-NEIGHBOUR_H = 72
+LINEAR_H = 3  # longest gap filled by a straight line
+NEIGHBOUR_H = 72  # longest gap filled from the days before and after
 
 
 @dataclass(frozen=True)
 class Gap:
-    """A run of missing hours: first and last, UTC."""
+    """A run of missing hours.
+
+    Attributes
+    ----------
+    first, last : Timestamp
+        The first and last missing hour, UTC.
+    """
 
     first: pd.Timestamp
     last: pd.Timestamp
 
     @property
     def hours(self) -> int:
-        """How many hours are missing."""
+        """Number of missing hours."""
         return int((self.last - self.first) / pd.Timedelta("1h")) + 1
 
 
 def on_the_hour(table: pd.DataFrame) -> pd.DataFrame:
-    """A table with one row for each whole UTC hour from its first to its last stamp.
+    """A table with one row for each whole UTC hour from its first time to its last.
 
-    Half-hour stamps are interpolated to the whole hour; missing hours become empty rows.
+    Parameters
+    ----------
+    table : DataFrame
+        Index in UTC, rising, each time once.
+
+    Returns
+    -------
+    DataFrame
+        The same columns. Values between whole hours are interpolated to the hour; missing hours are NaN.
     """
     grid = pd.date_range(table.index[0].ceil("h"), table.index[-1].floor("h"), freq="h")
     if (table.index == table.index.floor("h")).all():
@@ -42,14 +56,14 @@ def on_the_hour(table: pd.DataFrame) -> pd.DataFrame:
 
 
 def gaps_of(column: pd.Series) -> list[Gap]:
-    """Every run of missing values."""
+    """Every run of missing values in a column with an hourly index."""
     empty = column.isna()
     run = (empty != empty.shift()).cumsum()[empty]
     return [Gap(part.index[0], part.index[-1]) for _, part in run.groupby(run)]
 
 
 def fill_gaps(column: pd.Series) -> pd.Series:
-    """A column with its short gaps filled and its long ones left empty."""
+    """A column with an hourly index, with its short gaps filled and its long ones left NaN."""
     result = column.copy()
     linear = column.interpolate(method="time", limit_area="inside")
     for gap in gaps_of(column):
@@ -61,7 +75,7 @@ def fill_gaps(column: pd.Series) -> pd.Series:
 
 
 def _from_neighbours(column: pd.Series, gap: Gap, linear: pd.Series) -> pd.Series:
-    """Same hours of the nearest whole days before and after, blended across the gap."""
+    """The same hours of the nearest whole days before and after, weighted by how near each is."""
     shift = pd.Timedelta(days=-(-gap.hours // 24))
     hours = pd.date_range(gap.first, gap.last, freq="h")
     before = column.reindex(hours - shift).set_axis(hours)

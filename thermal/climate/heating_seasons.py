@@ -1,7 +1,7 @@
-"""Winters cut from a weather file and laid side by side for the simulation.
+"""Winters of a weather file, side by side for the simulation.
 
-The clock is local standard time all winter, summer time ignored: lamps and tariffs may shift by an hour
-in October and April. Each hour carries the mean of its two end values, so that a whole hour's heat is right.
+The clock is local standard time all winter. Daylight saving time is ignored: lamps and tariffs may be an hour off in
+October and April. Each hour has the mean of the values at its start and end, so that its heat loss is right.
 """
 
 from __future__ import annotations
@@ -19,31 +19,68 @@ from thermal.core.arrays import Array
 from thermal.errors import ClimateError
 from thermal.physics import moist_air
 
-SHORTEST_H = 14 * 24  # less than this of a winter is not run at all
+SHORTEST_H = 14 * 24  # fewest hours of a winter that is simulated
 
 
 @dataclass(frozen=True)
 class Winter:
-    """One heating season, or the part of it that the weather file covers."""
+    """One heating season, or the part of it that the weather file covers.
+
+    Attributes
+    ----------
+    year : int
+        Year in which it begins.
+    label : str
+        Its name: the year, or "typical".
+    start : Timestamp
+        First hour, local standard time without a zone.
+    hours : int
+        Hours covered.
+    complete : bool
+        Whether the whole season is covered.
+    filled_hours : int
+        Hours whose air temperature was filled in.
+    """
 
     year: int
     label: str
-    start: pd.Timestamp  # local standard time, naive
+    start: pd.Timestamp
     hours: int
     complete: bool
     filled_hours: int
 
     def times(self) -> pd.DatetimeIndex:
-        """Local standard time at the start of each hour."""
+        """Local standard time at the start of each hour, shape (hour,)."""
         return pd.date_range(self.start, periods=self.hours, freq="h")
 
 
 @dataclass(frozen=True)
 class Weather:
-    """Weather of the simulated winters: arrays of shape (hour, winter), each winter from its own first hour.
+    """Weather of the simulated winters, side by side: each column is a winter from its first hour on.
 
-    The first `spin_up_h` rows warm the model up and are not counted; a winter shorter than the longest is
-    padded with its last value and its results are taken at its own end.
+    The first `spin_up_h` rows warm up the model and are not counted. A shorter winter is padded with its last value,
+    and its results are taken at its own end.
+
+    Attributes
+    ----------
+    winters : tuple of Winter
+        The winters, one for each column.
+    spin_up_h : int
+        Hours before the winters begin.
+    outdoor_c : Array, shape (hour, winter)
+        Hourly mean of the air temperature [degC].
+    humidity_ratio : Array, shape (hour, winter)
+        Hourly mean of the humidity ratio [kg/kg].
+    wind_m_s : Array, shape (hour, winter)
+        Hourly mean of the wind speed [m/s].
+    season_cos, season_sin : Array, shape (hour, winter)
+        Cosine and sine of the angle of the year, counted from the coldest time outdoors [-].
+    harmonic : YearlyHarmonic
+        Yearly wave of the air temperature.
+    pressure_pa : float
+        Air pressure at the site's elevation [Pa].
+    refused : tuple of str
+        One sentence on each winter that cannot be simulated.
     """
 
     winters: tuple[Winter, ...]
@@ -58,7 +95,7 @@ class Weather:
     refused: tuple[str, ...] = ()
 
     def months(self, winter: int) -> list[str]:
-        """The months a winter touches, such as "2016-10"."""
+        """Months of a winter, given by its index, such as "2016-10"."""
         return list(dict.fromkeys(self.winters[winter].times().strftime("%Y-%m")))
 
     @property
@@ -82,22 +119,33 @@ class Weather:
 
 
 def _month_ends(winter: Winter) -> list[int]:
-    """Hours from the winter's start to the end of each of its months."""
+    """Hours from the start of a winter to the end of each of its months."""
     months = winter.times().month
     return [*np.flatnonzero(np.diff(months)) + 1, winter.hours]
 
 
 def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcing:
-    """Runs of hours cut from the weather, each as if it were a winter of its own without spin-up.
+    """Runs of hours cut from the weather, each as a winter of its own without spin-up.
 
     Parameters
     ----------
-    winter, first : Array of int, shape (run,)
-        Which winter each run is from, and its first row. Beyond a winter's end its last hour stands in.
+    weather : Weather
+        The winters.
+    winter : Array of int, shape (run,)
+        Index of the winter that each run is from.
+    first : Array of int, shape (run,)
+        First row of each run. Beyond the end of a winter its last hour is repeated.
+    hours : int
+        Length of every run [h].
+
+    Returns
+    -------
+    Forcing
+        One column for each run, without marks.
     """
     ends = weather.spin_up_h + np.array([weather.winters[item].hours for item in winter])
     rows = np.minimum(first + np.arange(hours)[:, None], ends - 1)
-    season = rows[np.arange(hours) // 24 * 24]  # it stands still within each day of the run
+    season = rows[np.arange(hours) // 24 * 24]  # constant within each day of the run
     return Forcing(
         **{name: getattr(weather, name)[rows, winter] for name in ("outdoor_c", "humidity_ratio", "wind_m_s")},
         **{name: getattr(weather, name)[season, winter] for name in ("season_cos", "season_sin")},
@@ -109,17 +157,42 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
 
 
 def until(forcing: Forcing, row: int) -> Forcing:
-    """Forcing that ends at a row, a whole day, at the latest; its marks left out."""
+    """Forcing that ends early.
+
+    Parameters
+    ----------
+    forcing : Forcing
+        The forcing.
+    row : int
+        Row at which it ends at the latest, a multiple of 24.
+
+    Returns
+    -------
+    Forcing
+        The same hours, without marks.
+    """
     return replace(forcing, end_h=np.minimum(forcing.end_h, row), marks=np.zeros((0, len(forcing.end_h)), dtype=int))
 
 
 def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
-    """The winters of a weather file, or the chosen ones, ready to simulate.
+    """The winters of a weather file, ready to simulate.
+
+    Parameters
+    ----------
+    climate : Climate
+        The weather file.
+    years : tuple of int
+        Years in which the chosen winters begin; empty for all winters.
+
+    Returns
+    -------
+    Weather
+        The winters that can be simulated, side by side.
 
     Raises
     ------
     ClimateError
-        When no winter can be simulated; the message says why for each.
+        When no winter can be simulated, with the reason for each, or the time zone is not an IANA time zone.
     """
     first, last = climate.hours.index[0], climate.hours.index[-1]
     candidates = years or tuple(range(first.year - 1, last.year + 1))
@@ -142,7 +215,7 @@ def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
 
 
 def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | None:
-    """One winter with its spin-up, None when the series has next to nothing of it, or why it is refused."""
+    """One winter with its spin-up; None where the file has less than two weeks of it; or why it cannot be simulated."""
     offset = standard_offset(climate.header.timezone, year)
     local = climate.hours.set_axis(climate.hours.index.tz_localize(None) + offset)
     due_start, due_end = (pd.Timestamp(season_bound) for season_bound in season_bounds(year, climate.south))
@@ -151,7 +224,7 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
     hours = int((end - start) / pd.Timedelta("1h"))
     if hours < SHORTEST_H:
         return None
-    inside = local.loc[start:end]  # the hour that ends it included
+    inside = local.loc[start:end]  # includes the hour at its end
     if inside["air_c"].isna().any():
         long = "; ".join(
             f"{gap.first:%Y-%m-%d %H:%M} to {gap.last:%Y-%m-%d %H:%M}" for gap in gap_filling.gaps_of(inside["air_c"])
@@ -159,7 +232,7 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
         return f"winter {year} is left out: no data for more than 3 days ({long})"
     before = local.loc[start - pd.Timedelta(hours=SPIN_UP_H) : start - pd.Timedelta("1h")]
     if len(before) < SPIN_UP_H or before["air_c"].isna().any():
-        before = inside.iloc[:SPIN_UP_H]  # two weeks of the winter itself stand in
+        before = inside.iloc[:SPIN_UP_H]  # the first two weeks of the winter serve as its spin-up
     complete = start == due_start and end == due_end
     label = "typical" if climate.header.kind == "typical year" else str(year)
     winter = Winter(year, label, start, hours, complete, int(inside["filled"].sum()))
@@ -167,7 +240,7 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
 
 
 def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refused: tuple[str, ...]) -> Weather:
-    """Pad all winters to one length and take hourly means."""
+    """All winters padded to one length, with hourly means."""
     length = max(winter.hours for winter, _ in cut) + SPIN_UP_H
     pressure = float(moist_air.pressure_at(climate.header.elevation_m))
 
@@ -191,7 +264,9 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
     for winter, _ in cut:
         days = pd.date_range(winter.start - pd.Timedelta(hours=SPIN_UP_H - 12), periods=-(-length // 24), freq="D")
         angles.append(2 * np.pi * (hour_of_year(days) - harmonic.coldest_h) / YEAR_H)
-    season = np.repeat(np.stack(angles, axis=1), 24, axis=0)[:length]  # the ground knows no hours
+    season = np.repeat(np.stack(angles, axis=1), 24, axis=0)[
+        :length
+    ]  # one value for each day: the ground does not follow hours
     return Weather(
         winters=tuple(winter for winter, _ in cut),
         spin_up_h=SPIN_UP_H,

@@ -1,4 +1,4 @@
-"""Weather files: an hourly CSV with a small TOML header beside it, bundled or your own."""
+"""Weather files, bundled or your own: an hourly CSV with a TOML header beside it."""
 
 from __future__ import annotations
 
@@ -14,18 +14,18 @@ from thermal.climate.text_file import PLAUSIBLE_C, check_span, decompress
 from thermal.core.suggest import nearest
 from thermal.errors import ClimateError
 
-POSSIBLE = {"rh_pct": (0.0, 100.5), "wind_m_s": (0.0, 120.0)}  # anything beyond counts as missing
+POSSIBLE = {"rh_pct": (0.0, 100.5), "wind_m_s": (0.0, 120.0)}  # values outside count as missing
 
 
 def folders() -> list[Path]:
-    """Where series are looked for: the working directory's `climates` first, then the bundled ones."""
+    """Folders with weather files: `climates` in the working folder first, then the bundled ones."""
     package = Path(__file__).resolve().parent.parent
     places = (Path("climates"), package / "climates", package.parent / "climates")
     return [place for place in places if place.is_dir()]
 
 
 def available() -> dict[str, Path]:
-    """Every series by name, with its CSV file."""
+    """The CSV file of every weather file by its name."""
     by_name: dict[str, Path] = {}
     for folder in folders():
         for header in sorted(folder.glob("*.toml")):
@@ -36,12 +36,22 @@ def available() -> dict[str, Path]:
 
 
 def load_climate(name: str) -> Climate:
-    """A named series.
+    """The weather file of a name.
+
+    Parameters
+    ----------
+    name : str
+        One of the names that `available` lists.
+
+    Returns
+    -------
+    Climate
+        Its hours, with short gaps filled.
 
     Raises
     ------
     ClimateError
-        When there is none of that name, or its file is broken.
+        When no weather file has that name, or it cannot be read.
     """
     known = available()
     if name not in known:
@@ -50,18 +60,44 @@ def load_climate(name: str) -> Climate:
 
 
 def read_climate(path: Path) -> Climate:
-    """A series from its CSV file, with the header beside it if there is one.
+    """A climate from a CSV file, with the header beside it where there is one.
+
+    Parameters
+    ----------
+    path : Path
+        The CSV file, gzipped or not.
+
+    Returns
+    -------
+    Climate
+        Its hours, with short gaps filled.
 
     Raises
     ------
     ClimateError
-        When the file cannot be read, or lacks usable `time_utc` and `air_c` columns.
+        When the file cannot be read, or has no usable `time_utc` and `air_c` columns.
     """
     return climate_from(_table(path), read_header(path))
 
 
 def read_header(path: Path) -> Header:
-    """The TOML header beside a series' CSV file; a plain one when there is none."""
+    """The TOML header beside a CSV file.
+
+    Parameters
+    ----------
+    path : Path
+        The CSV file.
+
+    Returns
+    -------
+    Header
+        With the file's name only, where there is no TOML file.
+
+    Raises
+    ------
+    ClimateError
+        When the TOML file cannot be read.
+    """
     stem = path.name.removesuffix(".gz").removesuffix(".csv")
     beside = path.with_name(stem + ".toml")
     if not beside.exists():
@@ -75,9 +111,10 @@ def read_header(path: Path) -> Header:
 
 
 def _table(path: Path) -> pd.DataFrame:
+    """The hours of a CSV file, checked."""
     try:
         table = pd.read_csv(io.BytesIO(decompress(path)), encoding="utf-8-sig")
-    except (ValueError, OverflowError) as fault:  # pandas' parser errors are ValueErrors
+    except (ValueError, OverflowError) as fault:  # the parser errors of pandas are ValueErrors
         raise ClimateError(f"{path}: cannot be read ({fault})") from fault
     missing = [name for name in ("time_utc", "air_c") if name not in table]
     if missing:

@@ -1,4 +1,4 @@
-"""A logger's CSV: time and any of outdoor, room and water temperature and heater watts, by whole hours."""
+"""A data logger's CSV: times, and hourly temperatures of outdoor air, room and water, and heater power."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from thermal.climate.text_file import check_span, decode
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
 
-LONGEST_GAP_H = 6  # of outdoor air and watts, which drive the model; bridged by straight lines
+LONGEST_GAP_H = 6  # longest gap in outdoor temperature and heater power, filled by a straight line
 HEADINGS = {
     "time": ("time", "date", "timestamp", "local_time"),
     "outdoor_c": ("outdoor", "outside", "out"),
@@ -26,7 +26,21 @@ HEADINGS = {
 
 @dataclass(frozen=True)
 class Log:
-    """Hourly means over whole days of local time; None for what was not logged, not-a-number where it is missing."""
+    """Hourly means of a log over whole days of local time.
+
+    Attributes
+    ----------
+    times : DatetimeIndex
+        Start of each hour, local time.
+    outdoor_c : Array or None, shape (hour,)
+        Outdoor air temperature [degC]; None where it was not logged.
+    room_c : Array or None, shape (hour,)
+        Room air temperature [degC], NaN in missing hours; None where it was not logged.
+    water_c : Array or None, shape (hour,)
+        Water temperature [degC], NaN in missing hours; None where it was not logged.
+    heater_w : Array or None, shape (hour,)
+        Heater power [W]; None where it was not logged.
+    """
 
     times: pd.DatetimeIndex
     outdoor_c: Array | None
@@ -36,12 +50,23 @@ class Log:
 
 
 def read_log(path: Path) -> Log:
-    """Read a logger's file; temperatures in Fahrenheit where a heading says F.
+    """Read a logger's file.
+
+    Parameters
+    ----------
+    path : Path
+        The CSV file, gzipped or not. Temperatures are in Fahrenheit where a heading says F, otherwise in Celsius.
+
+    Returns
+    -------
+    Log
+        Its hourly means.
 
     Raises
     ------
     ClimateError
-        When the file cannot be read, has no times, no water or room temperature, or too little of them.
+        When the file cannot be read, has no times, no water or room temperature, or too long a gap in outdoor
+        temperature or heater power.
     """
     table = _table(path)
     result = {key: _heading(table, words) for key, words in HEADINGS.items()}
@@ -76,6 +101,7 @@ def read_log(path: Path) -> Log:
 
 
 def _table(path: Path) -> pd.DataFrame:
+    """The columns of the file as they are."""
     text, _ = decode(path)
     separator = ";" if text.split("\n", 1)[0].count(";") else ","
     try:
@@ -85,17 +111,19 @@ def _table(path: Path) -> pd.DataFrame:
         raise ClimateError(f"{path}: not a table of comma- or semicolon-separated values ({notes})") from fault
 
 
-OFFSET = r"(\d)\s*(?:Z|[+-]\d\d:?\d\d|(?<=:\d\d)\s*[+-]\d\d)$"  # at a time's end; "-05" ends a date too
+OFFSET = (
+    r"(\d)\s*(?:Z|[+-]\d\d:?\d\d|(?<=:\d\d)\s*[+-]\d\d)$"  # an offset at the end of a time; a date may end in "-05" too
+)
 
 
 def _times(column: pd.Series, path: Path) -> pd.DatetimeIndex:
-    """Local times; a zone's offset is dropped, since a logger shows the clock of its place."""
+    """Local times; an offset is left out, because a logger shows the clock of its place."""
     if not len(column):
         raise ClimateError(f"{path}: a heading but no rows; add the logged hours")
     written = column.astype(str).str.replace(OFFSET, r"\1", regex=True)
     try:
         times = pd.DatetimeIndex(pd.to_datetime(written, format="ISO8601", errors="coerce")).tz_localize(None)
-    except ValueError as fault:  # zones in a form that pandas knows and we do not, and not the same in all rows
+    except ValueError as fault:  # offsets in a form that OFFSET does not match, and not the same in all rows
         raise ClimateError(f"{path}: times are not all written in one form ({fault})") from fault
     if times.isna().any():
         first = int(times.isna().argmax())
@@ -108,6 +136,7 @@ def _times(column: pd.Series, path: Path) -> pd.DatetimeIndex:
 
 
 def _heading(table: pd.DataFrame, words: tuple[str, ...]) -> str | None:
+    """The first heading that begins with one of the words."""
     for word in words:
         for name in table.columns:
             if re.match(rf"{word}(?![a-z])", str(name).strip().lower().replace("_", " ")):
@@ -116,6 +145,7 @@ def _heading(table: pd.DataFrame, words: tuple[str, ...]) -> str | None:
 
 
 def _numbers(column: pd.Series, heading: str) -> Array:
+    """Numbers of a column, degF converted to degC by its heading; NaN for any other text."""
     values = pd.to_numeric(column, errors="coerce").to_numpy(dtype=float)
     fahrenheit = re.search(r"(?:[\s_(\[°]|deg)F\b", heading, re.IGNORECASE)
     return np.asarray((values - 32.0) / 1.8 if fahrenheit else values)

@@ -1,8 +1,7 @@
-"""Hours from the public weather archive, by way of meteostat: one station, one winter at a time.
+"""Hours from a public weather archive through the package meteostat: one station and one winter at a time.
 
-The only module that uses the network. The library answers trouble with silence, so everything it logs is caught,
-completeness is counted here, and each winter is kept as soon as it is whole: a second call goes on where the first
-one stopped.
+Only this module uses the network. The package logs errors where others raise them, so its log is read here, and the
+hours are counted here.
 """
 
 from __future__ import annotations
@@ -23,9 +22,9 @@ from thermal.core.display_units import percent_text
 from thermal.errors import ClimateError
 
 RADIUS_M = 100_000
-TRIED = 8  # stations asked before giving up
-ENOUGH = 0.95  # share of a winter's hours a station must have measured or modelled
-HEIGHT_PENALTY = 10.0  # metres of distance that a metre of height is worth
+TRIED = 8  # most stations tried
+ENOUGH = 0.95  # smallest share of a winter's hours with data
+HEIGHT_PENALTY = 10.0  # metres of distance that count as much as a metre of height
 SOCKET_TIMEOUT_S = 8.0
 FOREVER_S = 10**9
 NETWORK = {"network_max_retries": 1, "network_timeout": 8}
@@ -36,7 +35,25 @@ FALLBACK_CREDIT = "Meteostat and its data providers"
 
 @dataclass(frozen=True)
 class Station:
-    """A weather station near the place asked for."""
+    """A weather station near the place asked for.
+
+    Attributes
+    ----------
+    id : str
+        Its identifier in the archive.
+    name : str
+        Its name.
+    latitude : float
+        Degrees north.
+    longitude : float
+        Degrees east.
+    elevation_m : float
+        Height above sea level [m].
+    timezone : str
+        IANA name of its time zone.
+    distance_m : float
+        Distance from the place [m].
+    """
 
     id: str
     name: str
@@ -49,7 +66,21 @@ class Station:
 
 @dataclass(frozen=True)
 class FetchedWinter:
-    """One winter's hours with the two weeks before it: index UTC, columns air_c, rh_pct, wind_m_s, model."""
+    """Hours of one winter and the two weeks before it.
+
+    Attributes
+    ----------
+    year : int
+        Year in which the winter begins.
+    hours : DataFrame
+        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], model [bool].
+    coverage : float
+        Share of the winter's hours with an air temperature [-].
+    model_share : float
+        Share of those that come from a weather model [-].
+    credit : str
+        Who provides the data.
+    """
 
     year: int
     hours: pd.DataFrame
@@ -59,14 +90,14 @@ class FetchedWinter:
 
 
 class _Listener(logging.Handler):
-    """Keeps what the library logs instead of raising."""
+    """Log handler that keeps the errors which the package logs."""
 
     def __init__(self) -> None:
         super().__init__(logging.INFO)
         self.failures: list[str] = []
 
     def emit(self, record: logging.LogRecord) -> None:
-        """Note failures; a file that is simply not there (404) is no failure of the network."""
+        """Keep an error; a missing file (404) is not one."""
         fault = record.exc_info[1] if record.exc_info else None
         if fault is None or getattr(fault, "code", None) == 404:
             return
@@ -75,7 +106,7 @@ class _Listener(logging.Handler):
 
 @contextmanager
 def _archive() -> Iterator[tuple[Any, _Listener]]:
-    """The library with short time-outs, no pickle cache, and its log caught; everything put back afterwards."""
+    """The package with short time-outs, without its cache, and with its log read; restored afterwards."""
     import meteostat
 
     listener, logger = _Listener(), logging.getLogger("meteostat")
@@ -98,7 +129,19 @@ def _archive() -> Iterator[tuple[Any, _Listener]]:
 
 
 def stations_near(latitude: float, longitude: float, elevation_m: float | None = None) -> list[Station]:
-    """Stations within 100 km, nearest first; a difference in height counts as ten times as much distance.
+    """Stations within 100 km, nearest first.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        The place, degrees north and east.
+    elevation_m : float, optional
+        Its height above sea level [m]. A metre of height difference then counts as ten metres of distance.
+
+    Returns
+    -------
+    list of Station
+        At least one.
 
     Raises
     ------
@@ -109,7 +152,7 @@ def stations_near(latitude: float, longitude: float, elevation_m: float | None =
         point = meteostat.Point(latitude, longitude)
         try:
             table = _nearby(meteostat, point)
-        except Exception as fault:  # the library raises bare Exception for every trouble of the network
+        except Exception as fault:  # the package raises plain Exception for network errors
             raise ClimateError(
                 f"the weather archive's list of stations could not be read ({str(fault)[:120]}). Try again later, or"
                 " use `overwinter climate add FILE` with a weather file of your own."
@@ -129,7 +172,7 @@ def stations_near(latitude: float, longitude: float, elevation_m: float | None =
 
 
 def _nearby(meteostat: Any, point: Any) -> pd.DataFrame | None:
-    """The list of stations; an old copy of it serves when the archive does not answer, a broken one is thrown away."""
+    """The list of stations; an old copy where the archive does not answer. A broken copy is deleted."""
     config = meteostat.config
     copy = Path(config.stations_db_file) if config.stations_db_file else None
     if copy is not None:
@@ -152,6 +195,7 @@ def _nearby(meteostat: Any, point: Any) -> pd.DataFrame | None:
 
 
 def _station(identifier: object, row: pd.Series) -> Station:
+    """A station from a row of the list."""
     height = row["elevation"]
     return Station(
         id=str(identifier),
@@ -165,12 +209,26 @@ def _station(identifier: object, row: pd.Series) -> Station:
 
 
 def download_winter(station: Station, year: int, observed_only: bool = False) -> FetchedWinter | None:
-    """One winter of one station, with the two weeks before it for the spin-up; None when the archive has none.
+    """One winter of one station, with the two weeks before it for the spin-up.
+
+    Parameters
+    ----------
+    station : Station
+        The station.
+    year : int
+        Year in which the winter begins.
+    observed_only : bool
+        True to leave out hours from weather models.
+
+    Returns
+    -------
+    FetchedWinter or None
+        None where the archive has nothing of it.
 
     Raises
     ------
     ClimateError
-        When some file could not be read: a half winter is never passed off as a whole one.
+        When the winter has not begun, or a file could not be read: an incomplete download is never used.
     """
     south = station.latitude < 0
     start, end = season_bounds(year, south)
@@ -194,7 +252,7 @@ def download_winter(station: Station, year: int, observed_only: bool = False) ->
             credit = str(getattr(series, "attribution", "") or FALLBACK_CREDIT)
         except ClimateError:
             raise
-        except Exception as fault:  # several unrelated types, by way of pandas
+        except Exception as fault:  # the package and pandas raise several unrelated types
             listener.failures.append(f"{type(fault).__name__}: {fault}"[:160])
             table, credit = None, FALLBACK_CREDIT
         finally:
@@ -210,7 +268,7 @@ def download_winter(station: Station, year: int, observed_only: bool = False) ->
 
 
 def _tidy(table: pd.DataFrame, year: int, start: datetime, end: datetime, south: bool, credit: str) -> FetchedWinter:
-    """SI columns on every hour of the winter, and how many of them are there."""
+    """Columns in SI units for every hour of the winter, and the share of hours that have values."""
     table = table.rename(columns=str)
     index = pd.DatetimeIndex(table.index).tz_localize("UTC")
     columns = {"air_c": table["temp"], "rh_pct": table["rhum"], "wind_m_s": table["wspd"].astype("float64") / 3.6}
@@ -230,12 +288,30 @@ def _tidy(table: pd.DataFrame, year: int, start: datetime, end: datetime, south:
 def best_station(
     stations: list[Station], year: int, observed_only: bool, on_message: Callable[[str], None]
 ) -> tuple[Station, FetchedWinter]:
-    """The first station, by nearness, with enough of a winter; `on_message` hears of those passed over.
+    """The first station with enough data of a winter.
+
+    Parameters
+    ----------
+    stations : list of Station
+        Stations, the nearest first; at most eight are tried.
+    year : int
+        Year in which the winter begins.
+    observed_only : bool
+        True to leave out hours from weather models.
+    on_message : callable
+        Called with a message on each station that has too little.
+
+    Returns
+    -------
+    station : Station
+        The station.
+    winter : FetchedWinter
+        Its winter.
 
     Raises
     ------
     ClimateError
-        When none of the nearest has enough, naming what each has.
+        When none of them has enough, or a download fails.
     """
     passed = []
     for station in stations[:TRIED]:

@@ -1,4 +1,4 @@
-"""When a winter begins and ends, and the clock it is counted by."""
+"""When a winter begins and ends, and its clock."""
 
 from __future__ import annotations
 
@@ -7,23 +7,49 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from thermal.errors import ClimateError
 
-SPIN_UP_H = 14 * 24
+SPIN_UP_H = 14 * 24  # hours simulated before a winter
 
 
 def season_bounds(year: int, south: bool) -> tuple[datetime, datetime]:
-    """First hour and first hour after a winter, local standard time."""
+    """First hour of a winter, and first hour after it.
+
+    Parameters
+    ----------
+    year : int
+        Year in which it begins.
+    south : bool
+        True south of the equator.
+
+    Returns
+    -------
+    start, end : datetime
+        Its first hour, and the first hour after it, local standard time. It lasts from October to April, in the south
+        from April to October.
+    """
     if south:
         return datetime(year, 4, 1), datetime(year, 11, 1)
     return datetime(year, 10, 1), datetime(year + 1, 5, 1)
 
 
 def standard_offset(timezone: str, year: int) -> timedelta:
-    """Local standard time minus UTC, to the whole hour.
+    """Local standard time minus UTC, rounded to the whole hour.
+
+    Parameters
+    ----------
+    timezone : str
+        IANA name of the time zone.
+    year : int
+        Year.
+
+    Returns
+    -------
+    timedelta
+        The offset.
 
     Raises
     ------
     ClimateError
-        When the zone is not an IANA time zone.
+        When `timezone` is not an IANA time zone.
     """
     try:
         zone = ZoneInfo(timezone)

@@ -1,4 +1,4 @@
-"""A weather file's bytes and text, within bounds of size and time."""
+"""Bytes and text of a weather file, with limits on size and time."""
 
 from __future__ import annotations
 
@@ -13,18 +13,28 @@ import pandas as pd
 from thermal.errors import ClimateError
 
 PLAUSIBLE_C = (-70.0, 60.0)
-LARGEST_BYTES = 50 << 20
+LARGEST_BYTES = 50 << 20  # 50 MiB
 LONGEST_YEARS = 100
-YEARS = 1700, 2300  # a mistyped one is likelier than a climate from beyond
+YEARS = 1700, 2300  # a year outside is taken for a typing error
 
 
 def decompress(path: Path) -> bytes:
-    """A file's bytes, gzipped or not.
+    """Bytes of a file, gzipped or not.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    bytes
+        Its content, unpacked.
 
     Raises
     ------
     ClimateError
-        When it cannot be read, or is too large packed or unpacked.
+        When it cannot be read, or is larger than 50 MiB packed or unpacked.
     """
     too_large = ClimateError(f"{path}: larger than {LARGEST_BYTES >> 20} MiB; use a shorter file")
     try:
@@ -44,7 +54,14 @@ def decompress(path: Path) -> bytes:
 
 
 def check_span(path: Path, times: pd.DatetimeIndex) -> None:
-    """See that a file's times span at most `LONGEST_YEARS`, all of them in `YEARS`.
+    """Check that the times of a file span at most 100 years, all between 1700 and 2300.
+
+    Parameters
+    ----------
+    path : Path
+        The file, for the message.
+    times : DatetimeIndex
+        Its times, in any order; NaT is ignored.
 
     Raises
     ------
@@ -54,7 +71,9 @@ def check_span(path: Path, times: pd.DatetimeIndex) -> None:
     if times.isna().all():
         return
     ends = times.min(), times.max()
-    first, last = (np.datetime_as_string(end.to_datetime64(), "D") for end in ends)  # of years beyond `strftime`'s too
+    first, last = (
+        np.datetime_as_string(end.to_datetime64(), "D") for end in ends
+    )  # also for years that `strftime` does not take
     years = (ends[1] - ends[0]) / pd.Timedelta(days=365.25)
     if years > LONGEST_YEARS:
         raise ClimateError(
@@ -66,12 +85,24 @@ def check_span(path: Path, times: pd.DatetimeIndex) -> None:
 
 
 def decode(path: Path) -> tuple[str, list[str]]:
-    """A file's text, gzipped or not, and a note on its encoding.
+    """Text of a file, gzipped or not.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    text : str
+        Its text, read as UTF-8 or else as Latin-1.
+    notes : list of str
+        A note where it is not UTF-8.
 
     Raises
     ------
     ClimateError
-        When it cannot be read or is too large.
+        When it cannot be read, or is larger than 50 MiB packed or unpacked.
     """
     raw = decompress(path)
     try:

@@ -1,4 +1,4 @@
-"""Series written into the climates folder: whole or not at all, under a name that cannot leave the folder."""
+"""Weather files written into a folder: complete or not at all, under a name that cannot leave the folder."""
 
 from __future__ import annotations
 
@@ -18,7 +18,17 @@ NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 
 
 def check_name(name: str) -> str:
-    """A name for a series: lower-case letters, digits and hyphens.
+    """Check the name of a weather file: lower-case letters, digits and hyphens, at most 60.
+
+    Parameters
+    ----------
+    name : str
+        The name.
+
+    Returns
+    -------
+    str
+        The same name.
 
     Raises
     ------
@@ -31,9 +41,30 @@ def check_name(name: str) -> str:
 
 
 def write_dataset(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
-    """Write a series' CSV and header; the CSV's path is returned.
+    """Write the CSV and the TOML header of a weather file.
 
-    The header comes last, so that a series cut off on the way is not listed.
+    The header is written last, so that an interrupted file is not listed.
+
+    Parameters
+    ----------
+    folder : Path
+        Folder to write to.
+    header : Header
+        Where the data comes from; its name gives the files their names.
+    hours : DataFrame
+        Index in UTC; columns air_c [degC] and, optionally, rh_pct [%] and wind_m_s [m/s].
+
+    Returns
+    -------
+    Path
+        The CSV file.
+
+    Raises
+    ------
+    ClimateError
+        When the name is not allowed.
+    OverwinterError
+        When a file cannot be written.
     """
     check_name(header.name)
     csv = write_atomically(folder / f"{header.name}.csv.gz", compress(hours))
@@ -45,12 +76,12 @@ def write_dataset(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
 
 
 def compress(hours: pd.DataFrame) -> bytes:
-    """Hours as a gzipped CSV, the same bytes for the same hours."""
+    """Hours with a UTC index as a gzipped CSV; the same hours always give the same bytes."""
     table = hours.round(3)
     table.index = pd.DatetimeIndex(table.index).strftime("%Y-%m-%dT%H:%MZ")
     return gzip.compress(table.to_csv(index_label="time_utc").encode("utf-8"), mtime=0)
 
 
 def _toml(value: object) -> str:
-    """A TOML value; JSON's strings are TOML's."""
+    """A value as TOML. JSON and TOML write strings alike."""
     return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else repr(value)

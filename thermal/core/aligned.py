@@ -1,7 +1,7 @@
-"""Arrays whose rows begin where a line of the processor's cache does.
+"""Arrays whose rows begin at a cache line of the processor.
 
-numpy's own begin anywhere, and rows that straddle lines are read more slowly: that costs 2,048 designs 5 %. A row is
-the last axis: one value a column of the batch.
+numpy places an array at any address, and rows that cross cache lines are read more slowly: for 2,048 designs that
+costs 5 %. A row is the last axis, one value for each column of the batch.
 """
 
 from __future__ import annotations
@@ -16,7 +16,20 @@ LINE_BYTES = 64
 
 
 def aligned_zeros(shape: tuple[int, ...], precision: Precision) -> Array:
-    """Zeros that begin with a line. Their rows do too when they fill whole lines."""
+    """Zeros at an address where a cache line begins.
+
+    Parameters
+    ----------
+    shape : tuple of int
+        Shape of the array. Every row begins at a cache line when the last axis fills whole lines of 64 bytes.
+    precision : type
+        `numpy.float32` or `float`.
+
+    Returns
+    -------
+    Array
+        Of the given shape and precision.
+    """
     size = math.prod(shape) * np.dtype(precision).itemsize
     memory = np.zeros(size + LINE_BYTES, np.uint8)
     first = -memory.ctypes.data % LINE_BYTES
@@ -24,7 +37,20 @@ def aligned_zeros(shape: tuple[int, ...], precision: Precision) -> Array:
 
 
 def aligned_copy(values: Array, precision: Precision) -> Array:
-    """A copy that begins with a line."""
+    """Copy of an array at an address where a cache line begins.
+
+    Parameters
+    ----------
+    values : Array
+        Array to copy, of any shape.
+    precision : type
+        Precision of the copy, `numpy.float32` or `float`.
+
+    Returns
+    -------
+    Array
+        Of the same shape as `values`.
+    """
     copy = aligned_zeros(values.shape, precision)
     copy[...] = values
     return copy

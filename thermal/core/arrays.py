@@ -7,6 +7,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-Array = NDArray[Any]  # of either precision
+Array = NDArray[Any]  # single or double precision
 Numbers = float | Array
 Precision = type[np.float32] | type[float]

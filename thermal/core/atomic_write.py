@@ -1,4 +1,4 @@
-"""Writing files so that a reader finds either the old or the new one, never half of it."""
+"""Files written so that a reader finds either the old file or the new one, never half of one."""
 
 from __future__ import annotations
 
@@ -11,12 +11,24 @@ from thermal.errors import OverwinterError
 
 
 def write_atomically(path: Path, content: bytes | str) -> Path:
-    """Write a file in one move: into a temporary neighbour, then over the old one.
+    """Write a file in one step: first to a temporary file in the same folder, then over the old one.
+
+    Parameters
+    ----------
+    path : Path
+        The file to write. Missing folders are created.
+    content : bytes or str
+        What to write; text is encoded as UTF-8.
+
+    Returns
+    -------
+    Path
+        The same path.
 
     Raises
     ------
     OverwinterError
-        When the folder cannot be written to.
+        When the file or its folder cannot be written.
     """
     data = content.encode("utf-8") if isinstance(content, str) else content
     temporary = ""
@@ -38,5 +50,5 @@ def write_atomically(path: Path, content: bytes | str) -> Path:
 
 
 def file_name(text: str) -> str:
-    """A file name made of a title: lower-case letters, digits and hyphens only."""
+    """File name made from a title: at most 60 lower-case letters, digits and hyphens, "plan" where none is left."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60] or "plan"

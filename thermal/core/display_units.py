@@ -1,4 +1,4 @@
-"""Figures as people read them: metric, US or imperial units."""
+"""Figures in the units of the reader: metric, US or imperial."""
 
 from __future__ import annotations
 
@@ -9,40 +9,89 @@ from thermal.core.quantities import R_IMPERIAL, N
 
 
 def watts_text(power_w: float) -> str:
-    """A power as printed, to the ten: more digits than that are not known."""
+    """A power [W] as text with its unit, rounded to 10 W because the model is not more exact than that."""
     return f"{round(power_w, -1):,.0f} W"
 
 
 def percent_text(share: float) -> str:
-    """A share of 1 as printed: 0.2 is "20 %"."""
+    """A share of 1 as text: 0.2 gives "20 %"."""
     return f"{100.0 * share:.0f} %"
 
 
 @dataclass(frozen=True)
 class DisplayUnits:
-    """How figures are printed: each kind's unit label, factor, offset from SI and decimals."""
+    """A system of units in which figures are shown.
+
+    Attributes
+    ----------
+    name : str
+        "metric", "us" or "imperial".
+    table : dict of str to (str, float, float)
+        For each quantity its unit label, the factor from SI and the offset added after it.
+    """
 
     name: str
     table: dict[str, tuple[str, float, float]]
 
     def value(self, quantity: str, si: N) -> N:
-        """An SI number in the shown unit of a quantity such as "temperature" or "volume"."""
+        """A number in the shown unit.
+
+        Parameters
+        ----------
+        quantity : str
+            Key of `table`, for example "temperature" or "volume".
+        si : float or Array
+            Number in the SI unit of that quantity.
+
+        Returns
+        -------
+        float or Array
+            The same amount in the shown unit.
+        """
         _, factor, offset = self.table[quantity]
         return si * factor + offset
 
     def unit(self, quantity: str) -> str:
-        """The shown unit's label."""
+        """Label of the shown unit of a quantity such as "temperature" or "volume"."""
         return self.table[quantity][0]
 
     def text(self, quantity: str, si: float | None, decimals: int = 1) -> str:
-        """An SI number as printed, with its unit; an em dash for none."""
+        """A number as text with its unit.
+
+        Parameters
+        ----------
+        quantity : str
+            Key of `table`, for example "temperature" or "volume".
+        si : float or None
+            Number in the SI unit of that quantity.
+        decimals : int
+            Decimals shown.
+
+        Returns
+        -------
+        str
+            For example "10.0 °C"; an em dash where the number is None or not finite.
+        """
         if si is None or not math.isfinite(si):
             return "—"
-        shown = round(self.value(quantity, si), decimals) + 0.0  # no minus zero
+        shown = round(self.value(quantity, si), decimals) + 0.0  # turns -0.0 into 0.0
         return f"{shown:,.{decimals}f} {self.unit(quantity)}"
 
     def difference(self, si_k: float, decimals: int = 1) -> str:
-        """A temperature difference as printed, in degrees of the shown temperature."""
+        """A temperature difference as text, in degrees of the shown temperature unit.
+
+        Parameters
+        ----------
+        si_k : float
+            Difference [K].
+        decimals : int
+            Decimals shown.
+
+        Returns
+        -------
+        str
+            For example "1.8 °F" for 1 K in US units.
+        """
         unit, factor, _ = self.table["temperature"]
         return f"{si_k * factor:.{decimals}f} {unit}"
 

@@ -12,10 +12,26 @@ from thermal.core.arrays import Array
 
 
 def latin_hypercube(names: Sequence[str], samples: int, seed: int) -> dict[str, Array]:
-    """Latin hypercube: for each name `samples` numbers in (0, 1), one in each of as many equal slots, shuffled.
+    """Latin hypercube sample of several uncertain inputs, with uncorrelated columns.
 
-    Shuffles that happen to go with those of earlier names are straightened out, or one more unknown could narrow a
-    band by chance; earlier names never depend on later ones.
+    The interval (0, 1) is cut into as many equal slots as there are samples. Each input has one number in every slot,
+    in random order. The order of each input is then changed so that it is not correlated with earlier inputs: a
+    chance correlation would make a range too narrow or too wide. An input's numbers do not depend on later inputs.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Names of the inputs, each once.
+    samples : int
+        Numbers for each input.
+    seed : int
+        Seed of the random numbers.
+
+    Returns
+    -------
+    dict of str to Array, shape (samples,)
+        For each input its numbers in (0, 1), to be read as probabilities.
+
     Source: McKay, Beckman & Conover 1979, Technometrics 21:239; Iman & Conover 1982, Commun. Stat. B 11:311.
     """
     scores = np.array([NormalDist().inv_cdf((i + 0.5) / samples) for i in range(samples)])

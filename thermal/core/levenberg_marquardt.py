@@ -1,4 +1,4 @@
-"""Least squares by Levenberg and Marquardt, for a model that is cheap to evaluate at many points at once."""
+"""Least squares by the method of Levenberg and Marquardt, for a model that evaluates many points at once."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import numpy as np
 from thermal.core.arrays import Array
 
 ROUNDS = 12
-ENOUGH = 1e-6  # a round that lowers the sum of squares by a smaller share is the last
+ENOUGH = 1e-6  # relative fall of the sum of squares below which the search ends
 FIRST_DAMPING = 1e-3
 Outputs = TypeVar("Outputs")
 
@@ -22,26 +22,31 @@ def levenberg_marquardt(
     steps: Array,
     bound: Array,
 ) -> tuple[Array, Array]:
-    """The parameters that fit best, searched from zero, and their covariance.
+    """Parameters that fit best, searched from zero, and their covariance.
 
-    Every round evaluates the model at the parameters and at a step to either side of each (central differences), then
-    at five candidates with dampings a decade apart, of which the best is taken.
+    Each round evaluates the model at the parameters and one step to either side of each (central differences). It then
+    tries five dampings a factor of ten apart, and takes the best.
 
     Parameters
     ----------
     model : callable
-        From parameters, shape (point, parameter), to whatever the two others read.
+        Takes parameters, shape (point, parameter); returns whatever `noise` and `residuals` read.
     noise : callable
-        From the model's outputs to the standard deviation of each kind of measurement, at the first point.
+        Takes the model's outputs; returns the standard deviation of each kind of measurement, at the first point.
     residuals : callable
-        From the model's outputs and that noise to residuals over noise, shape (measurement, point).
-    steps, bound : Array, shape (parameter,)
-        Half width of the differences, and how far from zero a parameter may get.
+        Takes the model's outputs and those standard deviations; returns residuals divided by them, shape
+        (measurement, point).
+    steps : Array, shape (parameter,)
+        Step to either side for the central differences.
+    bound : Array, shape (parameter,)
+        Largest distance of each parameter from zero.
 
     Returns
     -------
     parameters : Array, shape (parameter,)
+        The parameters that fit best.
     covariance : Array, shape (parameter, parameter)
+        Their covariance.
 
     Source: Marquardt 1963, J. SIAM 11:431.
     """

@@ -1,4 +1,4 @@
-"""Work spread over processes: a pool that is taken down with its owner, a serial stand-in, shares of equal size."""
+"""Work on several processes: a pool that ends with its owner, a serial executor, and work split into equal parts."""
 
 from __future__ import annotations
 
@@ -16,52 +16,79 @@ import numpy as np
 
 from thermal.core.arrays import Array
 
-BLOCK_COLUMNS = 4096  # columns: beyond, memory is slower than numpy's calls are dear
-MIN_BLOCK_COLUMNS = 192  # columns: a smaller block is not worth handing to another process
+BLOCK_COLUMNS = 4096  # columns; larger blocks no longer fit the cache
+MIN_BLOCK_COLUMNS = 192  # columns; a smaller block gains nothing on another process
 CORES = os.cpu_count() or 1
 Progress = Callable[
     [Iterable[Any], int], Iterable[Any]
-]  # passes results on and shows progress; told how many will come
+]  # takes results and their number, returns the results and shows progress
 
 
 class SerialExecutor(Executor):
-    """An executor that does the work at once in this process: for a study that is one of several side by side."""
+    """An executor that works at once in this process, for a task that itself runs in a pool."""
 
     def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
-        """The function's value as a future that is already done; its errors are raised at once."""
+        """Call a function now.
+
+        Parameters
+        ----------
+        fn : callable
+            The function. An exception that it raises is not caught.
+        *args, **kwargs
+            Its arguments.
+
+        Returns
+        -------
+        Future
+            A finished future that holds the function's result.
+        """
         done: Future[Any] = Future()
         done.set_result(fn(*args, **kwargs))
         return done
 
 
 def no_progress(results: Iterable[Any], count: int) -> Iterable[Any]:
-    """No progress shown."""
+    """The results as they are: a `Progress` that shows nothing.
+
+    Parameters
+    ----------
+    results : iterable
+        Results as they arrive.
+    count : int
+        How many there will be; not used.
+
+    Returns
+    -------
+    iterable
+        `results`.
+    """
     return results
 
 
 def worker_count(executor: Executor | None) -> int:
-    """How many jobs an executor is thought to do at once: one in series, else one a core."""
+    """Number of tasks an executor does at once: 1 for a `SerialExecutor`, otherwise one for each core."""
     return 1 if isinstance(executor, SerialExecutor) else CORES
 
 
 @contextmanager
 def processes() -> Iterator[Executor]:
-    """A pool of processes, one a core, taken down when the `with` block ends or breaks off.
+    """A pool of processes, one for each core, that ends with the `with` block.
 
-    Forked where that is possible: a spawned one would import the caller's script again. Ctrl-C is left to the
-    parent, so that the terminal does not fill with the children's tracebacks.
+    On Linux the processes are forked, because a spawned process would import the caller's script again. They ignore
+    Ctrl-C, so that only the parent reports it.
 
     Yields
     ------
     Executor
+        The pool. When the block ends by an exception, its processes are terminated.
     """
     method = "fork" if sys.platform == "linux" else None
     others = set(multiprocessing.active_children())
     with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle
+        warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle here
         ignore = (signal.SIGINT, signal.SIG_IGN)
         with ProcessPoolExecutor(CORES, multiprocessing.get_context(method), signal.signal, ignore) as pool:
-            # This forks them all now: once another thread holds a lock, a fork would keep it for ever.
+            # Fork every process now: one forked later could inherit a lock that another thread holds.
             pool.submit(os.getpid)
             mine = set(multiprocessing.active_children()) - others
             try:
@@ -73,22 +100,22 @@ def processes() -> Iterator[Executor]:
 
 
 def split_evenly(designs: int, winters: int, at_once: int) -> list[Array]:
-    """Indices of designs in shares of about equal size, as many for each worker where that pays.
+    """Indices of designs in parts of about equal size for several workers.
 
     Parameters
     ----------
     designs, winters : int
-        Of the whole; their product is the number of columns.
+        Number of each; their product is the number of columns to simulate.
     at_once : int
-        Workers.
+        Number of workers.
 
     Returns
     -------
     list of Array of int
-        Each of at most `BLOCK_COLUMNS` columns, together all designs in order.
+        Parts of at most `BLOCK_COLUMNS` columns; together they hold every design once, in order.
     """
     columns = designs * winters
     count = max(-(-columns // BLOCK_COLUMNS), min(at_once, columns // MIN_BLOCK_COLUMNS), 1)
     if count > at_once:
-        count += -count % at_once  # no worker idle at the end
+        count += -count % at_once  # a multiple of the workers, so that none is idle at the end
     return np.array_split(np.arange(designs), min(count, designs))

@@ -1,6 +1,6 @@
 """Quantities as people write them ("250 gal", "R-10", "50 degF"), converted to SI.
 
-Everything behind the plan file, the logger and the printed page is in SI units.
+The plan file and the logger's file are converted here; the rest of the package works in SI units.
 """
 
 from __future__ import annotations
@@ -20,19 +20,29 @@ if TYPE_CHECKING:
 
 R_IMPERIAL = 0.1761101838  # m2K/W for one ft2 h degF/Btu (exact from the foot, pound and Btu_IT definitions)
 N = TypeVar("N", float, Array)
-LONGEST = 80  # characters; no honest quantity is longer
+LONGEST = 80  # characters; no real quantity is longer
 
 
 @dataclass(frozen=True)
 class Kind:
-    """What a quantity measures: its SI unit, its name in a sentence, and what to write."""
+    """A kind of quantity, such as a length or a power.
+
+    Attributes
+    ----------
+    noun : str
+        Its name in a sentence, for example "a length".
+    si : str
+        Its SI unit as pint writes it; empty for a share of 1.
+    example : str
+        Two or three quantities that a user may write.
+    """
 
     noun: str
     si: str
     example: str
 
     def bound(self, number: float) -> str:
-        """A limit of the quantity as a person would write it, in SI and, for temperatures, in degF too."""
+        """A limit of the quantity, given in SI, as text with its unit; temperatures in degF too."""
         if self.si == "":
             return f"{100.0 * number:g} %"
         text = f"{round(number, 2):,.10g} {self.si.replace('**', '').replace('*', ' ')}"
@@ -70,7 +80,18 @@ UNIT_ALIASES = {
 
 @cache
 def registry(whole: bool) -> pint.UnitRegistry[Any]:
-    """The units of `data/units.txt`, or all that pint knows: those take a third of a second to read."""
+    """The units that pint knows, read once.
+
+    Parameters
+    ----------
+    whole : bool
+        True for all of pint's units, which take a third of a second to read; False for those of `data/units.txt`.
+
+    Returns
+    -------
+    UnitRegistry
+        The units, and the conversions between them.
+    """
     import pint
 
     with as_file(files("thermal") / "data" / "units.txt") as ours:
@@ -78,14 +99,14 @@ def registry(whole: bool) -> pint.UnitRegistry[Any]:
 
 
 def parse(text: str, kind: Kind) -> float:
-    """A written quantity as a number in the SI unit of its kind.
+    """Number of a written quantity in the SI unit of its kind.
 
     Parameters
     ----------
     text : str
         For example "250 gal", "4 ft 6 in", "R-10", "50 degF", "60 %".
     kind : Kind
-        What it must measure.
+        The kind it must be of.
 
     Returns
     -------
@@ -106,6 +127,7 @@ def parse(text: str, kind: Kind) -> float:
 
 @lru_cache(maxsize=4096)  # variants of one plan repeat its quantities
 def _parse(text: str, kind: Kind) -> float:
+    """`parse` without its checks of type and length."""
     if kind is RESISTANCE and (match := _R_VALUE.fullmatch(text)):
         return float(match[2]) * (R_IMPERIAL if match[1].upper() == "R" else 1.0)
     if re.search(r"\d,\d", text):
@@ -127,6 +149,7 @@ def _parse(text: str, kind: Kind) -> float:
 
 
 def _share(text: str) -> float:
+    """A share of 1 written as a number or as per cent."""
     match = re.fullmatch(rf"\s*({_NUMBER})\s*(%?)\s*", text)
     if not match:
         raise ValueError(f"{text!r} is not a share; write per cent, for example {SHARE.example}")
@@ -134,6 +157,7 @@ def _share(text: str) -> float:
 
 
 def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
+    """A number with a unit in the SI unit of its kind; ValueError where the unit is unknown or of another kind."""
     import pint
 
     unit = UNIT_ALIASES.get(unit.lower(), unit)
@@ -152,7 +176,7 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
 
 
 def _quantity(number: float, unit: str) -> pint.Quantity[Any] | None:
-    """The quantity in whichever registry knows the unit; none where neither does."""
+    """The quantity with the unit that our list or pint knows; None where neither does."""
     for whole in (False, True):
         with suppress(Exception):  # pint raises a dozen unrelated types, tokenizer errors included
             return registry(whole).Quantity(number, registry(whole).Unit(unit))
@@ -160,6 +184,7 @@ def _quantity(number: float, unit: str) -> pint.Quantity[Any] | None:
 
 
 def _noun(quantity: pint.Quantity[Any]) -> str:
+    """Name in a sentence of a quantity of an unexpected kind."""
     for kind in (LENGTH, AREA, VOLUME, VOLUME_FLOW, POWER, TEMPERATURE, SPEED):
         if quantity.is_compatible_with(kind.si):
             return kind.noun

@@ -1,4 +1,4 @@
-"""The smallest number for which something holds, for many cases side by side; knows nothing of heaters."""
+"""Smallest feasible number of many cases side by side. The search knows nothing of what is searched for."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ import numpy as np
 
 from thermal.core.arrays import Array
 
-MIN_POINTS, MAX_POINTS = 3, 40  # candidates of each case tried at once: the expected root and some at either side
-POINTS_AT_ONCE = 128  # candidates in all up to which trying more costs little
+MIN_POINTS, MAX_POINTS = 3, 40  # points of each case in one round, at and around the expected root
+POINTS_AT_ONCE = 128  # points of all cases together; up to here more of them cost little time
 ROUNDS = 60
 
 
@@ -22,70 +22,74 @@ def smallest_feasible(
     initial_bracket: tuple[float, float] | None = None,
     initial_points: int | None = None,
 ) -> Array:
-    """For each case the smallest x in [low, high] whose margin is not negative, to within a tolerance.
+    """Smallest x in [low, high] with a margin of zero or more, for each case, to within a tolerance.
+
+    False position, with bisection as the safeguard. Each round tries several points of each case. They lie close to the
+    root of the straight line through the ends, or evenly spread where the round before did not halve the interval. The
+    first round tries the ends too.
 
     Parameters
     ----------
     margin : callable
-        Takes the places of the cases still open, shape (open,), and candidates for them, shape (point, open);
-        gives their margins, rising with x.
+        Takes the indices of the cases still searched, shape (open,), and points of each, shape (point, open); returns
+        their margins, shape (point, open), which rise with x.
     low, high : Array, shape (case,)
-    sure : bool
-        `high` is known to hold and is not asked.
-    likely : pair of float, optional
-        Where in the interval the first round looks, as shares of it: all over it when not given.
-    first : int, optional
-        Candidates of each case in that round; as many as in later ones when not given.
+        Ends of each case's interval, in the unit of x.
+    tolerance : float
+        Width of the interval at which the search of a case ends, in the unit of x.
+    high_is_feasible : bool
+        True where `high` is known to be feasible and need not be tried.
+    initial_bracket : pair of float, optional
+        Part of the interval that the first round searches, as shares of its width; the whole interval by default.
+    initial_points : int, optional
+        Points of each case in the first round; as many as in later rounds by default.
 
     Returns
     -------
     Array, shape (case,)
-        The side that holds; infinite where not even `high` does.
-
-    False position guarded by bisection: candidates lie close to the straight line's root, and evenly spread when
-    the round before did not halve the interval. The first round asks the ends as well.
+        The feasible end of the last interval; infinite where `high` is not feasible.
     """
     low, high = low.astype(float), high.astype(float)
-    below, above = np.full(len(low), np.nan), np.full(len(low), np.nan)  # margins at the ends, once known
+    below, above = np.full(len(low), np.nan), np.full(len(low), np.nan)  # margins at the ends; NaN until tried
     halve, hopeless = np.ones(len(low), dtype=bool), np.zeros(len(low), dtype=bool)
-    for turn in range(ROUNDS):
-        at = np.flatnonzero((high - low > tolerance) & ~hopeless)
-        if not at.size:
+    for round_number in range(ROUNDS):
+        cases = np.flatnonzero((high - low > tolerance) & ~hopeless)
+        if not cases.size:
             break
-        width = high[at] - low[at]
-        points = max(min(POINTS_AT_ONCE // at.size, MAX_POINTS), MIN_POINTS)
-        if turn == 0 and initial_points:
+        width = high[cases] - low[cases]
+        points = max(min(POINTS_AT_ONCE // cases.size, MAX_POINTS), MIN_POINTS)
+        if round_number == 0 and initial_points:
             points = initial_points
-        tried = _candidates(low[at], high[at], below[at], above[at], halve[at], tolerance, points)
-        if turn == 0:
+        trials = _candidates(low[cases], high[cases], below[cases], above[cases], halve[cases], tolerance, points)
+        if round_number == 0:
             if initial_bracket:
-                tried = low[at] + width * np.linspace(*initial_bracket, points)[:, None]
-            tried = np.vstack([low[at], tried] if high_is_feasible else [low[at], tried, high[at]])
-        result = margin(at, tried)
-        if turn == 0 and not high_is_feasible:
-            hopeless[at] = result[-1] < 0
-            above[at] = result[-1]
-        for x, m in zip(tried, result, strict=True):
-            holds = (m >= 0) & (x < high[at])
-            high[at[holds]], above[at[holds]] = x[holds], m[holds]
-        for x, m in zip(tried, result, strict=True):
-            short = (m < 0) & (x >= low[at]) & (x < high[at])
-            low[at[short]], below[at[short]] = x[short], m[short]
-        halve[at] = high[at] - low[at] > 0.5 * width
+                trials = low[cases] + width * np.linspace(*initial_bracket, points)[:, None]
+            trials = np.vstack([low[cases], trials] if high_is_feasible else [low[cases], trials, high[cases]])
+        margins = margin(cases, trials)
+        if round_number == 0 and not high_is_feasible:
+            hopeless[cases] = margins[-1] < 0
+            above[cases] = margins[-1]
+        for x, point_margin in zip(trials, margins, strict=True):
+            feasible = (point_margin >= 0) & (x < high[cases])
+            high[cases[feasible]], above[cases[feasible]] = x[feasible], point_margin[feasible]
+        for x, point_margin in zip(trials, margins, strict=True):
+            infeasible = (point_margin < 0) & (x >= low[cases]) & (x < high[cases])
+            low[cases[infeasible]], below[cases[infeasible]] = x[infeasible], point_margin[infeasible]
+        halve[cases] = high[cases] - low[cases] > 0.5 * width
     return np.where(hopeless, np.inf, high)
 
 
 def _candidates(
     low: Array, high: Array, below: Array, above: Array, halve: Array, tolerance: float, points: int
 ) -> Array:
-    """Points inside each interval, shape (point, case), rising."""
+    """Points to try inside each interval, rising, shape (point, case)."""
     width = high - low
     even = low + width * np.linspace(0.0, 1.0, points + 2)[1:-1, None]
-    blind = halve | np.isnan(below) | np.isnan(above)
+    bisect = halve | np.isnan(below) | np.isnan(above)
     with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.where(blind, 0.5, -below / (above - below))
+        share = np.where(bisect, 0.5, -below / (above - below))
     root = low + width * np.clip(share, 0.0, 1.0)
-    reach = np.maximum(0.225 * tolerance * (points - 1), 0.03 * width)  # half a tolerance from one to the next
+    reach = np.maximum(0.225 * tolerance * (points - 1), 0.03 * width)  # points 0.45 of the tolerance apart, or more
     near = root + reach * np.linspace(-1.0, 1.0, points)[:, None]
     inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
-    return np.where(blind, even, inside)
+    return np.where(bisect, even, inside)

@@ -1,4 +1,4 @@
-"""A daily schedule: how much of each local hour something runs, 24 shares from 0 to 1 in standard time."""
+"""A daily schedule: the share of each hour, 0 to 1, for which something runs; 24 hours of local standard time."""
 
 from __future__ import annotations
 

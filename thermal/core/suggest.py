@@ -1,4 +1,4 @@
-"""The nearest valid word to a mistyped one."""
+"""Nearest valid word for a mistyped one."""
 
 from __future__ import annotations
 
@@ -7,7 +7,20 @@ from collections.abc import Iterable
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
-    """Suggestion for a mistyped word: the nearest valid one, or the whole list when none is near."""
+    """Suggestion for a mistyped word, as the end of an error message.
+
+    Parameters
+    ----------
+    word : str
+        The word as it was typed.
+    known : iterable of str
+        The valid words.
+
+    Returns
+    -------
+    str
+        The nearest valid word as a question, or a list of all valid words where none is near.
+    """
     words = list(known)
     lowered = {word.lower(): word for word in words}
     near = difflib.get_close_matches(str(word).lower(), lowered, n=1, cutoff=0.55)

@@ -1,7 +1,7 @@
 """The data tables beside this module, read once and checked row by row.
 
-A slip of a thousand in one conductivity would size every heater wrong, so each row must lie within the
-bounds of its class and name a source.
+A conductivity that is wrong by a factor of a thousand would size every heater wrong. Each row must therefore lie
+within bounds, and must name a source.
 """
 
 from __future__ import annotations
@@ -23,7 +23,17 @@ TriangularRange = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class Material:
-    """A wall material: conductivity [W/mK]."""
+    """A wall material.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    conductivity_w_per_mk : float
+        Thermal conductivity [W/mK].
+    source : str
+        Key of the source.
+    """
 
     name: str
     conductivity_w_per_mk: float
@@ -32,7 +42,19 @@ class Material:
 
 @dataclass(frozen=True)
 class Build:
-    """What a side of the room is made of: U with films [W/m2K], low/likely/high, and inner heat capacity."""
+    """Construction of a side of the room.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    u_w_per_m2k : TriangularRange
+        Transmittance with films, low, likely and high [W/m2K].
+    mass_j_per_m2k : float
+        Heat capacity on the inside, for each area [J/m2K].
+    source : str
+        Key of the source.
+    """
 
     name: str
     u_w_per_m2k: TriangularRange
@@ -42,7 +64,19 @@ class Build:
 
 @dataclass(frozen=True)
 class Top:
-    """What covers the water: evaporation share and resistance [m2K/W], each low/likely/high loss."""
+    """A cover of the water.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    evaporation : TriangularRange
+        Factor on the evaporation of open water, low, likely and high [-].
+    r_m2k_per_w : TriangularRange
+        Resistance, in the order of low, likely and high heat loss [m2K/W].
+    source : str
+        Key of the source.
+    """
 
     name: str
     evaporation: TriangularRange
@@ -52,7 +86,25 @@ class Top:
 
 @dataclass(frozen=True)
 class Fill:
-    """What a bed holds: water shares, heat capacity of the solids [J/m3K], wetness by flooding, cover R."""
+    """Fill of a bed.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    porosity : float
+        Share of the volume that water fills when flooded [-].
+    retained : float
+        Share of the volume that holds water after draining [-].
+    solids_j_per_m3k : float
+        Heat capacity of the solids, for each volume [J/m3K].
+    wet : dict of str to TriangularRange
+        Factor on the evaporation of open water by how the bed is flooded, low, likely and high [-].
+    r_m2k_per_w : float
+        Resistance between the water and the air above the bed [m2K/W].
+    source : str
+        Key of the source.
+    """
 
     name: str
     porosity: float
@@ -65,7 +117,19 @@ class Fill:
 
 @dataclass(frozen=True)
 class Floor:
-    """A room's floor: resistance [m2K/W] and heat capacity of the slab [J/m2K]."""
+    """Floor of a room.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    r_m2k_per_w : float
+        Resistance [m2K/W].
+    mass_j_per_m2k : float
+        Heat capacity of the slab, for each area [J/m2K].
+    source : str
+        Key of the source.
+    """
 
     name: str
     r_m2k_per_w: float
@@ -75,7 +139,19 @@ class Floor:
 
 @dataclass(frozen=True)
 class Enclosure:
-    """What a hut is made of: resistance [m2K/W] and air changes with the room, each low/likely/high loss."""
+    """Construction of a hut.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    r_m2k_per_w : TriangularRange
+        Resistance, in the order of low, likely and high heat loss [m2K/W].
+    per_hour : TriangularRange
+        Air changes with the room, low, likely and high [1/h].
+    source : str
+        Key of the source.
+    """
 
     name: str
     r_m2k_per_w: TriangularRange
@@ -85,7 +161,25 @@ class Enclosure:
 
 @dataclass(frozen=True)
 class Species:
-    """Water temperatures of one animal or plant [degC]."""
+    """Water temperatures of an animal or a plant.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    kind : str
+        "fish", "crustacean" or "plant".
+    low_c : float
+        Temperature below which it dies [degC].
+    working_c : float
+        Lowest temperature at which it still feeds and grows [degC].
+    good_c : tuple of float
+        Lower and upper end of its preferred range [degC].
+    high_c : float
+        Temperature above which it dies [degC].
+    source : str
+        Key of the source.
+    """
 
     name: str
     kind: str
@@ -98,13 +192,13 @@ class Species:
 
 @cache
 def raw_table(name: str) -> dict[str, Any]:
-    """One table as read from its TOML file."""
+    """A table as read from its TOML file, by its name without ".toml"."""
     return tomllib.loads((files("thermal") / "data" / f"{name}.toml").read_text("utf-8"))
 
 
 @cache
 def materials() -> dict[str, Material]:
-    """Every material by each of its names in lower case."""
+    """Every material, by each of its names in lower case."""
     rows: dict[str, Material] = {}
     for name, row in raw_table("materials").items():
         low, high = CONDUCTIVITY_BOUNDS[row["class"]]
@@ -116,7 +210,7 @@ def materials() -> dict[str, Material]:
 
 @cache
 def builds() -> dict[str, Build]:
-    """Every room side preset by name."""
+    """Every construction of a side, by name."""
     rows = {}
     for name, row in raw_table("builds").items():
         u = _triangular("builds", name, row["u"], 0.05, 7.0)
@@ -127,7 +221,7 @@ def builds() -> dict[str, Build]:
 
 @cache
 def tops() -> dict[str, Top]:
-    """Every water cover preset by name."""
+    """Every water cover, by name."""
     rows = {}
     for name, row in raw_table("tops").items():
         evaporation = _triangular("tops", name, row["evaporation"], 0.0, 2.0)
@@ -137,7 +231,7 @@ def tops() -> dict[str, Top]:
 
 @cache
 def fills() -> dict[str, Fill]:
-    """Every bed fill by name."""
+    """Every bed fill, by name."""
     rows = {}
     for name, row in raw_table("fills").items():
         _require(0 <= row["retained"] <= row["porosity"] <= 1, "fills", name, "water shares are not 0-1 in order")
@@ -151,7 +245,7 @@ def fills() -> dict[str, Fill]:
 
 @cache
 def leakage() -> dict[str, TriangularRange]:
-    """Air changes an hour, low/likely/high, by how tight the room is."""
+    """Air changes by how tight the room is, each low, likely and high. [1/h]"""
     return {
         name: _triangular("leakage", name, row["per_hour"], 0.0, 20.0)
         for name, row in raw_table("leakage").items()
@@ -161,7 +255,7 @@ def leakage() -> dict[str, TriangularRange]:
 
 @cache
 def floors() -> dict[str, Floor]:
-    """Every room floor preset by name."""
+    """Every room floor, by name."""
     rows = {}
     for name, row in raw_table("floors").items():
         _require(0 <= row["r"] <= 10, "floors", name, f"r = {row['r']} is outside 0-10 m2K/W")
@@ -171,7 +265,7 @@ def floors() -> dict[str, Floor]:
 
 @cache
 def soils() -> dict[str, tuple[float, float]]:
-    """Conductivity [W/mK] and heat capacity [J/m3K] of each ground."""
+    """Conductivity [W/mK] and heat capacity [J/m3K] of each ground, by name."""
     rows = {}
     for name, row in raw_table("soils").items():
         _require(0.5 <= row["k"] <= 5 and 1e6 <= row["capacity"] <= 5e6, "soils", name, "not a ground")
@@ -182,7 +276,7 @@ def soils() -> dict[str, tuple[float, float]]:
 
 @cache
 def huts() -> dict[str, Enclosure]:
-    """Every hut preset by name."""
+    """Every construction of a hut, by name."""
     rows = {}
     for name, row in raw_table("huts").items():
         changes = _triangular("huts", name, row["per_hour"], 0.0, 20.0)
@@ -192,7 +286,7 @@ def huts() -> dict[str, Enclosure]:
 
 @cache
 def species() -> dict[str, Species]:
-    """Every animal and plant by each of its names in lower case."""
+    """Every animal and plant, by each of its names in lower case."""
     rows: dict[str, Species] = {}
     for name, row in raw_table("species").items():
         temperatures = [row["low"], row["working"], *row["good"], row["high"]]
@@ -212,19 +306,29 @@ def species() -> dict[str, Species]:
 
 @cache
 def heater_sizes() -> tuple[float, ...]:
-    """Heater sizes sold [W], rising."""
+    """Rated powers of heaters on sale, rising. [W]"""
     return tuple(float(size) for size in raw_table("heaters")["sizes"])
 
 
 @cache
 def continuous_share() -> float:
-    """Share of a circuit that a load of three hours or more may take."""
+    """Share of a circuit's rated power that a load of three hours or more may take. [-]"""
     return float(raw_table("heaters")["circuits"]["continuous_share"])
 
 
 @cache
 def heat_pump() -> tuple[tuple[float, ...], tuple[float, ...], float]:
-    """Outdoor temperatures [degC], the coefficient of performance at each, and the coldest it works at."""
+    """Performance of a heat pump.
+
+    Returns
+    -------
+    outdoor_c : tuple of float
+        Outdoor temperatures, rising [degC].
+    cop : tuple of float
+        Coefficient of performance at each [-].
+    coldest_c : float
+        Lowest outdoor temperature at which it works [degC].
+    """
     table = raw_table("heat_pump")
     outdoor, cop = tuple(map(float, table["outdoor"])), tuple(map(float, table["cop"]))
     rising = list(outdoor) == sorted(outdoor) and list(cop) == sorted(cop) and len(outdoor) == len(cop)
@@ -235,7 +339,7 @@ def heat_pump() -> tuple[tuple[float, ...], tuple[float, ...], float]:
 
 @cache
 def measurement(unknown: str) -> str:
-    """The cheapest way to settle an unknown, by how its name begins."""
+    """The cheapest way to measure an uncertain input, chosen by the beginning of its name."""
     rows = raw_table("measurements")
     name = next((name for name in rows if unknown.startswith(name)), "other")
     _source("measurements", name, rows[name])
@@ -243,11 +347,12 @@ def measurement(unknown: str) -> str:
 
 
 def citation(key: str) -> str:
-    """The full text of a source key."""
+    """Full text of the source with a key."""
     return str(raw_table("sources")[key])
 
 
 def _source(table: str, name: str, row: dict[str, Any]) -> str:
+    """Source key of a row; it must be in `sources.toml`."""
     _require(
         row.get("source") in raw_table("sources"),
         table,
@@ -258,17 +363,19 @@ def _source(table: str, name: str, row: dict[str, Any]) -> str:
 
 
 def _triangular(table: str, name: str, values: list[float], low: float, high: float) -> TriangularRange:
+    """Low, likely and high value of a row, in order and within bounds."""
     ordered = len(values) == 3 and low <= values[0] <= values[1] <= values[2] <= high
     _require(ordered, table, name, f"{values} is not low, likely, high within {low}-{high}")
     return (float(values[0]), float(values[1]), float(values[2]))
 
 
 def _falling(table: str, name: str, values: list[float], high: float) -> TriangularRange:
-    """Resistances, the largest (least loss) first."""
+    """Resistances from the largest (least heat loss) to the smallest, within bounds."""
     low, nominal, most = _triangular(table, name, [-value for value in values], -high, 0.0)
     return (-low, -nominal, -most)
 
 
 def _require(holds: bool, table: str, name: str, why: str) -> None:
+    """Raise a ValueError that names table and row unless a condition holds."""
     if not holds:
         raise ValueError(f"data/{table}.toml, row {name!r}: {why}")

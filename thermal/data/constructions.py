@@ -1,4 +1,4 @@
-"""Wall build-ups as people write them: "polyethylene 6 mm", "XPS 50 mm + plywood 12 mm", "R-10", "none"."""
+"""Wall constructions as people write them: "polyethylene 6 mm", "XPS 50 mm + plywood 12 mm", "R-10", "none"."""
 
 from __future__ import annotations
 
@@ -12,17 +12,17 @@ from thermal.physics.wall_resistance import layer_resistance
 
 
 def resistance(text: str) -> float:
-    """Surface-to-surface resistance of a written build-up. [m2K/W]
+    """Resistance of a written construction, surface to surface. [m2K/W]
 
     Parameters
     ----------
     text : str
-        "none", an R-value, or layers "material thickness" joined by "+" (or a comma).
+        "none", an R-value, or layers of "material thickness" joined by "+" (or a comma).
 
     Raises
     ------
     ValueError
-        With a sentence naming the layer that is not understood.
+        With a sentence that names the layer that cannot be read.
     """
     if not isinstance(text, str):
         raise ValueError(f'{text!r} is neither layers nor an R-value; write for example "XPS 50 mm" or "R-10"')
@@ -33,12 +33,14 @@ def resistance(text: str) -> float:
 
 @lru_cache(maxsize=1024)  # variants of one plan repeat its walls
 def _through(text: str) -> float:
+    """Sum of the layers of a text. [m2K/W]"""
     if text.strip().lower() in ("none", "no", "nothing", ""):
         return 0.0
     return sum(_layer(part.strip()) for part in re.split(r"\+|,(?!\d)", text))
 
 
 def _layer(text: str) -> float:
+    """Resistance of one layer or R-value. [m2K/W]"""
     if re.match(r"(?i)(rsi|r)\s*-?\s*[\d.]", text):
         return quantities.parse(text, quantities.RESISTANCE)
     match = re.fullmatch(r"(.*?)\s+([-+]?[\d.].*)", text)

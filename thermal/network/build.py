@@ -1,10 +1,11 @@
-r"""From a plan to its thermal network: which nodes there are, and every conductance between them.
+r"""The thermal network of a plan: its nodes, and every conductance between them.
 
     outdoors -- fabric -- air -- water of tank and beds        house, attic, ground behind the fabric
                             \-- slab -- soil -- ground         tank bottoms on the slab
 
-With the room's air given, only the water remains. A hut's air stands between the water and the room's air, on
-a slab of its own. The heated node comes last: the tank, or the air round it when that is heated.
+Where the plan gives the room's air temperature, only the water nodes remain. A hut's air is a node between the water
+and the room's air, above its part of the slab. The heated node comes last: the tank, or the air around it when the
+heater heats the air.
 """
 
 from __future__ import annotations
@@ -27,11 +28,11 @@ from thermal.plan.structure import Hut, Vessel
 
 
 def nodes_of(plan: Plan) -> tuple[str, ...]:
-    """The nodes of a plan's network, the heated one last."""
+    """Names of the nodes of a plan's network, in the order of elimination; the heated node last."""
     water = ("bed", "tank") if plan.beds else ("tank",)
     if plan.room.temperature_c is not None:
         return water
-    if plan.hut is not None:  # a heater "in the room" then stands in the hut
+    if plan.hut is not None:  # a heater with where = "room" then heats the hut's air
         inner = (*water, "hut") if plan.heater.where == "room" else ("hut", *water)
         return ("soil", "slab", "fabric", "air", *inner)
     if plan.heater.where == "room":
@@ -40,7 +41,20 @@ def nodes_of(plan: Plan) -> tuple[str, ...]:
 
 
 def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
-    """The room's conductances, None where its air is given."""
+    """Conductances and capacities of a plan's room.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    pressure_pa : float
+        Air pressure [Pa].
+
+    Returns
+    -------
+    Envelope or None
+        None where the plan gives the room's air temperature.
+    """
     if plan.room.temperature_c is not None:
         return None
     covered = covered_m2(plan) if plan.hut is None else plan.hut.floor_m2
@@ -48,32 +62,81 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
 
 
 def covered_m2(plan: Plan) -> float:
-    """Floor that vessels stand on."""
+    """Floor area of a plan's room under vessels that stand on the slab. [m2]"""
     return sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base == "slab")
 
 
 def base_conductance(vessel: Vessel, given_air: bool) -> float:
-    """A vessel's bottom to what it meets: slab, air under a frame, or a given room's floor. [W/K]"""
+    """Conductance from a vessel's water through its bottom to the slab, or to the air. [W/K]
+
+    Parameters
+    ----------
+    vessel : Vessel
+        The vessel. What it stands on decides where the heat goes.
+    given_air : bool
+        True where the plan gives the room's air temperature: the floor then has that temperature too.
+    """
     return vessel.bottom_m2 / float(vessel_base_resistance(vessel.base_r_m2k_per_w, vessel.base, given_air))
 
 
 class NetworkBuilder:
-    """A network being drawn by the names of its nodes; `build_network` turns it into arrays."""
+    """Network of one design under construction, addressed by the names of its nodes.
+
+    Parameters
+    ----------
+    nodes : tuple of str
+        Names of the nodes in their order.
+
+    Attributes
+    ----------
+    index : dict of str to int
+        Number of each node.
+    capacity : Array, shape (node, 1)
+        Heat capacities [J/K].
+    outdoor : Array, shape (node, 1)
+        Conductances to outdoor air [W/K].
+    fixed : Array, shape (node, 1)
+        Conductances to surroundings of constant temperature [W/K].
+    source : Array, shape (24, node, 1)
+        Heat gains, plus `fixed` times the temperatures of those surroundings, by local hour [W].
+    season : Array, shape (2, node, 1)
+        Cosine and sine part of the heat from the ground's yearly wave [W].
+    links : dict of (int, int) to float
+        Conductances between nodes, the lower number first [W/K].
+    """
 
     def __init__(self, nodes: tuple[str, ...]) -> None:
-        self.index = {name: place for place, name in enumerate(nodes)}
+        self.index = {name: number for number, name in enumerate(nodes)}
         shape = (len(nodes), 1)
         self.capacity, self.outdoor, self.fixed = np.zeros(shape), np.zeros(shape), np.zeros(shape)
         self.source, self.season = np.zeros((24, *shape)), np.zeros((2, *shape))
         self.links: dict[tuple[int, int], float] = {}
 
     def link(self, a: str, b: str, w_per_k: float) -> None:
-        """Join two nodes."""
+        """Add a conductance between two nodes.
+
+        Parameters
+        ----------
+        a, b : str
+            Names of the nodes.
+        w_per_k : float
+            Conductance, added to what already joins them [W/K].
+        """
         pair = (min(self.index[a], self.index[b]), max(self.index[a], self.index[b]))
         self.links[pair] = self.links.get(pair, 0.0) + w_per_k
 
     def add_fixed_boundary(self, node: str, w_per_k: float, temperature_c: float) -> None:
-        """Join a node to surroundings of constant temperature."""
+        """Add a conductance between a node and surroundings of constant temperature.
+
+        Parameters
+        ----------
+        node : str
+            Name of the node.
+        w_per_k : float
+            Conductance [W/K].
+        temperature_c : float
+            Temperature of the surroundings [degC].
+        """
         self.fixed[self.index[node]] += w_per_k
         self.source[:, self.index[node]] += w_per_k * temperature_c
 
@@ -83,8 +146,19 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
 
     Parameters
     ----------
-    ground_mean_c, ground_amplitude_k : float
-        Yearly mean and amplitude of the outdoor air, which the ground beneath follows.
+    plan : Plan
+        The plan.
+    pressure_pa : float
+        Air pressure [Pa].
+    ground_mean_c : float
+        Yearly mean of the outdoor air temperature, which is also the ground's [degC].
+    ground_amplitude_k : float
+        Amplitude of the yearly wave of the outdoor air temperature [K].
+
+    Returns
+    -------
+    Network
+        With arrays whose design axis has length 1.
     """
     builder = NetworkBuilder(nodes_of(plan))
     envelope = plan_envelope(plan, pressure_pa)
@@ -109,7 +183,7 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
 
 
 def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
-    """Heat capacity and bottoms of the vessels, and planned water changes."""
+    """Heat capacities and bottoms of the vessels, and planned water changes."""
     given_c = plan.room.temperature_c
     for water_node, vessels in _water_vessels(plan):
         builder.capacity[builder.index[water_node]] += sum(vessel.capacity_j_per_k for vessel in vessels)
@@ -124,7 +198,7 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
 
 
 def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_c: float, amplitude_k: float) -> None:
-    """Fabric, air, slab, soil, and what lies beyond them."""
+    """Fabric, air, slab and soil, and the surroundings they exchange heat with."""
     index = builder.index
     builder.link("fabric", "air", envelope.air_fabric)
     builder.link("air", "slab", envelope.air_slab)
@@ -142,7 +216,7 @@ def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_
 
 
 def _add_hut(builder: NetworkBuilder, plan: Plan, hut: Hut, pressure_pa: float) -> None:
-    """The hut's air: its skin and air exchange to the room, the floor it stands on."""
+    """The hut's air: through its skin and by air exchange to the room, and to the floor it stands on."""
     skin = hut.skin_m2 * float(hut_transmittance(hut.r_m2k_per_w))
     mass = hut_air_kg(hut, pressure_pa)
     bare = bare_floor_area(hut.floor_m2, covered_m2(plan))
@@ -153,16 +227,25 @@ def _add_hut(builder: NetworkBuilder, plan: Plan, hut: Hut, pressure_pa: float) 
 
 
 def hut_air_kg(hut: Hut, pressure_pa: float) -> float:
-    """Dry air in the hut."""
+    """Dry air in a hut. [kg]
+
+    Parameters
+    ----------
+    hut : Hut
+        The hut.
+    pressure_pa : float
+        Air pressure [Pa].
+    """
     return hut.volume_m3 * float(dry_air_density(REFERENCE_AIR_C, 0.0, pressure_pa))
 
 
 def _water_vessels(plan: Plan) -> list[tuple[str, tuple[Vessel, ...]]]:
+    """The vessels of each water node, in node order."""
     return ([("bed", plan.beds)] if plan.beds else []) + [("tank", plan.tanks)]
 
 
 def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
-    """Where every watt of pump, lights and gains lands; what goes to given air is not followed."""
+    """Heat from pump, lights and other loads into each node; heat into air of a given temperature is left out."""
     source[:, index["tank"], 0] += plan.pump.power_w * np.array(plan.pump.hours)
     for load in plan.loads:
         watts = load.power_w * np.array(load.hours)
@@ -172,6 +255,7 @@ def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
 
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
+    """Water surfaces, walls and flow of the vessels, beds first."""
     rows = plan.beds + plan.tanks
     film_a, film_b = vertical_film_terms(_column([row.depth_m for row in rows]), pressure_pa=pressure_pa)
     has_beds = bool(plan.beds)
@@ -197,6 +281,7 @@ def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
 
 
 def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pressure_pa: float) -> RoomAir:
+    """The air around the vessels: of given temperature, of the hut, or of the room."""
     room = plan.room
     if envelope is None:
         assert room.temperature_c is not None
@@ -219,10 +304,10 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
 
 
 def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
-    """The hut's air; its vapour leaves to the room and from there outdoors, two air changes in series.
+    """The hut's air. Its vapour leaves to the room and from there outdoors: two air changes in series.
 
-    That neglects what the room's air holds and what condenses on the room's sides: on the hut's skin it is the
-    safe side.
+    This neglects the vapour that the room's air stores and that condenses on the room's sides, which is on the safe
+    side for condensation on the hut's skin.
     """
     mass = hut_air_kg(hut, pressure_pa)
     to_room = mass * hut.air_changes_per_h / 3600.0
@@ -239,4 +324,5 @@ def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: f
 
 
 def _column(values: list[float]) -> Array:
+    """A list of numbers as a column, shape (row, 1)."""
     return np.array(values, dtype=float)[:, None]

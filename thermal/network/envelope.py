@@ -1,6 +1,7 @@
-"""The room's conductances, worked out from its sides, floor and leaks: one small table of W/K.
+"""Conductances of the room from its sides, floor and leaks.
 
-Sides keep their steady UA exactly: the fabric node lies behind the inside film (`thermal.physics.fabric_split`).
+The steady conductance of the sides is kept exactly: the fabric node lies behind the inside film
+(`thermal.physics.fabric_split`).
 """
 
 from __future__ import annotations
@@ -14,13 +15,25 @@ from thermal.physics.moist_air import dry_air_density
 from thermal.physics.wall_resistance import bare_floor_area, side_transmittance, slab_resistance
 from thermal.plan.structure import Room, Side
 
-LIGHT_WALL_M = 0.15  # wall thickness in the ground formulas, a light garage
-REFERENCE_AIR_C = 10.0  # temperature at which the air's density is taken
+LIGHT_WALL_M = 0.15  # wall thickness in the ground equations, for a light garage wall
+REFERENCE_AIR_C = 10.0  # temperature for the density of the room's air
 
 
 @dataclass(frozen=True)
 class SidePath:
-    """One side's steady conductance, films included [W/K], and where it leads."""
+    """Steady conductance of one side of the room, films included.
+
+    Attributes
+    ----------
+    name : str
+        Name of the side in the plan.
+    faces : str
+        What lies behind it: "outdoors", "attic", "house" or "ground".
+    ua_w_per_k : float
+        Conductance of the whole side [W/K].
+    u_w_per_m2k : float
+        Transmittance [W/m2K].
+    """
 
     name: str
     faces: str
@@ -30,54 +43,103 @@ class SidePath:
 
 @dataclass(frozen=True)
 class Envelope:
-    """The room's lumped conductances [W/K], capacities [J/K] and air [kg, kg/s]."""
+    """Lumped conductances [W/K], heat capacities [J/K] and air of the room.
+
+    Attributes
+    ----------
+    sides : tuple of SidePath
+        Each side of the room.
+    air_fabric : float
+        Room air to fabric node [W/K].
+    fabric_beyond : float
+        Fabric node to everything behind the sides together [W/K].
+    fabric_capacity : float
+        Heat capacity of the sides [J/K].
+    air_mass_kg : float
+        Dry air in the room [kg].
+    change_kg_s : float
+        Dry outside air that enters at a constant rate [kg/s].
+    leak_cm2 : float
+        Effective leakage area, through which air flows by wind and stack effect [cm2].
+    floor_steady : float
+        H of ISO 13370, room air to outdoors through the floor [W/K].
+    air_slab : float
+        Room air to slab, where no vessel covers it [W/K].
+    slab_capacity : float
+        Heat capacity of the slab [J/K].
+    slab_soil : float
+        Slab to soil layer [W/K].
+    soil_capacity : float
+        Heat capacity of the soil layer [J/K].
+    soil_ground : float
+        Soil layer to virtual ground [W/K].
+    ground_swing_share : float
+        H_pe / H of ISO 13370: the yearly wave of the floor's heat loss, as a share of its steady conductance [-].
+    ground_lag_months : float
+        Lag of that wave behind the outdoor air [months].
+    coldest_side : str
+        Name of the outer side with the highest transmittance; empty where no side is outer.
+    coldness : float
+        1 - f_Rsi of that side, with the temperature factor f_Rsi of ISO 13788 [-].
+    condensing_kg_s : float
+        Mass-transfer conductance of vapour to that side [kg/s for each unit of humidity ratio].
+    """
 
     sides: tuple[SidePath, ...]
     air_fabric: float
-    fabric_beyond: float  # from the fabric node to all boundaries together
+    fabric_beyond: float
     fabric_capacity: float
     air_mass_kg: float
     change_kg_s: float
     leak_cm2: float
-    floor_steady: float  # H of ISO 13370, room air to outdoors
+    floor_steady: float
     air_slab: float
     slab_capacity: float
     slab_soil: float
     soil_capacity: float
     soil_ground: float
-    ground_swing_share: float  # H_pe / H
+    ground_swing_share: float
     ground_lag_months: float
     coldest_side: str
     coldness: float
     condensing_kg_s: float
 
     def beyond(self, *faces: str) -> float:
-        """Fabric's conductance to the boundaries named. [W/K]"""
+        """Conductance from the fabric node to what the named sides face, for example "outdoors", "attic". [W/K]"""
         total = sum(side.ua_w_per_k for side in self.sides)
         part = sum(side.ua_w_per_k for side in self.sides if side.faces in faces)
         return float(fabric_split.boundary_conductance(self.fabric_beyond, part, total)) if total else 0.0
 
 
 def side_path(side: Side) -> SidePath:
-    """Steady conductance of a side with its films; an attic keeps part of the difference."""
+    """Steady conductance of a side of the room, films included."""
     u = float(side_transmittance(side.r_m2k_per_w, side.faces))
     return SidePath(side.name, side.faces, u * side.area_m2, u)
 
 
 def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope:
-    """The room's conductances.
+    """Conductances and capacities of a room.
 
     Parameters
     ----------
+    room : Room
+        The room.
     covered_m2 : float
-        Floor that vessels stand on: it meets them instead of the air.
+        Floor area under vessels, which exchanges heat with them and not with the air [m2].
+    pressure_pa : float
+        Air pressure [Pa].
+
+    Returns
+    -------
+    Envelope
+        Its numbers; the coldest side is chosen among those that face outdoors or an attic.
     """
     sides = tuple(side_path(side) for side in room.sides)
     area = sum(side.area_m2 for side in room.sides)
     film = float(fabric_split.air_fabric_conductance(area))
     ua = sum(side.ua_w_per_k for side in sides)
     outer = [(path, side) for path, side in zip(sides, room.sides, strict=True) if side.faces in ("outdoors", "attic")]
-    coldest, its_side = max(outer, key=lambda pair: pair[0].u_w_per_m2k, default=(None, None))
+    coldest_path, coldest_side = max(outer, key=lambda pair: pair[0].u_w_per_m2k, default=(None, None))
     density = float(dry_air_density(REFERENCE_AIR_C, 0.0, pressure_pa))
     changes = room.air_changes_per_h + door_air_changes(room.door_openings_per_day)
     return Envelope(
@@ -89,14 +151,14 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
         change_kg_s=density * float(air_change_flow(changes, room.volume_m3)),
         leak_cm2=room.leakage_area_cm2,
         **_ground(room, covered_m2),
-        coldest_side=coldest.name if coldest else "",
-        coldness=float(surface_drop_share(coldest.u_w_per_m2k)) if coldest else 0.0,
-        condensing_kg_s=float(condensing_conductance(its_side.area_m2)) if its_side else 0.0,
+        coldest_side=coldest_path.name if coldest_path else "",
+        coldness=float(surface_drop_share(coldest_path.u_w_per_m2k)) if coldest_path else 0.0,
+        condensing_kg_s=float(condensing_conductance(coldest_side.area_m2)) if coldest_side else 0.0,
     )
 
 
 def _ground(room: Room, covered_m2: float) -> dict[str, float]:
-    """Slab, soil layer and the rest of the ground."""
+    """Slab, soil layer and the ground below it, as fields of `Envelope`."""
     soil = ground.Soil(room.floor.soil_w_per_mk, room.floor.soil_j_per_m3k)
     area, perimeter, r = room.floor_m2, room.perimeter_m, room.floor.r_m2k_per_w
     edge = ground.EdgeInsulation(room.floor.edge_r_m2k_per_w, room.floor.edge_depth_m)
@@ -117,9 +179,20 @@ def _ground(room: Room, covered_m2: float) -> dict[str, float]:
 
 
 def ground_season(envelope: Envelope, amplitude_k: float) -> tuple[float, float]:
-    """Ground heat into the soil node by the yearly wave: its cosine and sine parts. [W]
+    """Heat from the ground's yearly wave into the soil node. [W]
 
-    The wave is counted from the coldest time outdoors; the ground trails it by `ground_lag_months`.
+    Parameters
+    ----------
+    envelope : Envelope
+        The room's envelope.
+    amplitude_k : float
+        Amplitude of the yearly wave of the outdoor air temperature [K].
+
+    Returns
+    -------
+    cosine, sine : float
+        Its parts [W], with the angle counted from the coldest time outdoors. The ground lags behind by
+        `ground_lag_months`.
     """
     share, lag = envelope.ground_swing_share, envelope.ground_lag_months
     cosine, sine = ground.yearly_wave(envelope.soil_ground, share, lag, amplitude_k)

@@ -1,8 +1,8 @@
-"""The thermal network as arrays: nodes, links, and what drives them, for a batch of designs.
+"""The thermal network as arrays: nodes, the conductances between them, and control, for a batch of designs.
 
-Axes: nodes and links come first, the design axis last, so that each row is one contiguous vector. Heat flow
-is positive INTO a node. Nothing here knows plans or files: a room test of a standard is built from the same
-pieces as a fish tank.
+Nodes and links come first and the design axis last, so that each row is one contiguous vector. Heat flow is positive
+INTO a node. Nothing in this module knows plans or files: a test room of a standard is built from the same arrays as a
+fish tank.
 """
 
 from __future__ import annotations
@@ -20,26 +20,36 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Vessels:
-    """Water that meets air: one row a vessel, beds first; arrays of shape (vessel, design).
+    """Water that meets air: one row for each vessel, beds first; arrays of shape (vessel, design).
 
     Attributes
     ----------
     water_nodes : tuple of int
-        In node order: (bed, tank) or (tank,).
+        Numbers of the water nodes: (bed, tank) or (tank,).
     first_rows : tuple of int
         First vessel row of each water node.
-    surface_m2, evaporation, lid_r : Array
-        Open area, share of open-water evaporation, resistance of lid or media [m2K/W].
-    night_evaporation, night_lid_r : Array
-        The same two from 20:00 to 8:00.
-    wall_m2, wall_r, film_a, film_b : Array
-        Wall area, its resistance [m2K/W], and the two film constants of `natural_convection.vertical_film_terms`.
+    surface_m2 : Array
+        Water surface [m2].
+    evaporation : Array
+        Factor on the evaporation of open water by day [-].
+    lid_r : Array
+        Resistance of lid or media by day [m2K/W].
+    night_evaporation : Array
+        Factor on the evaporation of open water from 20:00 to 8:00 [-].
+    night_lid_r : Array
+        Resistance of lid or media from 20:00 to 8:00 [m2K/W].
+    wall_m2 : Array
+        Wall area [m2].
+    wall_r : Array
+        Resistance of the walls, surface to surface [m2K/W].
+    film_a, film_b : Array
+        Film constants of `natural_convection.vertical_film_terms` [(W/m2K)^(1/2)]; `film_b` also for each K^(1/6).
     flow_w_per_k : Array, shape (24, design)
-        Circulation between the water nodes by local hour.
+        Heat capacity flow between the water nodes by local hour [W/K].
     drained_j_per_k : Array, shape (design,)
-        Heat capacity that runs from the bed back to the tank when the pump stops.
+        Heat capacity of the water that runs from the bed back to the tank when the pump stops [J/K].
     ice_limit_j : Array, shape (water node, design)
-        Latent heat of freezing all of a node's water.
+        Latent heat released when all of a node's water freezes [J].
     tap_c : Array, shape (design,)
         Temperature of make-up water [degC].
     """
@@ -63,27 +73,32 @@ class Vessels:
 
 @dataclass(frozen=True)
 class RoomAir:
-    """The air round the vessels; arrays of shape (design,).
+    """The air around the vessels; arrays of shape (design,).
 
     Attributes
     ----------
-    node, radiant_node : int or None
-        Node of the air and of the surfaces it radiates to; None when the air is given. A hut's air stands for both.
+    node : int or None
+        Node of the air; None where the air temperature is given.
+    radiant_node : int or None
+        Node of the surfaces that the water radiates to; None where the air temperature is given. In a hut it is the
+        hut's air.
     beyond_node : int or None
-        The air behind the coldest side: None for outdoors, the room's node round a hut.
-    given_c, given_ratio : Array
-        Temperature [degC] and humidity ratio [kg/kg] of given air.
+        Node of the air behind the coldest side: the room's air around a hut, None for outdoors.
+    given_c : Array
+        Given air temperature [degC].
+    given_ratio : Array
+        Humidity ratio of air of a given temperature [kg/kg].
     mass_kg : Array
-        Dry air in the room.
+        Dry air in the room [kg].
     change_kg_s : Array
-        Dry outside air taken in at a constant rate.
+        Dry outside air that enters at a constant rate [kg/s].
     leak_cm2 : Array
-        Effective leakage area that wind and stack work on.
+        Effective leakage area, through which air flows by wind and stack effect [cm2].
     condensing_kg_s : Array
-        Mass-transfer conductance to the coldest side [kg/s for each unit of humidity ratio].
+        Mass-transfer conductance of vapour to the coldest side [kg/s for each unit of humidity ratio].
     coldness : Array
-        1 - f_Rsi of that side: (air - coldest inner surface)/(air - what lies beyond), where f_Rsi is the temperature
-        factor of ISO 13788.
+        1 - f_Rsi of that side: (air - its inner surface)/(air - air behind it), with the temperature factor f_Rsi of
+        ISO 13788 [-].
     """
 
     node: int | None
@@ -100,27 +115,30 @@ class RoomAir:
 
 @dataclass(frozen=True)
 class Network:
-    """Thermal networks of one shape, one column a design.
+    """Thermal networks of one topology, one column for each design.
 
     Attributes
     ----------
     nodes : tuple of str
-        In the order they are eliminated; the heated one last.
+        Names in the order of elimination; the heated node last.
     capacity_j_per_k : Array, shape (node, design)
-        May be zero.
+        Heat capacity, zero allowed [J/K].
     links : tuple of (int, int)
-        Constant conductances between nodes, any to any, lower index first.
+        Pairs of nodes joined by a constant conductance, the lower number first.
     link_w_per_k : Array, shape (link, design)
+        Those conductances [W/K].
     outdoor_w_per_k : Array, shape (node, design)
-        To outdoor air.
+        Conductance to outdoor air [W/K].
     fixed_w_per_k : Array, shape (node, design)
-        To all surroundings of constant temperature together.
+        Conductance to all surroundings of constant temperature together [W/K].
     source_w : Array, shape (24, node, design)
-        By local hour: gains, plus conductance times temperature of those surroundings.
+        Heat gains by local hour, plus the conductances to those surroundings times their temperatures in degC [W].
     season_w : Array, shape (2, node, design)
-        Heat from the ground's yearly swing: the parts with its cosine and its sine.
-    vessels, room_air
-        The water side; None for a bare room.
+        Cosine and sine part of the heat from the ground's yearly wave [W].
+    vessels : Vessels or None
+        The water; None for a room without water.
+    room_air : RoomAir or None
+        The air around the vessels; None for a room without water.
     """
 
     nodes: tuple[str, ...]
@@ -136,11 +154,22 @@ class Network:
 
     @property
     def designs(self) -> int:
-        """How many designs the batch holds."""
+        """Number of designs in the batch."""
         return int(self.capacity_j_per_k.shape[-1])
 
     def take(self, index: Array) -> Network:
-        """The designs picked by an index array, repeats allowed."""
+        """Network of the chosen designs.
+
+        Parameters
+        ----------
+        index : Array of int, shape (chosen,)
+            Numbers of the designs; repeats are allowed.
+
+        Returns
+        -------
+        Network
+            Of the same topology, with one column for each number.
+        """
         return replace(
             _take(self, index),
             vessels=_take(self.vessels, index) if self.vessels else None,
@@ -155,11 +184,13 @@ class Control:
     Attributes
     ----------
     setpoint_c : Array, shape (24, design) or (hour, design)
-        By local hour, or by row of the forcing [degC].
-    max_w, min_w : Array, shape (design,)
-        Limits of the heater; min_w above zero is a heater stuck on, below zero a cooler.
+        Setpoint by local hour, or by hour of the simulation [degC].
+    max_w : Array, shape (design,)
+        Largest power of the heater [W].
+    min_w : Array, shape (design,)
+        Smallest power of the heater: above zero for a heater stuck on, below zero for a cooler [W].
     given_w : Array, shape (hour, design), optional
-        What a heater is known to have given: then thermostat and limits count for nothing.
+        Measured power of the heater [W]. Setpoint and limits are then not used.
     """
 
     setpoint_c: Array
@@ -169,35 +200,54 @@ class Control:
 
     @cached_property
     def varies(self) -> bool:
-        """Whether the heater's orders change within the day."""
+        """Whether the setpoint changes within a day, or the power is given."""
         return self.given_w is not None or bool((self.setpoint_c != self.setpoint_c[0]).any())
 
     def take(self, index: Array) -> Control:
-        """The designs picked by an index array."""
+        """Control of the chosen designs.
+
+        Parameters
+        ----------
+        index : Array of int, shape (chosen,)
+            Numbers of the designs; repeats are allowed.
+        """
         return _take(self, index)
 
 
 def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | float = 0.0) -> Control:
-    """A control with one setpoint all day.
+    """Control with one setpoint for all day.
 
     Parameters
     ----------
     setpoint_c : Array or float, shape (design,)
-        [degC]
-    max_w, min_w : Array or float, shape (design,)
-        Limits of the heater.
+        Setpoint [degC].
+    max_w : Array or float, shape (design,)
+        Largest power of the heater [W].
+    min_w : Array or float, shape (design,)
+        Smallest power of the heater [W].
+
+    Returns
+    -------
+    Control
+        One column for each design; numbers are used for all designs.
     """
     setpoint, high, low = np.broadcast_arrays(np.atleast_1d(np.asarray(setpoint_c, dtype=float)), max_w, min_w)
     return Control(np.tile(setpoint, (24, 1)), high.astype(float), low.astype(float))
 
 
 def night_vessels(vessels: Vessels) -> Vessels:
-    """The vessels as they are covered at night."""
+    """The vessels with their night covers on, as they are from 20:00 to 8:00."""
     return replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
 
 
 def join_networks(networks: list[Network]) -> Network:
-    """Networks of one shape as one batch."""
+    """One batch of several networks of the same topology.
+
+    Parameters
+    ----------
+    networks : list of Network
+        At least one; the designs keep their order.
+    """
     first = networks[0]
     vessels = [network.vessels for network in networks if network.vessels]
     airs = [network.room_air for network in networks if network.room_air]
@@ -209,12 +259,14 @@ def join_networks(networks: list[Network]) -> Network:
 
 
 def _take(value: T, index: Array) -> T:
+    """A dataclass with the chosen columns of all its arrays."""
     arrays = {field.name: getattr(value, field.name) for field in fields(value)}  # type: ignore[arg-type]
     picked = {name: array.take(index, axis=-1) for name, array in arrays.items() if isinstance(array, np.ndarray)}
     return replace(value, **picked)  # type: ignore[type-var]
 
 
 def _join(values: list[T]) -> T:
+    """A dataclass with the arrays of all the values side by side."""
     names = [field.name for field in fields(values[0])]  # type: ignore[arg-type]
     arrays = [name for name in names if isinstance(getattr(values[0], name), np.ndarray)]
     stacked = {name: np.concatenate([getattr(value, name) for value in values], axis=-1) for name in arrays}

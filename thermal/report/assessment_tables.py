@@ -1,4 +1,4 @@
-"""The tables of an assessment: headline figures, winters, months."""
+"""Tables of an assessment: main figures, winters and months."""
 
 from __future__ import annotations
 
@@ -10,13 +10,24 @@ from thermal.report.table_data import Rows, energy, money, watts
 
 
 def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
-    """The four figures people ask for first, each with its range."""
+    """The four main figures of an assessment, each with its range.
+
+    Parameters
+    ----------
+    full : FullAssessment
+        Result of `run`.
+
+    Returns
+    -------
+    list of (str, str, str)
+        Name, likely value and 5 to 95 % range of each figure, with units; the range is empty where it is not known.
+    """
     assessment, bands = full.assessment, full.uncertainty.bands
     units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
     median, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
 
-    def band(name: str, form: Any) -> str:
-        return uncertainty_text.between(bands.get(name), form)
+    def band(name: str, as_text: Any) -> str:
+        return uncertainty_text.between(bands.get(name), as_text)
 
     return [
         ("coldest water, unheated", units.text("temperature", assessment.coldest.coldest_c),
@@ -24,12 +35,12 @@ def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
         ("heater needed", f"{watts(heater.needed_w)} W", band("needed_w", lambda w: f"{watts(w)} W")),
         ("heating, typical winter", f"{energy(median.kwh)} kWh", band("kwh", lambda kwh: f"{energy(kwh)} kWh")),
         ("cost, typical winter", f"{median.cost:,.0f} {currency}",
-         band("cost", lambda paid: f"{money(paid)} {currency}")),
+         band("cost", lambda cost: f"{money(cost)} {currency}")),
     ]  # fmt: skip
 
 
 def winters_table(assessment: Assessment) -> Rows:
-    """One row a winter."""
+    """Table of all winters: coldest water and hours below the minimum without a heater, heating and its cost."""
     units, plan = sentences.display_units(assessment), assessment.case.plan
     minimum = units.text("temperature", plan.keep.floor_c, 0)
     return Rows(
@@ -52,7 +63,7 @@ def winters_table(assessment: Assessment) -> Rows:
 
 
 def months_table(assessment: Assessment) -> Rows:
-    """Heat and money of each month of the typical winter, and their sum."""
+    """Table of the months of the typical winter: heating, its cost, and the sums of both."""
     season = assessment.season
     rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
     median = season.winter_costs[season.median]

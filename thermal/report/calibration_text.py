@@ -1,4 +1,4 @@
-"""A calibration in words, as JSON, as a table of hours, and as a plan file."""
+"""A calibration as sentences, as JSON, as hours in CSV, and as a plan file."""
 
 from __future__ import annotations
 
@@ -25,7 +25,15 @@ MEANS = {
 
 
 def fit_sentence(plan: Plan, calibration: Calibration) -> str:
-    """How well the plan follows the log now."""
+    """How well the calibrated plan follows the log, and how well it did before.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units.
+    calibration : Calibration
+        Result of the calibration.
+    """
     units = UNIT_SYSTEMS[plan.units]
     before, after = (units.difference(error_k, 2) for error_k in (calibration.before_rms_k, calibration.held_out_rms_k))
     return (
@@ -35,7 +43,7 @@ def fit_sentence(plan: Plan, calibration: Calibration) -> str:
 
 
 def fit_table(calibration: Calibration) -> Rows:
-    """Factors with their 95 % ranges, and what this log cannot tell."""
+    """Table of the factors with their 95 % ranges, and of those that this log does not determine."""
     rows = [
         (MEANS[estimate.name], f"× {estimate.factor:.2f}", f"{estimate.low:.2f} to {estimate.high:.2f}")
         for estimate in calibration.estimates
@@ -44,7 +52,7 @@ def fit_table(calibration: Calibration) -> Rows:
 
 
 def correlated_pairs_text(calibration: Calibration) -> list[str]:
-    """Pairs to be careful with."""
+    """Warnings on pairs of factors that this log does not separate."""
     sentences = [
         f"This log cannot separate {MEANS[a]} from {MEANS[b]} (correlation {r:.2f}): trust both factors together, not"
         " either one alone."
@@ -56,12 +64,25 @@ def correlated_pairs_text(calibration: Calibration) -> list[str]:
 
 
 def calibration_json(calibration: Calibration) -> dict[str, Any]:
-    """Everything but the hours."""
+    """A calibration as plain values, without its hours."""
     return {key: value for key, value in asdict(calibration).items() if key not in ("times", "water_c", "room_c")}
 
 
 def hours_csv(calibration: Calibration, log: Log) -> str:
-    """Measured beside modelled, hour by hour."""
+    """Measured and simulated temperatures of each hour as CSV. [degC]
+
+    Parameters
+    ----------
+    calibration : Calibration
+        Result of the calibration.
+    log : Log
+        The log it was made from.
+
+    Returns
+    -------
+    str
+        Columns only for what was logged.
+    """
     columns = {
         "water_measured_c": log.water_c,
         "water_modelled_c": calibration.water_c,
@@ -75,7 +96,22 @@ def hours_csv(calibration: Calibration, log: Log) -> str:
 
 
 def fitted_plan(text: str, plan: Plan, factors: Factors) -> str:
-    """A plan file's text with a [fit] table in place of its own, the factors on top of those it had."""
+    """Text of the calibrated plan.
+
+    Parameters
+    ----------
+    text : str
+        Text of the plan file.
+    plan : Plan
+        The plan read from it, for the factors it already had.
+    factors : Factors
+        Factors of the calibration; each multiplies the one that the plan had [-].
+
+    Returns
+    -------
+    str
+        The same text with a new [fit] table, in place of the old one where there was one.
+    """
     before = plan.source.get("fit", {})
     total = {name: value * float(dict(before).get(name, 1.0)) for name, value in asdict(factors).items()}  # type: ignore[call-overload]
     bare = re.sub(r"(?ms)^\[fit\].*?(?=^\[|\Z)", "", text).rstrip()

@@ -1,4 +1,4 @@
-"""The pictures: matplotlib figures from an answer, never shown, colour-blind safe and readable in grey."""
+"""Charts of an assessment as matplotlib figures, clear to colour-blind readers and in grey."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from thermal.analysis.assessment import Assessment
 from thermal.analysis.case import INSTALLED, UNHEATED, hours_of
 from thermal.report.sentences import display_units
 
-# Okabe & Ito's palette, told apart by colour-blind eyes; line styles tell them apart in grey.
+# The palette of Okabe & Ito, which colour-blind readers can tell apart.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
 FILLS = (
     "#0072B2",
@@ -43,7 +43,7 @@ STYLE: dict[Any, Any] = {
 
 
 def winter_chart(assessment: Assessment) -> Figure:
-    """The coldest winter: outdoors, room, water with and without heat; its coldest week enlarged."""
+    """Chart of the coldest winter and its coldest week: outdoors, room, and water with and without heaters."""
     case, units = assessment.case, display_units(assessment)
     winter = assessment.unheated.index(assessment.coldest)
     with mpl.rc_context(STYLE):
@@ -53,11 +53,11 @@ def winter_chart(assessment: Assessment) -> Figure:
         lines = _temperatures(assessment, winter)
         coldest = int(np.argmin(hours_of(case, assessment.shown, winter).outdoor_c))
         week = slice(max(0, coldest - 84), coldest + 84)
-        for axes, part in ((upper, slice(None)), (lower, week)):
+        for axes, hours_shown in ((upper, slice(None)), (lower, week)):
             for label, values, colour, style, width in lines:
                 axes.plot(
-                    times[part],
-                    units.value("temperature", values[part]),
+                    times[hours_shown],
+                    units.value("temperature", values[hours_shown]),
                     color=colour,
                     ls=style,
                     lw=width,
@@ -77,7 +77,7 @@ def winter_chart(assessment: Assessment) -> Figure:
 
 
 def months_chart(assessment: Assessment) -> Figure:
-    """Heat by path for each month of the typical winter, losses up, gains down."""
+    """Chart of the heat by path in each month of the typical winter: losses upwards, gains downwards."""
     months = assessment.season.months
     names = [name for name in months[0].paths_kwh]
     total = {name: sum(abs(month.paths_kwh[name]) for month in months) for name in names}
@@ -110,7 +110,7 @@ def months_chart(assessment: Assessment) -> Figure:
 
 
 def design_chart(assessment: Assessment) -> Figure:
-    """Where the heat goes at the hour of peak heat demand."""
+    """Chart of the heat by path at the hour of peak heat demand."""
     paths = {name: watts for name, watts in assessment.season.design_paths_w.items() if abs(watts) >= 0.5}
     names = sorted(paths, key=lambda name: paths[name])
     with mpl.rc_context(STYLE):
@@ -126,7 +126,7 @@ def design_chart(assessment: Assessment) -> Figure:
 
 
 def outage_chart(assessment: Assessment) -> Figure:
-    """The tank after a power cut on the worst day, as it is and with lid and blankets."""
+    """Chart of the tank temperature after a power cut on the worst day, as it is and with lid and blankets."""
     outage, units, plan = assessment.outage, display_units(assessment), assessment.case.plan
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 2.9)
@@ -158,25 +158,31 @@ def png(figure: Figure) -> bytes:
     buffer = io.BytesIO()
     layout = figure.get_layout_engine()
     assert layout is not None
-    layout.execute(figure)  # once, and drawn once: `savefig` does both twice
+    layout.execute(figure)  # `savefig` would lay out and render the figure twice
     figure.set_layout_engine("none")
     FigureCanvasAgg(figure).print_png(buffer)
     return buffer.getvalue()
 
 
 def blank_figure(width: float, height: float) -> Figure:
-    """An empty figure, in inches."""
+    """An empty figure.
+
+    Parameters
+    ----------
+    width, height : float
+        Size [inch].
+    """
     return Figure(figsize=(width, height), layout="constrained", dpi=DPI)
 
 
 def _temperatures(assessment: Assessment, winter: int) -> list[tuple[str, np.ndarray, str, Any, float]]:
-    """Label, hourly degC, colour, line style and width of each line."""
+    """Label, hourly temperatures [degC], colour, line style and line width of each line."""
     case = assessment.case
-    heated, bare = (hours_of(case, assessment.shown, winter, design) for design in (INSTALLED, UNHEATED))
+    heated, unheated = (hours_of(case, assessment.shown, winter, design) for design in (INSTALLED, UNHEATED))
     water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     lines: list[tuple[str, np.ndarray, str, Any, float]] = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
     if "air" in case.network.nodes:
         lines.append(("room", heated.mean(case.network.nodes.index("air")), GREEN, "-", 0.8))
-    lines.append(("water, unheated", bare.end(water_nodes[-1], water_nodes), BLUE, (0, (5, 2)), 1.4))
+    lines.append(("water, unheated", unheated.end(water_nodes[-1], water_nodes), BLUE, (0, (5, 2)), 1.4))
     lines.append(("water, heated", heated.end(water_nodes[-1], water_nodes), ORANGE, "-", 1.6))
     return lines

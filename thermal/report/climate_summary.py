@@ -1,4 +1,4 @@
-"""One weather file shown: facts, design temperatures, cold spells, and its winters as a picture."""
+"""Summary of one weather file: facts, design temperatures, cold spells, and a chart of its winters."""
 
 from __future__ import annotations
 
@@ -19,7 +19,25 @@ COLUMNS = {"rh_pct": "humidity", "wind_m_s": "wind"}
 
 
 def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
-    """All that is shown, as plain values."""
+    """Summary of a weather file as plain values.
+
+    Parameters
+    ----------
+    climate : Climate
+        The weather file.
+    floor_c : float
+        Degree-hours are counted below this temperature [degC].
+
+    Returns
+    -------
+    dict
+        Header, gaps, design temperatures [degC] and statistics of each winter.
+
+    Raises
+    ------
+    ClimateError
+        When no winter of the file can be simulated.
+    """
     weather = winters_of(climate)
     return {
         **asdict(climate.header),
@@ -33,7 +51,17 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
 
 
 def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
-    """One weather file in full."""
+    """Print the summary of a weather file. Where no winter can be simulated, print why.
+
+    Parameters
+    ----------
+    climate : Climate
+        The weather file.
+    floor_c : float
+        Degree-hours are counted below this temperature [degC].
+    console : Console
+        Where to print.
+    """
     header = climate.header
     console.print(f"[bold]{escape(header.name)}[/]  {escape(header.place)}")
     facts = [
@@ -81,7 +109,13 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
 
 
 def climate_chart(climate: Climate) -> bytes:
-    """Outdoor air of every winter over its days, daily means, as PNG."""
+    """Chart of the daily mean outdoor temperature of every winter, as PNG bytes.
+
+    Raises
+    ------
+    ClimateError
+        When no winter of the file can be simulated.
+    """
     import matplotlib as mpl
     from matplotlib.figure import Figure
 
@@ -91,12 +125,12 @@ def climate_chart(climate: Climate) -> bytes:
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(7.2, 3.2), layout="constrained")
         axes = figure.subplots()
-        for place, winter in enumerate(weather.winters):
+        for index, winter in enumerate(weather.winters):
             span = slice(weather.spin_up_h, weather.spin_up_h + winter.hours)
-            daily = weather.outdoor_c[span, place].reshape(-1, 24).mean(axis=1)
+            daily = weather.outdoor_c[span, index].reshape(-1, 24).mean(axis=1)
             first = winter.start.day_of_year
             days = [(first + day - 274) % 365 for day in range(len(daily))]
-            colour, style = (BLUE, ORANGE, GREEN, GREY)[place % 4], ("-", "--", ":", "-.")[place // 4 % 4]
+            colour, style = (BLUE, ORANGE, GREEN, GREY)[index % 4], ("-", "--", ":", "-.")[index // 4 % 4]
             axes.plot(days, daily, lw=0.9, color=colour, ls=style, label=winter.label)
         axes.set_xlabel("days since 1 October")
         axes.set_ylabel("mean outdoor temperature of the day, °C")

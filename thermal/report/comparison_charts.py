@@ -1,4 +1,4 @@
-"""Charts of packages by price and running cost, and of minimum temperatures by watts and money; readable in grey."""
+"""Charts of packages by price and running cost, and of minimum temperatures by power and cost; readable in grey too."""
 
 from __future__ import annotations
 
@@ -17,32 +17,40 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-NAME_STEP = 0.72  # kelvin between the names of species, so that they do not overlap
+NAME_STEP = 0.72  # K between the names of species, so that they do not overlap
 
 
 def packages_chart(plan: Plan, comparison: Comparison) -> Figure:
-    """Every package: what it costs to buy and to run; the best ones joined and numbered."""
+    """Chart of every package by its price and its running cost; the best are joined by a line and numbered.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
     design, currency = comparison.package_comparison, plan.power.currency
     best = set(design.pareto_front)
-    rest = [
+    others = [
         package
-        for place, package in enumerate(design.packages)
-        if place not in best and package.result.needed_w is not None
+        for index, package in enumerate(design.packages)
+        if index not in best and package.result.needed_w is not None
     ]
-    front = [design.packages[place] for place in design.pareto_front]
+    front = [design.packages[index] for index in design.pareto_front]
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 3.8)
         axes = figure.subplots()
         axes.scatter(
-            [package.cost for package in rest], [package.result.cost for package in rest],
+            [package.cost for package in others], [package.result.cost for package in others],
             s=14, facecolors="none", edgecolors=GREY, linewidths=0.7, label="other combinations",
         )  # fmt: skip
         x, y = [package.cost for package in front], [package.result.cost for package in front]
         axes.plot(x, y, color=BLUE, lw=1.2, drawstyle="steps-post", zorder=2)
         axes.scatter(x, y, s=60, color=INK, marker="s", zorder=3, label="best value (numbers as in the table)")
-        for number, at in enumerate(zip(x, y, strict=True), start=1):
+        for number, point in enumerate(zip(x, y, strict=True), start=1):
             axes.annotate(
-                str(number), at, color="white", fontsize=6.5, ha="center", va="center", weight="bold", zorder=4,
+                str(number), point, color="white", fontsize=6.5, ha="center", va="center", weight="bold", zorder=4,
                 in_layout=False,
             )  # fmt: skip
         axes.set_xlabel(f"price of the measures, {currency}")
@@ -53,7 +61,15 @@ def packages_chart(plan: Plan, comparison: Comparison) -> Figure:
 
 
 def floors_chart(plan: Plan, comparison: Comparison) -> Figure:
-    """Watts and money for each minimum temperature, and the species that work from there up."""
+    """Chart of heater needed and cost for each minimum temperature, and of the species that it is warm enough for.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     steps = [step for step in comparison.floors if step.result.needed_w is not None]
     floors = np.array([step.floor_c for step in steps])
@@ -80,14 +96,14 @@ def floors_chart(plan: Plan, comparison: Comparison) -> Figure:
 
 
 def _species(axes: Axes, warmest_c: float) -> None:
-    """Names of species, each tied to its coldest working temperature."""
-    named = [(c, name) for c in np.arange(-1.0, warmest_c, 1.0) for name in working_between(c, c + 1.0)]
+    """Names of species, each joined to its coldest working temperature."""
+    species_above = [(c, name) for c in np.arange(-1.0, warmest_c, 1.0) for name in working_between(c, c + 1.0)]
     axes.set_ylim(0, 1)
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
-    place = -np.inf
-    rows = [(below + 1.0, name) for below, name in named]
-    for at, name in rows:
-        place = max(place + NAME_STEP, at - 0.35 * NAME_STEP * (sum(c == at for c, _ in rows) - 1))
-        axes.plot([at, place], [1.0, 0.86], color=GREY, lw=0.6, clip_on=False)
-        axes.text(place, 0.84, name, rotation=90, fontsize=6.5, ha="center", va="top", color=INK, in_layout=False)
+    text_c = -np.inf
+    rows = [(coldest_c + 1.0, name) for coldest_c, name in species_above]
+    for working_c, name in rows:
+        text_c = max(text_c + NAME_STEP, working_c - 0.35 * NAME_STEP * (sum(c == working_c for c, _ in rows) - 1))
+        axes.plot([working_c, text_c], [1.0, 0.86], color=GREY, lw=0.6, clip_on=False)
+        axes.text(text_c, 0.84, name, rotation=90, fontsize=6.5, ha="center", va="top", color=INK, in_layout=False)

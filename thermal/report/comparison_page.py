@@ -1,4 +1,4 @@
-"""The page and table of `compare`."""
+"""The HTML page of `compare`, and the files beside it."""
 
 from __future__ import annotations
 
@@ -17,16 +17,52 @@ from thermal.report.table_data import provenance
 def write_comparison(
     case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], folder: Path
 ) -> Path:
-    """Write page, pictures (from `render_charts`) and the table of all packages; the page's path is returned."""
-    place = folder / file_name(case.plan.title)
+    """Write the page, its charts and the table of all packages.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    comparison : Comparison
+        Result of `compare`.
+    budget : float or None
+        Most to spend on measures, in the plan's currency.
+    pictures : dict of str to bytes
+        Charts as PNG by name, as `thermal.report.render_charts.comparison_charts` gives them.
+    folder : Path
+        Folder for reports; the files go into a folder named for the plan.
+
+    Returns
+    -------
+    Path
+        The page.
+
+    Raises
+    ------
+    OverwinterError
+        When a file cannot be written.
+    """
+    plan_folder = folder / file_name(case.plan.title)
     for name, picture in pictures.items():
-        write_atomically(place / f"{name}.png", picture)
-    write_atomically(place / "packages.csv", packages_csv(comparison))
-    return write_atomically(place / "compare.html", page(case, comparison, budget, pictures))
+        write_atomically(plan_folder / f"{name}.png", picture)
+    write_atomically(plan_folder / "packages.csv", packages_csv(comparison))
+    return write_atomically(plan_folder / "compare.html", page(case, comparison, budget, pictures))
 
 
 def page(case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes]) -> str:
-    """The HTML page."""
+    """The HTML page.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    comparison : Comparison
+        Result of `compare`.
+    budget : float or None
+        Most to spend on measures, in the plan's currency.
+    pictures : dict of str to bytes
+        Charts as PNG by name.
+    """
     plan = case.plan
     content = {
         "title": plan.title,

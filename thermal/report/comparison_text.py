@@ -1,4 +1,4 @@
-"""Packages, minimum temperatures, other ways and single parts in words and tables."""
+"""Packages, minimum temperatures, alternatives and insulation of single parts as sentences and tables."""
 
 from __future__ import annotations
 
@@ -14,7 +14,15 @@ NOTHING = "no measures"
 
 
 def advice(plan: Plan, comparison: Comparison) -> str:
-    """What to do first, in one or two sentences."""
+    """What to do first, in one or two sentences.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
     currency, design = plan.power.currency, comparison.package_comparison
     if len(design.packages) == 1:
         return (
@@ -31,34 +39,42 @@ def advice(plan: Plan, comparison: Comparison) -> str:
         worth = f"costs {money(first.cost)} {currency}, saves {saves}, and pays back in {winters:.1f} winters"
     else:
         worth = f"costs nothing and saves {saves}"
-    every = "It cuts"
+    subject = "It cuts"
     if len(design.ranking) > 1:
         count = "Both" if len(design.ranking) == 2 else f"All {len(design.ranking)}"
-        every = f"{count} useful measures together ({money(last.cost)} {currency}) cut"
+        subject = f"{count} useful measures together ({money(last.cost)} {currency}) cut"
     before = "" if bare.needed_w is None else f"from {watts(bare.needed_w)} "
     return (
-        f"Start with: {first.measure}. It {worth}. {every} heating from {money(bare.cost)} to"
+        f"Start with: {first.measure}. It {worth}. {subject} heating from {money(bare.cost)} to"
         f" {money(last.result.cost)} {currency} a winter and the heater needed {before}to"
         f" {watts(last.result.needed_w)} W."
     )
 
 
 def package_name(package: Package) -> str:
-    """Its measures in words."""
+    """Names of the measures in a package, joined by "+"."""
     return " + ".join(package.measures) or NOTHING
 
 
 def letters(plan: Plan) -> dict[str, str]:
-    """A letter for each measure, in the plan's order."""
+    """A letter for each measure by its name, in the plan's order."""
     return {measure.name: letter for measure, letter in zip(plan.measures, ascii_uppercase, strict=False)}
 
 
 def packages_table(plan: Plan, comparison: Comparison) -> Rows:
-    """The best packages, cheapest first, numbered as in the chart; measures by their letters."""
+    """Table of the best packages, cheapest first, numbered as in the chart; measures by their letters.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
     currency, design, letter = plan.power.currency, comparison.package_comparison, letters(plan)
     rows = []
-    for number, place in enumerate(design.pareto_front, start=1):
-        item = design.packages[place]
+    for number, index in enumerate(design.pareto_front, start=1):
+        item = design.packages[index]
         result = item.result
         name = "".join(sorted(letter[measure] for measure in item.measures)) or NOTHING
         payback = "" if item.payback_winters is None else f"{item.payback_winters:.1f}"
@@ -74,25 +90,48 @@ def packages_table(plan: Plan, comparison: Comparison) -> Rows:
 
 
 def choices(plan: Plan, comparison: Comparison, budget: float | None) -> list[tuple[str, str]]:
-    """The cheapest package for each limit that was given."""
+    """The best package for each limit that was given.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its heaters, circuit and currency.
+    comparison : Comparison
+        Result of `compare`.
+    budget : float or None
+        Most to spend on measures, in the plan's currency.
+
+    Returns
+    -------
+    list of (str, str)
+        The limit, and the package with its price, or "none".
+    """
     results, currency = comparison.package_comparison, plan.power.currency
-    asked = []
+    limits = []
     if plan.heater.units_w:
-        asked.append(("cheapest for which the heaters you own are enough", results.with_owned))
+        limits.append(("cheapest for which the heaters you own are enough", results.with_owned))
     if plan.power.circuit_w is not None:
-        asked.append((f"cheapest that fits one circuit ({plan.power.circuit})", results.on_circuit))
+        limits.append((f"cheapest that fits one circuit ({plan.power.circuit})", results.on_circuit))
     if budget is not None:
-        asked.append((f"lowest running cost for at most {money(budget)} {currency}", results.in_budget))
+        limits.append((f"lowest running cost for at most {money(budget)} {currency}", results.in_budget))
     sentences = []
-    for label, place in asked:
-        item = None if place is None else results.packages[place]
+    for label, index in limits:
+        item = None if index is None else results.packages[index]
         text = "none" if item is None else f"{package_name(item)} ({money(item.cost)} {currency})"
         sentences.append((label, text))
     return sentences
 
 
 def ranking_table(plan: Plan, comparison: Comparison) -> Rows:
-    """Measures in the order to take them, each with what it adds."""
+    """Table of the measures in the order to take them, with what each one saves beyond those before it.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
     currency, letter = plan.power.currency, letters(plan)
     taken = {step.measure for step in comparison.package_comparison.ranking}
     idle = tuple(
@@ -115,9 +154,21 @@ def ranking_table(plan: Plan, comparison: Comparison) -> Rows:
 
 
 def floors_table(plan: Plan, comparison: Comparison) -> Rows:
-    """What other minimum temperatures need, and the species each begins to be warm enough for."""
-    units, own = UNIT_SYSTEMS[plan.units], plan.keep.floor_c
-    steps = [step for step in comparison.floors if step.floor_c % 2 == 0 or step.floor_c in (own, own + 1.0)]
+    """Table of heater and cost at other minimum temperatures, and of the species that each is first warm enough for.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
+    units, plan_floor_c = UNIT_SYSTEMS[plan.units], plan.keep.floor_c
+    steps = [
+        step
+        for step in comparison.floors
+        if step.floor_c % 2 == 0 or step.floor_c in (plan_floor_c, plan_floor_c + 1.0)
+    ]
     below = [-99.0, *(step.floor_c for step in steps)]
     return Rows(
         (
@@ -126,7 +177,7 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
         ),
         tuple(
             (
-                units.text("temperature", step.floor_c, 0) + (" (yours)" if step.floor_c == own else ""),
+                units.text("temperature", step.floor_c, 0) + (" (yours)" if step.floor_c == plan_floor_c else ""),
                 ", ".join(working_between(colder, step.floor_c)), watts(step.result.needed_w),
                 f"{step.result.kwh:,.0f}", money(step.result.cost),
             )
@@ -137,7 +188,15 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
 
 
 def floor_sentence(plan: Plan, comparison: Comparison) -> str:
-    """What one degree more costs."""
+    """What it costs in a typical winter to keep the water one degree warmer.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
     cost = next_kelvin(comparison.floors, plan.keep.floor_c)
     if cost is None:
         return "No heater of this kind can keep the water warmer."
@@ -147,7 +206,17 @@ def floor_sentence(plan: Plan, comparison: Comparison) -> str:
 
 
 def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Rows:
-    """Other ways to run the same system; explained: with what each means."""
+    """Table of other ways to heat the same system.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    explained : bool
+        True to say what each alternative means.
+    """
     currency = plan.power.currency
     return Rows(
         (
@@ -166,7 +235,15 @@ def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Ro
 
 
 def insulating_sentence(plan: Plan, comparison: Comparison) -> str:
-    """Which heater is given, and whether it needs more insulation."""
+    """Heater power that is available, and whether more insulation is needed with it.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units.
+    comparison : Comparison
+        Result of `compare`.
+    """
     result = comparison.insulating
     if result is None:
         return "Give [heater] units or a [power] circuit to see how much insulation each part alone would need."
@@ -176,7 +253,15 @@ def insulating_sentence(plan: Plan, comparison: Comparison) -> str:
 
 
 def insulating_table(plan: Plan, comparison: Comparison) -> Rows:
-    """The resistance each part alone would need."""
+    """Table of the resistance that each part alone would need; empty where none is needed.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units.
+    comparison : Comparison
+        Result of `compare`.
+    """
     result, units = comparison.insulating, UNIT_SYSTEMS[plan.units]
     rows = []
     if result is None or all(part.r_m2k_per_w == 0.0 for part in result.parts):
@@ -193,8 +278,21 @@ def insulating_table(plan: Plan, comparison: Comparison) -> Rows:
 
 
 def alts(plan: Plan, comparison: Comparison) -> dict[str, str]:
-    """What the pictures show, in words."""
-    front = [comparison.package_comparison.packages[place] for place in comparison.package_comparison.pareto_front]
+    """Alternative texts of the charts for readers who cannot see them.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+
+    Returns
+    -------
+    dict of str to str
+        By the names of the charts, "packages" and "floors".
+    """
+    front = [comparison.package_comparison.packages[index] for index in comparison.package_comparison.pareto_front]
     steps = [step for step in comparison.floors if step.result.needed_w is not None]
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     if not front or not steps:

@@ -1,4 +1,4 @@
-"""Heat loss of the water for each degree, from one cool-down measurement without a data logger."""
+"""Result of a cool-down test as a sentence and as JSON."""
 
 from __future__ import annotations
 
@@ -11,7 +11,15 @@ from thermal.plan.model import Plan
 
 
 def cooldown_sentence(plan: Plan, rule: CooldownResult) -> str:
-    """The measured heat loss beside the plan's, and what to do about the difference."""
+    """Measured heat loss beside the plan's, and what to do about the difference.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units.
+    rule : CooldownResult
+        Result of the test.
+    """
     units_of = UNIT_SYSTEMS[plan.units]
     measured, dry = (units_of.text("conductance", value) for value in (rule.measured_w_per_k, rule.plan_dry_w_per_k))
     text = (
@@ -31,5 +39,5 @@ def cooldown_sentence(plan: Plan, rule: CooldownResult) -> str:
 
 
 def cooldown_json(rule: CooldownResult) -> dict[str, Any]:
-    """For scripts."""
+    """Result of a cool-down test as plain values."""
     return asdict(rule)

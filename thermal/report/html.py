@@ -1,4 +1,4 @@
-"""Pages from the templates beside this module; every text is escaped."""
+"""HTML pages from the templates beside this module. Every text is escaped."""
 
 from __future__ import annotations
 
@@ -10,12 +10,24 @@ import jinja2
 
 
 def render(template: str, content: dict[str, Any]) -> str:
-    """One template as HTML; a name it wants and does not get is an error.
+    """A template filled in.
 
     Parameters
     ----------
     template : str
-        File name in `templates/`.
+        Name of a file in `templates/`.
+    content : dict of str to object
+        Values for the names in the template.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Raises
+    ------
+    jinja2.UndefinedError
+        When the template uses a name that is not in `content`.
     """
     folder = files("thermal") / "report" / "templates"
     environment = jinja2.Environment(
@@ -29,7 +41,7 @@ def render(template: str, content: dict[str, Any]) -> str:
 
 
 def embed(pictures: dict[str, bytes]) -> dict[str, str]:
-    """PNG pictures as data URLs, so that a page needs nothing beside it."""
+    """PNG pictures as data URLs by the same names, so that a page needs no other file."""
     return {
         name: f"data:image/png;base64,{base64.b64encode(picture).decode('ascii')}" for name, picture in pictures.items()
     }

@@ -1,4 +1,4 @@
-"""An answer as JSON (SI units, ISO 8601 times) and as CSV tables with the unit in each heading."""
+"""Results as JSON (SI units, ISO 8601 times) and as CSV tables with the unit in each heading."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from thermal.report.uncertainty_text import spread_json
 
 
 def assessment_json(assessment: Assessment) -> dict[str, Any]:
-    """The keys people's scripts depend on, but for packages; more may come, none is renamed."""
+    """An assessment as plain values. Users' scripts depend on these keys: keys may be added, none is renamed."""
     season = assessment.season
     design = {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w}
     damp = assessment.damp
@@ -48,7 +48,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
 
 
 def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
-    """Everything `run` says."""
+    """Result of `run` as plain values."""
     content: dict[str, Any] = jsonable(
         {
             **assessment_json(full.assessment),
@@ -61,7 +61,7 @@ def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
 
 
 def outage_json(outage: Outage) -> dict[str, Any]:
-    """The outage answer; oxygen comes first."""
+    """Result of `outage` as plain values, what to do first at the top."""
     return {
         "first": outage.first,
         "hours_to_floor_worst": outage.to_floor.worst,
@@ -72,6 +72,7 @@ def outage_json(outage: Outage) -> dict[str, Any]:
 
 
 def _climate_json(assessment: Assessment) -> dict[str, Any]:
+    """The weather file, its gaps and its winters."""
     climate = assessment.case.climate
     return {
         **asdict(climate.header),
@@ -83,6 +84,7 @@ def _climate_json(assessment: Assessment) -> dict[str, Any]:
 
 
 def _unheated_json(assessment: Assessment) -> dict[str, Any]:
+    """The water without a heater."""
     return {
         "coldest_water_c": assessment.coldest.coldest_c,
         "coldest_at": assessment.coldest.coldest_at,
@@ -94,6 +96,7 @@ def _unheated_json(assessment: Assessment) -> dict[str, Any]:
 
 
 def _heater_json(assessment: Assessment) -> dict[str, Any]:
+    """The heaters."""
     heater = assessment.heater
     return {
         "needed_w": heater.needed_w,
@@ -109,6 +112,7 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
 
 
 def _season_json(assessment: Assessment) -> dict[str, Any]:
+    """The typical winter and the worst one."""
     season = assessment.season
     median, worst = season.winter_costs[season.median], season.winter_costs[season.worst]
     return {
@@ -123,7 +127,7 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
 
 
 def jsonable(value: Any) -> Any:
-    """A value of plain JSON types: numpy numbers unwrapped, what is not finite as null."""
+    """A value in the types of JSON: numpy numbers become plain ones, numbers that are not finite become null."""
     if isinstance(value, dict):
         return {str(key): jsonable(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
@@ -136,12 +140,12 @@ def jsonable(value: Any) -> Any:
 
 
 def to_json(value: Any) -> str:
-    """JSON text."""
+    """A value as JSON text."""
     return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def hourly_csv(assessment: Assessment) -> str:
-    """Every hour of the typical winter: temperatures and heater."""
+    """Temperatures [degC] and heater power [W] in every hour of the typical winter, as CSV."""
     case, run, winter = assessment.case, assessment.shown, assessment.season.median
     heated = hours_of(case, run, winter, INSTALLED)
     bare = hours_of(case, run, winter, UNHEATED)
@@ -156,7 +160,7 @@ def hourly_csv(assessment: Assessment) -> str:
 
 
 def monthly_csv(assessment: Assessment) -> str:
-    """The months of the typical winter with every path's kWh."""
+    """Heating [kWh], cost and heat by path [kWh] in each month of the typical winter, as CSV."""
     rows = [
         {"month": month.month, "kwh": month.kwh, "cost": month.cost, **month.paths_kwh}
         for month in assessment.season.months
@@ -165,7 +169,13 @@ def monthly_csv(assessment: Assessment) -> str:
 
 
 def paths_csv(assessment: Assessment) -> str:
-    """Every hour of the typical winter: heat by path, in W."""
+    """Heat by path in every hour of the typical winter, as CSV. [W]
+
+    Raises
+    ------
+    ClosureError
+        When the paths do not add up to the heater's heat.
+    """
     water, _ = paths_of(assessment.case, assessment.shown, assessment.season.median)
     times = assessment.case.weather.winters[assessment.season.median].times()
     return _csv(
@@ -175,13 +185,19 @@ def paths_csv(assessment: Assessment) -> str:
 
 
 def _csv(table: pd.DataFrame, index: str) -> str:
+    """A table as CSV, with a heading for its index."""
     text = io.StringIO()
     table.to_csv(text, index_label=index)
     return text.getvalue()
 
 
-def _winter_json(assessment: Assessment, i: int) -> dict[str, Any]:
-    bill, cold, winter = assessment.season.winter_costs[i], assessment.unheated[i], assessment.case.weather.winters[i]
+def _winter_json(assessment: Assessment, index: int) -> dict[str, Any]:
+    """One winter."""
+    bill, cold, winter = (
+        assessment.season.winter_costs[index],
+        assessment.unheated[index],
+        assessment.case.weather.winters[index],
+    )
     return {
         "winter": bill.label,
         "start": winter.start.isoformat(),
@@ -197,7 +213,20 @@ def _winter_json(assessment: Assessment, i: int) -> dict[str, Any]:
 
 
 def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]:
-    """Everything `compare` found, in SI; packages are named by their place in the list."""
+    """Result of `compare` as plain values in SI units.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    comparison : Comparison
+        Result of `compare`.
+
+    Returns
+    -------
+    dict
+        Chosen packages are given by their index in "packages", from 0.
+    """
     compared = comparison.package_comparison
     return {
         "packages": packages_json(compared.packages),
@@ -224,7 +253,7 @@ def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]
 
 
 def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
-    """One flat object a package, the bare plan first."""
+    """Packages as a list of plain values, the plan without measures first."""
     return [
         {
             "measures": list(package.measures),
@@ -242,7 +271,7 @@ def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
 
 
 def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
-    """One object for each minimum water temperature."""
+    """Results at each minimum water temperature as a list of plain values."""
     return [
         {
             "floor_c": step.floor_c,
@@ -256,7 +285,7 @@ def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
 
 
 def packages_csv(comparison: Comparison) -> str:
-    """Every package, one row each."""
+    """All packages as CSV, one row each."""
     rows = [
         {
             "package": comparison_text.package_name(package),
@@ -271,9 +300,9 @@ def packages_csv(comparison: Comparison) -> str:
             "condensation_hours": package.result.condensation_h,
             "mould_hours": package.result.mould_h,
             "payback_winters": package.payback_winters,
-            "nothing_beats_it": place in comparison.package_comparison.pareto_front,
+            "nothing_beats_it": index in comparison.package_comparison.pareto_front,
         }
-        for place, package in enumerate(comparison.package_comparison.packages)
+        for index, package in enumerate(comparison.package_comparison.packages)
     ]
     text = io.StringIO()
     pd.DataFrame(rows).round(2).to_csv(text, index=False)

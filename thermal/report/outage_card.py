@@ -1,4 +1,4 @@
-"""The outage card: one page for the wall beside the tank."""
+"""The outage card: one page to hang beside the tank."""
 
 from __future__ import annotations
 
@@ -12,14 +12,30 @@ from thermal.report.table_data import Rows
 
 
 def card(plan: Plan, outage: Outage) -> str:
-    """The card as HTML; every text of the plan is escaped."""
+    """The outage card as HTML; every text of the plan is escaped.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    outage : Outage
+        Result of `outage`.
+    """
     content = {"title": plan.title, "outage": outage, "rows": endurance_table(plan, outage)}
     text = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
     return render("card.html", content | text)
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:
-    """One row a limit: hours from the worst day, one day in ten, the typical day."""
+    """Table of the hours until each limit on the worst day, one day in ten, and a typical day.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its limits and units.
+    outage : Outage
+        Result of `outage`.
+    """
     units = UNIT_SYSTEMS[plan.units]
     minimum = units.text("temperature", plan.keep.floor_c, 0)
     rows = [_row(f"tank at its minimum, {minimum}", outage.to_floor)]
@@ -39,7 +55,7 @@ def endurance_table(plan: Plan, outage: Outage) -> Rows:
 
 
 def steps(plan: Plan) -> list[str]:
-    """What to do, first things first."""
+    """What to do in a power cut, in order."""
     sentences = [
         "Start the battery air pump. Without one, dip out water and pour it back from a height, again and again.",
         "Stop feeding.",
@@ -53,7 +69,7 @@ def steps(plan: Plan) -> list[str]:
 
 
 def battery(outage: Outage) -> str:
-    """Watt-hours for the air pump, and for the tank's heat."""
+    """Energy for the air pump, and energy that keeps the tank at its minimum, as a sentence."""
     worst, usual = outage.heat_wh_worst / 1000, outage.heat_wh_median / 1000
     return (
         f"A {AIR_PUMP_W:.0f} W air pump uses {outage.air_pump_wh:,.0f} Wh in {BATTERY_H} h. Keeping the tank at its"
@@ -63,10 +79,12 @@ def battery(outage: Outage) -> str:
 
 
 def _row(label: str, hours: TimeToLimit) -> tuple[str, str, str, str]:
+    """Label and hours of one limit."""
     return label, _hours(hours.worst), _hours(hours.tenth), _hours(hours.median)
 
 
 def _hours(value: float | None) -> str:
+    """Hours as text."""
     if value is None:
         return "over a week"
     return f"{value:.1f}" if value < 10 else f"{value:.0f}"

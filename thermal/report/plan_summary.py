@@ -1,4 +1,4 @@
-"""What `check` prints: the plan as it was read, in figures a grower can compare with his own measurements."""
+"""What `check` prints: the plan as it was read, in figures that a grower can compare with measurements."""
 
 from __future__ import annotations
 
@@ -18,14 +18,22 @@ from thermal.report.table_data import Rows
 from thermal.report.terminal_tables import rows
 from thermal.report.uncertainty_text import presets_table
 
-PRESET_KEYS = ("preset", "taken as", "from", "to", "unit")  # of the JSON, whatever the table's headings
+PRESET_KEYS = ("preset", "taken as", "from", "to", "unit")  # keys of the JSON; the table's headings differ
 BAR = 10  # characters of the longest bar
-COLUMNS = 60  # of the drawing; a line is twice as high as a column is wide
-FRAME_M = 0.5  # how high a frame is drawn
+COLUMNS = 60  # width of the drawing; a line is twice as high as a column is wide
+FRAME_M = 0.5  # height of a frame in the drawing
 
 
 def print_plan(plan: Plan, console: Console) -> None:
-    """Vessels, a drawing to scale, every part's conductance, and what was assumed."""
+    """Print vessels, a drawing to scale, the conductance of every part, and assumed values.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    console : Console
+        Where to print.
+    """
     units = UNIT_SYSTEMS[plan.units]
     console.print(f"[bold]{escape(plan.title)}[/]: {units.text('volume', plan.water_m3, 0)} of water")
     floor = units.text("temperature", plan.keep.floor_c)
@@ -55,7 +63,7 @@ def print_plan(plan: Plan, console: Console) -> None:
 
 
 def plan_figures(plan: Plan) -> dict[str, Any]:
-    """For scripts: each part's W/K, and what was assumed."""
+    """Conductance of every part [W/K], warnings and assumed values as plain values."""
     presets = presets_table(plan, UNIT_SYSTEMS["metric"])
     return {
         "water_parts": [water_part._asdict() for water_part in water_parts(plan)],
@@ -66,24 +74,28 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
 
 
 def elevation(plan: Plan) -> list[str]:
-    """The room from the side, with its vessels to scale as squares of their footprint; a factor of ten shows."""
+    """Lines of a drawing that shows the room from the side and its vessels to scale.
+
+    A vessel is drawn as wide as a square of its bottom area; of several equal vessels at most six are drawn. A length
+    that is wrong by a factor of ten is easy to see.
+    """
     vessels = [vessel for vessel in plan.tanks + plan.beds for _ in range(min(vessel.count, 6))]
     widths = [math.sqrt(vessel.bottom_m2 / vessel.count) for vessel in vessels]
-    wide = max(plan.room.length_m, sum(widths) + 0.3 * (len(widths) + 1))
-    column = wide / COLUMNS
+    width_m = max(plan.room.length_m, sum(widths) + 0.3 * (len(widths) + 1))
+    column = width_m / COLUMNS
     height = max(1, round(plan.room.height_m / (2 * column)))
     height = max(height, *(_lines(vessel.depth_m + _height_above_floor(vessel), column) for vessel in vessels))
     canvas = [[" "] * COLUMNS for _ in range(height)]
-    at = max(1, round(0.3 / column))
+    start = max(1, round(0.3 / column))
     for vessel, width in zip(vessels, widths, strict=True):
-        across, deep = max(2, round(width / column)), _lines(vessel.depth_m, column)
+        across, depth = max(2, round(width / column)), _lines(vessel.depth_m, column)
         legs = _lines(_height_above_floor(vessel), column) if _height_above_floor(vessel) else 0
-        for line in range(deep + legs):
+        for line in range(depth + legs):
             row = canvas[height - 1 - line]
-            inside = " " if line < legs else "~" if line == deep + legs - 1 else "≈"
-            for x in range(at, min(at + across, COLUMNS)):
-                row[x] = "│" if x in (at, at + across - 1) else inside
-        at += across + max(1, round(0.3 / column))
+            inside = " " if line < legs else "~" if line == depth + legs - 1 else "≈"
+            for x in range(start, min(start + across, COLUMNS)):
+                row[x] = "│" if x in (start, start + across - 1) else inside
+        start += across + max(1, round(0.3 / column))
     walls = len(plan.room.sides) > 0
     left, right, top = ("│", "│", "─") if walls else ("┆", "┆", "┄")
     units = UNIT_SYSTEMS[plan.units]
@@ -98,14 +110,17 @@ def elevation(plan: Plan) -> list[str]:
 
 
 def _lines(metres: float, column: float) -> int:
+    """A height [m] in lines of the drawing."""
     return max(1, round(metres / (2 * column)))
 
 
 def _height_above_floor(vessel: Vessel) -> float:
+    """Height of a vessel's bottom above the floor of the room. [m]"""
     return FRAME_M if vessel.base == "frame" else 0.0
 
 
 def _vessels_table(plan: Plan) -> Rows:
+    """Table of the vessels."""
     units = UNIT_SYSTEMS[plan.units]
     return Rows(
         ("vessel", "top", "stands on", "water", "water depth", "surface", "wall area", "wall R-value"),
@@ -122,7 +137,7 @@ def _vessels_table(plan: Plan) -> Rows:
 
 
 def _parts_table(plan: Plan, what: str, parts: list[Part]) -> Rows:
-    """Conductances with bars to scale."""
+    """Table of conductances with bars to scale."""
     units, most = UNIT_SYSTEMS[plan.units], max(part.w_per_k for part in parts)
     return Rows(
         (f"heat loss of the {what}", "build", "to", "", "area", "per degree"),

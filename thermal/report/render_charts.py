@@ -1,6 +1,6 @@
 """All charts of a page as PNG.
 
-The plotting library takes half a second to read, so it is read with the first chart: by then other processes simulate.
+matplotlib takes half a second to import. It is imported for the first chart, while other processes simulate.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from thermal.plan.model import Plan
 
 
 def assessment_charts(assessment: Assessment) -> dict[str, bytes]:
-    """Charts of the coldest winter, the months, the peak hour and a power cut, by name."""
+    """Charts of the coldest winter, the months, the hour of peak heat demand and a power cut, as PNG by name."""
     from thermal.report import charts
 
     return {
@@ -23,7 +23,15 @@ def assessment_charts(assessment: Assessment) -> dict[str, bytes]:
 
 
 def comparison_charts(plan: Plan, comparison: Comparison) -> dict[str, bytes]:
-    """Charts of the packages and of the minimum temperatures, by name."""
+    """Charts of the packages and of the minimum temperatures, as PNG by name.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
     from thermal.report.charts import png
     from thermal.report.comparison_charts import floors_chart, packages_chart
 

@@ -1,4 +1,4 @@
-"""The page: one self-contained HTML file, and the files beside it."""
+"""The HTML page of `run`, and the files beside it."""
 
 from __future__ import annotations
 
@@ -16,31 +16,58 @@ from thermal.report.table_data import provenance, watts
 
 
 def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path) -> Path:
-    """Write page, charts, CSV and JSON into a folder of the plan's own; the page's path is returned.
+    """Write the page, its charts, CSV and JSON files, and the outage card.
 
-    pictures : as `thermal.report.render_charts` gives them
+    Parameters
+    ----------
+    full : FullAssessment
+        Result of `run`.
+    pictures : dict of str to bytes
+        Charts as PNG by name, as `thermal.report.render_charts` gives them.
+    folder : Path
+        Folder for reports; the files go into a folder named for the plan.
+
+    Returns
+    -------
+    Path
+        The page.
+
+    Raises
+    ------
+    OverwinterError
+        When a file cannot be written.
+    ClosureError
+        When the paths of heat do not add up to the heater's heat.
     """
     assessment = full.assessment
-    place = folder / file_name(assessment.case.plan.title)
+    plan_folder = folder / file_name(assessment.case.plan.title)
     for name, picture in pictures.items():
-        write_atomically(place / f"{name}.png", picture)
-    write_atomically(place / "hourly.csv", json_csv.hourly_csv(assessment))
-    write_atomically(place / "paths.csv", json_csv.paths_csv(assessment))
-    write_atomically(place / "monthly.csv", json_csv.monthly_csv(assessment))
-    write_atomically(place / "packages.csv", packages_csv(full.comparison))
-    write_atomically(place / "answer.json", json_csv.to_json(json_csv.full_assessment_json(full)))
-    write_atomically(place / "outage-card.html", card(assessment.case.plan, assessment.outage))
-    return write_atomically(place / "report.html", page(full, pictures))
+        write_atomically(plan_folder / f"{name}.png", picture)
+    write_atomically(plan_folder / "hourly.csv", json_csv.hourly_csv(assessment))
+    write_atomically(plan_folder / "paths.csv", json_csv.paths_csv(assessment))
+    write_atomically(plan_folder / "monthly.csv", json_csv.monthly_csv(assessment))
+    write_atomically(plan_folder / "packages.csv", packages_csv(full.comparison))
+    write_atomically(plan_folder / "answer.json", json_csv.to_json(json_csv.full_assessment_json(full)))
+    write_atomically(plan_folder / "outage-card.html", card(assessment.case.plan, assessment.outage))
+    return write_atomically(plan_folder / "report.html", page(full, pictures))
 
 
 def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
-    """The HTML page; every text of the plan is escaped."""
+    """The HTML page; every text of the plan is escaped.
+
+    Parameters
+    ----------
+    full : FullAssessment
+        Result of `run`.
+    pictures : dict of str to bytes
+        Charts as PNG by name.
+    """
     content = {**_assessment_content(full.assessment), **_comparison_content(full), "charts": embed(pictures)}
     return render("run.html", {**content, "alts": _alts(full)})
 
 
 def _assessment_content(assessment: Assessment) -> dict[str, Any]:
-    """What the answer itself fills in."""
+    """Values of the template that come from the assessment."""
     season, plan = assessment.season, assessment.case.plan
     return {
         "title": plan.title,
@@ -66,7 +93,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
 
 
 def _comparison_content(full: FullAssessment) -> dict[str, Any]:
-    """What packages, minimum temperatures and samples fill in."""
+    """Values of the template that come from packages, minimum temperatures and samples."""
     plan, comparison = full.assessment.case.plan, full.comparison
     return {
         "figures": headline(full),
@@ -95,6 +122,7 @@ def _climate_source(assessment: Assessment) -> str:
 
 
 def _alts(full: FullAssessment) -> dict[str, str]:
+    """Alternative texts of the charts for readers who cannot see them."""
     assessment = full.assessment
     season, units = assessment.season, sentences.display_units(assessment)
     largest = max(season.design_paths_w, key=lambda name: season.design_paths_w[name])

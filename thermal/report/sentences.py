@@ -1,4 +1,4 @@
-"""Sentences shared by terminal and page: the verdict, the basis, and the cautions."""
+"""Sentences that terminal and page share: the verdict, its basis, and cautions."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
 from thermal.report.table_data import energy, percent, watts
 
-PAYS_WITHIN_WINTERS = 5.0  # measures that pay back later are not put on the list
+PAYS_WITHIN_WINTERS = 5.0  # a measure that takes longer to pay back is not on the list
 CAUTIONS = (
     "Electricity beside water can kill: use an RCD/GFCI on every circuit, drip loops, sockets above the rim, and no"
     " extension cords. Follow your local code and ask a licensed electrician.",
@@ -21,12 +21,12 @@ CAUTIONS = (
 
 
 def display_units(assessment: Assessment) -> DisplayUnits:
-    """The unit system the plan asks for."""
+    """The units that the plan asks for."""
     return UNIT_SYSTEMS[assessment.case.plan.units]
 
 
 def verdict(assessment: Assessment) -> str:
-    """The answer in a few short sentences, the shortest first."""
+    """The answer in a few short sentences: whether a heater is needed, which one, and what it costs."""
     units, heater = display_units(assessment), assessment.heater
     minimum = units.text("temperature", assessment.case.plan.keep.floor_c, 0)
     if assessment.holds_unheated:
@@ -55,14 +55,14 @@ def _unheated_verdict(assessment: Assessment, minimum: str) -> str:
 
 
 def _heater_verdict(assessment: Assessment, minimum: str) -> str:
-    """The verdict where heaters are needed and those at hand, or those to buy, are enough."""
+    """The verdict where heaters are needed, and those the user has, or those to buy, are enough."""
     heater, plan = assessment.heater, assessment.case.plan
     typical = assessment.season.winter_costs[assessment.season.median]
     if heater.buy_w:
         first = f"Yes, with heaters in the {plan.heater.where}: buy {heater_list(heater.buy_w)}."
     else:
-        own = "heater" if len(heater.installed_w) == 1 else "heaters"
-        first = f"Yes, with the {own} you own ({heater_list(heater.installed_w)})."
+        noun = "heater" if len(heater.installed_w) == 1 else "heaters"
+        first = f"Yes, with the {noun} you own ({heater_list(heater.installed_w)})."
     return (
         f"{first} At least {watts(heater.needed_w)} W is needed to keep the water at {minimum}. Heating uses about"
         f" {energy(typical.kwh)} kWh ({typical.cost:,.0f} {plan.power.currency}) in a typical winter."
@@ -70,7 +70,7 @@ def _heater_verdict(assessment: Assessment, minimum: str) -> str:
 
 
 def _without_heater(assessment: Assessment, minimum: str) -> str:
-    """How long the water would be too cold, and in which winter that is."""
+    """How long the water would be too cold without a heater, and in which winter."""
     coldest = assessment.coldest
     freezes = ", and would freeze" if coldest.hours_ice else ""
     return (
@@ -80,7 +80,7 @@ def _without_heater(assessment: Assessment, minimum: str) -> str:
 
 
 def coldest_winter(assessment: Assessment) -> str:
-    """The winter that verdict and chart show, and why it is that one."""
+    """The winter that verdict and chart show, and why it was chosen."""
     coldest, winters = assessment.coldest, assessment.unheated
     if len(winters) == 1:
         return f"winter {coldest.label}"
@@ -89,7 +89,7 @@ def coldest_winter(assessment: Assessment) -> str:
 
 
 def heater_list(powers_w: tuple[float, ...]) -> str:
-    """Heaters by number and size, as printed on them."""
+    """Heaters as text, by number and rated power [W]."""
     if not powers_w:
         return "no heater"
     if len(set(powers_w)) == 1:
@@ -99,7 +99,7 @@ def heater_list(powers_w: tuple[float, ...]) -> str:
 
 
 def basis(case: SimulationCase) -> str:
-    """The accuracy note: the weather behind the figures, what is uncertain, and what "typical winter" means."""
+    """The weather behind the figures, their main uncertainty, and what "typical winter" means."""
     climate, winters = case.climate, case.weather.winters
     full = sum(winter.complete for winter in winters)
     filled = sum(winter.filled_hours for winter in winters) / sum(winter.hours for winter in winters)
@@ -119,7 +119,7 @@ def basis(case: SimulationCase) -> str:
 
 
 def cautions(assessment: Assessment) -> tuple[str, ...]:
-    """Safety, short and for this plan."""
+    """Safety rules for this plan."""
     plan, room = assessment.case.plan, assessment.case.plan.room
     sentences = list(CAUTIONS)
     if assessment.heater.needed_w > 0:
@@ -138,25 +138,25 @@ def cautions(assessment: Assessment) -> tuple[str, ...]:
 
 
 def slow_change(plan: Plan) -> str:
-    """How far the water may warm or cool in a day."""
+    """How far the water temperature may change in a day, in the plan's units."""
     units = UNIT_SYSTEMS[plan.units]
     slow, fast = (units.difference(change_k, 0) for change_k in MAX_TEMPERATURE_CHANGE_K_PER_DAY)
     return f"{slow.removesuffix(units.unit('temperature')).strip()} to {fast} a day"
 
 
 def where_heat_goes(assessment: Assessment) -> str:
-    """The largest losses at the hour of peak heat demand."""
+    """The largest heat losses at the hour of peak heat demand."""
     season = assessment.season
     losses = {name: power for name, power in season.design_paths_w.items() if power > 0}
     total = sum(losses.values())
     ranked = sorted(losses, key=lambda name: -losses[name])[:4]
     parts = ", ".join(f"{name} {percent(losses[name] / total)}" for name in ranked)
-    at = season.design_at[:16].replace("T", " ")
-    return f"Largest heat losses at the hour of peak heat demand ({at}): {parts}." if parts else ""
+    time = season.design_at[:16].replace("T", " ")
+    return f"Largest heat losses at the hour of peak heat demand ({time}): {parts}." if parts else ""
 
 
 def damp(assessment: Assessment) -> str:
-    """Whether water condenses in the room, or mould could grow."""
+    """Whether water condenses in the room, and whether mould may grow."""
     moisture, plan = assessment.damp, assessment.case.plan
     if not moisture.side:
         return "The room's air temperature is given in the plan, so damp on its walls is not worked out."
@@ -172,29 +172,29 @@ def damp(assessment: Assessment) -> str:
 
 
 def buy_list(full: FullAssessment) -> list[str]:
-    """What to buy, for this plan."""
+    """What to buy for this plan."""
     assessment, ranking = full.assessment, full.comparison.package_comparison.ranking
     heater, plan = assessment.heater, assessment.case.plan
-    bought = []
+    items = []
     if heater.buy_w:
         setting = display_units(assessment).text("temperature", heater.setpoint_c)
-        bought.append(f"Heaters: {heater_list(heater.buy_w)}, each with its own thermostat, set to {setting}.")
+        items.append(f"Heaters: {heater_list(heater.buy_w)}, each with its own thermostat, set to {setting}.")
     elif heater.needed_w > 0:
-        bought.append(f"No new heater: the {heater_list(heater.installed_w)} you own is enough.")
+        items.append(f"No new heater: the {heater_list(heater.installed_w)} you own is enough.")
     if heater.needed_w > 0:
-        bought.append("An RCD/GFCI for the heaters' circuit, an over-temperature cut-out, and guards for the heaters.")
-    bought.append("A thermometer with an alarm, a battery air pump, and a spare heater or lid in case one fails.")
+        items.append("An RCD/GFCI for the heaters' circuit, an over-temperature cut-out, and guards for the heaters.")
+    items.append("A thermometer with an alarm, a battery air pump, and a spare heater or lid in case one fails.")
     currency = plan.power.currency
     for step in [rung for rung in ranking if rung.cost <= PAYS_WITHIN_WINTERS * rung.saves]:
-        bought.append(
+        items.append(
             f"{step.measure}: costs {step.cost:,.0f} {currency} and saves {step.saves:,.0f} {currency} a winter; the"
             f" heater needed is then {watts(step.package.result.needed_w or 0.0)} W."
         )
-    return bought
+    return items
 
 
 def assumptions(assessment: Assessment) -> tuple[str, ...]:
-    """What was taken as given that nobody measured."""
+    """Main assumptions of the analysis."""
     plan, climate = assessment.case.plan, assessment.case.climate
     sentences = [
         "Covers, bed fills, builds and air changes given by name are presets at their likely value.",

@@ -1,4 +1,4 @@
-"""A table as terminal and page both show it: words already formatted, nothing left to work out."""
+"""A table as terminal and page both show it: every cell is text, ready to print."""
 
 from __future__ import annotations
 
@@ -7,7 +7,17 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Rows:
-    """Headings and cells; the first `left` columns are words, the others figures."""
+    """Headings and cells of a table.
+
+    Attributes
+    ----------
+    heads : tuple of str
+        Headings of the columns.
+    cells : tuple of tuple of str
+        Rows of cells.
+    left : int
+        Number of columns that hold words and are aligned left; the others hold figures.
+    """
 
     heads: tuple[str, ...]
     cells: tuple[tuple[str, ...], ...]
@@ -15,32 +25,43 @@ class Rows:
 
 
 def money(value: float | None) -> str:
-    """An amount to the whole unit from ten on, to the cent below; a dash for none."""
+    """An amount of money as text: whole from 10 on, with cents below 10; a dash for None."""
     if value is None:
         return "—"
     return f"{value:,.0f}" if abs(value) >= 10 else f"{value:,.2f}"
 
 
 def watts(value: float | None) -> str:
-    """Watts to the ten: more digits than that are not known."""
+    """A power [W] as a number without unit, rounded to 10 W because the model is not more exact than that.
+
+    None, which stands for "no heater is enough", gives "none is enough".
+    """
     return "none is enough" if value is None else f"{round(value, -1):,.0f}"
 
 
 def energy(kwh: float) -> str:
-    """Kilowatt-hours in a sentence: to the ten from a hundred on, whole below."""
+    """An energy [kWh] as a number without unit: rounded to 10 kWh from 100 kWh on, whole below."""
     return f"{round(kwh, -1) if abs(kwh) >= 100 else kwh:,.0f}"
 
 
 def percent(share: float, decimals: int = 0) -> str:
-    """A share of 1 as per cent, in the one style of all texts: 0.2 is "20 %"."""
+    """A share as per cent: 0.2 gives "20 %".
+
+    Parameters
+    ----------
+    share : float
+        A share of 1.
+    decimals : int
+        Decimals shown.
+    """
     return f"{100.0 * share:.{decimals}f} %"
 
 
 def provenance(text: str) -> str:
-    """A source as a grower reads it: what was written down from memory is said to be unchecked."""
+    """A source in words for a grower: one that was written down from memory is called unchecked."""
     return text.replace("from memory", "not checked against the source")
 
 
 def hours(value: float | None) -> str:
-    """Hours; beyond a week nothing was counted."""
+    """A number of hours as text without unit; None means more than a week."""
     return "over a week" if value is None else f"{value:,.0f}"

@@ -1,4 +1,4 @@
-"""The terminal's view: one sentence, then small tables."""
+"""Results in the terminal: a sentence, then small tables."""
 
 from __future__ import annotations
 
@@ -21,7 +21,15 @@ from thermal.report.terminal_tables import pairs, rows, table
 
 
 def print_full_assessment(full: FullAssessment, console: Console) -> None:
-    """The whole answer on one screen."""
+    """Print the result of `run` on one screen.
+
+    Parameters
+    ----------
+    full : FullAssessment
+        Result of `run`.
+    console : Console
+        Where to print.
+    """
     assessment = full.assessment
     plan = assessment.case.plan
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
@@ -43,25 +51,53 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
 
 
 def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """The first row of endurance and the last: no help, and every cover."""
+    """The first row of the endurance table, without covers, and the last, with all covers."""
     return table.heads, (table.cells[0], table.cells[-1])
 
 
 def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
-    """Oxygen first, then hours to each limit."""
+    """Print the result of `outage`: what to do first, then the hours until each limit.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its limits and units.
+    outage : Outage
+        Result of `outage`.
+    console : Console
+        Where to print.
+    """
     console.print(f"[bold]Power cut.[/] {escape(outage.first)}")
     console.print(rows(endurance_table(plan, outage)))
 
 
 def print_spread(plan: Plan, uncertainty: Uncertainty, console: Console) -> None:
-    """Ranges, and what to measure first."""
+    """Print the result of `spread`: ranges, and what to measure first.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    uncertainty : Uncertainty
+        Result of `spread`.
+    console : Console
+        Where to print.
+    """
     console.print(f"[bold]{escape(uncertainty_text.confidence_sentence(plan, uncertainty))}[/]")
     console.print(rows(uncertainty_text.bands_table(plan, uncertainty)))
     console.print(rows(uncertainty_text.drivers_table(uncertainty)))
 
 
 def print_heater(assessment: Assessment, console: Console) -> None:
-    """The heater question alone."""
+    """Print the result of `heater`.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        Result of the analysis of a plan.
+    console : Console
+        Where to print.
+    """
     heater, units = assessment.heater, sentences.display_units(assessment)
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
     circuit = assessment.circuit
@@ -91,7 +127,19 @@ def print_heater(assessment: Assessment, console: Console) -> None:
 
 
 def print_comparison(case: SimulationCase, comparison: Comparison, budget: float | None, console: Console) -> None:
-    """Packages, measures in order, minimum temperatures, other ways, single parts."""
+    """Print the result of `compare`.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    comparison : Comparison
+        Result of `compare`.
+    budget : float or None
+        Most to spend on measures, in the plan's currency.
+    console : Console
+        Where to print.
+    """
     plan = case.plan
     console.print(f"[bold]{escape(comparison_text.advice(plan, comparison))}[/]")
     console.print(escape(sentences.basis(case)), style="dim")
@@ -108,7 +156,17 @@ def print_comparison(case: SimulationCase, comparison: Comparison, budget: float
 
 
 def print_fit(plan: Plan, calibration: Calibration, console: Console) -> None:
-    """How well the plan follows the log, the factors, and what the log cannot tell."""
+    """Print the result of `fit`: how well the plan follows the log, and the factors.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units.
+    calibration : Calibration
+        Result of the calibration.
+    console : Console
+        Where to print.
+    """
     console.print(f"[bold]{escape(fit_sentence(plan, calibration))}[/]")
     console.print(rows(fit_table(calibration)))
     for item in correlated_pairs_text(calibration):
@@ -116,7 +174,15 @@ def print_fit(plan: Plan, calibration: Calibration, console: Console) -> None:
 
 
 def print_climates(climates: list[Climate], console: Console) -> None:
-    """One row for each weather file."""
+    """Print one row for each weather file.
+
+    Parameters
+    ----------
+    climates : list of Climate
+        The weather files.
+    console : Console
+        Where to print.
+    """
     rows: list[tuple[str, ...]] = []
     for climate in climates:
         hours, header = climate.hours, climate.header

@@ -1,4 +1,4 @@
-"""Tables as rich prints them."""
+"""Tables for the terminal."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from thermal.report.table_data import Rows
 
 
 def pairs(rows: Sequence[tuple[str, ...]]) -> Table:
-    """Labels and values side by side."""
+    """Rows of labels and values without headings."""
     grid = Table(box=None, show_header=False, pad_edge=False)
     for row in rows:
         grid.add_row(*(escape(item) for item in row))
@@ -20,16 +20,26 @@ def pairs(rows: Sequence[tuple[str, ...]]) -> Table:
 
 
 def rows(table_: Rows) -> Table:
-    """A table ready for the terminal."""
+    """A table with headings."""
     return table(list(table_.heads), list(table_.cells), table_.left)
 
 
 def table(heads: list[str], rows: list[tuple[str, ...]], left: int = 1) -> Table:
-    """A small table; the first `left` columns are words, the others figures."""
+    """A table with headings from lists of text.
+
+    Parameters
+    ----------
+    heads : list of str
+        Headings of the columns.
+    rows : list of tuple of str
+        Rows of cells.
+    left : int
+        Number of columns that hold words and are aligned left; the others hold figures.
+    """
     grid = Table(box=box.SIMPLE, pad_edge=False, collapse_padding=True)
-    for place, head in enumerate(heads):
+    for index, head in enumerate(heads):
         word = max(map(len, head.split()), default=1)
-        grid.add_column(escape(head), justify="left" if place < left else "right", min_width=word, overflow="fold")
+        grid.add_column(escape(head), justify="left" if index < left else "right", min_width=word, overflow="fold")
     for row in rows:
         grid.add_row(*(escape(cell) for cell in row))
     return grid

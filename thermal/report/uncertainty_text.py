@@ -1,4 +1,4 @@
-"""Ranges of the figures and uncertain inputs, in words and tables."""
+"""Ranges of the results, and uncertain inputs, as sentences and tables."""
 
 from __future__ import annotations
 
@@ -12,14 +12,22 @@ from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
 from thermal.report.table_data import Rows, hours, money, percent, watts
 
-KINDS = {  # what a preset's figures count, or the quantity they are
+KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
     "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation",
     "wet bed": "× open-water evaporation", "evaporation formula": "× formula", "hut": "air changes an hour",
 }  # fmt: skip
 
 
 def confidence_sentence(plan: Plan, uncertainty: Uncertainty) -> str:
-    """In how many samples the heater is enough, and between what the heater needed lies."""
+    """In how many samples the heater is enough, and the range of the heater needed.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units.
+    uncertainty : Uncertainty
+        Result of `spread`.
+    """
     minimum = UNIT_SYSTEMS[plan.units].text("temperature", plan.keep.floor_c, 0)
     total = f"{sum(uncertainty.heater_w):,.0f} W" if uncertainty.heater_w else "no heater"
     held = round(uncertainty.chance_holds * uncertainty.samples)
@@ -38,7 +46,15 @@ def confidence_sentence(plan: Plan, uncertainty: Uncertainty) -> str:
 
 
 def bands_table(plan: Plan, uncertainty: Uncertainty) -> Rows:
-    """Every figure with its range."""
+    """Table of every figure with its likely value and its 5, 50 and 95 % values.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its units and currency.
+    uncertainty : Uncertainty
+        Result of `spread`.
+    """
     units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
     shown: dict[str, tuple[str, Callable[[float], str]]] = {
         "coldest_unheated_c": ("coldest water, unheated", lambda c: units.text("temperature", c)),
@@ -60,7 +76,7 @@ def bands_table(plan: Plan, uncertainty: Uncertainty) -> Rows:
 
 
 def drivers_table(uncertainty: Uncertainty) -> Rows:
-    """The biggest sources of uncertainty, and how to measure each."""
+    """Table of the biggest sources of uncertainty, and how to measure each."""
     return Rows(
         ("uncertain input", "how to measure it", "share of the uncertainty", "± W", "± kWh"),
         tuple(
@@ -72,10 +88,20 @@ def drivers_table(uncertainty: Uncertainty) -> Rows:
 
 
 def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
-    """Every assumed value and range in the plan, with the range that samples cover."""
-    own, rows = {unknown.name for unknown in plan.unknowns}, []
+    """Table of every assumed value in the plan, with the range that the samples cover.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    units : DisplayUnits
+        Units to show it in.
+    """
+    own_names, rows = {unknown.name for unknown in plan.unknowns}, []
     for name, (low, likely, high) in unknowns(plan).items():
-        unit = next((unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own), "as given")
+        unit = next(
+            (unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own_names), "as given"
+        )
         values = [likely, low, high]
         if unit in units.table:
             values, unit = [units.value(unit, entry) for entry in values], units.unit(unit)
@@ -84,7 +110,15 @@ def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
 
 
 def brief_drivers(uncertainty: Uncertainty, most: int = 2) -> list[str]:
-    """The first few as sentences."""
+    """The biggest sources of uncertainty as sentences.
+
+    Parameters
+    ----------
+    uncertainty : Uncertainty
+        Result of `spread`.
+    most : int
+        Number of sentences at most.
+    """
     return [
         f"{driver.name} ({percent(driver.share)} of the uncertainty, ±{watts(driver.heater_w)} W)."
         f" To measure it: {driver.measure_it}."
@@ -93,10 +127,23 @@ def brief_drivers(uncertainty: Uncertainty, most: int = 2) -> list[str]:
 
 
 def between(band: Interval | None, form: Any) -> str:
-    """A range as two figures; nothing where there is none."""
+    """A range as two figures.
+
+    Parameters
+    ----------
+    band : Interval or None
+        The range.
+    form : callable
+        Takes a number, returns it as text.
+
+    Returns
+    -------
+    str
+        Empty where there is no range.
+    """
     return "" if band is None else f"{form(band.low)} to {form(band.high)}"
 
 
 def spread_json(uncertainty: Uncertainty) -> dict[str, Any]:
-    """Ranges, chance and uncertain inputs."""
+    """Result of `spread` as plain values."""
     return asdict(uncertainty)
