@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Annotated, Any
@@ -10,6 +11,8 @@ import typer
 
 from thermal.cli.output import Json, show
 from thermal.errors import OverwinterError
+
+NUMBERS = ("beds", "price")  # answers that stand in the plan without quotes
 
 
 def start(
@@ -72,6 +75,12 @@ def _plan_from_questions(place: str, units: str, given: list[str], yes: bool) ->
     for question in QUESTIONS:
         if not yes and question.key not in given_answers:
             answers[question.key] = typer.prompt(question.asks, default=answers[question.key])
+    for question in QUESTIONS:
+        if question.key in NUMBERS and not re.fullmatch(r"\d+(\.\d+)?|none", answers[question.key].strip()):
+            raise OverwinterError(
+                f"{question.asks}: {answers[question.key]!r} is not a number; write for example"
+                f" {question.default(units)}"
+            )
     text = render_plan(place, units, answers)
     plan_of(tomllib.loads(text), "answers")  # raises PlanError with every fault of the answers
     return text, room_templates()[place], {"place": place, "units": units, "answers": answers}

@@ -71,6 +71,10 @@ def update_coefficients(
 
     Parameters
     ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
+    interval : UpdateInterval
+        Hours that the coefficients are for.
     state : State
         Now; its `wall_excess` and `last_update_c` are renewed.
     day_inputs : DayInputs
@@ -141,7 +145,19 @@ def _room_air(
 
 
 def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State, hour: int) -> IntervalCoefficients:
-    """The matrix with these conductances and the hour's pump flow, factorised; the one before is overwritten."""
+    """The matrix with these conductances and the hour's pump flow, factorised; the one before is overwritten.
+
+    Parameters
+    ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
+    exchange : Exchange or None
+        What water and air exchange; None without water.
+    state : State
+        Now; updated where the summary says so.
+    hour : int
+        Of the day.
+    """
     np.copyto(prepared.system.block, prepared.constant_system.block)
     heat, water_j_per_k = prepared.heat_w_per_k, prepared.network.capacity_j_per_k[prepared.water_nodes]
     if prepared.drains:
@@ -196,7 +212,17 @@ def _water_heat(prepared: PreparedNetwork, exchange: Exchange | None, reference:
 
 
 def apply_pump_switch(prepared: PreparedNetwork, state: State, hour: int) -> None:
-    """Set the pumps to this hour's flow: draining beds give their water to the tank, or take it back."""
+    """Set the pumps to this hour's flow: draining beds give their water to the tank, or take it back.
+
+    Parameters
+    ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
+    state : State
+        Now; updated where the summary says so.
+    hour : int
+        Of the day.
+    """
     vessels = prepared.network.vessels
     assert vessels is not None
     bed, tank = vessels.water_nodes
@@ -231,6 +257,23 @@ def precompute_humidity(
     steps: range,
 ) -> Array:
     """The air's humidity in an interval's steps, written to `day`, and what vapour and weather bring in them.
+
+    Parameters
+    ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
+    exchange : Exchange or None
+        What water and air exchange; None without water.
+    state : State
+        Now; updated where the summary says so.
+    day_inputs : DayInputs
+        Weather and sources of the day.
+    interval : UpdateInterval
+        Hours that the coefficients are for.
+    day : Day
+        The buffers of the day.
+    steps : range
+        Of the day.
 
     Returns
     -------

@@ -49,7 +49,17 @@ class Design:
         return capacity
 
     def after_pump_switch(self, temperature_c: Array, was_on: bool, is_on: bool) -> Array:
-        """Temperatures once a bed has drained or filled: the water mixes where it comes to. [degC]"""
+        """Temperatures once a bed has drained or filled: the water mixes where it comes to. [degC]
+
+        Parameters
+        ----------
+        temperature_c : Array, shape (node,)
+            [degC]
+        was_on : bool
+            Whether the pump ran in the hour before.
+        is_on : bool
+            Whether it runs now.
+        """
         mixed_c = temperature_c.copy()
         if len(self.water) == 2:
             (bed, tank), (new_bed, _) = (self.heat_capacity(pump_on)[self.water] for pump_on in (was_on, is_on))

@@ -43,7 +43,17 @@ class EnergyBalance:
         self.counting = True
 
     def add(self, day: Day, state: State, weather: Array) -> None:
-        """Book one day, temperatures still counted from its reference. weather has shape (24, channel, column)."""
+        """Book one day, temperatures still counted from its reference. weather has shape (24, channel, column).
+
+        Parameters
+        ----------
+        day : Day
+            The buffers of the day.
+        state : State
+            Now; updated where the summary says so.
+        weather : Array, shape (24, channel, column)
+            Of the day.
+        """
         dt_s, reference_c = self.prepared.dt_s, state.reference.temperature_c
         watts = day.watts_sum
         self.mean_sum += day.mean_sum
@@ -86,7 +96,17 @@ class EnergyBalance:
         return [(mean, day.exchanges[step // steps]) for step, mean in enumerate(day.mean_k)]
 
     def note(self, h: int, forcing: Forcing, winter: Array) -> None:
-        """Note the energy of every column with a mark at row h, and the results of every winter that ends."""
+        """Note the energy of every column with a mark at row h, and the results of every winter that ends.
+
+        Parameters
+        ----------
+        h : int
+            Row of the forcing.
+        forcing : Forcing
+            Outdoor conditions of every winter.
+        winter : Array, shape (column,)
+            Which winter each column runs.
+        """
         if h in forcing.mark_rows:
             for mark in np.flatnonzero((forcing.marks == h).any(axis=1)):
                 columns = forcing.marks[mark, winter] == h
@@ -101,6 +121,10 @@ class EnergyBalance:
 
         Parameters
         ----------
+        state : State
+            Now; updated where the summary says so.
+        forcing : Forcing
+            Outdoor conditions of every winter.
         winter : Array, shape (column,)
             Which winter each column ran.
         hours : int

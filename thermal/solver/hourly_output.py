@@ -24,7 +24,17 @@ class HourlyRecorder:
         self.start_values = state.temperature_c, state.ice_j.copy()
 
     def add(self, day: Day, state: State, water_nodes: slice) -> None:
-        """Keep one day, temperatures still counted from its reference."""
+        """Keep one day, temperatures still counted from its reference.
+
+        Parameters
+        ----------
+        day : Day
+            The buffers of the day.
+        state : State
+            Now; updated where the summary says so.
+        water_nodes : slice
+            Rows of the water nodes.
+        """
         reference_c = state.reference.temperature_c
         kept = {
             "mean_c": reference_c + day.mean_k,

@@ -19,7 +19,17 @@ ROWWISE = 512  # columns from which a call for each row costs less than a broadc
 
 
 def coupling_view(system: System, node: int, others: tuple[int, ...]) -> Array:
-    """View of the conductances between a node and one or two others, shape (other, column)."""
+    """View of the conductances between a node and one or two others, shape (other, column).
+
+    Parameters
+    ----------
+    system : System
+        The matrix looked into.
+    node : int
+        Number of a node.
+    others : tuple of int
+        One or two other nodes.
+    """
     nodes = len(system.diagonal)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     pairs = [(min(node, other), max(node, other)) for other in others]
@@ -33,7 +43,17 @@ def rows_at(indices: tuple[int, ...]) -> slice:
 
 
 def allocate(nodes: int, columns: int, precision: Precision = float) -> System:
-    """A network of some nodes without conductances."""
+    """A network of some nodes without conductances.
+
+    Parameters
+    ----------
+    nodes : int
+        How many nodes.
+    columns : int
+        How many columns.
+    precision : type
+        numpy.float32 or float.
+    """
     block = aligned_zeros((nodes + nodes * (nodes - 1) // 2, columns), precision)
     starts = np.cumsum([nodes, *range(nodes - 1, 0, -1)])
     rows = tuple(block[start : start + nodes - 1 - i] for i, start in enumerate(starts[:nodes]))
@@ -41,7 +61,17 @@ def allocate(nodes: int, columns: int, precision: Precision = float) -> System:
 
 
 def trailing_submatrix(whole: System, first: int, precision: Precision) -> System:
-    """A copy of the network from one node on."""
+    """A copy of the network from one node on.
+
+    Parameters
+    ----------
+    whole : System
+        The matrix copied from.
+    first : int
+        First node of the copy.
+    precision : type
+        numpy.float32 or float.
+    """
     nodes, columns = whole.diagonal.shape
     rest = allocate(nodes - first, columns, precision)
     rest.diagonal[:] = whole.diagonal[first:]

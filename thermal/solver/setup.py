@@ -108,6 +108,8 @@ def blank_day(prepared: PreparedNetwork, steps: int, longest: int, keeps_every_s
 
     Parameters
     ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
     steps, longest : int
         Of the day, and of its longest update interval.
     keeps_every_step : bool
@@ -142,6 +144,10 @@ def initial_state(network: Network, start_c: Array, weather: Array, precision: P
 
     Parameters
     ----------
+    network : Network
+        One column a design.
+    precision : type
+        numpy.float32 or float.
     start_c : Array, shape (node, column)
     weather : Array, shape (channel, column)
     """

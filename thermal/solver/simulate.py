@@ -173,7 +173,17 @@ class HeaterOrders(NamedTuple):
 
     @classmethod
     def of_day(cls, control: Control, h: int, precision: Precision) -> HeaterOrders:
-        """The orders of the day that begins at row h of the forcing."""
+        """The orders of the day that begins at row h of the forcing.
+
+        Parameters
+        ----------
+        control : Control
+            Thermostat and limits of each heater.
+        h : int
+            Row of the forcing.
+        precision : type
+            numpy.float32 or float.
+        """
         setpoint = control.setpoint_c[h : h + 24] if len(control.setpoint_c) > 24 else control.setpoint_c
         if control.given_w is not None:
             given = list(control.given_w[h : h + 24].astype(precision))
@@ -225,6 +235,14 @@ def steady_initial_state(
 
     Parameters
     ----------
+    network : Network
+        One column a design.
+    forcing : Forcing
+        Outdoor conditions of every winter.
+    control : Control
+        Thermostat and limits of each heater.
+    precision : type
+        numpy.float32 or float.
     winter : Array, shape (column,)
         Which winter each column runs.
     """

@@ -47,7 +47,21 @@ class SummaryRecorder:
             kept[:, columns] = state.temperature_c[:, columns]
 
     def add(self, day: Day, state: State, weather: Array, h: int, dt_s: float) -> None:
-        """Book the day that began at row h, temperatures still counted from its reference."""
+        """Book the day that began at row h, temperatures still counted from its reference.
+
+        Parameters
+        ----------
+        day : Day
+            The buffers of the day.
+        state : State
+            Now; updated where the summary says so.
+        weather : Array, shape (24, channel, column)
+            Of the day.
+        h : int
+            Row of the forcing.
+        dt_s : float
+            Length of a step [s].
+        """
         reference_c = state.reference.temperature_c
         if self.request.weights is not None:
             for total, weight in zip(self.weighted, self.request.weights[:, h : h + 24], strict=True):

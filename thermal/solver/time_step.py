@@ -68,7 +68,21 @@ def shift_reference(prepared: PreparedNetwork, state: State) -> None:
 def thermostat_target(
     prepared: PreparedNetwork, state: State, setpoint_c: Array, min_w: Array, max_w: Array
 ) -> ThermostatTarget:
-    """The heater's target; a heater in water aims beyond the mean of a step, where the new value lies."""
+    """The heater's target; a heater in water aims beyond the mean of a step, where the new value lies.
+
+    Parameters
+    ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
+    state : State
+        Now; updated where the summary says so.
+    setpoint_c : Array, shape (column,)
+        Thermostat setting [degC].
+    min_w : Array, shape (column,)
+        Least heat [W].
+    max_w : Array, shape (column,)
+        Most heat [W].
+    """
     deviation_k = (setpoint_c - state.reference.temperature_c[-1]).astype(prepared.precision)
     return ThermostatTarget(prepared.new_weight * deviation_k, min_w, max_w)
 
@@ -78,6 +92,10 @@ def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: 
 
     Parameters
     ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
+    state : State
+        Now; updated where the summary says so.
     weather : Array, shape (24, channel, column)
     season : Array, shape (2, column)
         Cosine and sine of the time of year.
@@ -100,6 +118,8 @@ def advance(
 
     Parameters
     ----------
+    prepared : PreparedNetwork
+        The network made ready for steps.
     coefficients : IntervalCoefficients
         That hold from the segment's first hour on.
     inputs : DayInputs

@@ -150,6 +150,8 @@ def advance_humidity(
 
     Parameters
     ----------
+    vapour : VapourBalance
+        The balance of the interval.
     ratio : Array, shape (column,)
         Humidity ratio before the first step [kg/kg].
     hours : sequence of int

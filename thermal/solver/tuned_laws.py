@@ -73,7 +73,17 @@ def humidity_ratio(vapour_pa: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> A
 
 
 def dry_air_density(temperature_c: Numbers, ratio: Numbers, pressure_pa: Numbers) -> Array:
-    """Mass of DRY air in a cubic metre of moist air, from its humidity ratio [kg/kg]. [kg/m3]"""
+    """Mass of DRY air in a cubic metre of moist air, from its humidity ratio [kg/kg]. [kg/m3]
+
+    Parameters
+    ----------
+    temperature_c : float or Array
+        Air temperature [degC].
+    ratio : float or Array
+        Humidity ratio [kg/kg].
+    pressure_pa : float or Array
+        Air pressure [Pa].
+    """
     kelvin = np.asarray(temperature_c) + KELVIN
     density: Array = (DRY_AIR * pressure_pa) / (kelvin * (RATIO + np.asarray(ratio)))
     return density
@@ -82,7 +92,21 @@ def dry_air_density(temperature_c: Numbers, ratio: Numbers, pressure_pa: Numbers
 def mass_transfer_coefficient(
     rho_water: Numbers, rho_room: Numbers, w_water: Numbers, w_room: Numbers, pressure_pa: Numbers
 ) -> Array:
-    """Evaporation for each unit of humidity-ratio difference, from dry-air densities. [kg/(s m2)]"""
+    """Evaporation for each unit of humidity-ratio difference, from dry-air densities. [kg/(s m2)]
+
+    Parameters
+    ----------
+    rho_water : float or Array
+        Density of dry air at the water, saturated [kg/m3].
+    rho_room : float or Array
+        The same in the room [kg/m3].
+    w_water : float or Array
+        Humidity ratio at the water, saturated [kg/kg].
+    w_room : float or Array
+        The same in the room [kg/kg].
+    pressure_pa : float or Array
+        Air pressure [Pa].
+    """
     free = np.cbrt(np.maximum(np.subtract(rho_room, rho_water), 0.0))
     free *= rho_water
     free *= FREE
