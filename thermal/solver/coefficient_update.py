@@ -2,7 +2,8 @@
 
 Transfer coefficients depend on temperature but weakly, so they are updated a few times a day at the state expected
 in the middle of the hours to come, and the matrix is factorised then. Within those hours no temperature enters the
-vapour balance, so the humidity of all their steps is worked out at once, ahead of the temperatures.
+vapour balance, so the humidity of all their steps is worked out at once, ahead of the temperatures
+(saves 10 % of 2,048 designs, 20 % of a `run`'s load; all figures in reports/performance.md).
 """
 
 from __future__ import annotations
@@ -55,7 +56,7 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
     }
 
 
-# As good as every hour for the water, thanks to the extrapolation (tests/laws/test_accuracy.py). A simulation may
+# Five updates in 24 hours are the largest saving of all; not measured alone. As good as every hour for the water, thanks to the extrapolation (tests/laws/test_accuracy.py). A simulation may
 # begin out of balance, where nights are not yet as calm.
 UPDATE_SCHEDULE = update_intervals((0, 8, 12, 16, 20))
 UPDATE_SCHEDULE_FIRST_DAY = update_intervals((0, 4, 8, 12, 16, 20))
