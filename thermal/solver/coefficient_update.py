@@ -56,7 +56,8 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
     }
 
 
-# Five updates in 24 hours are the largest saving of all; not measured alone. As good as every hour for the water, thanks to the extrapolation (tests/laws/test_accuracy.py). A simulation may
+# Five updates a day save most of all (not measured alone).
+# As good as every hour for the water, thanks to the extrapolation (tests/laws/test_accuracy.py). A simulation may
 # begin out of balance, where nights are not yet as calm.
 UPDATE_SCHEDULE = update_intervals((0, 8, 12, 16, 20))
 UPDATE_SCHEDULE_FIRST_DAY = update_intervals((0, 4, 8, 12, 16, 20))

@@ -141,7 +141,7 @@ def radiative_coefficient(mean_c: Numbers, emissivity: Numbers) -> Array:
 def freeze(water_c: Array, ice_j: Array, capacity_j_per_k: Array, limit_j: Array) -> tuple[Array, Array]:
     """`freezing.water_and_ice` with the water held at 0 degC in place.
 
-    A third of the passes over memory: 20 us an hour at 900 columns, 32 before.
+    Fewer passes over memory: 20 us an hour at 900 columns, 32 before.
 
     Parameters
     ----------
