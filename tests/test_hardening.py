@@ -324,6 +324,7 @@ def test_ctrl_c_leaves_a_clean_terminal(folder):
     child = subprocess.Popen(
         [*COMMAND, "compare", "plan.toml"], cwd=folder, stdin=follower, stdout=follower, stderr=follower,
         env={**os.environ, "PYTHONPATH": str(ROOT), "TERM": "xterm"}, start_new_session=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # where the tests run in the background
     )  # fmt: skip
     os.close(follower)
     time.sleep(2.5)
