@@ -8,14 +8,19 @@ from dataclasses import dataclass
 from thermal.core.quantities import R_IMPERIAL, N
 
 
+def watts_number(power_w: float) -> str:
+    """A power [W] as text without its unit, rounded to 10 W because the model is not more exact than that."""
+    return f"{round(power_w, -1):,.0f}"
+
+
 def watts_text(power_w: float) -> str:
-    """A power [W] as text with its unit, rounded to 10 W because the model is not more exact than that."""
-    return f"{round(power_w, -1):,.0f} W"
+    """A power [W] as text with its unit, rounded like `watts_number`."""
+    return f"{watts_number(power_w)} W"
 
 
-def percent_text(share: float) -> str:
+def percent_text(share: float, decimals: int = 0) -> str:
     """A share of 1 as text: 0.2 gives "20 %"."""
-    return f"{100.0 * share:.0f} %"
+    return f"{100.0 * share:.{decimals}f} %"
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,9 @@ from rich.markup import escape
 from thermal.climate.dataset import Climate
 from thermal.climate.design_conditions import design_temperatures, winter_stats
 from thermal.climate.heating_seasons import winters_of
+from thermal.core.display_units import percent_text
 from thermal.errors import ClimateError
-from thermal.report.table_data import percent, provenance
+from thermal.report.table_data import provenance
 from thermal.report.terminal_tables import pairs, table
 
 COLUMNS = {"rh_pct": "humidity", "wind_m_s": "wind"}
@@ -71,7 +72,7 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
         ("source", provenance(header.source)),
         ("licence", provenance(header.licence)),
         ("processing", header.processing),
-        ("hours filled in", percent(climate.filled_share, 2)),
+        ("hours filled in", percent_text(climate.filled_share, 2)),
         ("missing from this file", ", ".join(COLUMNS.get(name, name) for name in climate.assumed) or "nothing"),
     ]
     console.print(pairs(facts))

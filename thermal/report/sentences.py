@@ -5,9 +5,9 @@ from __future__ import annotations
 from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
-from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
 from thermal.plan.model import Plan
-from thermal.report.table_data import energy, percent, watts
+from thermal.report.table_data import energy, watts
 
 PAYS_WITHIN_WINTERS = 5.0  # a measure that takes longer to pay back is not on the list
 CAUTIONS = (
@@ -103,7 +103,7 @@ def basis(case: SimulationCase) -> str:
     climate, winters = case.climate, case.weather.winters
     full = sum(winter.complete for winter in winters)
     filled = sum(winter.filled_hours for winter in winters) / sum(winter.hours for winter in winters)
-    gaps = "no gaps" if filled == 0 else f"{percent(filled, 1)} of hours filled in"
+    gaps = "no gaps" if filled == 0 else f"{percent_text(filled, 1)} of hours filled in"
     if len(winters) == 1:
         weather = f"1 winter of weather ({'complete' if full else 'incomplete'}, {gaps})"
     else:
@@ -150,7 +150,7 @@ def where_heat_goes(assessment: Assessment) -> str:
     losses = {name: power for name, power in season.design_paths_w.items() if power > 0}
     total = sum(losses.values())
     ranked = sorted(losses, key=lambda name: -losses[name])[:4]
-    parts = ", ".join(f"{name} {percent(losses[name] / total)}" for name in ranked)
+    parts = ", ".join(f"{name} {percent_text(losses[name] / total)}" for name in ranked)
     time = season.design_at[:16].replace("T", " ")
     return f"Largest heat losses at the hour of peak heat demand ({time}): {parts}." if parts else ""
 

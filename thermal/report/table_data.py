@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.core.display_units import watts_number
+
 
 @dataclass(frozen=True)
 class Rows:
@@ -36,25 +38,12 @@ def watts(value: float | None) -> str:
 
     None, which stands for "no heater is enough", gives "none is enough".
     """
-    return "none is enough" if value is None else f"{round(value, -1):,.0f}"
+    return "none is enough" if value is None else watts_number(value)
 
 
 def energy(kwh: float) -> str:
     """An energy [kWh] as a number without unit: rounded to 10 kWh from 100 kWh on, whole below."""
     return f"{round(kwh, -1) if abs(kwh) >= 100 else kwh:,.0f}"
-
-
-def percent(share: float, decimals: int = 0) -> str:
-    """A share as per cent: 0.2 gives "20 %".
-
-    Parameters
-    ----------
-    share : float
-        A share of 1.
-    decimals : int
-        Decimals shown.
-    """
-    return f"{100.0 * share:.{decimals}f} %"
 
 
 def provenance(text: str) -> str:

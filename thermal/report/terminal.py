@@ -11,12 +11,13 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.results import Outage
 from thermal.climate.dataset import Climate
+from thermal.core.display_units import percent_text
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, sentences, uncertainty_text
 from thermal.report.assessment_tables import headline, winters_table
 from thermal.report.calibration_text import correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.outage_card import endurance_table
-from thermal.report.table_data import Rows, percent, watts
+from thermal.report.table_data import Rows, watts
 from thermal.report.terminal_tables import pairs, rows, table
 
 
@@ -114,7 +115,7 @@ def print_heater(assessment: Assessment, console: Console) -> None:
         (f"coldest water with {whose} heaters", units.text("temperature", heater.coldest_c)),
         ("coldest water, one heater failed", units.text("temperature", heater.one_failed_c)),
         ("warmest water, one heater stuck on", units.text("temperature", heater.stuck_on_c)),
-        ("heater load at peak heat demand", f"{percent(heater.peak_duty)} of full power"),
+        ("heater load at peak heat demand", f"{percent_text(heater.peak_duty)} of full power"),
     ]
     if not heater.installed_w:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
@@ -187,5 +188,5 @@ def print_climates(climates: list[Climate], console: Console) -> None:
     for climate in climates:
         hours, header = climate.hours, climate.header
         span = f"{hours.index[0]:%Y-%m-%d} – {hours.index[-1]:%Y-%m-%d}"
-        rows.append((header.name, header.place, header.kind, span, percent(climate.filled_share, 1)))
+        rows.append((header.name, header.place, header.kind, span, percent_text(climate.filled_share, 1)))
     console.print(table(["name", "place", "kind", "first and last day", "hours filled in"], rows, left=4))

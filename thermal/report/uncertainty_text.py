@@ -8,9 +8,9 @@ from typing import Any
 
 from thermal.analysis.comparison_results import Interval, Uncertainty
 from thermal.analysis.uncertainty import unknowns
-from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
 from thermal.plan.model import Plan
-from thermal.report.table_data import Rows, hours, money, percent, watts
+from thermal.report.table_data import Rows, hours, money, watts
 
 KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
     "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation",
@@ -80,7 +80,7 @@ def drivers_table(uncertainty: Uncertainty) -> Rows:
     return Rows(
         ("uncertain input", "how to measure it", "share of the uncertainty", "± W", "± kWh"),
         tuple(
-            (driver.name, driver.measure_it, percent(driver.share), watts(driver.heater_w), f"{driver.kwh:,.0f}")
+            (driver.name, driver.measure_it, percent_text(driver.share), watts(driver.heater_w), f"{driver.kwh:,.0f}")
             for driver in uncertainty.drivers
         ),
         left=2,
@@ -120,7 +120,7 @@ def brief_drivers(uncertainty: Uncertainty, most: int = 2) -> list[str]:
         Number of sentences at most.
     """
     return [
-        f"{driver.name} ({percent(driver.share)} of the uncertainty, ±{watts(driver.heater_w)} W)."
+        f"{driver.name} ({percent_text(driver.share)} of the uncertainty, ±{watts(driver.heater_w)} W)."
         f" To measure it: {driver.measure_it}."
         for driver in uncertainty.drivers[:most]
     ]
