@@ -15,7 +15,8 @@ from pydantic import BaseModel
 
 from tests.docs.markers import README, write_generated
 from thermal import data
-from thermal.plan.schema import PlanTable, key_texts
+from thermal.plan.schema import PlanTable
+from thermal.plan.table import key_texts
 
 KEYS, PRESETS = "plan keys", "preset names"
 PRESET_LISTS: dict[str, tuple[str, Callable[[], Mapping[str, object]]]] = {  # as `plan_keys.toml` calls them

@@ -11,8 +11,10 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from thermal.errors import PlanError
+from thermal.plan import room_tables, system_tables
 from thermal.plan import schema as plan_schema
 from thermal.plan.reader import plan_of, read_document, read_plan, schema, with_settings
+from thermal.plan.table import Table, key_texts
 
 
 def faults_of(document):
@@ -181,12 +183,14 @@ def test_junk_anywhere_is_a_plan_error_or_a_plan(workshop, data):
         assert plan_of(document).tanks
 
 
-TABLES = [item for item in vars(plan_schema).values() if isinstance(item, type) and issubclass(item, plan_schema.Table)]
+MODULES = (system_tables, room_tables, plan_schema)
+NAMES = {name: item for module in MODULES for name, item in vars(module).items()}
+TABLES = [item for item in NAMES.values() if isinstance(item, type) and issubclass(item, Table)]
 
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.__name__)
 def test_every_key_is_explained(table):
-    texts = plan_schema.key_texts(table)
+    texts = key_texts(table)
     assert set(texts) == set(table.model_fields)
     for key, field in table.model_fields.items():
         assert texts[key]["text"].endswith("Required.") == field.is_required(), key
@@ -194,8 +198,8 @@ def test_every_key_is_explained(table):
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.__name__)
 def test_every_example_of_a_key_is_accepted(table):
-    types = get_type_hints(table, vars(plan_schema), include_extras=True)
-    for key, row in plan_schema.key_texts(table).items():
+    types = get_type_hints(table, NAMES, include_extras=True)
+    for key, row in key_texts(table).items():
         judge = TypeAdapter(types[key])
         for example in row.get("examples", []):
             judge.validate_python(example)

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
-from thermal.plan.schema import PlanTable, RoomTable, TankTable
+if TYPE_CHECKING:
+    from thermal.plan.room_tables import RoomTable
+    from thermal.plan.schema import PlanTable
+    from thermal.plan.system_tables import TankTable
 
 MOST_SIDES = 1.5  # area of the sides over that of walls and ceiling of a room of this size
 

@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from thermal import data
 from thermal.data import constructions
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
-from thermal.plan import schema
 from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Room, Side, Vessel
+
+if TYPE_CHECKING:
+    from thermal.plan import room_tables, schema, system_tables
 
 LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall, for sides written as layers; our judgement
 DEFAULT_UPPER_C = 35.0  # common practice, no source
@@ -83,7 +86,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
     )
 
 
-def _shape(entry: schema.TankTable) -> tuple[float, float]:
+def _shape(entry: system_tables.TankTable) -> tuple[float, float]:
     """Area of the surface [m2] and perimeter [m] of one vessel."""
     if entry.shape == "round":
         assert entry.diameter is not None
@@ -93,7 +96,7 @@ def _shape(entry: schema.TankTable) -> tuple[float, float]:
     return entry.length * entry.width, 2.0 * (entry.length + entry.width)
 
 
-def _base(entry: schema.TankTable) -> tuple[str, float]:
+def _base(entry: system_tables.TankTable) -> tuple[str, float]:
     """What the vessel stands on, and the resistance of its bottom with the layers beneath [m2K/W]."""
     match = re.fullmatch(r"(?:(.+?)\s+on\s+)?(slab|frame)", entry.stands_on, re.IGNORECASE)
     assert match is not None
@@ -109,7 +112,7 @@ def _cover(text: str, sampler: Sampler) -> tuple[float, float]:
     return SNUG_LID_EVAPORATION, constructions.resistance(text)
 
 
-def _tank(entry: schema.TankTable, sampler: Sampler) -> Vessel:
+def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     """A tank, or a bed as if it were one."""
     area, perimeter = _shape(entry)
     volume = entry.count * area * entry.water_depth
@@ -141,7 +144,7 @@ def _tank(entry: schema.TankTable, sampler: Sampler) -> Vessel:
     )
 
 
-def _bed(entry: schema.BedTable, sampler: Sampler) -> Vessel:
+def _bed(entry: system_tables.BedTable, sampler: Sampler) -> Vessel:
     """A bed: a tank whose water has media in it; with flood and drain, the mean of full and drained."""
     fill = data.fills()[entry.fill]
     as_tank = _tank(entry, sampler)
@@ -170,7 +173,7 @@ def _bed(entry: schema.BedTable, sampler: Sampler) -> Vessel:
     )
 
 
-def _hut(entry: schema.HutTable, sampler: Sampler) -> Hut:
+def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
     """The hut."""
     preset = data.huts().get(entry.build)
     unknown = f"hut: {entry.build}"
@@ -185,7 +188,7 @@ def _hut(entry: schema.HutTable, sampler: Sampler) -> Hut:
     )
 
 
-def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
+def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
     """The room."""
     changes = entry.air_changes
     floor = entry.floor
@@ -217,7 +220,7 @@ def _room(entry: schema.RoomTable, sampler: Sampler) -> Room:
     )
 
 
-def _side(entry: schema.SideTable, sampler: Sampler) -> Side:
+def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
     """One side of the room: a preset, or layers."""
     preset = data.builds().get(entry.build)
     if preset:

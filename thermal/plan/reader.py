@@ -18,7 +18,8 @@ from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
-from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable, key_texts
+from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
+from thermal.plan.table import key_texts
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period", "tier", "measure", "unknown")

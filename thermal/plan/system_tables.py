@@ -1,0 +1,131 @@
+"""The plan tables of the fish-and-plant system: what to keep, vessels, pump, heater, other devices and tap water."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from thermal import data
+from thermal.core.quantities import TEMPERATURE
+from thermal.core.schedule import ALWAYS
+from thermal.plan import field_types
+from thermal.plan.table import Table
+
+
+class KeepTable(Table):
+    """[keep]: the water temperatures to keep."""
+
+    floor: field_types.WaterTemperature | None = None
+    species: Annotated[
+        list[Annotated[str, field_types.word(data.species, "a known species")]], Field(max_length=20)
+    ] = []
+    thermostat: field_types.WaterTemperature | None = None
+    upper: field_types.WaterTemperature | None = None
+    cheap_hours: field_types.WaterTemperature | None = None
+
+    @model_validator(mode="after")
+    def _temperatures_in_order(self) -> KeepTable:
+        if self.floor is None and not self.species:
+            raise ValueError('no minimum water temperature; write floor = "10 degC", or species = ["yellow perch"]')
+        if self.thermostat is not None and self.thermostat < self.coldest_allowed_c:
+            raise ValueError(
+                f"the thermostat is {TEMPERATURE.bound(self.thermostat)}, below the minimum water temperature of"
+                f" {TEMPERATURE.bound(self.coldest_allowed_c)}; write a thermostat at or above it"
+            )
+        if self.cheap_hours is not None and self.cheap_hours < self.coldest_allowed_c:
+            raise ValueError(
+                f"cheap_hours is {TEMPERATURE.bound(self.cheap_hours)}, below the minimum water temperature of"
+                f" {TEMPERATURE.bound(self.coldest_allowed_c)}; write a temperature at or above it"
+            )
+        return self
+
+    @property
+    def coldest_allowed_c(self) -> float:
+        """Minimum water temperature, as written or the highest minimum of the species. [degC]"""
+        if self.floor is not None:
+            return self.floor
+        return max(data.species()[name.lower()].working_c for name in self.species)
+
+
+class TankTable(Table):
+    """[[tank]]: a tank, sump or other vessel of water."""
+
+    name: Annotated[str, Field(max_length=80)] = "tank"
+    shape: Annotated[str, field_types.word(("round", "rectangular"), "a shape")] = "rectangular"
+    diameter: field_types.Across | None = None
+    length: field_types.Across | None = None
+    width: field_types.Across | None = None
+    water_depth: field_types.Depth
+    height: field_types.Length | None = None
+    count: Annotated[int, Field(ge=1, le=1000)] = 1
+    walls: field_types.Layers = "polyethylene 6 mm"
+    insulation: field_types.Layers = "none"
+    top: field_types.TopWord = "open"
+    night_top: field_types.TopWord | None = None
+    stands_on: field_types.StandsOn = "slab"
+
+    @model_validator(mode="after")
+    def _sides_of_its_shape(self) -> TankTable:
+        required = ("diameter",) if self.shape == "round" else ("length", "width")
+        if missing := [key for key in required if getattr(self, key) is None]:
+            raise ValueError(
+                f'a {self.shape} vessel needs {" and ".join(missing)}; write for example {missing[0]} = "1.2 m"'
+            )
+        other = {"diameter", "length", "width"} - set(required)
+        if extra := sorted(key for key in other if getattr(self, key) is not None):
+            other_shape = "rectangular" if self.shape == "round" else "round"
+            raise ValueError(
+                f'a {self.shape} vessel has no {" or ".join(extra)}; remove it, or write shape = "{other_shape}"'
+            )
+        if self.height is not None and self.water_depth > self.height:
+            raise ValueError(
+                f"the water is deeper ({self.water_depth:g} m) than the vessel is high ({self.height:g} m);"
+                " correct water_depth or height"
+            )
+        return self
+
+
+class BedTable(TankTable):
+    """[[bed]]: a grow bed or raft, or several alike."""
+
+    name: Annotated[str, Field(max_length=80)] = "bed"
+    fill: Annotated[str, field_types.word(data.fills, "a bed fill")] = "gravel"
+    flooding: Annotated[str, field_types.word(("flood and drain", "constant"), "a kind of flooding")] = (
+        "flood and drain"
+    )
+    wet: Annotated[float, field_types.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
+    stands_on: field_types.StandsOn = "frame"
+
+
+class PumpTable(Table):
+    """[pump]: the pump between tanks and beds."""
+
+    flow: field_types.Flow = 0.0
+    power: field_types.Watts = 0.0
+    hours: field_types.Times = ALWAYS
+
+
+class WaterTable(Table):
+    """[water]: tap water added or changed."""
+
+    tap_temperature: field_types.WaterTemperature = 10.0
+    change_per_day: field_types.Volume = 0.0
+    top_off_per_day: field_types.Volume = 0.0
+
+
+class HeaterTable(Table):
+    """[heater]: where the heat goes, and the heaters you own."""
+
+    where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
+    units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
+    reserve: field_types.Share = 0.2
+
+
+class GainTable(Table):
+    """[[gain]]: any other electrical device."""
+
+    name: Annotated[str, Field(max_length=80)] = "gain"
+    power: field_types.Watts
+    hours: field_types.Times = ALWAYS
+    where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "room"
