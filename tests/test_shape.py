@@ -70,10 +70,15 @@ def folder_of(module: str) -> str:
 
 
 def statements(body: list[ast.stmt]) -> Iterator[ast.stmt]:
-    """Statements that run when the module is read, those under `if` and `try` too."""
+    """Statements that run when the module is read, those under `if` and `try` too, but not imports for types only."""
     for statement in body:
         yield statement
-        yield from statements(getattr(statement, "body", []) if isinstance(statement, ast.If | ast.Try) else [])
+        if isinstance(statement, ast.Try) or (isinstance(statement, ast.If) and not for_types(statement)):
+            yield from statements(statement.body)
+
+
+def for_types(statement: ast.If) -> bool:
+    return isinstance(statement.test, ast.Name) and statement.test.id == "TYPE_CHECKING"
 
 
 def imported(module: str, *, inside_functions: bool) -> set[str]:
