@@ -82,6 +82,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         first_source_w=network.source_w[0],
         source_change_w=aligned_copy((network.source_w - network.source_w[0]), precision),
         source_changes=_changes(network.source_w),
+        source_differs=tuple(bool((source != network.source_w[0]).any()) for source in network.source_w),
         season_w=aligned_copy(network.season_w, precision),
         outside_w_per_k=network.outdoor_w_per_k + network.fixed_w_per_k,
         link_w_per_k=aligned_copy(network.link_w_per_k, precision),
