@@ -3,6 +3,7 @@ from __future__ import annotations
 import pytest
 
 from thermal import data
+from thermal.data.uncertain_inputs import uncertain_inputs
 
 
 @pytest.mark.parametrize(
@@ -25,6 +26,14 @@ def test_the_heat_pump_curve_is_sourced_and_rises():
     assert list(cop) == sorted(cop)
 
 
+def test_every_uncertain_input_has_a_range_and_a_source():
+    """The issue's figures for water and room, over the likely 1.1; the band of an input is never empty."""
+    rows = uncertain_inputs()
+    assert rows["heat loss of the water"].spread.ln_sd == pytest.approx(0.15)
+    assert [1.1 * end for end in rows["heat loss of the room"].spread] == pytest.approx([0.8, 1.1, 1.5], rel=2e-3)
+    assert all(row.spread[0] != row.spread[2] and row.source and row.says for row in rows.values())
+
+
 def test_every_table_is_read_by_a_test():
     """A table nobody names here once cited a source that said something else."""
     from importlib.resources import files
@@ -35,7 +44,8 @@ def test_every_table_is_read_by_a_test():
         for one in (files("thermal") / "data").iterdir()
         if one.suffix != ".py" and one.name[0] != "_"
     }
-    assert found == named | {"heaters", "heat_pump", "measurements", "places", "sources", "units.txt"}
+    others = {"heaters", "heat_pump", "uncertain_inputs", "measurements", "places", "sources", "units.txt"}
+    assert found == named | others
 
 
 def test_a_slip_of_a_thousand_is_caught(monkeypatch):

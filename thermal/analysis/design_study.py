@@ -54,7 +54,9 @@ class DesignStudy:
     @property
     def hypercube(self) -> dict[str, Array]:
         """The samples of each unknown by its name, shape (sample,), from 0 to 1. [-]"""
-        return latin_hypercube(list(unknowns(self.case.plan)), len(self.samples) - 1, self.seed)
+        return latin_hypercube(
+            list(unknowns(self.case.plan, "rh_pct" in self.case.climate.assumed)), len(self.samples) - 1, self.seed
+        )
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
         """The plans of some designs, from their numbers in ascending order."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -12,21 +11,37 @@ from thermal import data
 from thermal.analysis.comparison_results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.analysis.heater_units import installed_heaters
 from thermal.core.arrays import Array
+from thermal.core.distributions import NORMAL_95, TriangularRange, quantile
+from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler
 from thermal.plan.reader import plan_of, plans_for_samplers, variant, with_settings
 
 LOW, HIGH = 0.05, 0.95  # quantiles of an interval
-NORMAL_95 = 1.645  # standard deviations from the mean to either end of a 90 % interval
+
 ROUNDING_K = 1e-6
 
 
-def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
-    """Low, likely and high value of every uncertain input of a plan by its name: presets, and ranges in the plan."""
-    by_name: dict[str, data.TriangularRange] = {}
+def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularRange]:
+    """Low, likely and high value of every uncertain input of a plan by its name.
 
-    def note_range(name: str, spread: data.TriangularRange) -> float:
-        if spread[0] != spread[2]:
+    They are presets, inputs that no plan knows, and ranges in the plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    humidity_assumed : bool
+        Whether the weather file has no humidity, so that it is uncertain too.
+    """
+    by_name: dict[str, TriangularRange] = {}
+    own = {unknown.key for unknown in plan.unknowns}
+    stated = {row.name for row in uncertain_inputs().values() if row.key in own}
+    if not humidity_assumed:
+        stated.add("humidity outdoors")
+
+    def note_range(name: str, spread: TriangularRange) -> float:
+        if spread[0] != spread[2] and name not in stated:
             by_name.setdefault(name, spread)
         return spread[1]
 
@@ -34,26 +49,6 @@ def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
     for unknown in plan.unknowns:
         by_name[unknown.name] = (unknown.low, unknown.likely, unknown.high)
     return by_name
-
-
-def triangular_quantile(u: float, spread: data.TriangularRange) -> float:
-    """The value below which a share of a triangular distribution lies, in the unit of the distribution.
-
-    Parameters
-    ----------
-    u : float
-        The share, from 0 to 1 [-].
-    spread : tuple of float
-        Low, likely and high value; they may also fall.
-    """
-    low, likely, high = spread
-    width = high - low
-    if width == 0:
-        return likely
-    peak = (likely - low) / width
-    if u < peak:
-        return low + math.copysign(math.sqrt(u * width * (likely - low)), width)
-    return high - math.copysign(math.sqrt((1.0 - u) * width * (high - likely)), width)
 
 
 def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequence[int]) -> list[Plan]:
@@ -84,9 +79,7 @@ def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequen
 
 def _sampler(samples_by_name: dict[str, Array], i: int) -> Sampler:
     """The sampler that gives the values of one sample."""
-    return lambda name, spread: (
-        triangular_quantile(samples_by_name[name][i], spread) if name in samples_by_name else spread[1]
-    )
+    return lambda name, spread: quantile(samples_by_name[name][i], spread) if name in samples_by_name else spread[1]
 
 
 def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:

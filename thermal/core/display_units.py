@@ -110,6 +110,7 @@ _US = {
     "power": ("W", 1.0, 0.0),
     "conductance": ("BTU/h°F", 1.8956, 0.0),
     "transmittance": ("BTU/h ft²°F", 1.8956 * 0.3048**2, 0.0),
+    "conductivity": ("BTU/h ft°F", 1.8956 * 0.3048, 0.0),
     "energy": ("kWh", 1.0, 0.0),
 }
 
@@ -126,6 +127,7 @@ UNIT_SYSTEMS = {
             "power": ("W", 1.0, 0.0),
             "conductance": ("W/K", 1.0, 0.0),
             "transmittance": ("W/m²K", 1.0, 0.0),
+            "conductivity": ("W/mK", 1.0, 0.0),
             "energy": ("kWh", 1.0, 0.0),
         },
     ),

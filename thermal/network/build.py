@@ -288,22 +288,23 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         vapour = room.humidity * water_saturation_pressure(room.temperature_c)
         given = (np.array([room.temperature_c]), np.atleast_1d(humidity_ratio(vapour, pressure_pa)))
         zeros = (np.zeros(1),) * 5
-        return RoomAir(None, None, None, *given, *zeros)
+        return RoomAir(None, None, None, *given, *zeros, np.ones(1))
     if plan.hut is not None:
-        return _hut_air(plan.hut, index, envelope, pressure_pa)
+        return _hut_air(plan, plan.hut, index, envelope, pressure_pa)
     numbers = (
         envelope.air_mass_kg,
         envelope.change_kg_s,
         envelope.leak_cm2,
         envelope.condensing_kg_s,
         envelope.coldness,
+        room.outdoor_humidity,
     )
     return RoomAir(
         index["air"], index["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)
     )
 
 
-def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
+def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
     """The hut's air. Its vapour leaves to the room and from there outdoors: two air changes in series.
 
     This neglects the vapour that the room's air stores and that condenses on the room's sides, which is on the safe
@@ -317,6 +318,7 @@ def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: f
         0.0,
         float(condensing_conductance(hut.skin_m2)),
         float(surface_drop_share(hut_transmittance(hut.r_m2k_per_w))),
+        plan.room.outdoor_humidity,
     )
     return RoomAir(
         index["hut"], index["hut"], index["air"], np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)

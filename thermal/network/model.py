@@ -99,6 +99,8 @@ class RoomAir:
     coldness : Array
         1 - f_Rsi of that side: (air - its inner surface)/(air - air behind it), with the temperature factor f_Rsi of
         ISO 13788 [-].
+    outdoor_humidity : Array
+        Factor on the humidity ratio of the outdoor air [-].
     """
 
     node: int | None
@@ -111,6 +113,7 @@ class RoomAir:
     leak_cm2: Array
     condensing_kg_s: Array
     coldness: Array
+    outdoor_humidity: Array
 
 
 @dataclass(frozen=True)

@@ -9,11 +9,12 @@ from typing import Any
 from thermal.analysis.comparison_results import Interval, Uncertainty
 from thermal.analysis.uncertainty import unknowns
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
+from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.plan.model import Plan
 from thermal.report.table_data import Rows, hours, money, watts
 
 KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
-    "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation",
+    "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation", "ground": "conductivity",
     "wet bed": "× open-water evaporation", "evaporation formula": "× formula", "hut": "air changes an hour",
 }  # fmt: skip
 
@@ -97,11 +98,12 @@ def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
     units : DisplayUnits
         Units to show it in.
     """
-    own_names, rows = {unknown.name for unknown in plan.unknowns}, []
+    own_names, inputs, rows = {unknown.name for unknown in plan.unknowns}, uncertain_inputs(), []
     for name, (low, likely, high) in unknowns(plan).items():
         unit = next(
             (unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own_names), "as given"
         )
+        unit = inputs[name].unit if name in inputs else unit
         values = [likely, low, high]
         if unit in units.table:
             values, unit = [units.value(unit, entry) for entry in values], units.unit(unit)

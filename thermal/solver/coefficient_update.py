@@ -143,7 +143,10 @@ def _room_air(
         density = dry_air_density(mean[OUTDOOR], mean[HUMIDITY], prepared.pressure_pa)
         kg_s = density * leakage_flow(room.leak_cm2, cold[1] - mean[OUTDOOR], mean[WIND])
         change, leak = change + kg_s, kg_s * CP_AIR
-    return vapour_balance(room, c, cold, change, weather[:, HUMIDITY], prepared.held_kg_s, prepared.pressure_pa), leak
+    humidity = weather[:, HUMIDITY]
+    if prepared.humidity_differs:
+        humidity = humidity * room.outdoor_humidity
+    return vapour_balance(room, c, cold, change, humidity, prepared.held_kg_s, prepared.pressure_pa), leak
 
 
 def factorise(

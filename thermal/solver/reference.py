@@ -192,7 +192,7 @@ def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outdoor_ratio: fl
         return ratio, 0.0
     held, change = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
-    gain = humidity_balance.dry_gain(change, outdoor_ratio, c.mass_kg_s @ c.water_ratio, demand)
+    gain = humidity_balance.dry_gain(change, outdoor_ratio * room.outdoor_humidity, c.mass_kg_s @ c.water_ratio, demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)
     wet_share = humidity_balance.wet_share(demand, room.condensing_kg_s)
     wet = humidity_balance.wet_humidity_ratio(dry, wet_share, c.side_ratio)

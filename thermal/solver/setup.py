@@ -91,6 +91,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         circulates=_circulates(vessels),
         pump_switches=_pump_switches(vessels),
         drains=_drains(vessels),
+        humidity_differs=room is not None and bool((room.outdoor_humidity != 1.0).any()),
         leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
         heat_w_per_k=heat,
         inverse_theta=inverse_theta,

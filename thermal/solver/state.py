@@ -186,6 +186,7 @@ class PreparedNetwork:
     circulates: bool  # whether there are a bed and a tank
     pump_switches: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     drains: bool  # whether any bed ever drains
+    humidity_differs: bool  # whether any design takes another humidity outdoors than the weather file's
     leaky: bool  # whether wind and stack change the room's air change
     heat_w_per_k: Array  # (node, column), as in `IntervalCoefficients` while the pump runs
     inverse_theta: Array  # (water node, column)
