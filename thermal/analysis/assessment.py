@@ -8,7 +8,7 @@ import numpy as np
 
 from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
-from thermal.analysis.circuit import circuit_check
+from thermal.analysis.circuit import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.heater_choice import choose_heater
 from thermal.analysis.moisture import moisture_hours
@@ -46,7 +46,7 @@ class Assessment:
     damp : MoistureHours
         Condensation and mould in the typical winter.
     circuit : Circuit
-        The load on the circuit.
+        The load on the first circuit; `heater.circuits` has all.
     outage : Outage
         Power cuts.
     warnings : tuple of PlanWarning
@@ -102,9 +102,9 @@ def assess(case: SimulationCase) -> Assessment:
     unheated = tuple(_cold(case, shown, winter) for winter in range(len(case.weather.winters)))
     season = winter_energy(case, shown)
     damp = moisture_hours(case, hours_of(case, shown, season.median))
-    circuit = circuit_check(case, heater.installed_w)
+    circuit = first_circuit(case.plan, heater)
     closure = max(sizing_closure, float(shown.closure.max()))
-    warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, circuit.fits)
+    warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp)
     outage = power_outage(case, shown)
     return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)
 

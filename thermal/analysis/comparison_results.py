@@ -41,7 +41,7 @@ class DesignResult:
     load_w : float
         Heaters, pump and lights together [W].
     fits : bool or None
-        Whether that load fits the circuit; None where no circuit is given.
+        Whether the circuits given carry that load; None where no circuit is given.
     closure : float
         Largest error of the energy balance, as a share of the heat exchanged [-].
     floor_c : float
@@ -132,7 +132,7 @@ class PackageComparison:
     with_owned : int or None
         Index of the cheapest package for which the heaters owned are enough.
     on_circuit : int or None
-        Index of the cheapest package that fits the circuit.
+        Index of the cheapest package that fits the circuits given.
     in_budget : int or None
         Index of the package within the budget that costs least to run.
     ranking : tuple of RankedMeasure

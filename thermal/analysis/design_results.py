@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 
-from thermal import data
 from thermal.analysis.case import Batch, SimulationCase, group_by_topology
+from thermal.analysis.circuit import fits_given_circuits, supply_of
 from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
-from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
+from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
 from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, monthly_kwh, other_months, price_weights
 from thermal.climate.cold_spells import coldest_days
@@ -188,7 +188,7 @@ def _through_winters(
     )
     index = np.concatenate([all_designs, all_designs, samples])
     needed = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
-    as_base = installed_heaters(batch.plans[base[0]], float(needed[base[0]])) if base.size else ()
+    as_base = _as_base(batch.plans[base[0]], float(needed[base[0]])) if base.size else ()
     installed = tuple(
         as_base if i in samples else _heaters_of(plan, float(sizing.needed_w[i])) for i, plan in enumerate(batch.plans)
     )
@@ -219,12 +219,17 @@ def _through_winters(
     return simulated, margins
 
 
+def _as_base(plan: Plan, needed_w: float) -> tuple[float, ...]:
+    """Heaters that the base has installed, and all samples of it: those owned, or else those to buy. [W]"""
+    return installed_heaters(plan, watts_to_buy(plan, needed_w))
+
+
 def _heaters_of(plan: Plan, needed_w: float) -> tuple[float, ...]:
     """Heaters that a design has installed: those owned if they are enough, or else those to buy. [W]"""
     owned = plan.heater.units_w
     if sum(owned) >= needed_w or not np.isfinite(needed_w):
         return owned if needed_w > 0 else ()
-    return heaters_to_buy(needed_w * (1.0 + plan.heater.reserve))
+    return heaters_to_buy(watts_to_buy(plan, needed_w), supply_of(plan))
 
 
 def _outage_h(batch: Batch, sizing: Sizing) -> Array:
@@ -269,7 +274,7 @@ def _design_result(
     needed = float(designs.sizing.needed_w[i])
     damp = run.damp_h[:, i, median] if np.isnan(designs.unheated_c).any() else (np.nan, np.nan)
     load = sum(designs.installed[i]) + plan.electric_w
-    circuit, owned = plan.power.circuit_w, plan.heater.units_w
+    owned = plan.heater.units_w
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.setpoint_c[:, i].min()),
@@ -286,7 +291,7 @@ def _design_result(
         condensation_h=float(damp[0]),
         mould_h=float(damp[1]),
         load_w=load,
-        fits=None if circuit is None else load <= data.continuous_share() * circuit,
+        fits=fits_given_circuits(designs.installed[i], plan),
         closure=float(max(run.closure[i].max(), designs.sizing.unlimited.closure[i].max())),
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),

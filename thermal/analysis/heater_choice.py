@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology
+from thermal.analysis.circuit import fits_no_circuit, layout, supply_of
+from thermal.analysis.circuit_lost import coldest_with_a_circuit_lost
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters
-from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
+from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError
 from thermal.network.model import Control
-from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 
 BOILING_C = 100.0
@@ -60,7 +61,7 @@ def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult,
     if margin[0] < 0:
         sizing = verify_on_winters(batch, sizing, margin)
         shown = _shown(case, sizing)
-    return _choice(case.plan, sizing, shown), shown, float(sizing.unlimited.closure.max())
+    return _choice(case, sizing, shown), shown, float(sizing.unlimited.closure.max())
 
 
 def _degrees(case: SimulationCase, celsius: float) -> str:
@@ -71,28 +72,32 @@ def _degrees(case: SimulationCase, celsius: float) -> str:
 def _shown(case: SimulationCase, sizing: Sizing) -> SimulationResult:
     """Hourly simulation of (unheated, installed, one failed, one stuck on, needed)."""
     needed_w = float(sizing.needed_w[0])
-    installed = installed_heaters(case.plan, needed_w)
+    installed = installed_heaters(case.plan, watts_to_buy(case.plan, needed_w))
     total, largest = sum(installed), max(installed, default=0.0)
     watts = np.array([0.0, total, total - largest, total, needed_w])
     stuck = np.array([0.0, 0.0, 0.0, largest, 0.0])
     return case.simulate(Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck), hourly_output=True)
 
 
-def _choice(plan: Plan, sizing: Sizing, shown: SimulationResult) -> HeaterChoice:
+def _choice(case: SimulationCase, sizing: Sizing, shown: SimulationResult) -> HeaterChoice:
     """The choice from the simulated designs."""
-    needed_w = float(sizing.needed_w[0])
-    installed = installed_heaters(plan, needed_w)
-    total = sum(installed)
-    holds = bool(plan.heater.units_w) and total >= needed_w
+    plan, supply, needed_w = case.plan, supply_of(case.plan), float(sizing.needed_w[0])
+    watts = watts_to_buy(plan, needed_w)
+    installed = installed_heaters(plan, watts)
+    total, owned = sum(installed), bool(plan.heater.units_w)
+    holds = owned and total >= needed_w and not fits_no_circuit(installed, supply)
+    buy = () if holds else heaters_to_buy(watts, supply)
     return HeaterChoice(
         needed_w=needed_w,
         setpoint_c=float(sizing.setpoint_c.min()),
         installed_w=installed,
-        buy_w=() if holds else heaters_to_buy(needed_w * (1.0 + plan.heater.reserve)),
+        buy_w=buy,
         coldest_c=float(shown.coldest_c[INSTALLED].min()),
         warmest_c=float(shown.warmest_c[INSTALLED].max()),
         hours_below=float(shown.hours_below[INSTALLED].sum()),
         one_failed_c=float(shown.coldest_c[ONE_FAILED].min()),
+        one_circuit_lost_c=coldest_with_a_circuit_lost(case, sizing.setpoint_c, layout(installed, supply)),
         stuck_on_c=min(BOILING_C, float(shown.warmest_c[STUCK_ON].max())),
         peak_duty=float(shown.peak_w[INSTALLED].max() / total) if total else 0.0,
+        circuits=layout(buy or installed, supply),
     )

@@ -9,7 +9,7 @@ import numpy as np
 
 from thermal import data
 from thermal.analysis.comparison_results import DesignResult, Interval, Sensitivity, Uncertainty
-from thermal.analysis.heater_units import installed_heaters
+from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.core.arrays import Array
 from thermal.core.distributions import NORMAL_95, TriangularRange, quantile
 from thermal.data.uncertain_inputs import uncertain_inputs
@@ -120,7 +120,7 @@ def summarise(
     }
     bands = {name: _band(values) for name, values in figures.items() if None not in values}  # type: ignore[arg-type]
     holds = [result.coldest_c >= result.floor_c - ROUNDING_K for result in results]
-    heater_w = installed_heaters(plan, likely.needed_w or 0.0)
+    heater_w = installed_heaters(plan, watts_to_buy(plan, likely.needed_w or 0.0))
     drivers = _drivers(samples_by_name, results) if samples_by_name and len(results) > len(samples_by_name) + 1 else ()
     return Uncertainty(len(results), seed, bands, float(np.mean(holds)), heater_w, drivers)
 

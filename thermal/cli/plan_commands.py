@@ -38,7 +38,7 @@ def heater(plan: PlanFile, json: Json = None, units: Units = None) -> None:
     from thermal.report.terminal import print_heater
 
     assessment = _assess(plan, units)
-    wanted = ("heater", "circuit", "warnings", "closure")
+    wanted = ("heater", "circuit", "circuits", "warnings", "closure")
     show(
         json,
         lambda: {key: assessment_json(assessment)[key] for key in wanted},

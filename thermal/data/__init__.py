@@ -318,6 +318,12 @@ def continuous_share() -> float:
 
 
 @cache
+def assumed_circuit(units: str) -> str:
+    """The circuit assumed where a plan gives none, "15 A 120 V", by the plan's units (metric, us or imperial)."""
+    return str(raw_table("heaters")["circuits"]["assumed"][units])
+
+
+@cache
 def heat_pump() -> tuple[tuple[float, ...], tuple[float, ...], float]:
     """Performance of a heat pump.
 

@@ -99,7 +99,7 @@ class PricePeriod:
 
 @dataclass(frozen=True)
 class Power:
-    """Price of electricity, and the circuit.
+    """Price of electricity, and the circuits.
 
     Attributes
     ----------
@@ -116,9 +116,11 @@ class Power:
     household_kwh : float
         Use of the household in a month, which counts before the system's [kWh].
     circuit : str
-        The circuit as written; empty where none is given.
+        The first circuit as written, that of pump and lights; empty where none is given.
     circuit_w : float or None
-        Amperes times volts of the circuit [W].
+        Amperes times volts of the first circuit [W].
+    circuits : tuple of str
+        All circuits as written, the first too; empty where none is given.
     """
 
     currency: str
@@ -129,6 +131,7 @@ class Power:
     household_kwh: float
     circuit: str
     circuit_w: float | None
+    circuits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

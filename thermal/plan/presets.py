@@ -14,6 +14,7 @@ from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
+from thermal.plan.circuits import circuit_rating
 from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Room, Side, Vessel
 
@@ -278,10 +279,8 @@ def _power(entry: schema.PowerTable) -> Power:
         PricePeriod(tuple(item.months), tuple(WEEKDAYS.index(day) for day in item.weekdays), item.hours, item.price)
         for item in entry.period
     )
-    watts = None
-    if entry.circuit:
-        amperes, volts = (float(number) for number in re.findall(r"\d+(?:\.\d+)?", entry.circuit))
-        watts = amperes * volts
+    first = entry.circuit[0] if entry.circuit else ""
+    watts = math.prod(circuit_rating(first)) if first else None
     tiers = tuple(sorted((tier.above, tier.price) for tier in entry.tier))
-    charge, circuit = entry.monthly_charge, entry.circuit or ""
-    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, circuit, watts)
+    charge = entry.monthly_charge
+    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, first, watts, entry.circuit)

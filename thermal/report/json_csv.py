@@ -34,6 +34,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "circuit": asdict(assessment.circuit),
+            "circuits": [asdict(circuit) for circuit in assessment.heater.circuits],
             "outage": outage_json(assessment.outage),
             "moisture": {
                 "condensation_hours": damp.condensation_hours,
@@ -106,8 +107,10 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
         "coldest_water_c": heater.coldest_c,
         "hours_below_floor": heater.hours_below,
         "one_failed_coldest_c": heater.one_failed_c,
+        "one_circuit_lost_coldest_c": heater.one_circuit_lost_c,
         "stuck_on_c": heater.stuck_on_c,
         "peak_duty": heater.peak_duty,
+        "reserve": heater.reserve,
     }
 
 

@@ -81,6 +81,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "months": months_table(assessment),
         "design_at": season.design_at[:16].replace("T", " "),
         "design_w": f"{watts(season.design_w)} W",
+        "why_peak": sentences.why_peak_differs(assessment),
         "outage": assessment.outage,
         "outage_rows": endurance_table(plan, assessment.outage),
         "battery": battery(assessment.outage),
