@@ -55,6 +55,8 @@ class Assessment:
         Largest error of the energy balance, as a share of the heat exchanged [-].
     shown : SimulationResult
         Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+    uncertainty : Uncertainty or None
+        The samples that the heaters to buy rest on; None where there are none.
     """
 
     case: SimulationCase
@@ -67,6 +69,7 @@ class Assessment:
     warnings: tuple[PlanWarning, ...]
     closure: float
     shown: SimulationResult
+    uncertainty: Uncertainty | None = None
 
     @property
     def coldest(self) -> UnheatedWinter:
@@ -81,15 +84,27 @@ class Assessment:
 
 @dataclass(frozen=True)
 class FullAssessment:
-    """The results of `run`: the assessment of the plan, its comparison with other designs, and the uncertainty."""
+    """The results of `run`: the assessment of the plan, with samples, and its comparison with other designs."""
 
     assessment: Assessment
     comparison: Comparison
-    uncertainty: Uncertainty
+
+    @property
+    def uncertainty(self) -> Uncertainty:
+        """The samples of the plan."""
+        assert self.assessment.uncertainty is not None
+        return self.assessment.uncertainty
 
 
-def assess(case: SimulationCase) -> Assessment:
+def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Assessment:
     """The assessment of a plan.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    uncertainty : Uncertainty, optional
+        Samples of the plan, which the heaters to buy rest on.
 
     Raises
     ------
@@ -98,7 +113,7 @@ def assess(case: SimulationCase) -> Assessment:
     ClosureError
         When a simulation does not conserve energy.
     """
-    heater, shown, sizing_closure = choose_heater(case)
+    heater, shown, sizing_closure = choose_heater(case, uncertainty)
     unheated = tuple(_cold(case, shown, winter) for winter in range(len(case.weather.winters)))
     season = winter_energy(case, shown)
     damp = moisture_hours(case, hours_of(case, shown, season.median))
@@ -106,7 +121,7 @@ def assess(case: SimulationCase) -> Assessment:
     closure = max(sizing_closure, float(shown.closure.max()))
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp)
     outage = power_outage(case, shown)
-    return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)
+    return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, uncertainty)
 
 
 def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:

@@ -12,7 +12,7 @@ from thermal.analysis.case import SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.comparison_results import PartResistance, RequiredInsulation
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
-from thermal.analysis.heater_units import largest_set
+from thermal.analysis.heater_units import largest_set, watts_to_buy
 from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text
@@ -115,10 +115,10 @@ def _target(plan: Plan) -> tuple[float, str] | None:
         return sum(plan.heater.units_w), "the heaters you own"
     if not plan.power.circuits:
         return None
-    heaters = largest_set(supply_of(plan))
+    heaters, margin = largest_set(supply_of(plan)), watts_to_buy(plan, 1.0)
     most = f"{len(heaters)} × {heaters[0]:,.0f} W, the most that fits" if heaters else "no pair of heaters fits"
-    why = f"{most} {' and '.join(plan.power.circuits)}, {percent_text(plan.heater.reserve)} in reserve"
-    return sum(heaters) / (1.0 + plan.heater.reserve), why
+    why = f"{most} {' and '.join(plan.power.circuits)}, {percent_text(margin - 1.0)} in reserve"
+    return sum(heaters) / margin, why
 
 
 def _margins(

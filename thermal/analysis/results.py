@@ -41,7 +41,11 @@ class HeaterChoice:
     Attributes
     ----------
     needed_w : float
-        Power that keeps the water at or above its minimum in every hour of every winter [W].
+        Power that keeps the water at or above its minimum in every hour of every winter, at likely values [W].
+    buy_for_w : float
+        Power that the heaters to buy have at least: enough in 9 of 10 samples, or about that where there are none [W].
+    samples : int
+        Number of samples that this rests on; 0 where it is approximate.
     setpoint_c : float
         Thermostat of the water, or of the room where the room is heated [degC]; "thermostat_c".
     installed_w : tuple of float
@@ -69,6 +73,8 @@ class HeaterChoice:
     """
 
     needed_w: float
+    buy_for_w: float
+    samples: int
     setpoint_c: float
     installed_w: tuple[float, ...]
     buy_w: tuple[float, ...]
@@ -80,6 +86,11 @@ class HeaterChoice:
     stuck_on_c: float
     peak_duty: float
     circuits: tuple[CircuitLoad, ...]
+
+    @property
+    def margin(self) -> float | None:
+        """Power to buy over that needed [-]; None where none is needed, or where it does not rest on samples."""
+        return self.buy_for_w / self.needed_w if self.needed_w > 0 and self.samples else None
 
     @property
     def reserve(self) -> float | None:

@@ -169,14 +169,14 @@ def _heater(inputs: AdviceInput) -> list[PlanWarning]:
                 f" At least {watts_text(heater.needed_w)} is needed.",
             )
         )
-    wanted, reserve = inputs.case.plan.heater.reserve, heater.reserve
-    if heater.hours_below == 0 and reserve is not None and reserve < wanted - ROUNDING:
+    reserve, owned_w = heater.reserve, sum(heater.installed_w)
+    if heater.hours_below == 0 and reserve is not None and owned_w < heater.buy_for_w * (1.0 - ROUNDING):
         warnings.append(
             PlanWarning(
                 "high-duty",
-                f"Your heaters of {sum(heater.installed_w):,.0f} W are only {percent_text(max(0.0, reserve))} above the"
-                f" {watts_text(heater.needed_w)} needed; the plan asks for {percent_text(wanted)} in reserve. Add a"
-                " heater.",
+                f"Your heaters of {owned_w:,.0f} W are only {percent_text(max(0.0, reserve))} above the"
+                f" {watts_text(heater.needed_w)} needed at likely values. To be enough in 9 of 10 samples they should"
+                f" have {watts_text(heater.buy_for_w)}. Add a heater.",
             )
         )
     if heater.installed_w and heater.one_failed_c < keep.floor_c:

@@ -66,13 +66,13 @@ class Heater:
         water or room.
     units_w : tuple of float
         Power of each heater owned [W]; empty where none is owned.
-    reserve : float
-        Power to buy beyond the power needed, as a share of it [-].
+    reserve : float or None
+        Least power to buy beyond the power needed, as a share of it [-]; None where the plan does not state it.
     """
 
     where: str
     units_w: tuple[float, ...]
-    reserve: float
+    reserve: float | None
 
 
 @dataclass(frozen=True)

@@ -101,6 +101,9 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
     heater = assessment.heater
     return {
         "needed_w": heater.needed_w,
+        "median_w": _middle(assessment, "needed_w"),
+        "buy_for_w": heater.buy_for_w,
+        "buy_for_samples": heater.samples,
         "thermostat_c": heater.setpoint_c,
         "buy": list(heater.buy_w),
         "installed": list(heater.installed_w),
@@ -114,6 +117,12 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
     }
 
 
+def _middle(assessment: Assessment, figure: str) -> float | None:
+    """Median of a figure over the samples; None without samples."""
+    band = assessment.uncertainty.bands.get(figure) if assessment.uncertainty else None
+    return band.middle if band else None
+
+
 def _season_json(assessment: Assessment) -> dict[str, Any]:
     """The typical winter and the worst one."""
     season = assessment.season
@@ -122,6 +131,8 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
         "winter": median.label,
         "kwh": median.kwh,
         "cost": median.cost,
+        "median_kwh": _middle(assessment, "kwh"),
+        "median_cost": _middle(assessment, "cost"),
         "other_kwh": median.other_kwh,
         "other_cost": median.other_cost,
         "currency": assessment.case.plan.power.currency,
