@@ -76,6 +76,19 @@ class Assessment:
         """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
         return min(self.unheated, key=lambda item: (round(item.coldest_c, 2), item.coldest_outdoors_c))
 
+    def middle(self, figure: str, likely: float) -> float:
+        """Median of a figure over the samples; its value at the likely inputs where there are no samples.
+
+        Parameters
+        ----------
+        figure : str
+            Name of the figure in `Uncertainty.bands`.
+        likely : float
+            The figure at the likely inputs, in its unit.
+        """
+        band = self.uncertainty.bands.get(figure) if self.uncertainty else None
+        return band.middle if band else likely
+
     @property
     def holds_unheated(self) -> bool:
         """Whether no heater is needed."""

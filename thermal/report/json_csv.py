@@ -101,7 +101,7 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
     heater = assessment.heater
     return {
         "needed_w": heater.needed_w,
-        "median_w": _middle(assessment, "needed_w"),
+        "median_w": _median(assessment, "needed_w"),
         "buy_for_w": heater.buy_for_w,
         "buy_for_samples": heater.samples,
         "thermostat_c": heater.setpoint_c,
@@ -117,7 +117,7 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
     }
 
 
-def _middle(assessment: Assessment, figure: str) -> float | None:
+def _median(assessment: Assessment, figure: str) -> float | None:
     """Median of a figure over the samples; None without samples."""
     band = assessment.uncertainty.bands.get(figure) if assessment.uncertainty else None
     return band.middle if band else None
@@ -131,8 +131,8 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
         "winter": median.label,
         "kwh": median.kwh,
         "cost": median.cost,
-        "median_kwh": _middle(assessment, "kwh"),
-        "median_cost": _middle(assessment, "cost"),
+        "median_kwh": _median(assessment, "kwh"),
+        "median_cost": _median(assessment, "cost"),
         "other_kwh": median.other_kwh,
         "other_cost": median.other_cost,
         "currency": assessment.case.plan.power.currency,

@@ -108,6 +108,8 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
         "packages": comparison_text.packages_table(plan, comparison),
         "bands": uncertainty_text.bands_table(plan, full.uncertainty),
         "drivers": uncertainty_text.brief_drivers(full.uncertainty),
+        "fit_quality": uncertainty_text.fit_quality_sentence(full.uncertainty),
+        "inputs": uncertainty_text.inputs_explained(plan),
         "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),
     }
 

@@ -68,9 +68,25 @@ def _heater_verdict(assessment: Assessment, minimum: str) -> str:
     else:
         noun = "heater" if len(heater.installed_w) == 1 else "heaters"
         first = f"Yes, with the {noun} you own ({heater_list(heater.installed_w)})."
+    needed_w = assessment.middle("needed_w", heater.needed_w)
+    kwh, cost = assessment.middle("kwh", typical.kwh), assessment.middle("cost", typical.cost)
     return (
-        f"{first} At least {watts(heater.needed_w)} W is needed to keep the water at {minimum}. Heating uses about"
-        f" {energy(typical.kwh)} kWh ({typical.cost:,.0f} {plan.power.currency}) in a typical winter."
+        f"{first} {_least_power(assessment, needed_w, minimum)} Heating uses about {energy(kwh)} kWh ({cost:,.0f}"
+        f" {plan.power.currency}) in a typical winter."
+    )
+
+
+def _least_power(assessment: Assessment, needed_w: float, minimum: str) -> str:
+    """How much power is needed, and how far the heaters to buy go beyond it."""
+    heater = assessment.heater
+    if assessment.uncertainty is None:
+        return (
+            f"At least {watts(needed_w)} W is needed to keep the water at {minimum}; {watts(heater.buy_for_w)} W is"
+            " about enough in 9 of 10 cases, as an approximation."
+        )
+    return (
+        f"Most likely {watts(needed_w)} W is needed to keep the water at {minimum}; {watts(heater.buy_for_w)} W is"
+        " enough in 9 of 10 samples."
     )
 
 

@@ -89,6 +89,7 @@ def print_spread(plan: Plan, uncertainty: Uncertainty, console: Console) -> None
     console.print(f"[bold]{escape(uncertainty_text.confidence_sentence(plan, uncertainty))}[/]")
     console.print(rows(uncertainty_text.bands_table(plan, uncertainty)))
     console.print(rows(uncertainty_text.drivers_table(uncertainty)))
+    console.print(escape(uncertainty_text.fit_quality_sentence(uncertainty)), style="dim")
 
 
 def print_heater(assessment: Assessment, console: Console) -> None:
