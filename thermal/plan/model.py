@@ -248,8 +248,6 @@ class Factors:
         Factor on the heat loss through the walls of tanks and beds [-].
     cover : float
         Factor on evaporation [-].
-    vessels : float
-        Factor on all heat that tanks and beds give off: surface, walls and bottom [-].
     """
 
     air_change: float = 1.0
@@ -257,7 +255,6 @@ class Factors:
     mass: float = 1.0
     water: float = 1.0
     cover: float = 1.0
-    vessels: float = 1.0
 
 
 @dataclass(frozen=True)

@@ -14,13 +14,12 @@ from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
-from thermal.plan.calibration_factors import apply_factors
+from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
 from thermal.plan.model import Factors, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
-from thermal.plan.uncertain_factors import uncertain_factors
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "side", "gain", "period", "tier", "measure", "unknown")
@@ -119,7 +118,7 @@ def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[
 def _resolve(entry: PlanTable, sampler: Sampler) -> Plan:
     """The plan of checked tables, with its calibration factors applied."""
     plan = apply_factors(resolve_plan(entry, sampler), Factors(**entry.fit.model_dump()))
-    return apply_factors(plan, uncertain_factors(entry, sampler))
+    return with_uncertain_factors(plan, sampler)
 
 
 def read_plan(path: Path | str) -> Plan:
