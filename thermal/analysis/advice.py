@@ -287,13 +287,8 @@ def one_circuit(inputs: AdviceInput) -> str | None:
     heater = inputs.heater
     if not inputs.case.plan.power.circuit or not heater.installed_w or not heater.circuits[0].heaters_w:
         return None
-    several = (
-        "the first circuit's RCD/GFCI stops pump and part of the heat"
-        if len(heater.circuits) > 1
-        else ("the RCD/GFCI stops heat and air")
-    )
     return (
-        f"A false trip of {several} together: if it stays off, the water falls to"
+        "A false trip of the RCD/GFCI stops heat and air together. If one circuit stays off, the water falls to"
         f" {inputs.falls_to(heater.one_circuit_lost_c)}. Fit a power-loss alarm, and put the air pump and the heaters"
         " on separate protected circuits."
     )
