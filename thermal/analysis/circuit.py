@@ -71,7 +71,9 @@ def heaters_that_fit(free_w: float, size_w: float, most: int = NO_CAP) -> int:
     most : int
         Largest number of heaters on one circuit.
     """
-    return most if size_w <= 0 else min(most, max(0, math.floor((free_w + ROUNDING_W) / size_w)))
+    if size_w <= ROUNDING_W:
+        return most
+    return min(most, max(0, math.floor((free_w + ROUNDING_W) / size_w)))
 
 
 def further_circuits(count: int, size_w: float, supply: CircuitSupply, most: int = NO_CAP) -> int | None:
