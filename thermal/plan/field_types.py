@@ -18,7 +18,6 @@ from thermal.core.quantities import Kind
 from thermal.core.schedule import ALWAYS, DailySchedule
 from thermal.core.suggest import nearest
 from thermal.data import constructions
-from thermal.plan.circuits import read_circuits
 
 
 def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
@@ -221,7 +220,6 @@ Times = Annotated[DailySchedule, BeforeValidator(read_hours)]
 Layers = Annotated[str, BeforeValidator(read_layers)]
 StandsOn = Annotated[str, BeforeValidator(read_base)]
 TopWord = Annotated[str, BeforeValidator(read_top)]
-Circuits = Annotated[tuple[str, ...], BeforeValidator(read_circuits)]
 Price = Annotated[float, number(0.0, 1e4, "a price")]
 
 

@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, model_validator
 
 from thermal.core.schedule import ALWAYS
-from thermal.plan import field_types
+from thermal.plan import circuits, field_types
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import BedTable, GainTable, HeaterTable, KeepTable, PumpTable, TankTable, WaterTable
 from thermal.plan.table import Table
@@ -66,7 +66,7 @@ class PowerTable(Table):
     tier: Annotated[list[TierTable], Field(max_length=10)] = []
     household: field_types.Energy = 0.0
     monthly_charge: field_types.Price = 0.0
-    circuit: field_types.Circuits = ()
+    circuit: circuits.Circuits = ()
 
     @model_validator(mode="after")
     def _periods_or_tiers(self) -> PowerTable:
