@@ -32,10 +32,19 @@ def apply_factors(plan: Plan, factors: Factors) -> Plan:
 
 
 def _side(side: Side, factors: Factors) -> Side:
-    """A side whose U-value, with its films, and heat capacity are multiplied."""
+    """A side whose heat loss, with its films, and heat capacity are multiplied.
+
+    Where its resistance is too small to be lowered that far, as that of a bare door, the rest is applied to its area.
+    """
     outer = side.faces in ("outdoors", "attic")
     r = max((side.r_m2k_per_w + FILMS) / factors.room - FILMS, 0.0) if outer else side.r_m2k_per_w
-    return replace(side, r_m2k_per_w=r, mass_j_per_m2k=side.mass_j_per_m2k * factors.mass)
+    stretch = factors.room * (r + FILMS) / (side.r_m2k_per_w + FILMS) if outer else 1.0
+    return replace(
+        side,
+        area_m2=side.area_m2 * stretch,
+        r_m2k_per_w=r,
+        mass_j_per_m2k=side.mass_j_per_m2k * factors.mass / stretch,
+    )
 
 
 def _vessel(vessel: Vessel, factors: Factors) -> Vessel:

@@ -6,7 +6,7 @@ import json
 import tomllib
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any, TypeVar, get_args
 
@@ -15,7 +15,7 @@ from pydantic import BaseModel, ValidationError
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
 from thermal.plan.calibration_factors import apply_factors
-from thermal.plan.model import Factors, Plan, Unknown
+from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
@@ -118,7 +118,10 @@ def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[
 
 def _resolve(entry: PlanTable, sampler: Sampler) -> Plan:
     """The plan of checked tables, with its calibration factors applied."""
-    plan = apply_factors(resolve_plan(entry, sampler), Factors(**entry.fit.model_dump()))
+    factors, spread = (
+        kind(**entry.fit.model_dump(include={field.name for field in fields(kind)})) for kind in (Factors, FactorSpread)
+    )
+    plan = replace(apply_factors(resolve_plan(entry, sampler), factors), fit_spread=spread)
     return apply_factors(plan, uncertain_factors(entry, sampler))
 
 
