@@ -8,12 +8,29 @@ import numpy as np
 import pandas as pd
 
 from thermal.analysis.calibration_intervals import (
-    COMBINED_PAIRS, PRIOR_SD, Combined, Estimate, combined, estimate, independent_spread, is_determined, residual_sd,
-)  # fmt: skip
+    PRIOR_SD,
+    Combined,
+    Estimate,
+    combined,
+    drawn_log_factors,
+    estimate,
+    independent_spread,
+    is_determined,
+    residual_sd,
+)
 from thermal.analysis.case import SimulationCase
+from thermal.analysis.factor_parameters import log_factors, pairs_among, shares_of, slopes_of_log_factors
 from thermal.analysis.log_simulation import (
-    LogProblem, Nuisance, autocorrelation, log_problem, loss_per_degree, rms, robust_sd, simulate_log, spikes,
-)  # fmt: skip
+    LogProblem,
+    Nuisance,
+    lasting_hours,
+    log_problem,
+    loss_per_degree,
+    rms,
+    robust_sd,
+    simulate_log,
+    spikes,
+)
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
@@ -24,11 +41,13 @@ from thermal.plan.model import Factors, FactorSpread, Plan
 
 NAMES = tuple(PRIOR_SD)
 STEP = 0.02  # of the finite differences, in the logarithm of a factor
+BOUND = np.log(20.0)  # largest logarithm of a factor
 # Found beside the factors: start of slab and ground less the room [K], error of the water's and the room's sensor [K],
-# logarithm of the factor on the logged watts. Common digital sensors are given as exact to 0.5 degC (from memory), which
-# we read as two standard deviations; watts from a rating or a plug meter to 10 % at most (our judgement), read likewise.
+# logarithm of the factor on the logged watts. Common digital sensors are given as exact to 0.5 degC (from memory),
+# which we read as two standard deviations; watts, from a rating or a plug meter, likewise to 10 % (our judgement).
 NUISANCE_PRIOR_SD = (5.0, 5.0, 0.25, 0.25, 0.05)
 NUISANCE_STEPS = (0.2, 0.2, 0.1, 0.1, 0.02)
+NUISANCE_BOUND = 4.0  # of these standard deviations
 LEAST_SIGMA_K = 0.1  # smallest noise of a measurement with the model's own error; our judgement
 MOST_OFF_K = 1.0  # over the hours held out, above which a calibration is refused; our judgement
 CORRELATED = 0.95  # correlation from which two factors cannot be told apart
@@ -48,8 +67,8 @@ class Calibration:
     combined : tuple of Combined
         Pairs of factors that the log determines together only.
     factors : Factors
-        The most probable values of all factors together, with those that the log does not determine one by one: they are
-        good together, and those stay near 1.
+        The most probable values of all factors together. Those that the log does not determine one by one are good
+        together only.
     spread : FactorSpread
         How far the factors and the heat needed may still be off: for `spread`.
     cannot_tell : tuple of str
@@ -90,8 +109,26 @@ class Calibration:
 
 
 @dataclass(frozen=True)
+class _Parameters:
+    """Names of the factors, their losses in the plan as it was [W/K], and the share of each in its pair [-]."""
+
+    names: tuple[str, ...]
+    losses: dict[str, float]
+    shares: Array
+
+
+@dataclass(frozen=True)
+class _Outputs:
+    """Readings of water and room, shape (hour, plan) [degC]; distance from the prior, shape (parameter, plan) [-]."""
+
+    water_c: Array
+    room_c: Array
+    from_prior: Array
+
+
+@dataclass(frozen=True)
 class _Noise:
-    """Noise of water and room [K], and the hours that count as one for each because errors last."""
+    """Noise of water and room [K], and the hours that count as one for each because errors last [h]."""
 
     sigma_k: tuple[float, float]
     lasting_h: tuple[float, float]
@@ -114,9 +151,10 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
         neither the log nor the climate has the outdoor temperatures of its days.
     """
     problem = log_problem(case, log)
-    names = _relevant_factors(case.plan)
-    theta, covariance = _fitted_parameters(problem, names)
-    result = _calibration(problem, names, theta, covariance[: len(names), : len(names)])
+    names, losses = _relevant_factors(case.plan), _loss_as_written(problem)
+    parameters = _Parameters(names, losses, shares_of(names, losses))
+    best, covariance = _search(problem, parameters)
+    result = _calibration(problem, parameters, best, covariance[: len(names), : len(names)])
     if not result.estimates and not result.combined:
         raise SizingError(
             "this log is not enough to calibrate anything. Log the water, room and outdoor temperatures and the"
@@ -136,43 +174,52 @@ def _relevant_factors(plan: Plan) -> tuple[str, ...]:
     return NAMES if plan.room.temperature_c is None else ("water", "cover")
 
 
-def _fitted_parameters(problem: LogProblem, names: tuple[str, ...]) -> tuple[Array, Array]:
-    """Logarithms of the factors and the nuisance parameters that agree best, and their covariance.
+def _loss_as_written(problem: LogProblem) -> dict[str, float]:
+    """Heat loss of the plan as it was by factor. [W/K]"""
+    plan = problem.case.plan
+    _, _, run, nodes = simulate_log(problem, [plan], _nuisance(np.zeros((1, len(NUISANCE_PRIOR_SD)))))
+    return loss_per_degree(problem, plan, run, nodes)
+
+
+def _search(problem: LogProblem, parameters: _Parameters) -> tuple[Array, Array]:
+    """The parameters that agree best, and their covariance.
 
     The first search takes each hour as a measurement of its own. From what it leaves, the second one knows how long
     errors last, and so how few independent measurements there are.
     """
-    prior_sd = np.array([*(PRIOR_SD[name] for name in names), *NUISANCE_PRIOR_SD])
+    count = len(parameters.names)
 
     def search(noise: _Noise | None, start: Array) -> tuple[Array, Array]:
         return levenberg_marquardt(
-            model=lambda tried: _simulate_each(problem, names, tried),
+            model=lambda tried: _simulate_each(problem, parameters, tried),
             noise=lambda outputs: noise or _Noise(_sigma(problem, outputs), (1.0, 1.0)),
             residuals=lambda outputs, known: _residuals(problem, outputs, known),
-            steps=np.array([STEP] * len(names) + list(NUISANCE_STEPS)),
-            prior_sd=prior_sd,
+            steps=np.array([STEP] * count + list(NUISANCE_STEPS)),
+            bound=np.array([BOUND] * count + [NUISANCE_BOUND * sd for sd in NUISANCE_PRIOR_SD]),
             start=start,
         )
 
-    first, _ = search(None, np.zeros(len(prior_sd)))
-    outputs = _simulate_each(problem, names, first[None])
-    lasting = tuple(
-        1.0 if residual is None else (1.0 + autocorrelation(residual)) / (1.0 - autocorrelation(residual))
-        for residual in _fitted_residuals_k(problem, outputs)
+    first, _ = search(None, np.zeros(count + len(NUISANCE_PRIOR_SD)))
+    outputs = _simulate_each(problem, parameters, first[None])
+    water, room = (
+        1.0 if residual is None else lasting_hours(residual) for residual in _fitted_residuals_k(problem, outputs)
     )
-    return search(_Noise(_sigma(problem, outputs), (lasting[0], lasting[1])), first)
+    return search(_Noise(_sigma(problem, outputs), (water, room)), first)
 
 
-def _simulate_each(problem: LogProblem, names: tuple[str, ...], candidates: Array) -> tuple[Array, Array]:
-    """Readings of water and room for each row of parameters, shape (hour, row). [degC]"""
-    plans = [apply_factors(problem.case.plan, _factors(names, candidate)) for candidate in candidates]
-    water, room, _, _ = simulate_log(problem, plans, _nuisance(candidates[:, len(names) :]))
-    return water, room
+def _simulate_each(problem: LogProblem, parameters: _Parameters, candidates: Array) -> _Outputs:
+    """Readings of water and room for each row of parameters, and how far the row is from what was expected."""
+    names, count = parameters.names, len(parameters.names)
+    logarithms = log_factors(names, parameters.shares, candidates[:, :count])
+    plans = [apply_factors(problem.case.plan, _factors(names, row)) for row in logarithms]
+    water, room, _, _ = simulate_log(problem, plans, _nuisance(candidates[:, count:]))
+    prior_sd = np.array([*(PRIOR_SD[name] for name in names), *NUISANCE_PRIOR_SD])
+    return _Outputs(water, room, (np.hstack([logarithms, candidates[:, count:]]) / prior_sd).T)
 
 
-def _factors(names: tuple[str, ...], theta: Array) -> Factors:
+def _factors(names: tuple[str, ...], logarithms: Array) -> Factors:
     """The factors of some logarithms."""
-    return Factors(**{name: float(np.exp(value)) for name, value in zip(names, theta, strict=False)})
+    return Factors(**{name: float(np.exp(value)) for name, value in zip(names, logarithms, strict=True)})
 
 
 def _nuisance(parameters: Array) -> Nuisance:
@@ -181,22 +228,19 @@ def _nuisance(parameters: Array) -> Nuisance:
     return Nuisance(slab, ground, water, room, np.exp(watts))
 
 
-def _residuals_k(problem: LogProblem, outputs: tuple[Array, Array], rows: Array) -> list[Array | None]:
+def _residuals_k(problem: LogProblem, outputs: _Outputs, rows: Array) -> list[Array | None]:
     """Measured less simulated temperatures of water and room, shape (hour, plan); None where not logged. [K]"""
-    measured = (problem.log.water_c, problem.log.room_c)
-    return [
-        None if logged is None else logged[rows, None] - simulated[rows]
-        for logged, simulated in zip(measured, outputs, strict=True)
-    ]
+    pairs = ((problem.log.water_c, outputs.water_c), (problem.log.room_c, outputs.room_c))
+    return [None if logged is None else logged[rows, None] - simulated[rows] for logged, simulated in pairs]
 
 
-def _fitted_residuals_k(problem: LogProblem, outputs: tuple[Array, Array]) -> list[Array | None]:
+def _fitted_residuals_k(problem: LogProblem, outputs: _Outputs) -> list[Array | None]:
     """The same of the first plan, over the hours calibrated to. [K]"""
     both = _residuals_k(problem, outputs, problem.fitted_rows)
     return [None if residual is None else residual[:, 0] for residual in both]
 
 
-def _sigma(problem: LogProblem, outputs: tuple[Array, Array]) -> tuple[float, float]:
+def _sigma(problem: LogProblem, outputs: _Outputs) -> tuple[float, float]:
     """Noise of water and room from the median of the residuals, which a few spikes do not move. [K]"""
     water, room = (
         LEAST_SIGMA_K if residual is None else max(robust_sd(residual), LEAST_SIGMA_K)
@@ -205,24 +249,18 @@ def _sigma(problem: LogProblem, outputs: tuple[Array, Array]) -> tuple[float, fl
     return water, room
 
 
-def _residuals(problem: LogProblem, outputs: tuple[Array, Array], noise: _Noise) -> Array:
-    """Residuals whose squares add up to the robust loss, shape (measurement, plan). [-]"""
+def _residuals(problem: LogProblem, outputs: _Outputs, noise: _Noise) -> Array:
+    """Residuals whose squares add up to the robust loss and the prior, shape (measurement, plan). [-]"""
     both = _residuals_k(problem, outputs, problem.fitted_rows)
-    return np.concatenate([
+    parts = [
         soft_l1(residual[np.isfinite(residual[:, 0])] / sigma) / np.sqrt(lasting)
         for residual, sigma, lasting in zip(both, noise.sigma_k, noise.lasting_h, strict=True)
         if residual is not None
-    ])  # fmt: skip
+    ]
+    return np.concatenate([*parts, outputs.from_prior])
 
 
-def _not_separable(correlation: Array, names: tuple[str, ...], name: str) -> bool:
-    """Whether a factor's log cannot be told from another factor of the same two places."""
-    i = names.index(name)
-    others = [names.index(other) for pair in COMBINED_PAIRS if name in pair for other in pair if other in names]
-    return any(correlation[i, j] < -CORRELATED for j in others)
-
-
-def _held_out_rms_k(problem: LogProblem, outputs: tuple[Array, Array]) -> tuple[float, float]:
+def _held_out_rms_k(problem: LogProblem, outputs: _Outputs) -> tuple[float, float]:
     """Root mean square error of the calibrated plan and of the plan as it was, over the hours held out. [K]"""
     water, room = _residuals_k(problem, outputs, problem.held_out_rows)
     residual = water if water is not None else room
@@ -230,55 +268,70 @@ def _held_out_rms_k(problem: LogProblem, outputs: tuple[Array, Array]) -> tuple[
     return rms(residual[:, 0]), rms(residual[:, 1])
 
 
-def _calibration(problem: LogProblem, names: tuple[str, ...], theta: Array, covariance: Array) -> Calibration:
-    """The results from the fitted parameters and the covariance of the factors."""
-    factors = _factors(names, theta)
-    plan = apply_factors(problem.case.plan, factors)
-    nuisance = _nuisance(np.vstack([theta[len(names) :], np.zeros(len(NUISANCE_PRIOR_SD))]))
-    water, room, run, nodes = simulate_log(problem, [plan, problem.case.plan], nuisance)
-    losses = loss_per_degree(problem, plan, run, nodes)
-    error = np.sqrt(np.diag(covariance))
-    correlation = covariance / np.outer(error, error)
-    sure = {name: is_determined(error[i], PRIOR_SD[name]) for i, name in enumerate(names)}
-    pairs = [
-        combined(pair, names, theta, covariance, losses)
-        for pair in COMBINED_PAIRS
-        if set(pair) <= set(names) & set(losses)
-        and (
-            correlation[names.index(pair[0]), names.index(pair[1])] < -CORRELATED
-            or not (sure[pair[0]] or sure[pair[1]])
-        )
-    ]
-    known = tuple(pair for pair in pairs if pair is not None)
-    apart = [_not_separable(correlation, names, name) for name in names]
-    single = [name for i, name in enumerate(names) if sure[name] and not apart[i]]
-    fitted = _fitted_residuals_k(problem, (water, room))
-    held_out = _held_out_rms_k(problem, (water, room))
+def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, covariance: Array) -> Calibration:
+    """The results from the best parameters and the covariance of those of the factors."""
+    names, shares, count = parameters.names, parameters.shares, len(parameters.names)
+    outputs = _simulate_each(problem, parameters, np.vstack([best, np.zeros_like(best)]))
+    logarithms = log_factors(names, shares, best[None, :count])[0]
+    slopes = slopes_of_log_factors(names, shares, best[:count])
+    local = slopes @ covariance @ slopes.T
+    correlation = local / np.sqrt(np.outer(np.diag(local), np.diag(local)))
+    draws = drawn_log_factors(names, shares, best[:count], covariance)
+    together, single = _known(parameters, best, covariance, correlation, draws)
+    fitted = _fitted_residuals_k(problem, outputs)
+    after, before = _held_out_rms_k(problem, outputs)
     return Calibration(
         hours=len(problem.log.times),
         estimates=tuple(
-            estimate(name, float(theta[i]), float(error[i])) for i, name in enumerate(names) if name in single
+            estimate(name, float(logarithms[i]), draws[:, i]) for i, name in enumerate(names) if name in single
         ),
-        combined=known,
-        factors=factors,
-        spread=independent_spread(names, covariance, residual_sd(problem.log, problem.forcing.outdoor_c, held_out[0])),
+        combined=together,
+        factors=_factors(names, logarithms),
+        spread=independent_spread(names, local, residual_sd(problem.log, problem.forcing.outdoor_c[:, 0], after)),
         cannot_tell=tuple(name for name in names if name not in single),
-        tied=tuple(
-            (a, b, float(correlation[i, j]))
-            for i, a in enumerate(names)
-            for j, b in enumerate(names)
-            if i < j and abs(correlation[i, j]) > SHOWN
-        ),
-        spikes=sum(
-            int(spikes(logged - simulated[:, 0]).sum())
-            for logged, simulated in ((problem.log.water_c, water), (problem.log.room_c, room))
-            if logged is not None
-        ),
+        tied=_correlated_pairs(names, correlation),
+        spikes=_count_spikes(problem, outputs),
         water_rms_k=None if fitted[0] is None else rms(fitted[0]),
         room_rms_k=None if fitted[1] is None else rms(fitted[1]),
-        held_out_rms_k=held_out[0],
-        before_rms_k=held_out[1],
+        held_out_rms_k=after,
+        before_rms_k=before,
         times=problem.log.times,
-        water_c=water[:, 0],
-        room_c=room[:, 0],
+        water_c=outputs.water_c[:, 0],
+        room_c=outputs.room_c[:, 0],
     )
+
+
+def _known(
+    parameters: _Parameters, best: Array, covariance: Array, correlation: Array, draws: Array
+) -> tuple[tuple[Combined, ...], set[str]]:
+    """Pairs that the log determines together only, and names of the factors that it determines one by one."""
+    names, shares, losses = parameters.names, parameters.shares, parameters.losses
+    error = np.sqrt(np.diag(covariance))
+    single = {name for i, name in enumerate(names) if is_determined(float(draws[:, i].std()), PRIOR_SD[name])}
+    together = []
+    for i, j in pairs_among(names):
+        a, b = names[i], names[j]
+        ratio_is_known = is_determined(float(error[j]), float(np.hypot(PRIOR_SD[a], PRIOR_SD[b])))
+        if correlation[i, j] > -CORRELATED and ratio_is_known:
+            continue
+        single -= {a, b}
+        if a in losses and b in losses:
+            share = (float(shares[i]), float(shares[j]))
+            together.append(combined((a, b), share, float(best[i]), float(error[i]), losses[a] + losses[b]))
+    return tuple(pair for pair in together if pair is not None), single
+
+
+def _correlated_pairs(names: tuple[str, ...], correlation: Array) -> tuple[tuple[str, str, float], ...]:
+    """Pairs of correlated factors, with their correlation."""
+    return tuple(
+        (a, b, float(correlation[i, j]))
+        for i, a in enumerate(names)
+        for j, b in enumerate(names)
+        if i < j and abs(correlation[i, j]) > SHOWN
+    )
+
+
+def _count_spikes(problem: LogProblem, outputs: _Outputs) -> int:
+    """Temperatures that stand apart from the hours about them."""
+    both = _residuals_k(problem, outputs, np.arange(len(problem.log.times)))
+    return sum(int(spikes(residual[:, 0]).sum()) for residual in both if residual is not None)

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
+from thermal.analysis.factor_parameters import log_factors
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.plan.model import FactorSpread
 
 Z_95 = 1.96  # standard deviations from the mean to either end of a 95 % interval
-# Standard deviation of the logarithm of each factor before anything is logged. Air change: 90 % of the houses of the USA
-# lie between 0.22 and 1.95 in normalised leakage (Chan et al. 2013, Energy and Buildings 66:616, abstract): ln(1.95 /
-# 0.22) / 3.29 = 0.66. The others: our judgement, about twice what a plan written with care may be off by, so that a log
-# of two weeks outweighs them.
+# Standard deviation of the logarithm of each factor before anything is logged. Air change: the normalised leakage of
+# 90 % of the houses of the USA lies between 0.22 and 1.95 ("Analysis of air leakage measurements of US houses", Lawrence
+# Berkeley National Laboratory, abstract), so ln(1.95 / 0.22) / 3.29 = 0.66. The others: our judgement, about twice what
+# a plan written with care may be off by, so that a log of two weeks outweighs them.
 PRIOR_SD = {"air_change": 0.7, "room": 0.5, "mass": 0.5, "water": 0.5, "cover": 0.5}
-COMBINED_PAIRS = (("room", "air_change"), ("water", "cover"))  # losses between the same two places, so that they add up
+OUTSIDE = 0.025  # share of the draws below a 95 % interval, and above it
+DRAWS = 4000  # of factors that agree with a log
 WIDEST = np.log(2.5)  # half an interval in the logarithm, above which the log does not determine a factor
 LEARNT = 0.7  # standard deviation left over that before, above which the log does not determine a factor
 MODEL_SD = 0.05  # of heat, after a calibration: ASHRAE Guideline 14-2014 takes a bias of 5 % by month as calibrated
@@ -74,19 +75,38 @@ class Combined:
     w_per_k_high: float
 
 
-def estimate(name: str, logarithm: float, error: float) -> Estimate:
-    """A factor with its interval, from its logarithm and the standard deviation of that."""
-    low, middle, high = (float(np.exp(logarithm + side * Z_95 * error)) for side in (-1, 0, 1))
-    return Estimate(name, middle, low, high)
-
-
 def is_determined(error: float, prior_sd: float) -> bool:
     """Whether a log determines a factor: narrowly enough, and much more narrowly than was known before."""
     return bool(error * Z_95 <= WIDEST and error <= LEARNT * prior_sd)
 
 
+def drawn_log_factors(names: tuple[str, ...], shares: Array, parameters: Array, covariance: Array) -> Array:
+    """Logarithms of factors that agree with the log, shape (draw, factor).
+
+    Parameters
+    ----------
+    names : tuple of str
+        Names of the factors.
+    shares : Array, shape (factor,)
+        As in `log_factors`.
+    parameters : Array, shape (factor,)
+        The best parameters.
+    covariance : Array, shape (factor, factor)
+        Their covariance.
+    """
+    stream = np.random.default_rng(0)
+    drawn: Array = stream.multivariate_normal(parameters, covariance, DRAWS)
+    return log_factors(names, shares, drawn)
+
+
+def estimate(name: str, logarithm: float, draws: Array) -> Estimate:
+    """A factor with its interval, from its best logarithm and the logarithms drawn."""
+    low, high = np.exp(np.quantile(draws, [OUTSIDE, 1.0 - OUTSIDE]))
+    return Estimate(name, float(np.exp(logarithm)), float(low), float(high))
+
+
 def combined(
-    members: tuple[str, str], names: tuple[str, ...], theta: Array, covariance: Array, losses: Mapping[str, float]
+    members: tuple[str, str], shares: tuple[float, float], total: float, error: float, loss_w_per_k: float
 ) -> Combined | None:
     """The factor on the sum of two losses; None where the log does not determine it.
 
@@ -94,30 +114,20 @@ def combined(
     ----------
     members : tuple of str
         The two factors.
-    names : tuple of str
-        All calibrated factors.
-    theta : Array, shape (parameter,)
-        Their logarithms, those of the factors first.
-    covariance : Array, shape (factor, factor)
-        Covariance of the logarithms.
-    losses : mapping of str to float
-        Calibrated heat loss by factor [W/K].
-
-    The logarithm of a sum changes by the share of each member times the change of its logarithm.
+    shares : tuple of float
+        Share of each in the sum as it was [-].
+    total : float
+        Logarithm of the factor on the sum.
+    error : float
+        Its standard deviation.
+    loss_w_per_k : float
+        The sum as it was [W/K].
     """
-    index = [names.index(name) for name in members]
-    after = np.array([losses[name] for name in members])
-    before = after / np.exp(theta[index])
-    share = after / after.sum()
-    error = float(np.sqrt(share @ covariance[np.ix_(index, index)] @ share))
-    prior = float(np.sqrt(np.square(share) @ np.square([PRIOR_SD[name] for name in members])))
+    prior = float(np.hypot(*(share * PRIOR_SD[name] for name, share in zip(members, shares, strict=True))))
     if not is_determined(error, prior):
         return None
-    factor, low, high = (
-        float(after.sum() / before.sum() * np.exp(side * Z_95 * error)) for side in (0, -1, 1)
-    )  # fmt: skip
-    watts = [float(before.sum()) * each for each in (factor, low, high)]
-    return Combined(members, tuple(float(part) for part in before / before.sum()), factor, low, high, *watts)
+    factors = [float(np.exp(total + side * Z_95 * error)) for side in (0, -1, 1)]
+    return Combined(members, shares, *factors, *(loss_w_per_k * factor for factor in factors))
 
 
 def independent_spread(names: tuple[str, ...], covariance: Array, residual: float) -> FactorSpread:
@@ -132,8 +142,9 @@ def independent_spread(names: tuple[str, ...], covariance: Array, residual: floa
     residual : float
         Standard deviation left on heat [-].
 
-    Factors that a log does not separate are correlated. Sampled one by one with their own standard deviations, they would
-    spread what the log knows well: their sum. So each has the standard deviation that it has while the others are held.
+    Factors that a log does not separate are correlated. Sampled one by one with their own standard deviations, they
+    would spread what the log knows well: their sum. So each has the standard deviation that it has while the others are
+    held.
 
     Source: mean-field approximation of a normal distribution, Bishop 2006, Pattern Recognition and Machine Learning,
     section 10.1.2 (from memory).
@@ -154,8 +165,8 @@ def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float) -> float:
     held_out_rms_k : float
         Error of the temperatures that the calibration did not use [K].
 
-    Heat needed goes with the difference between inside and outdoors, so an error of the temperature counts by its share in
-    that.
+    Heat needed goes with the difference between inside and outdoors, so an error of the temperature counts by its share
+    in that.
     """
     inside = log.water_c if log.water_c is not None else log.room_c
     assert inside is not None

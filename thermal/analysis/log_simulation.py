@@ -27,6 +27,7 @@ FIRST_H = 5  # hours whose median is the temperature at the beginning
 SPIKE_WINDOW_H = 13  # hours about each hour, from whose median a spike stands apart
 SPIKE_SD, SPIKE_K = 6.0, 1.0  # robust standard deviations and degrees beyond which an hour is a spike
 MAD_TO_SD = 1.4826  # standard deviation of a normal distribution over its median absolute deviation
+LONGEST_LAG_H = 96  # hours over which an error may last
 LEAST_DIFFERENCE_K = 1.0  # between water and air, below which evaporation for each degree is not defined
 
 
@@ -211,9 +212,9 @@ def loss_per_degree(problem: LogProblem, plan: Plan, run: SimulationResult, node
     Returns
     -------
     dict of str to float
-        By the names of `Factors`: "air_change" and "room" for each degree between room and outdoors, "water" and "cover"
-        for each degree between water and air. Evaporation is left out where water and air are too close, and all of the
-        room where its air is given.
+        By the names of `Factors`: "air_change" and "room" for each degree between room and outdoors, "water" and
+        "cover" for each degree between water and air. Evaporation is left out where water and air are too close, and
+        all of the room where its air is given.
     """
     hourly, room = run.hourly_output, plan.room
     assert hourly is not None
@@ -279,18 +280,24 @@ def rms(residual_k: Array) -> float:
     return float(np.sqrt(np.nanmean(np.square(residual_k[~spikes(residual_k)]))))
 
 
-def autocorrelation(residual_k: Array) -> float:
-    """Correlation of each residual with that of the hour before, spikes left out, from 0 to 0.99. [-]
+def lasting_hours(residual_k: Array) -> float:
+    """Hours over which errors last: how many hours count as one independent measurement, at least 1. [h]
 
     Parameters
     ----------
     residual_k : Array, shape (hour,)
         Measured less simulated temperature of hours in order [K], NaN where not measured.
+
+    Equation: 1 + 2 times the sum of the correlations with the hours before, up to the first that is not positive;
+    spikes are left out. Source: integrated autocorrelation time, Priestley 1981, Spectral Analysis and Time Series,
+    section 5.3 (from memory).
     """
     kept = np.where(spikes(residual_k), np.nan, residual_k)
-    now, before = kept[1:], kept[:-1]
-    both = np.isfinite(now) & np.isfinite(before)
-    power = float(np.nansum(np.square(kept)) / max(np.isfinite(kept).sum(), 1))
-    if not both.any() or power <= 0.0:
-        return 0.0
-    return float(np.clip((now[both] * before[both]).mean() / power, 0.0, 0.99))
+    power = float(np.nanmean(np.square(kept)))
+    total = 1.0
+    for lag in range(1, min(LONGEST_LAG_H, len(kept) - 1)):
+        correlation = float(np.nanmean(kept[lag:] * kept[:-lag])) / power if power > 0.0 else 0.0
+        if not correlation > 0.0:
+            break
+        total += 2.0 * correlation
+    return total

@@ -12,7 +12,6 @@ from thermal.core.arrays import Array
 ROUNDS = 20
 ENOUGH = 1e-6  # relative fall of the sum of squares below which the search ends
 FIRST_DAMPING = 1e-3
-FARTHEST = 5.0  # standard deviations of its prior beyond which no parameter is tried
 Outputs = TypeVar("Outputs")
 Noise = TypeVar("Noise")
 
@@ -40,14 +39,13 @@ def levenberg_marquardt(
     noise: Callable[[Outputs], Noise],
     residuals: Callable[[Outputs, Noise], Array],
     steps: Array,
-    prior_sd: Array,
+    bound: Array,
     start: Array,
 ) -> tuple[Array, Array]:
     """Parameters that fit best, and their covariance.
 
     Each round evaluates the model at the parameters and one step to either side of each (central differences). It then
-    tries five dampings a factor of ten apart, and takes the best. Each parameter also has a prior: a normal distribution
-    about zero, which counts like one measurement more.
+    tries five dampings a factor of ten apart, and takes the best.
 
     Parameters
     ----------
@@ -59,8 +57,8 @@ def levenberg_marquardt(
         Takes the model's outputs and that noise; returns residuals divided by their noise, shape (measurement, point).
     steps : Array, shape (parameter,)
         Step to either side for the central differences.
-    prior_sd : Array, shape (parameter,)
-        Standard deviation of each parameter about zero, before anything was measured; infinite for none.
+    bound : Array, shape (parameter,)
+        Largest distance of each parameter from zero.
     start : Array, shape (parameter,)
         Where the search begins.
 
@@ -69,12 +67,11 @@ def levenberg_marquardt(
     parameters : Array, shape (parameter,)
         The parameters that fit best.
     covariance : Array, shape (parameter, parameter)
-        Their covariance, with what the prior says in it.
+        Their covariance.
 
-    Source: Marquardt 1963, J. SIAM 11:431. Prior and covariance: Gelman et al. 2013, Bayesian Data Analysis, 3rd ed.,
-    section 4.1 (normal approximation about the mode), from memory.
+    Source: Marquardt 1963, J. SIAM 11:431.
     """
-    count, precision = len(steps), 1.0 / np.square(prior_sd)
+    count = len(steps)
     parameters, damping = np.array(start, dtype=float), FIRST_DAMPING
     normal = np.zeros((count, count))
     for _ in range(ROUNDS):
@@ -82,14 +79,13 @@ def levenberg_marquardt(
         sigma = noise(outputs)
         residual = residuals(outputs, sigma)
         slopes = (residual[:, 1 : count + 1] - residual[:, count + 1 :]) / (2.0 * steps)
-        normal = slopes.T @ slopes + np.diag(precision)
-        gradient = slopes.T @ residual[:, 0] + precision * parameters
+        normal, gradient = slopes.T @ slopes, slopes.T @ residual[:, 0]
         dampings = damping * 10.0 ** np.arange(-1, 4)
         moves = [-np.linalg.solve(normal + np.diag(d * np.diag(normal) + 1e-9), gradient) for d in dampings]
-        candidates = np.clip(parameters + np.array(moves), -FARTHEST * prior_sd, FARTHEST * prior_sd)
-        costs = np.square(residuals(model(candidates), sigma)).sum(axis=0) + np.square(candidates) @ precision
+        candidates = np.clip(parameters + np.array(moves), -bound, bound)
+        costs = np.square(residuals(model(candidates), sigma)).sum(axis=0)
         best = int(np.argmin(costs))
-        if costs[best] >= (np.square(residual[:, 0]).sum() + np.square(parameters) @ precision) * (1.0 - ENOUGH):
+        if costs[best] >= np.square(residual[:, 0]).sum() * (1.0 - ENOUGH):
             break
         parameters, damping = candidates[best], float(dampings[best])
     return parameters, np.linalg.inv(normal + np.diag(np.full(count, 1e-9)))

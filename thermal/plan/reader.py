@@ -34,6 +34,7 @@ BOUNDS = {
 }
 MOST_CHANGES = 30  # measures, or unknowns, that are checked; a plan with more has a fault anyway
 FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # tables that a measure cannot change
+SPREAD_KEYS = {field.name for field in fields(FactorSpread)}  # of [fit]; its other keys are factors
 Document = dict[str, Any]
 T = TypeVar("T", bound=BaseModel)
 
@@ -118,9 +119,8 @@ def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[
 
 def _resolve(entry: PlanTable, sampler: Sampler) -> Plan:
     """The plan of checked tables, with its calibration factors applied."""
-    factors, spread = (
-        kind(**entry.fit.model_dump(include={field.name for field in fields(kind)})) for kind in (Factors, FactorSpread)
-    )
+    factors = Factors(**entry.fit.model_dump(exclude=SPREAD_KEYS))
+    spread = FactorSpread(**entry.fit.model_dump(include=SPREAD_KEYS))
     plan = replace(apply_factors(resolve_plan(entry, sampler), factors), fit_spread=spread)
     return apply_factors(plan, uncertain_factors(entry, sampler))
 
