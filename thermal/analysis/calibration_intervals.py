@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,9 +14,9 @@ from thermal.plan.model import FactorSpread
 
 Z_95 = 1.96  # standard deviations from the mean to either end of a 95 % interval
 # Standard deviation of the logarithm of each factor before anything is logged. Air change: the normalised leakage of
-# 90 % of the houses of the USA lies between 0.22 and 1.95 ("Analysis of air leakage measurements of US houses", Lawrence
-# Berkeley National Laboratory, abstract), so ln(1.95 / 0.22) / 3.29 = 0.66. The others: our judgement, about twice what
-# a plan written with care may be off by, so that a log of two weeks outweighs them.
+# 90 % of the houses of the USA lies between 0.22 and 1.95 ("Analysis of air leakage measurements of US houses",
+# Lawrence Berkeley National Laboratory, abstract), so ln(1.95 / 0.22) / 3.29 = 0.66. The others: our judgement, about
+# twice what a plan written with care may be off by, so that a log of two weeks outweighs them.
 PRIOR_SD = {"air_change": 0.7, "room": 0.5, "mass": 0.5, "water": 0.5, "cover": 0.5}
 OUTSIDE = 0.025  # share of the draws below a 95 % interval, and above it
 DRAWS = 4000  # of factors that agree with a log
@@ -123,7 +124,7 @@ def combined(
     loss_w_per_k : float
         The sum as it was [W/K].
     """
-    prior = float(np.hypot(*(share * PRIOR_SD[name] for name, share in zip(members, shares, strict=True))))
+    prior = math.hypot(*(share * PRIOR_SD[name] for name, share in zip(members, shares, strict=True)))
     if not is_determined(error, prior):
         return None
     factors = [float(np.exp(total + side * Z_95 * error)) for side in (0, -1, 1)]

@@ -26,7 +26,7 @@ MEANS = {
 FIT_COMMENT = "# Correction factors from a logger's file; written by `overwinter fit`."
 SPREAD_COMMENT = (
     "# How far each factor above may still be off while the others stay, as the standard deviation of its logarithm",
-    "# (0.05 is about 5 %). residual: the same for the heat needed, beside the factors. `overwinter spread` reads them.",
+    "# (0.05 is about 5 %). residual: the same for the heat needed, beside the factors. For `overwinter spread`.",
 )
 
 
