@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 import numpy as np
 import pandas as pd
@@ -50,7 +50,9 @@ NUISANCE_STEPS = (0.2, 0.2, 0.1, 0.1, 0.02)
 NUISANCE_BOUND = 4.0  # of these standard deviations
 LEAST_SIGMA_K = 0.1  # smallest noise of a measurement with the model's own error; our judgement
 MOST_OFF_K = 1.0  # over the hours held out, above which a calibration is refused; our judgement
-CORRELATED = 0.95  # correlation from which two factors cannot be told apart
+FARTHEST = 3.0  # standard deviations of its prior beyond which a factor is not believed; our judgement
+CORRELATED = 0.9  # correlation from which two factors of one pair cannot be told apart: at 0.95 the ranges of sides and
+# air change left out the truth in 4 of 8 made-up logs that showed them, since humidity outdoors and wind are assumed
 SHOWN = 0.8  # correlation from which a pair is listed
 
 
@@ -160,6 +162,7 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
             "this log is not enough to calibrate anything. Log the water, room and outdoor temperatures and the"
             " heater's watts for at least two weeks with some cold days"
         )
+    _refuse_the_implausible(result.factors)
     if result.held_out_rms_k > MOST_OFF_K:
         raise SizingError(
             f"even the best calibration is off by {UNIT_SYSTEMS[case.plan.units].difference(result.held_out_rms_k)}"
@@ -167,6 +170,18 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
             " were logged, and that the plan has the right tank"
         )
     return result
+
+
+def _refuse_the_implausible(factors: Factors) -> None:
+    """Raise where a factor is too far from 1 to be believed."""
+    values = asdict(factors)
+    for name, prior_sd in PRIOR_SD.items():
+        if abs(np.log(values[name])) > FARTHEST * prior_sd:
+            raise SizingError(
+                f"the plan follows this log only with a heat loss or heat capacity {values[name]:.2g} times its own, which"
+                " is not plausible: something else warms or cools the system. Check that the heater's watts were"
+                " logged, and that the plan has the right room and tank"
+            )
 
 
 def _relevant_factors(plan: Plan) -> tuple[str, ...]:
