@@ -178,8 +178,8 @@ def _refuse_the_implausible(factors: Factors) -> None:
     for name, prior_sd in PRIOR_SD.items():
         if abs(np.log(values[name])) > FARTHEST * prior_sd:
             raise SizingError(
-                f"the plan follows this log only with a heat loss or heat capacity {values[name]:.2g} times its own, which"
-                " is not plausible: something else warms or cools the system. Check that the heater's watts were"
+                f"the plan follows this log only with a heat loss or heat capacity {values[name]:.2g} times its own,"
+                " which is not plausible: something else warms or cools the system. Check that the heater's watts were"
                 " logged, and that the plan has the right room and tank"
             )
 
