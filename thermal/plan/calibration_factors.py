@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from thermal.core.distributions import TriangularRange
+from thermal.core.distributions import TriangularRange, lognormal
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.wall_resistance import FILMS
 from thermal.plan.model import Factors, Plan
@@ -35,10 +35,19 @@ def apply_factors(plan: Plan, factors: Factors) -> Plan:
 
 
 def _side(side: Side, factors: Factors) -> Side:
-    """A side whose U-value, with its films, and heat capacity are multiplied."""
+    """A side whose heat loss, with its films, and heat capacity are multiplied.
+
+    Where its resistance is too small to be lowered that far, as that of a bare door, the rest is applied to its area.
+    """
     outer = side.faces in ("outdoors", "attic")
     r = max((side.r_m2k_per_w + FILMS) / factors.room - FILMS, 0.0) if outer else side.r_m2k_per_w
-    return replace(side, r_m2k_per_w=r, mass_j_per_m2k=side.mass_j_per_m2k * factors.mass)
+    stretch = factors.room * (r + FILMS) / (side.r_m2k_per_w + FILMS) if outer else 1.0
+    return replace(
+        side,
+        area_m2=side.area_m2 * stretch,
+        r_m2k_per_w=r,
+        mass_j_per_m2k=side.mass_j_per_m2k * factors.mass / stretch,
+    )
 
 
 def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
@@ -54,8 +63,25 @@ def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
     )
 
 
+CALIBRATED = {  # factor of a calibration: the input that stands for what is left unknown of it, and inputs it replaces
+    "air_change": ("calibrated air change", ("air changes",)),
+    "room": ("calibrated sides of the room", ("side", "attic", "heat loss of the room")),
+    "mass": ("calibrated heat capacity of the room", ("heat capacity of the room",)),
+    "water": ("calibrated walls of tanks and beds", ("heat loss of the water",)),
+    "cover": ("calibrated evaporation", ("top", "wet bed", "evaporation formula")),
+}
+
+
+def inputs_replaced_by_calibration(plan: Plan) -> tuple[str, ...]:
+    """How the names of those uncertain inputs begin that a calibration of the plan has settled."""
+    known = [key for key in CALIBRATED if getattr(plan.fit_spread, f"{key}_sd") is not None]
+    return tuple(beginning for key in known for beginning in CALIBRATED[key][1])
+
+
 def with_uncertain_factors(plan: Plan, sampler: Callable[[str, TriangularRange], float]) -> Plan:
     """A plan with the factors of one sample; they are 1 at their likely values.
+
+    What is left unknown after a calibration is a lognormal factor, as wide as the calibration says.
 
     Parameters
     ----------
@@ -71,6 +97,9 @@ def with_uncertain_factors(plan: Plan, sampler: Callable[[str, TriangularRange],
     vessels = factor("heat loss of the water")
     tanks, beds = (tuple(_scale_areas(vessel, vessels) for vessel in group) for group in (plan.tanks, plan.beds))
     scaled = replace(plan, tanks=tanks, beds=beds)
+    spread = {key: getattr(plan.fit_spread, f"{key}_sd") for key in CALIBRATED}
+    left = {key: sampler(CALIBRATED[key][0], lognormal(sd)) for key, sd in spread.items() if sd is not None}
+    scaled = apply_factors(scaled, Factors(**left))
     if plan.room.temperature_c is not None:
         return scaled
     return apply_factors(

@@ -258,6 +258,26 @@ class Factors:
 
 
 @dataclass(frozen=True)
+class FactorSpread:
+    """How far a calibrated plan may still be off; None where it was not calibrated.
+
+    Attributes
+    ----------
+    air_change_sd, room_sd, mass_sd, water_sd, cover_sd : float or None
+        Standard deviation of the logarithm of each of the `Factors`, to be sampled one by one [-].
+    residual : float or None
+        Standard deviation of the logarithm of the heat needed, beside the factors [-].
+    """
+
+    air_change_sd: float | None = None
+    room_sd: float | None = None
+    mass_sd: float | None = None
+    water_sd: float | None = None
+    cover_sd: float | None = None
+    residual: float | None = None
+
+
+@dataclass(frozen=True)
 class Plan:
     """One complete design.
 
@@ -297,6 +317,8 @@ class Plan:
         Figures known only within a range.
     source : dict
         The plan file as nested tables.
+    fit_spread : FactorSpread
+        How far it may still be off after a calibration.
     """
 
     title: str
@@ -317,6 +339,7 @@ class Plan:
     measures: tuple[Measure, ...]
     unknowns: tuple[Unknown, ...]
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
+    fit_spread: FactorSpread = FactorSpread()
 
     @property
     def water_m3(self) -> float:

@@ -91,6 +91,12 @@ class FitTable(Table):
     mass: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     water: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     cover: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+    air_change_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    room_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    mass_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    water_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    cover_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    residual: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
 
 
 class UnknownTable(Table):

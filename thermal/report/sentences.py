@@ -175,8 +175,8 @@ def why_peak_differs(assessment: Assessment) -> str:
         return ""
     place = "room" if assessment.case.plan.heater.where == "room" else "water"
     return (
-        f"That is more than the {watts(heater.needed_w)} W needed at likely values: these heaters keep the {place} at the thermostat"
-        f" setting of {units.text('temperature', heater.setpoint_c)}, while {watts(heater.needed_w)} W lets the water"
+        f"That is more than the {watts(heater.needed_w)} W needed at likely values: these heaters keep the {place} at the"
+        f" thermostat setting of {units.text('temperature', heater.setpoint_c)}, while {watts(heater.needed_w)} W lets the water"
         f" fall to the minimum of {units.text('temperature', keep.floor_c)} in the coldest hours."
     )
 
