@@ -174,10 +174,11 @@ def why_peak_differs(assessment: Assessment) -> str:
     if assessment.season.design_w < heater.needed_w:
         return ""
     place = "room" if assessment.case.plan.heater.where == "room" else "water"
+    needed, setting = f"{watts(heater.needed_w)} W", units.text("temperature", heater.setpoint_c)
     return (
-        f"That is more than the {watts(heater.needed_w)} W needed at likely values: these heaters keep the {place} at the"
-        f" thermostat setting of {units.text('temperature', heater.setpoint_c)}, while {watts(heater.needed_w)} W lets the water"
-        f" fall to the minimum of {units.text('temperature', keep.floor_c)} in the coldest hours."
+        f"That is more than the {needed} needed at likely values: these heaters keep the {place} at the thermostat"
+        f" setting of {setting}, while {needed} lets the water fall to the minimum of"
+        f" {units.text('temperature', keep.floor_c)} in the coldest hours."
     )
 
 
