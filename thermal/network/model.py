@@ -99,6 +99,8 @@ class RoomAir:
     coldness : Array
         1 - f_Rsi of that side: (air - its inner surface)/(air - air behind it), with the temperature factor f_Rsi of
         ISO 13788 [-].
+    vapour_kg_s : Array, shape (24, design)
+        Vapour that plants give to the air, by local hour [kg/s].
     """
 
     node: int | None
@@ -111,6 +113,7 @@ class RoomAir:
     leak_cm2: Array
     condensing_kg_s: Array
     coldness: Array
+    vapour_kg_s: Array
 
 
 @dataclass(frozen=True)

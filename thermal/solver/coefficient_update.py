@@ -137,13 +137,15 @@ def _room_air(
     cold[0] = air - room.coldness * (air - beyond)
     cold[1] = air
     change, leak = room.change_kg_s, None
-    weather = day_inputs.weather[interval.hour : interval.hour + interval.hours]
+    hours = slice(interval.hour, interval.hour + interval.hours)
+    weather = day_inputs.weather[hours]
     if prepared.leaky:
         mean = weather.mean(axis=0)
         density = dry_air_density(mean[OUTDOOR], mean[HUMIDITY], prepared.pressure_pa)
         kg_s = density * leakage_flow(room.leak_cm2, cold[1] - mean[OUTDOOR], mean[WIND])
         change, leak = change + kg_s, kg_s * CP_AIR
-    return vapour_balance(room, c, cold, change, weather[:, HUMIDITY], prepared.held_kg_s, prepared.pressure_pa), leak
+    brought = weather[:, HUMIDITY], room.vapour_kg_s[hours]
+    return vapour_balance(room, c, cold, change, brought, prepared.held_kg_s, prepared.pressure_pa), leak
 
 
 def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State, hour: int) -> IntervalCoefficients:
