@@ -70,7 +70,7 @@ def room_parts(plan: Plan) -> Iterator[Part]:
     for side, path in zip(room.sides, envelope.sides, strict=True):
         yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k - path.bridges_w_per_k)
     if bridges := sum(path.bridges_w_per_k for path in envelope.sides):
-        yield Part("thermal bridges", None, f"{room.bridges_w_per_m2k:g} W/m²K", "outdoors", bridges)
+        yield Part("thermal bridges", None, room.bridges, "outdoors", bridges)
     change = f"{room.air_changes_per_h:g} per hour ({room.leakiness})"
     yield Part("air change", None, change, "outdoors", float(air_change_conductance(envelope.change_kg_s)))
     yield Part("floor", room.floor_m2, room.floor.build, "ground", envelope.floor_steady)

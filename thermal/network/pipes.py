@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from thermal.physics.bed_heat_capacity import water_capacity
-from thermal.physics.pipe_loss import carried_conductance, cylindrical_resistance, pipe_transmittance
+from thermal.physics.natural_convection import rayleigh_per_kelvin
+from thermal.physics.pipe_loss import FILM_C, carried_conductance, cylindrical_resistance, pipe_transmittance
 from thermal.plan.model import Plan
 from thermal.plan.structure import Pipe
 
@@ -37,7 +38,8 @@ def running_conductance(plan: Plan, pipe: Pipe) -> float:
     for thickness, conductivity in pipe.layers:
         layers_r += float(cylindrical_resistance(inner, thickness, conductivity))
         inner += 2.0 * thickness
-    ua = pipe.length_m * float(pipe_transmittance(pipe.outer_m, layers_r))
+    per_metre = pipe_transmittance(pipe.outer_m, layers_r, rayleigh_per_kelvin(pipe.outer_m, FILM_C))
+    ua = pipe.length_m * float(per_metre)
     return float(carried_conductance(ua, water_capacity(plan.pump.flow_m3_s)))
 
 

@@ -9,9 +9,8 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.core.arrays import Array, Numbers
-from thermal.physics.constants import EMISSIVITY_WALL, PRANDTL_AIR, SEA_LEVEL_PA
+from thermal.physics.constants import EMISSIVITY_WALL, PRANDTL_AIR
 from thermal.physics.moist_air import air_conductivity
-from thermal.physics.natural_convection import rayleigh_per_kelvin
 from thermal.physics.radiation import radiative_coefficient
 
 DIFFERENCE_K = 10.0  # between water and air, at which the film is worked out; our choice, near a winter's mean
@@ -51,7 +50,7 @@ def cylinder_nusselt(ra: Numbers, pr: Numbers = PRANDTL_AIR) -> Array:
     return (0.60 + b * np.asarray(ra) ** (1.0 / 6.0)) ** 2
 
 
-def cylinder_film_coefficient(outer_m: Numbers, excess_k: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
+def cylinder_film_coefficient(outer_m: Numbers, excess_k: Numbers, ra_per_k: Numbers) -> Array:
     """Convection and longwave together at the surface of a horizontal pipe near 10 degC. [W/m2K]
 
     Parameters
@@ -60,8 +59,8 @@ def cylinder_film_coefficient(outer_m: Numbers, excess_k: Numbers, pressure_pa: 
         Outside diameter [m].
     excess_k : float or Array
         Surface less air temperature, either sign [K].
-    pressure_pa : float or Array
-        Air pressure [Pa].
+    ra_per_k : float or Array
+        Rayleigh number for each kelvin, of that diameter, from `natural_convection.rayleigh_per_kelvin` [1/K].
 
     Returns
     -------
@@ -78,11 +77,10 @@ def cylinder_film_coefficient(outer_m: Numbers, excess_k: Numbers, pressure_pa: 
     --------
     ht 1.2.0 with CoolProp air: 4.58 W/m2K of convection for 40 mm between 15 and 5 degC; longwave 4.63.
 
-    >>> round(float(cylinder_film_coefficient(0.04, 10.0)), 1)
+    >>> round(float(cylinder_film_coefficient(0.04, 10.0, 7.87e3)), 1)
     9.2
     """
-    ra = np.abs(excess_k) * rayleigh_per_kelvin(outer_m, FILM_C, pressure_pa)
-    convective: Array = cylinder_nusselt(ra) * air_conductivity(FILM_C) / np.asarray(outer_m)
+    convective: Array = cylinder_nusselt(np.abs(excess_k) * ra_per_k) * air_conductivity(FILM_C) / np.asarray(outer_m)
     return convective + radiative_coefficient(FILM_C, EMISSIVITY_WALL)
 
 
@@ -120,7 +118,7 @@ def cylindrical_resistance(inner_m: Numbers, thickness_m: Numbers, conductivity_
     return np.log(ratio) / (2.0 * np.pi * np.asarray(conductivity_w_per_mk))
 
 
-def pipe_transmittance(outer_m: Numbers, layers_r: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
+def pipe_transmittance(outer_m: Numbers, layers_r: Numbers, ra_per_k: Numbers) -> Array:
     """Conductance from a pipe's water to still air, for each metre of its length. [W/mK]
 
     Parameters
@@ -129,8 +127,8 @@ def pipe_transmittance(outer_m: Numbers, layers_r: Numbers, pressure_pa: Numbers
         Outside diameter, insulation included [m].
     layers_r : float or Array
         Sum of the `cylindrical_resistance` of all layers; 0 where bare [mK/W].
-    pressure_pa : float or Array
-        Air pressure [Pa].
+    ra_per_k : float or Array
+        Rayleigh number for each kelvin, of that diameter, from `natural_convection.rayleigh_per_kelvin` [1/K].
 
     Returns
     -------
@@ -146,14 +144,14 @@ def pipe_transmittance(outer_m: Numbers, layers_r: Numbers, pressure_pa: Numbers
 
     Examples
     --------
-    >>> round(float(pipe_transmittance(0.04, 0.0)), 2)
+    >>> round(float(pipe_transmittance(0.04, 0.0, 7.87e3)), 2)
     1.16
     """
     surface_k = DIFFERENCE_K * np.ones_like(np.asarray(outer_m * np.asarray(layers_r)))
     for _ in range(FIXED_POINT_STEPS):
-        film = cylinder_film_coefficient(outer_m, surface_k, pressure_pa) * np.pi * outer_m
+        film = cylinder_film_coefficient(outer_m, surface_k, ra_per_k) * np.pi * outer_m
         surface_k = DIFFERENCE_K / (1.0 + film * layers_r)
-    film = cylinder_film_coefficient(outer_m, surface_k, pressure_pa) * np.pi * outer_m
+    film = cylinder_film_coefficient(outer_m, surface_k, ra_per_k) * np.pi * outer_m
     return film / (1.0 + film * layers_r)
 
 

@@ -211,6 +211,15 @@ def _number_or_word(value: object, high: float, words: Collection[str], what: st
     return str(value).strip().lower()
 
 
+def read_part(value: object) -> float:
+    """A share, as a number from 0 to 1 or as text, "60 %" [-]; ValueError for any other value."""
+    if isinstance(value, str):
+        value = quantities.parse(value, quantities.SHARE)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 <= value <= 1.0:
+        raise ValueError(f'{value!r} is out of range; write a share between 0 and 1, or for example "60 %"')
+    return float(value)
+
+
 def read_pipe_layers(value: object) -> str:
     """Insulation of a pipe as written, layers with a thickness each; ValueError for any other text."""
     constructions.layers(value)  # type: ignore[arg-type]
@@ -256,6 +265,7 @@ StandsOn = Annotated[str, BeforeValidator(read_base)]
 TopWord = Annotated[str, BeforeValidator(read_top)]
 PipeLength = Annotated[float, quantity(quantities.LENGTH, 0.0, 1000.0, above=True)]
 PipeDiameter = Annotated[float, quantity(quantities.LENGTH, 0.005, 0.5)]  # "40" without a unit is an error
+Part = Annotated[float, BeforeValidator(read_part)]  # a share that may also be a number
 PipeLayers = Annotated[str, BeforeValidator(read_pipe_layers)]
 Price = Annotated[float, number(0.0, 1e4, "a price")]
 

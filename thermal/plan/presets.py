@@ -260,6 +260,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
         ),
         bridges_w_per_m2k=_bridges(entry.bridges, sampler) if entry.temperature is None else 0.0,
+        bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 
 

@@ -193,6 +193,8 @@ class Room:
         The floor.
     bridges_w_per_m2k : float
         Addition for thermal bridges to the U-value of sides that face outdoors or the attic [W/m2K].
+    bridges : str
+        Thermal bridges as written.
     """
 
     length_m: float
@@ -208,6 +210,7 @@ class Room:
     sides: tuple[Side, ...]
     floor: FloorSlab
     bridges_w_per_m2k: float = 0.0
+    bridges: str = "none"
 
     @property
     def volume_m3(self) -> float:

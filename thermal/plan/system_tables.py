@@ -115,7 +115,7 @@ class PumpTable(Table):
     flow: field_types.Flow = 0.0
     power: field_types.Watts = 0.0
     hours: field_types.Times = ALWAYS
-    in_water_share: field_types.Share = 1.0
+    in_water_share: field_types.Part = 1.0
 
 
 class WaterTable(Table):

@@ -51,6 +51,7 @@ QUESTIONS = (
     Question("tank_depth", "Depth of its water", "0.8 m", "2.5 ft"),
     Question("beds", "Number of grow beds", "2", "2"),
     Question("bed_size", "Size of each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
+    Question("pump_share", "Share of the pump's heat that goes to the water (1 in the water, 0.6 beside it)", "1", "1"),
     Question("room_size", "Size of the room, length x width x height", "", ""),  # from the kind of room
     Question("heaters", "Heaters you own, for example 300 W, 300 W; or none", "none", "none"),
     Question("price", "Price of electricity per kWh", "0.25", "0.17"),
@@ -126,6 +127,9 @@ def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[s
         "bed_width": bed[1],
         "bed_depth": "0.22 m" if system == "metric" else "9 in",
         "stands_on": "slab",
+        "pump_share": "1" if answers["pump_share"].strip().lower() == "none" else answers["pump_share"],
+        "sump": ("0.6 m", "0.5 m", "0.35 m") if system == "metric" else ("24 in", "20 in", "14 in"),
+        "pipe": ("10 m", "40 mm") if system == "metric" else ("30 ft", "1.5 in"),
         "room_length": room[0],
         "room_width": room[1],
         "room_height": room[2],
