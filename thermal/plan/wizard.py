@@ -156,9 +156,9 @@ def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dic
         length, width, height = (quantities.parse(item, quantities.LENGTH) for item in room)
     except ValueError:
         return [{**row, "area": "1 m2"} for row in rows]  # the message about the size of the room comes first
-    doors = sum(row.get("door", 0.0) for row in rows)
     sides = []
     for row in rows:
+        doors = sum(other.get("door", 0.0) for other in rows if other["faces"] == row["faces"])
         wall = row.get("walls", 0.0) * 2.0 * (length + width) * height - (doors if row.get("less_door") else 0.0)
         area = max(wall, 0.5) if "walls" in row else row["door"] if "door" in row else row["ceiling"] * length * width
         shown = f"{area:.1f} m2" if system == "metric" else f"{area / FOOT_M**2:.0f} ft2"
