@@ -192,7 +192,9 @@ def assert_the_same(name: str, control: Control) -> None:
         assert (worst_k < np.where(hot, hot_k, usual_k)).all()
         assert (error_w <= np.maximum(0.1, 1e-3 * expected.heater_w)).all()
         assert result.closure.max() < CLOSURE[precision]
-        np.testing.assert_allclose(hourly.ratio, expected.ratio, rtol=3e-5)  # constants of single precision, water at 87 degC
+        np.testing.assert_allclose(
+            hourly.ratio, expected.ratio, rtol=3e-5
+        )  # constants of single precision, water at 87 degC
         np.testing.assert_allclose(hourly.evaporation_kg_s, expected.evaporation_kg_s, rtol=1e-4, atol=1e-9)
         np.testing.assert_allclose(hourly.condensing_w, expected.condensation_w, rtol=1e-3, atol=1e-2)
         np.testing.assert_allclose(hourly.ice_j, expected.ice_j, rtol=1e-5, atol=200.0)

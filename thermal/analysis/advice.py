@@ -58,6 +58,10 @@ class AdviceInput:
         """A temperature [degC] as text in the units of the plan."""
         return self.units.text("temperature", celsius)
 
+    def falls_to(self, celsius: float) -> str:
+        """A temperature [degC] of too cold water as text, "just below" the minimum where it would be shown as it."""
+        return self.units.below(celsius, self.case.plan.keep.floor_c)
+
     @property
     def names(self) -> str:
         """Names of gains and measures, in lower case."""
@@ -280,11 +284,18 @@ def catalogue_foam(inputs: AdviceInput) -> str | None:
 
 def one_circuit(inputs: AdviceInput) -> str | None:
     """Warning of harm to the fish where heat and air are behind one protected circuit."""
-    if not inputs.case.plan.power.circuit or not inputs.heater.installed_w:
+    heater = inputs.heater
+    if not inputs.case.plan.power.circuit or not heater.installed_w or not heater.circuits[0].heaters_w:
         return None
+    several = (
+        "the first circuit's RCD/GFCI stops pump and part of the heat"
+        if len(heater.circuits) > 1
+        else ("the RCD/GFCI stops heat and air")
+    )
     return (
-        "A false trip of the RCD/GFCI stops heat and air together. Fit a power-loss alarm, and put the air pump and the"
-        " heaters on separate protected circuits."
+        f"A false trip of {several} together: if it stays off, the water falls to"
+        f" {inputs.falls_to(heater.one_circuit_lost_c)}. Fit a power-loss alarm, and put the air pump and the heaters"
+        " on separate protected circuits."
     )
 
 

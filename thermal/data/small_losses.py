@@ -1,10 +1,11 @@
-"""The tables of losses that are small each, and of the tap water, read once and checked as those of `thermal.data`."""
+"""The tables of losses that are small each, read once and checked as those of `thermal.data`."""
 
 from __future__ import annotations
 
 from functools import cache
 
-from thermal.data import TriangularRange, _falling, _source, _triangular, raw_table
+from thermal.core.distributions import TriangularRange
+from thermal.data import _source, _triangular, raw_table
 
 
 @cache
@@ -25,11 +26,3 @@ def transpiration() -> dict[str, TriangularRange]:
         for name, row in raw_table("transpiration").items()
         if _source("transpiration", name, row)
     }
-
-
-@cache
-def tap_water() -> TriangularRange:
-    """Temperature of tap water in winter, from the warmest to the coldest, which takes most heat. [degC]"""
-    row = raw_table("tap_water")["winter"]
-    _source("tap_water", "winter", row)
-    return _falling("tap_water", "winter", row["temperature_c"], 40.0)

@@ -312,7 +312,7 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         vapour = room.humidity * water_saturation_pressure(room.temperature_c)
         given = (np.array([room.temperature_c]), np.atleast_1d(humidity_ratio(vapour, pressure_pa)))
         zeros = (np.zeros(1),) * 5
-        return RoomAir(None, None, None, *given, *zeros, transpired_kg_s(plan))
+        return RoomAir(None, None, None, *given, *zeros, np.ones(1), transpired_kg_s(plan))
     if plan.hut is not None:
         return _hut_air(plan, plan.hut, index, envelope, pressure_pa)
     numbers = (
@@ -321,6 +321,7 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         envelope.leak_cm2,
         envelope.condensing_kg_s,
         envelope.coldness,
+        room.outdoor_humidity,
     )
     return _simulated_air((index["air"], index["fabric"], None), numbers, transpired_kg_s(plan))
 
@@ -339,17 +340,15 @@ def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pr
         0.0,
         float(condensing_conductance(hut.skin_m2)),
         float(surface_drop_share(hut_transmittance(hut.r_m2k_per_w))),
+        plan.room.outdoor_humidity,
     )
     return _simulated_air((index["hut"], index["hut"], index["air"]), numbers, transpired_kg_s(plan))
 
 
-def _simulated_air(
-    nodes: tuple[int, int, int | None], numbers: tuple[float, float, float, float, float], vapour_kg_s: Array
-) -> RoomAir:
+def _simulated_air(nodes: tuple[int, int, int | None], numbers: tuple[float, ...], vapour_kg_s: Array) -> RoomAir:
     """Air of simulated temperature: the nodes and numbers of `RoomAir` in its order."""
-    mass, change, leak, condensing, coldness = (np.array([number]) for number in numbers)
-    given = np.zeros(1)
-    return RoomAir(*nodes, given, given, mass, change, leak, condensing, coldness, vapour_kg_s)
+    given, (mass, change, leak, condensing, coldness, humidity) = np.zeros(1), np.array(numbers)[:, None]
+    return RoomAir(*nodes, given, given, mass, change, leak, condensing, coldness, humidity, vapour_kg_s)
 
 
 def _column(values: list[float]) -> Array:

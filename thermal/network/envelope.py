@@ -80,6 +80,8 @@ class Envelope:
         H_pe / H of ISO 13370: the yearly wave of the floor's heat loss, as a share of its steady conductance [-].
     ground_lag_months : float
         Lag of that wave behind the outdoor air [months].
+    ground_outdoor_share : float
+        Share of the outdoor air's yearly wave that reaches the slab undamped in place of that wave [-].
     coldest_side : str
         Name of the outer side with the highest transmittance; empty where no side is outer.
     coldness : float
@@ -103,6 +105,7 @@ class Envelope:
     soil_ground: float
     ground_swing_share: float
     ground_lag_months: float
+    ground_outdoor_share: float
     coldest_side: str
     coldness: float
     condensing_kg_s: float
@@ -124,7 +127,7 @@ def side_path(side: Side, bridges_w_per_m2k: float = 0.0) -> SidePath:
     bridges_w_per_m2k : float
         Addition for thermal bridges, made only where it faces outdoors or the attic [W/m2K].
     """
-    u = float(side_transmittance(side.r_m2k_per_w, side.faces))
+    u = float(side_transmittance(side.r_m2k_per_w, side.faces, side.attic_w_per_m2k))
     bridges = bridges_w_per_m2k * side.area_m2 if side.faces in ("outdoors", "attic") else 0.0
     return SidePath(side.name, side.faces, u * side.area_m2 + bridges, u, bridges)
 
@@ -187,6 +190,7 @@ def _ground(room: Room, covered_m2: float) -> dict[str, float]:
         "soil_ground": area / float(ground.virtual_ground_resistance(area, h, r, soil)),
         "ground_swing_share": swing / h,
         "ground_lag_months": float(ground.swing_lag_months(r, soil, LIGHT_WALL_M)),
+        "ground_outdoor_share": room.floor.outdoor_swing,
     }
 
 
@@ -206,6 +210,8 @@ def ground_season(envelope: Envelope, amplitude_k: float) -> tuple[float, float]
         Its parts [W], with the angle counted from the coldest time outdoors. The ground lags behind by
         `ground_lag_months`.
     """
-    share, lag = envelope.ground_swing_share, envelope.ground_lag_months
-    cosine, sine = ground.yearly_wave(envelope.soil_ground, share, lag, amplitude_k)
-    return float(cosine), float(sine)
+    outdoors = envelope.ground_outdoor_share
+    share, lag = (1.0 - outdoors) * envelope.ground_swing_share, envelope.ground_lag_months
+    damped = ground.yearly_wave(envelope.soil_ground, share, lag, amplitude_k)
+    undamped = ground.yearly_wave(envelope.soil_ground, outdoors, 0.0, amplitude_k)
+    return float(damped[0] + undamped[0]), float(damped[1] + undamped[1])

@@ -15,7 +15,7 @@ vapour and cold of plants                transpiration       mass and energy bal
 longwave radiation                       radiation           Stefan-Boltzmann, linear: ISO 6946:2017 annex C
 layers, films, U-values                  wall_resistance     ISO 6946:2017 eq. 3, table 7
 studs                                    wall_resistance     ISO 6946:2017 section 6.7.2; ASHRAE parallel paths
-attic factor                             wall_resistance     ISO 13789 b_u (from memory)
+attic factor                             attic               ISO 13789 (from memory); six measured attics
 slab, bottoms of vessels, hut's skin     wall_resistance     ISO 6946:2017 table 7; our judgement for the slab
 fabric split                             fabric_split        ISO 13790:2008 section 12.2.2
 slab on ground: loss, edge, swing, lag   ground              ISO 13370:2017 (from memory)

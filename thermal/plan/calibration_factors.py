@@ -40,13 +40,15 @@ def _side(side: Side, factors: Factors) -> Side:
 
 
 def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
-    """A vessel whose wall loss and evaporation are multiplied.
+    """A vessel whose heat loss and evaporation are multiplied.
 
-    The factor is applied to the wall area, since the films resist as much as the wall does.
+    The factors are applied to its areas, since the films resist as much as a wall does.
     """
     return replace(
         vessel,
-        wall_m2=vessel.wall_m2 * factors.water,
+        surface_m2=vessel.surface_m2 * factors.vessels,
+        wall_m2=vessel.wall_m2 * factors.water * factors.vessels,
+        bottom_m2=vessel.bottom_m2 * factors.vessels,
         evaporation=vessel.evaporation * factors.cover,
         night_evaporation=vessel.night_evaporation * factors.cover,
     )

@@ -18,6 +18,7 @@ from thermal.core.quantities import Kind
 from thermal.core.schedule import ALWAYS, DailySchedule
 from thermal.core.suggest import nearest
 from thermal.data import constructions, small_losses
+from thermal.plan.circuits import read_circuits
 
 
 def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
@@ -238,13 +239,6 @@ def read_winters(value: object) -> tuple[int, ...]:
     return tuple(sorted(set(years)))
 
 
-def read_circuit(value: object) -> str:
-    """A circuit as written, amperes and volts; ValueError for any other text."""
-    if not re.fullmatch(r"\s*\d+(\.\d+)?\s*A\s+\d+(\.\d+)?\s*V\s*", str(value)):
-        raise ValueError(f'{value!r} is not a circuit; write amperes and volts, for example "15 A 120 V"')
-    return str(value).strip()
-
-
 Length = Annotated[float, quantity(quantities.LENGTH, 0.0, 200.0, above=True)]
 Area = Annotated[float, quantity(quantities.AREA, 0.0, 1e4, above=True)]
 Flow = Annotated[float, quantity(quantities.VOLUME_FLOW, 0.0, 0.1)]
@@ -267,6 +261,7 @@ PipeLength = Annotated[float, quantity(quantities.LENGTH, 0.0, 1000.0, above=Tru
 PipeDiameter = Annotated[float, quantity(quantities.LENGTH, 0.005, 0.5)]  # "40" without a unit is an error
 Part = Annotated[float, BeforeValidator(read_part)]  # a share that may also be a number
 PipeLayers = Annotated[str, BeforeValidator(read_pipe_layers)]
+Circuits = Annotated[tuple[str, ...], BeforeValidator(read_circuits)]
 Price = Annotated[float, number(0.0, 1e4, "a price")]
 
 

@@ -74,13 +74,13 @@ class Heater:
         water or room.
     units_w : tuple of float
         Power of each heater owned [W]; empty where none is owned.
-    reserve : float
-        Power to buy beyond the power needed, as a share of it [-].
+    reserve : float or None
+        Least power to buy beyond the power needed, as a share of it [-]; None where the plan does not state it.
     """
 
     where: str
     units_w: tuple[float, ...]
-    reserve: float
+    reserve: float | None
 
 
 @dataclass(frozen=True)
@@ -107,7 +107,7 @@ class PricePeriod:
 
 @dataclass(frozen=True)
 class Power:
-    """Price of electricity, and the circuit.
+    """Price of electricity, and the circuits.
 
     Attributes
     ----------
@@ -124,9 +124,11 @@ class Power:
     household_kwh : float
         Use of the household in a month, which counts before the system's [kWh].
     circuit : str
-        The circuit as written; empty where none is given.
+        The first circuit as written, that of pump and lights; empty where none is given.
     circuit_w : float or None
-        Amperes times volts of the circuit [W].
+        Amperes times volts of the first circuit [W].
+    circuits : tuple of str
+        All circuits as written, the first too; empty where none is given.
     """
 
     currency: str
@@ -137,6 +139,7 @@ class Power:
     household_kwh: float
     circuit: str
     circuit_w: float | None
+    circuits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -253,6 +256,8 @@ class Factors:
         Factor on the heat loss through the walls of tanks and beds [-].
     cover : float
         Factor on evaporation [-].
+    vessels : float
+        Factor on all heat that tanks and beds give off: surface, walls and bottom [-].
     """
 
     air_change: float = 1.0
@@ -260,6 +265,7 @@ class Factors:
     mass: float = 1.0
     water: float = 1.0
     cover: float = 1.0
+    vessels: float = 1.0
 
 
 @dataclass(frozen=True)

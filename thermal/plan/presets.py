@@ -8,12 +8,15 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from thermal import data
+from thermal.core.distributions import TriangularRange
 from thermal.core.schedule import NEVER, DailySchedule
 from thermal.data import constructions, small_losses
+from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
 from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
+from thermal.plan.circuits import circuit_rating
 from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 
@@ -29,10 +32,10 @@ DAYLIGHT: DailySchedule = (0.0,) * 8 + (1.0,) * 8 + (0.0,) * 8  # hours of a win
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
-Sampler = Callable[[str, data.TriangularRange], float]
+Sampler = Callable[[str, TriangularRange], float]
 
 
-def nominal(unknown: str, triangular: data.TriangularRange) -> float:
+def nominal(unknown: str, triangular: TriangularRange) -> float:
     """The likely value of a preset, in its own unit.
 
     Parameters
@@ -122,6 +125,8 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     area, perimeter = _shape(entry)
     volume = entry.count * area * entry.water_depth
     base, base_r = _base(entry)
+    if base == "slab":
+        base_r += _uncertain("contact under vessels", sampler)
     evaporation, lid_r = _cover(entry.top, sampler)
     night = _cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
     formula = sampler("evaporation formula", EVAPORATION_FORMULA)
@@ -212,7 +217,7 @@ def _tap(entry: system_tables.WaterTable, sampler: Sampler) -> float:
     """Temperature of the tap water, as given or as it is in winter. [degC]"""
     if entry.tap_temperature is not None:
         return entry.tap_temperature
-    return sampler("tap water temperature", small_losses.tap_water())
+    return _uncertain("tap water temperature", sampler)
 
 
 def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
@@ -247,17 +252,19 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
         door_openings_per_day=entry.door_openings,
         temperature_c=entry.temperature,
         humidity=entry.humidity,
-        house_c=entry.house_temperature,
+        house_c=_house_temperature(entry, sampler),
+        outdoor_humidity=_uncertain("humidity outdoors", sampler),
         sides=tuple(_side(table, sampler) for table in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=preset.r_m2k_per_w if preset else constructions.resistance(floor.build),
             mass_j_per_m2k=(preset or data.floors()["bare slab"]).mass_j_per_m2k,
             soil=floor.soil,
-            soil_w_per_mk=data.soils()[floor.soil][0],
+            soil_w_per_mk=sampler(f"ground: {floor.soil}", data.soils()[floor.soil][0]),
             soil_j_per_m3k=data.soils()[floor.soil][1],
             edge_r_m2k_per_w=floor.edge,
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
+            outdoor_swing=_uncertain("ground: outdoor swing", sampler),
         ),
         bridges_w_per_m2k=_bridges(entry.bridges, sampler) if entry.temperature is None else 0.0,
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
@@ -271,6 +278,17 @@ def _bridges(value: float | str, sampler: Sampler) -> float:
     return value
 
 
+def _house_temperature(entry: room_tables.RoomTable, sampler: Sampler) -> float:
+    """Temperature of the house, as stated; uncertain where it is not stated and a side faces the house. [degC]"""
+    stated = "house_temperature" in entry.model_fields_set or all(side.faces != "house" for side in entry.side)
+    return entry.house_temperature if stated else _uncertain("house temperature", sampler)
+
+
+def _uncertain(name: str, sampler: Sampler) -> float:
+    """The value of an uncertain input that no preset holds, in its own unit."""
+    return sampler(name, uncertain_inputs()[name].spread)
+
+
 def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
     """One side of the room: a preset, or layers."""
     preset = data.builds().get(entry.build)
@@ -279,7 +297,8 @@ def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
         r, mass = float(resistance_without_films(u)), preset.mass_j_per_m2k
     else:
         r, mass = _layers_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
-    return Side(entry.name, entry.area, r, mass, entry.faces, entry.build)
+    attic = {"attic_w_per_m2k": _uncertain("attic: roof", sampler)} if entry.faces == "attic" else {}
+    return Side(entry.name, entry.area, r, mass, entry.faces, entry.build, **attic)
 
 
 def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:
@@ -311,10 +330,8 @@ def _power(entry: schema.PowerTable) -> Power:
         PricePeriod(tuple(item.months), tuple(WEEKDAYS.index(day) for day in item.weekdays), item.hours, item.price)
         for item in entry.period
     )
-    watts = None
-    if entry.circuit:
-        amperes, volts = (float(number) for number in re.findall(r"\d+(?:\.\d+)?", entry.circuit))
-        watts = amperes * volts
+    first = entry.circuit[0] if entry.circuit else ""
+    watts = math.prod(circuit_rating(first)) if first else None
     tiers = tuple(sorted((tier.above, tier.price) for tier in entry.tier))
-    charge, circuit = entry.monthly_charge, entry.circuit or ""
-    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, circuit, watts)
+    charge = entry.monthly_charge
+    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, first, watts, entry.circuit)

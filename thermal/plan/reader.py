@@ -20,6 +20,7 @@ from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
+from thermal.plan.uncertain_factors import uncertain_factors
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
@@ -117,7 +118,8 @@ def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[
 
 def _resolve(entry: PlanTable, sampler: Sampler) -> Plan:
     """The plan of checked tables, with its calibration factors applied."""
-    return apply_factors(resolve_plan(entry, sampler), Factors(**entry.fit.model_dump()))
+    plan = apply_factors(resolve_plan(entry, sampler), Factors(**entry.fit.model_dump()))
+    return apply_factors(plan, uncertain_factors(entry, sampler))
 
 
 def read_plan(path: Path | str) -> Plan:

@@ -67,7 +67,7 @@ class TierTable(Table):
 
 
 class PowerTable(Table):
-    """[power]: price of electricity, and the circuit."""
+    """[power]: price of electricity, and the circuits."""
 
     currency: Annotated[str, Field(max_length=8)] = "USD"
     price: field_types.Price = 0.17
@@ -75,7 +75,7 @@ class PowerTable(Table):
     tier: Annotated[list[TierTable], Field(max_length=10)] = []
     household: field_types.Energy = 0.0
     monthly_charge: field_types.Price = 0.0
-    circuit: Annotated[str, BeforeValidator(field_types.read_circuit)] | None = None
+    circuit: field_types.Circuits = ()
 
     @model_validator(mode="after")
     def _periods_or_tiers(self) -> PowerTable:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from thermal.core.schedule import NEVER, DailySchedule
+from thermal.physics.attic import ATTIC_ROOF
 
 
 @dataclass(frozen=True)
@@ -123,6 +124,9 @@ class Side:
         What is beyond it: outdoors, house, attic or ground.
     build : str
         What it is made of, as written.
+    attic_w_per_m2k : float
+        Conductance of the roof from the attic to outdoors, for each m2 of ceiling [W/m2K]; not used where it faces
+        something else.
     """
 
     name: str
@@ -131,6 +135,7 @@ class Side:
     mass_j_per_m2k: float
     faces: str
     build: str
+    attic_w_per_m2k: float = ATTIC_ROOF
 
 
 @dataclass(frozen=True)
@@ -153,6 +158,8 @@ class FloorSlab:
         Heat capacity of the ground for each volume [J/m3K].
     edge_r_m2k_per_w, edge_depth_m : float
         Resistance [m2K/W] and depth [m] of the insulation along the edge.
+    outdoor_swing : float
+        Share of the outdoor air's yearly swing that reaches the slab beside the damped wave of the ground [-].
     """
 
     build: str
@@ -163,6 +170,7 @@ class FloorSlab:
     soil_j_per_m3k: float
     edge_r_m2k_per_w: float = 0.0
     edge_depth_m: float = 0.0
+    outdoor_swing: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -191,6 +199,8 @@ class Room:
         Walls, doors, windows and ceiling.
     floor : FloorSlab
         The floor.
+    outdoor_humidity : float
+        Factor on the humidity of the outdoor air [-].
     bridges_w_per_m2k : float
         Addition for thermal bridges to the U-value of sides that face outdoors or the attic [W/m2K].
     bridges : str
@@ -209,6 +219,7 @@ class Room:
     house_c: float
     sides: tuple[Side, ...]
     floor: FloorSlab
+    outdoor_humidity: float = 1.0
     bridges_w_per_m2k: float = 0.0
     bridges: str = "none"
 

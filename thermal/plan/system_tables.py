@@ -131,7 +131,7 @@ class HeaterTable(Table):
 
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
     units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
-    reserve: field_types.Share = 0.2
+    reserve: field_types.Share | None = None
 
 
 class GainTable(Table):

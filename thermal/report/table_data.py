@@ -34,11 +34,21 @@ def money(value: float | None) -> str:
 
 
 def watts(value: float | None) -> str:
-    """A power [W] as a number without unit, rounded to 10 W because the model is not more exact than that.
+    """A power [W] as a number without unit, rounded up to 10 W because the model is not more exact than that.
 
     None, which stands for "no heater is enough", gives "none is enough".
     """
     return "none is enough" if value is None else watts_number(value)
+
+
+def heater_list(powers_w: tuple[float, ...]) -> str:
+    """Heaters as text, by number and rated power [W]."""
+    if not powers_w:
+        return "no heater"
+    if len(set(powers_w)) == 1:
+        count = f"{len(powers_w)} × " if len(powers_w) > 1 else ""
+        return f"{count}{powers_w[0]:,.0f} W"
+    return " + ".join(f"{power:,.0f} W" for power in powers_w)
 
 
 def energy(kwh: float) -> str:

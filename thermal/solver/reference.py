@@ -190,7 +190,7 @@ def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outside: float, c
     """Humidity ratio at the end of the hour, and the heat of what condenses, by (4). [kg/kg, W]"""
     if room.node is None:
         return ratio, 0.0
-    held, change = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s
+    held, change, outside = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s, outside * room.outdoor_humidity
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
     gain = humidity_balance.dry_gain(change, outside, c.mass_kg_s @ c.water_ratio + room.vapour_kg_s[clock], demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)
