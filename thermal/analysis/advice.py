@@ -18,6 +18,7 @@ from thermal.physics.constants import RHO_WATER
 from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.results import SimulationResult
 
+FREEZING_C = 0.001  # water of 0 degC holds ice; it is shown with one decimal
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 degF, assumed by the watts-per-gallon rule (refs growers.md)
 INSULATED_R = 0.5  # m2K/W, from which walls count as insulated
@@ -59,7 +60,9 @@ class AdviceInput:
         return self.units.text("temperature", celsius)
 
     def falls_to(self, celsius: float) -> str:
-        """A temperature [degC] of too cold water as text, "just below" the minimum where it would be shown as it."""
+        """How far water cools [degC] as text: to a temperature, to "just below" the minimum, or until it freezes."""
+        if celsius <= FREEZING_C:
+            return f"{self.degrees(0.0)} and freezes"
         return self.units.below(celsius, self.case.plan.keep.floor_c)
 
     @property
@@ -287,13 +290,8 @@ def one_circuit(inputs: AdviceInput) -> str | None:
     heater = inputs.heater
     if not inputs.case.plan.power.circuit or not heater.installed_w or not heater.circuits[0].heaters_w:
         return None
-    several = (
-        "the first circuit's RCD/GFCI stops pump and part of the heat"
-        if len(heater.circuits) > 1
-        else ("the RCD/GFCI stops heat and air")
-    )
     return (
-        f"A false trip of {several} together: if it stays off, the water falls to"
+        "A false trip of the RCD/GFCI stops heat and air together. If one circuit stays off, the water falls to"
         f" {inputs.falls_to(heater.one_circuit_lost_c)}. Fit a power-loss alarm, and put the air pump and the heaters"
         " on separate protected circuits."
     )

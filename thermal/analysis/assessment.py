@@ -8,7 +8,7 @@ import numpy as np
 
 from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
-from thermal.analysis.circuit import first_circuit
+from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.heater_choice import choose_heater
 from thermal.analysis.moisture import moisture_hours

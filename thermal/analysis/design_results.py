@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from thermal.analysis.case import Batch, SimulationCase, group_by_topology
-from thermal.analysis.circuit import fits_given_circuits, supply_of
+from thermal.analysis.circuit import supply_of
+from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology
-from thermal.analysis.circuit import fits_no_circuit, layout, supply_of
+from thermal.analysis.circuit import fits_no_circuit, supply_of
+from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import coldest_with_a_circuit_lost
 from thermal.analysis.comparison_results import Uncertainty
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters

@@ -15,6 +15,7 @@ from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.core.arrays import Array
 from thermal.core.distributions import NORMAL_95, TriangularRange, quantile
 from thermal.data.uncertain_inputs import uncertain_inputs
+from thermal.plan.calibration_factors import inputs_replaced_by_calibration
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler
 from thermal.plan.reader import plan_of, plans_for_samplers, variant, with_settings
@@ -45,11 +46,12 @@ def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularR
     by_name: dict[str, TriangularRange] = {}
     own = {unknown.key for unknown in plan.unknowns}
     stated = {row.name for row in uncertain_inputs().values() if row.key in own}
+    replaced = inputs_replaced_by_calibration(plan)
     if not humidity_assumed:
         stated.add("humidity outdoors")
 
     def note_range(name: str, spread: TriangularRange) -> float:
-        if spread[0] != spread[2] and name not in stated:
+        if spread[0] != spread[2] and name not in stated and not name.startswith(replaced):
             by_name.setdefault(name, spread)
         return spread[1]
 
@@ -130,7 +132,7 @@ def summarise(
     seed : int
         Seed of the samples.
     """
-    figures, other_ln_sd = sample_figures(samples_by_name, likely, results)
+    figures, other_ln_sd = sample_figures(samples_by_name, likely, results, plan.fit_spread.residual)
     bands = {
         name: _band(float(getattr(likely, FIELDS[name])), values)
         for name, values in figures.items()
@@ -155,7 +157,10 @@ def summarise(
 
 
 def sample_figures(
-    samples_by_name: dict[str, Array], likely: DesignResult, results: Sequence[DesignResult]
+    samples_by_name: dict[str, Array],
+    likely: DesignResult,
+    results: Sequence[DesignResult],
+    known_sd: float | None = None,
 ) -> tuple[dict[str, Array], float]:
     """Each figure in every sample, and the standard deviation of the logarithm of what no input stands for.
 
@@ -167,6 +172,8 @@ def sample_figures(
         Result of the plan as written, which says which winter is milder than which.
     results : sequence of DesignResult
         Result of each sample.
+    known_sd : float, optional
+        Standard deviation of the logarithm of what no input stands for, from a calibration [-].
 
     Returns
     -------
@@ -176,7 +183,7 @@ def sample_figures(
         On the heater needed [-].
     """
     values = {name: _values([getattr(result, field) for result in results]) for name, field in FIELDS.items()}
-    power_sd, energy_sd = (other_sd(values[name]) for name in ("needed_w", "kwh"))
+    power_sd, energy_sd = (other_sd(values[name]) if known_sd is None else known_sd for name in ("needed_w", "kwh"))
     score = _normal_scores(samples_by_name[OTHER])
     by_kwh = np.argsort(likely.winter_kwh)
     drawn = by_kwh[(samples_by_name[WINTER] * len(by_kwh)).astype(int)]

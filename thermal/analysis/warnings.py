@@ -161,10 +161,11 @@ def _heater(inputs: AdviceInput) -> list[PlanWarning]:
     """Warnings about the heaters."""
     keep, heater, warnings = inputs.case.plan.keep, inputs.heater, []
     if heater.hours_below > 0:
+        coldest = inputs.units.below(heater.coldest_c, keep.floor_c)
         warnings.append(
             PlanWarning(
                 "heater-too-small",
-                f"With the heaters you own the water falls to {inputs.falls_to(heater.coldest_c)} and is below"
+                f"With the heaters you own the water falls to {coldest} and is below"
                 f" the minimum of {inputs.degrees(keep.floor_c)} for {heater.hours_below:,.0f} h over all winters."
                 f" At least {watts_text(heater.needed_w)} is needed.",
             )

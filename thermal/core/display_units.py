@@ -33,6 +33,16 @@ def percent_text(share: float, decimals: int = 0) -> str:
     return f"{100.0 * share:.{decimals}f} %"
 
 
+def heater_list(powers_w: tuple[float, ...]) -> str:
+    """Heaters as text, by number and rated power [W]."""
+    if not powers_w:
+        return "no heater"
+    if len(set(powers_w)) == 1:
+        count = f"{len(powers_w)} × " if len(powers_w) > 1 else ""
+        return f"{count}{powers_w[0]:,.0f} W"
+    return " + ".join(f"{power:,.0f} W" for power in powers_w)
+
+
 @dataclass(frozen=True)
 class DisplayUnits:
     """A system of units in which figures are shown.

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+from typing import Annotated
+
+from pydantic import BeforeValidator, WithJsonSchema
 
 CIRCUIT_A, CIRCUIT_V = (2.0, 400.0), (100.0, 480.0)  # mains circuits: the smallest heater on sale fits each of them
 MOST_CIRCUITS = 20
@@ -43,3 +46,10 @@ def read_circuits(value: object) -> tuple[str, ...]:
             ' "20 A 120 V"]'
         )
     return tuple(read_circuit(circuit) for circuit in circuits)
+
+
+Circuits = Annotated[
+    tuple[str, ...],
+    BeforeValidator(read_circuits),
+    WithJsonSchema({"type": ["array", "string"], "items": {"type": "string"}}),
+]

@@ -18,7 +18,6 @@ from thermal.core.quantities import Kind
 from thermal.core.schedule import ALWAYS, DailySchedule
 from thermal.core.suggest import nearest
 from thermal.data import constructions, small_losses
-from thermal.plan.circuits import read_circuits
 
 
 def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:

@@ -256,8 +256,6 @@ class Factors:
         Factor on the heat loss through the walls of tanks and beds [-].
     cover : float
         Factor on evaporation [-].
-    vessels : float
-        Factor on all heat that tanks and beds give off: surface, walls and bottom [-].
     """
 
     air_change: float = 1.0
@@ -265,7 +263,26 @@ class Factors:
     mass: float = 1.0
     water: float = 1.0
     cover: float = 1.0
-    vessels: float = 1.0
+
+
+@dataclass(frozen=True)
+class FactorSpread:
+    """How far a calibrated plan may still be off; None where it was not calibrated.
+
+    Attributes
+    ----------
+    air_change_sd, room_sd, mass_sd, water_sd, cover_sd : float or None
+        Standard deviation of the logarithm of each of the `Factors`, to be sampled one by one [-].
+    residual : float or None
+        Standard deviation of the logarithm of the heat needed, beside the factors [-].
+    """
+
+    air_change_sd: float | None = None
+    room_sd: float | None = None
+    mass_sd: float | None = None
+    water_sd: float | None = None
+    cover_sd: float | None = None
+    residual: float | None = None
 
 
 @dataclass(frozen=True)
@@ -310,6 +327,8 @@ class Plan:
         Pipes between the vessels.
     source : dict
         The plan file as nested tables.
+    fit_spread : FactorSpread
+        How far it may still be off after a calibration.
     """
 
     title: str
@@ -331,6 +350,7 @@ class Plan:
     unknowns: tuple[Unknown, ...]
     pipes: tuple[Pipe, ...] = ()
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
+    fit_spread: FactorSpread = FactorSpread()
 
     @property
     def water_m3(self) -> float:

@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, model_validator
 
 from thermal.core.schedule import ALWAYS
-from thermal.plan import field_types
+from thermal.plan import circuits, field_types
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
     BedTable,
@@ -75,7 +75,7 @@ class PowerTable(Table):
     tier: Annotated[list[TierTable], Field(max_length=10)] = []
     household: field_types.Energy = 0.0
     monthly_charge: field_types.Price = 0.0
-    circuit: field_types.Circuits = ()
+    circuit: circuits.Circuits = ()
 
     @model_validator(mode="after")
     def _periods_or_tiers(self) -> PowerTable:
@@ -100,6 +100,12 @@ class FitTable(Table):
     mass: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     water: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     cover: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+    air_change_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    room_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    mass_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    water_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    cover_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    residual: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
 
 
 class UnknownTable(Table):

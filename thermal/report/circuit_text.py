@@ -7,8 +7,7 @@ from itertools import groupby
 
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.results import CircuitLoad
-from thermal.core.display_units import ROUNDING, limit_text
-from thermal.report.table_data import heater_list
+from thermal.core.display_units import ROUNDING, heater_list, limit_text
 
 
 def on_circuits(circuits: tuple[CircuitLoad, ...]) -> str:

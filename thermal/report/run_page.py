@@ -109,7 +109,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
         "bands": uncertainty_text.bands_table(plan, full.uncertainty),
         "drivers": uncertainty_text.brief_drivers(full.uncertainty),
         "fit_quality": uncertainty_text.fit_quality_sentence(full.uncertainty),
-        "inputs": uncertainty_text.inputs_explained(plan),
+        "inputs": uncertainty_text.input_sentences(plan),
         "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),
     }
 

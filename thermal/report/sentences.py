@@ -5,10 +5,10 @@ from __future__ import annotations
 from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
-from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
-from thermal.report.table_data import energy, heater_list, watts
+from thermal.report.table_data import energy, watts
 
 PAYS_WITHIN_WINTERS = 5.0  # a measure that takes longer to pay back is not on the list
 CAUTIONS = (
@@ -175,8 +175,8 @@ def why_peak_differs(assessment: Assessment) -> str:
         return ""
     place = "room" if assessment.case.plan.heater.where == "room" else "water"
     return (
-        f"That is more than the {watts(heater.needed_w)} W needed: these heaters keep the {place} at the thermostat"
-        f" setting of {units.text('temperature', heater.setpoint_c)}, while {watts(heater.needed_w)} W lets the water"
+        f"That is more than the {watts(heater.needed_w)} W needed at likely values: these heaters keep the {place} at the"
+        f" thermostat setting of {units.text('temperature', heater.setpoint_c)}, while {watts(heater.needed_w)} W lets the water"
         f" fall to the minimum of {units.text('temperature', keep.floor_c)} in the coldest hours."
     )
 

@@ -41,16 +41,6 @@ def watts(value: float | None) -> str:
     return "none is enough" if value is None else watts_number(value)
 
 
-def heater_list(powers_w: tuple[float, ...]) -> str:
-    """Heaters as text, by number and rated power [W]."""
-    if not powers_w:
-        return "no heater"
-    if len(set(powers_w)) == 1:
-        count = f"{len(powers_w)} × " if len(powers_w) > 1 else ""
-        return f"{count}{powers_w[0]:,.0f} W"
-    return " + ".join(f"{power:,.0f} W" for power in powers_w)
-
-
 def energy(kwh: float) -> str:
     """An energy [kWh] as a number without unit: rounded to 10 kWh from 100 kWh on, whole below."""
     return f"{round(kwh, -1) if abs(kwh) >= 100 else kwh:,.0f}"

@@ -11,14 +11,14 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.results import Outage
 from thermal.climate.dataset import Climate
-from thermal.core.display_units import percent_text
+from thermal.core.display_units import heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, sentences, uncertainty_text
 from thermal.report.assessment_tables import headline, winters_table
-from thermal.report.calibration_text import correlated_pairs_text, fit_sentence, fit_table
+from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
 from thermal.report.outage_card import endurance_table
-from thermal.report.table_data import Rows, heater_list, watts
+from thermal.report.table_data import Rows, watts
 from thermal.report.terminal_tables import pairs, rows, table
 
 
@@ -170,7 +170,7 @@ def print_fit(plan: Plan, calibration: Calibration, console: Console) -> None:
     """
     console.print(f"[bold]{escape(fit_sentence(plan, calibration))}[/]")
     console.print(rows(fit_table(calibration)))
-    for item in correlated_pairs_text(calibration):
+    for item in [*combined_text(plan, calibration), *correlated_pairs_text(calibration)]:
         console.print(f"[bold]![/] {escape(item)}")
 
 

@@ -11,7 +11,7 @@ from thermal.analysis.uncertainty import LEAST_OTHER_LN_SD, TOTAL_LN_SD, unknown
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.plan.model import Plan
-from thermal.report.table_data import Rows, hours, money, watts
+from thermal.report.table_data import Rows, hours, money, provenance, watts
 
 KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
     "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation", "ground": "conductivity",
@@ -102,21 +102,20 @@ def fit_quality_sentence(uncertainty: Uncertainty) -> str:
     )
 
 
-def inputs_explained(plan: Plan) -> list[str]:
+def input_sentences(plan: Plan) -> list[str]:
     """What each uncertain input that no preset holds is, and where its range comes from."""
     inputs = uncertain_inputs()
     explained = [
-        f"{name[0].upper()}{name[1:]}: {inputs[name].says}. Source: {inputs[name].source}."
+        provenance(f"{name[0].upper()}{name[1:]}: {inputs[name].says} ({inputs[name].source}).")
         for name in unknowns(plan)
         if name in inputs
     ]
     return [
         *explained,
-        "The winter: energy and cost of a sample are those of one complete winter of the weather file, drawn at"
-        " random.",
-        "Everything else: a factor on heat for what no input stands for. It brings the standard deviation of the"
-        f" logarithm to {TOTAL_LN_SD:g}, and is at least {LEAST_OTHER_LN_SD:g}: metered systems scatter so much about"
-        " what such a calculation gives (growers' reports, no published source).",
+        "The winter: energy and cost of a sample are those of one complete winter, drawn at random.",
+        "Everything else: a factor on heat for what no input stands for, so that the whole scatters as much as metered"
+        f" systems do (standard deviation of the logarithm {TOTAL_LN_SD:g}; the factor's own at least"
+        f" {LEAST_OTHER_LN_SD:g}).",
     ]
 
 
