@@ -192,12 +192,12 @@ def read_air_changes(value: object) -> float | str:
 
 def read_bridges(value: object) -> float | str:
     """Addition for thermal bridges, as a number [W/m2K] or the name of a preset; ValueError for any other value."""
-    return _number_or_word(value, 0.5, small_losses.bridges(), "a number of W/m2K")
+    return _number_or_word(value, 0.5, small_losses.bridges(), "a number of W/m²K")
 
 
 def read_transpiration(value: object) -> float | str:
     """Water that plants give off, as a number [kg/m2 day], "none" or "usual"; ValueError for any other value."""
-    return _number_or_word(value, 10.0, ("none", "usual"), "a number of litres per m2 and day")
+    return _number_or_word(value, 10.0, ("none", "usual"), "a number of litres per m² and day")
 
 
 def _number_or_word(value: object, high: float, words: Collection[str], what: str) -> float | str:
@@ -260,7 +260,6 @@ PipeLength = Annotated[float, quantity(quantities.LENGTH, 0.0, 1000.0, above=Tru
 PipeDiameter = Annotated[float, quantity(quantities.LENGTH, 0.005, 0.5)]  # "40" without a unit is an error
 Part = Annotated[float, BeforeValidator(read_part)]  # a share that may also be a number
 PipeLayers = Annotated[str, BeforeValidator(read_pipe_layers)]
-Circuits = Annotated[tuple[str, ...], BeforeValidator(read_circuits)]
 Price = Annotated[float, number(0.0, 1e4, "a price")]
 
 

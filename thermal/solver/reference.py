@@ -39,7 +39,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.climate.forcing import Forcing
-from thermal.core.arrays import Array
+from thermal.core.arrays import Array, Numbers
 from thermal.network.model import Control, RoomAir, night_vessels
 from thermal.physics import condensation, evaporation, humidity_balance, moist_air, water_surface
 from thermal.physics.constants import CP_AIR, EMISSIVITY_WALL, EMISSIVITY_WATER
@@ -186,7 +186,7 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
     return replace(state, coefficients=c, wall_excess=wall_excess, updated_c=state.temperature_c)
 
 
-def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outside: float, clock: int) -> tuple[float, float]:
+def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outside: Numbers, clock: int) -> tuple[float, float]:
     """Humidity ratio at the end of the hour, and the heat of what condenses, by (4). [kg/kg, W]"""
     if room.node is None:
         return ratio, 0.0
