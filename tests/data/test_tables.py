@@ -3,6 +3,7 @@ from __future__ import annotations
 import pytest
 
 from thermal import data
+from thermal.data import small_losses
 from thermal.data.uncertain_inputs import uncertain_inputs
 
 
@@ -15,6 +16,16 @@ def test_every_row_is_in_bounds_and_sourced(read):
 
 def test_every_source_key_has_a_citation():
     for name in ("materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"):
+        for row in data.raw_table(name).values():
+            assert data.citation(row["source"])
+
+
+def test_the_small_losses_are_in_bounds_and_sourced():
+    """EN 12831-1:2017: additions of 0.02 to 0.15 W/m2K, 0.05 and 0.10 the usual ones (from memory)."""
+    assert small_losses.bridges() == {"none": (0, 0, 0), "usual": (0, 0.05, 0.15), "many": (0.05, 0.1, 0.15)}
+    assert set(small_losses.transpiration()) == {"with lights", "without lights"}
+    assert uncertain_inputs()["tap water temperature"].spread == (10.0, 7.0, 4.0)
+    for name in ("bridges", "transpiration"):
         for row in data.raw_table(name).values():
             assert data.citation(row["source"])
 
@@ -44,8 +55,9 @@ def test_every_table_is_read_by_a_test():
         for one in (files("thermal") / "data").iterdir()
         if one.suffix != ".py" and one.name[0] != "_"
     }
+    small = {"bridges", "transpiration"}
     others = {"heaters", "heat_pump", "uncertain_inputs", "measurements", "places", "sources", "units.txt"}
-    assert found == named | others
+    assert found == named | small | others
 
 
 def test_a_slip_of_a_thousand_is_caught(monkeypatch):

@@ -21,7 +21,7 @@ REFERENCE_AIR_C = 10.0  # temperature for the density of the room's air
 
 @dataclass(frozen=True)
 class SidePath:
-    """Steady conductance of one side of the room, films included.
+    """Steady conductance of one side of the room, films and thermal bridges included.
 
     Attributes
     ----------
@@ -32,13 +32,16 @@ class SidePath:
     ua_w_per_k : float
         Conductance of the whole side [W/K].
     u_w_per_m2k : float
-        Transmittance [W/m2K].
+        Transmittance of the side itself [W/m2K].
+    bridges_w_per_k : float
+        The part of `ua_w_per_k` that thermal bridges add [W/K].
     """
 
     name: str
     faces: str
     ua_w_per_k: float
     u_w_per_m2k: float
+    bridges_w_per_k: float
 
 
 @dataclass(frozen=True)
@@ -114,10 +117,19 @@ class Envelope:
         return float(fabric_split.boundary_conductance(self.fabric_beyond, part, total)) if total else 0.0
 
 
-def side_path(side: Side) -> SidePath:
-    """Steady conductance of a side of the room, films included."""
+def side_path(side: Side, bridges_w_per_m2k: float = 0.0) -> SidePath:
+    """Steady conductance of a side of the room, films included.
+
+    Parameters
+    ----------
+    side : Side
+        The side.
+    bridges_w_per_m2k : float
+        Addition for thermal bridges, made only where it faces outdoors or the attic [W/m2K].
+    """
     u = float(side_transmittance(side.r_m2k_per_w, side.faces, side.attic_w_per_m2k))
-    return SidePath(side.name, side.faces, u * side.area_m2, u)
+    bridges = bridges_w_per_m2k * side.area_m2 if side.faces in ("outdoors", "attic") else 0.0
+    return SidePath(side.name, side.faces, u * side.area_m2 + bridges, u, bridges)
 
 
 def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope:
@@ -137,7 +149,7 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
     Envelope
         Its numbers; the coldest side is chosen among those that face outdoors or an attic.
     """
-    sides = tuple(side_path(side) for side in room.sides)
+    sides = tuple(side_path(side, room.bridges_w_per_m2k) for side in room.sides)
     area = sum(side.area_m2 for side in room.sides)
     film = float(fabric_split.air_fabric_conductance(area))
     ua = sum(side.ua_w_per_k for side in sides)

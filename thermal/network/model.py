@@ -101,6 +101,8 @@ class RoomAir:
         ISO 13788 [-].
     outdoor_humidity : Array
         Factor on the humidity ratio of the outdoor air [-].
+    vapour_kg_s : Array, shape (24, design)
+        Vapour that plants give to the air, by local hour [kg/s].
     """
 
     node: int | None
@@ -114,6 +116,7 @@ class RoomAir:
     condensing_kg_s: Array
     coldness: Array
     outdoor_humidity: Array
+    vapour_kg_s: Array
 
 
 @dataclass(frozen=True)

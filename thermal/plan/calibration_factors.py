@@ -28,6 +28,7 @@ def apply_factors(plan: Plan, factors: Factors) -> Plan:
         air_changes_per_h=room.air_changes_per_h * factors.air_change,
         leakage_area_cm2=room.leakage_area_cm2 * factors.air_change,
         sides=tuple(_side(side, factors) for side in room.sides),
+        bridges_w_per_m2k=room.bridges_w_per_m2k * factors.room,
         floor=replace(room.floor, mass_j_per_m2k=room.floor.mass_j_per_m2k * factors.mass),
     )
     tanks, beds = (tuple(_vessel(vessel, factors) for vessel in group) for group in (plan.tanks, plan.beds))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from thermal.core.schedule import DailySchedule
 from thermal.data import Species
-from thermal.plan.structure import Hut, Room, Vessel
+from thermal.plan.structure import Hut, Pipe, Room, Vessel
 
 
 @dataclass(frozen=True)
@@ -49,11 +49,19 @@ class Pump:
         Its power while it runs [W].
     hours : tuple of float, (24,)
         Share of each hour of the day that it runs [-].
+    in_water_share : float
+        Share of its heat that goes to the water; the rest goes to the air around the tank [-].
     """
 
     flow_m3_s: float
     power_w: float
     hours: DailySchedule
+    in_water_share: float = 1.0
+
+    @property
+    def circulating_share(self) -> float:
+        """Share of the day in which it moves water. [-]"""
+        return sum(self.hours) / 24.0 if self.flow_m3_s > 0.0 else 0.0
 
 
 @dataclass(frozen=True)
@@ -315,6 +323,8 @@ class Plan:
         Improvements to compare.
     unknowns : tuple of Unknown
         Figures known only within a range.
+    pipes : tuple of Pipe
+        Pipes between the vessels.
     source : dict
         The plan file as nested tables.
     fit_spread : FactorSpread
@@ -338,13 +348,15 @@ class Plan:
     top_off_m3_s: float
     measures: tuple[Measure, ...]
     unknowns: tuple[Unknown, ...]
+    pipes: tuple[Pipe, ...] = ()
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
     fit_spread: FactorSpread = FactorSpread()
 
     @property
     def water_m3(self) -> float:
         """All the water of the system. [m3]"""
-        return sum(vessel.water_m3 for vessel in self.tanks + self.beds)
+        in_vessels = sum(vessel.water_m3 for vessel in self.tanks + self.beds)
+        return in_vessels + sum(pipe.water_m3 for pipe in self.pipes)
 
     @property
     def electric_w(self) -> float:

@@ -9,14 +9,16 @@ from typing import TYPE_CHECKING
 
 from thermal import data
 from thermal.core.distributions import TriangularRange
-from thermal.data import constructions
+from thermal.core.schedule import NEVER, DailySchedule
+from thermal.data import constructions, small_losses
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
+from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan.circuits import circuit_rating
 from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
-from thermal.plan.structure import FloorSlab, Hut, Room, Side, Vessel
+from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 
 if TYPE_CHECKING:
     from thermal.plan import room_tables, schema, system_tables
@@ -25,6 +27,8 @@ LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall, for sides written as lay
 DEFAULT_UPPER_C = 35.0  # common practice, no source
 THERMOSTAT_ABOVE_FLOOR_K = 1.0
 EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # factor on the correlation, whose tests scatter by some 20 %, Shah 2014
+PIPE_WATER_SHARE = 0.8  # of a pipe's outer cross-section that is water: 40 mm with walls of 2 mm; from memory
+DAYLIGHT: DailySchedule = (0.0,) * 8 + (1.0,) * 8 + (0.0,) * 8  # hours of a winter's day, for plants without lights
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -74,18 +78,19 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             limits=limits,
         ),
         tanks=tuple(_tank(table, sampler) for table in entry.tank),
-        beds=tuple(_bed(table, sampler) for table in entry.bed),
-        pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
+        beds=tuple(_bed(table, entry.room.lights, sampler) for table in entry.bed),
+        pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours, entry.pump.in_water_share),
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
         loads=_loads(entry),
         heater=Heater(heater.where, tuple(heater.units), heater.reserve),
         power=_power(entry.power),
-        tap_c=entry.water.tap_temperature,
+        tap_c=_tap(entry.water, sampler),
         water_change_m3_s=entry.water.change_per_day / 86400.0,
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
+        pipes=tuple(_pipe(table) for table in entry.pipe),
     )
 
 
@@ -149,7 +154,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     )
 
 
-def _bed(entry: system_tables.BedTable, sampler: Sampler) -> Vessel:
+def _bed(entry: system_tables.BedTable, lights: room_tables.LightsTable | None, sampler: Sampler) -> Vessel:
     """A bed: a tank whose water has media in it; with flood and drain, the mean of full and drained."""
     fill = data.fills()[entry.fill]
     as_tank = _tank(entry, sampler)
@@ -174,8 +179,45 @@ def _bed(entry: system_tables.BedTable, sampler: Sampler) -> Vessel:
             "lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.lid_r_m2k_per_w,
             "night_evaporation": wet * as_tank.night_evaporation,
             "night_lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.night_lid_r_m2k_per_w,
+            "transpiration_kg_s": _transpiration(entry, as_tank.surface_m2, lights, sampler),
         }
     )
+
+
+def _transpiration(
+    entry: system_tables.BedTable, area_m2: float, lights: room_tables.LightsTable | None, sampler: Sampler
+) -> DailySchedule:
+    """Vapour of a bed's plants by hour of the day: under the lamps, or by daylight where there are none. [kg/s]"""
+    lit = lights is not None and lights.power > 0.0 and sum(lights.hours) > 0.0
+    hours = lights.hours if lit and lights is not None else DAYLIGHT
+    amount = entry.transpiration
+    if amount == "none" or (amount == "usual" and entry.fill == "water"):  # a bed of bare water has no plants
+        return NEVER
+    if isinstance(amount, str):
+        kind = "with lights" if lit else "without lights"
+        amount = sampler(f"transpiration: {kind}", small_losses.transpiration()[kind])
+    rate = float(transpiration_rate(amount, area_m2, sum(hours)))
+    return tuple(rate * share for share in hours)
+
+
+def _pipe(entry: system_tables.PipeTable) -> Pipe:
+    """A pipe, with the water in it."""
+    return Pipe(
+        name=entry.name,
+        length_m=entry.length,
+        diameter_m=entry.diameter,
+        insulation=entry.insulation,
+        layers=constructions.layers(entry.insulation),
+        where=entry.where,
+        water_m3=PIPE_WATER_SHARE * math.pi * entry.diameter**2 / 4.0 * entry.length,
+    )
+
+
+def _tap(entry: system_tables.WaterTable, sampler: Sampler) -> float:
+    """Temperature of the tap water, as given or as it is in winter. [degC]"""
+    if entry.tap_temperature is not None:
+        return entry.tap_temperature
+    return _uncertain("tap water temperature", sampler)
 
 
 def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
@@ -224,7 +266,16 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
             outdoor_swing=_uncertain("ground: outdoor swing", sampler),
         ),
+        bridges_w_per_m2k=_bridges(entry.bridges, sampler) if entry.temperature is None else 0.0,
+        bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
+
+
+def _bridges(value: float | str, sampler: Sampler) -> float:
+    """Addition for thermal bridges to the U-value of outer sides. [W/m2K]"""
+    if isinstance(value, str):
+        return sampler(f"thermal bridges: {value}", small_losses.bridges()[value])
+    return value
 
 
 def _house_temperature(entry: room_tables.RoomTable, sampler: Sampler) -> float:

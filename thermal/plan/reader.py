@@ -22,7 +22,7 @@ from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
 
 LARGEST_BYTES = 1 << 20
-LISTS = ("tank", "bed", "side", "gain", "period", "tier", "measure", "unknown")
+LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
 UNION_STEPS = ("float", "constrained-str")  # added by pydantic to the place of a value of several types
 BOUNDS = {
     "greater_than_equal": "{value} is out of range; write at least {ge}",

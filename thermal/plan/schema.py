@@ -13,7 +13,16 @@ from pydantic import BeforeValidator, Field, model_validator
 from thermal.core.schedule import ALWAYS
 from thermal.plan import circuits, field_types
 from thermal.plan.room_tables import HutTable, RoomTable
-from thermal.plan.system_tables import BedTable, GainTable, HeaterTable, KeepTable, PumpTable, TankTable, WaterTable
+from thermal.plan.system_tables import (
+    BedTable,
+    GainTable,
+    HeaterTable,
+    KeepTable,
+    PipeTable,
+    PumpTable,
+    TankTable,
+    WaterTable,
+)
 from thermal.plan.table import Table
 
 
@@ -141,6 +150,7 @@ class PlanTable(Table):
     tank: Annotated[list[TankTable], Field(min_length=1, max_length=50)]
     bed: Annotated[list[BedTable], Field(max_length=50)] = []
     pump: PumpTable = PumpTable()
+    pipe: Annotated[list[PipeTable], Field(max_length=50)] = []
     room: RoomTable
     hut: HutTable | None = None
     gain: Annotated[list[GainTable], Field(max_length=50)] = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.core.schedule import NEVER, DailySchedule
 from thermal.physics.attic import ATTIC_ROOF
 
 
@@ -43,6 +44,8 @@ class Vessel:
         Cover and insulation as written.
     night_evaporation, night_lid_r_m2k_per_w : float
         Evaporation [-] and resistance [m2K/W] with the cover of the night.
+    transpiration_kg_s : tuple of float, (24,)
+        Vapour that the plants in it give to the air, by hour of the day [kg/s].
     """
 
     name: str
@@ -64,6 +67,43 @@ class Vessel:
     insulation: str
     night_evaporation: float
     night_lid_r_m2k_per_w: float
+    transpiration_kg_s: DailySchedule = NEVER
+
+
+@dataclass(frozen=True)
+class Pipe:
+    """A run of pipe between tanks and beds, flow and return together.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    length_m : float
+        Length of the whole run [m].
+    diameter_m : float
+        Outside diameter without insulation [m].
+    insulation : str
+        Its insulation as written.
+    layers : tuple of (float, float)
+        Thickness [m] and heat conductivity [W/mK] of each layer of it, from the inside.
+    where : str
+        The air around it: system (as around the tank) or room.
+    water_m3 : float
+        Water in it, with the pump on or off [m3].
+    """
+
+    name: str
+    length_m: float
+    diameter_m: float
+    insulation: str
+    layers: tuple[tuple[float, float], ...]
+    where: str
+    water_m3: float
+
+    @property
+    def outer_m(self) -> float:
+        """Outside diameter with its insulation. [m]"""
+        return self.diameter_m + 2.0 * sum(thickness for thickness, _ in self.layers)
 
 
 @dataclass(frozen=True)
@@ -161,6 +201,10 @@ class Room:
         The floor.
     outdoor_humidity : float
         Factor on the humidity of the outdoor air [-].
+    bridges_w_per_m2k : float
+        Addition for thermal bridges to the U-value of sides that face outdoors or the attic [W/m2K].
+    bridges : str
+        Thermal bridges as written.
     """
 
     length_m: float
@@ -176,6 +220,8 @@ class Room:
     sides: tuple[Side, ...]
     floor: FloorSlab
     outdoor_humidity: float = 1.0
+    bridges_w_per_m2k: float = 0.0
+    bridges: str = "none"
 
     @property
     def volume_m3(self) -> float:

@@ -137,7 +137,8 @@ def _room_air(
     cold[0] = air - room.coldness * (air - beyond)
     cold[1] = air
     change, leak = room.change_kg_s, None
-    weather = day_inputs.weather[interval.hour : interval.hour + interval.hours]
+    hours = slice(interval.hour, interval.hour + interval.hours)
+    weather = day_inputs.weather[hours]
     if prepared.leaky:
         mean = weather.mean(axis=0)
         density = dry_air_density(mean[OUTDOOR], mean[HUMIDITY], prepared.pressure_pa)
@@ -146,7 +147,8 @@ def _room_air(
     humidity = weather[:, HUMIDITY]
     if prepared.humidity_differs:
         humidity = humidity * room.outdoor_humidity
-    return vapour_balance(room, c, cold, change, humidity, prepared.held_kg_s, prepared.pressure_pa), leak
+    brought = humidity, room.vapour_kg_s[hours]
+    return vapour_balance(room, c, cold, change, brought, prepared.held_kg_s, prepared.pressure_pa), leak
 
 
 def factorise(
