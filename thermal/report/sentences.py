@@ -173,11 +173,11 @@ def why_peak_differs(assessment: Assessment) -> str:
         return ""
     if assessment.season.design_w < heater.needed_w:
         return ""
-    place = "room" if assessment.case.plan.heater.where == "room" else "water"
+    place, power = "room" if assessment.case.plan.heater.where == "room" else "water", f"{watts(heater.needed_w)} W"
     return (
-        f"That is more than the {watts(heater.needed_w)} W needed at likely values: these heaters keep the {place} at the"
-        f" thermostat setting of {units.text('temperature', heater.setpoint_c)}, while {watts(heater.needed_w)} W lets the water"
-        f" fall to the minimum of {units.text('temperature', keep.floor_c)} in the coldest hours."
+        f"That is more than the {power} needed at likely values: these heaters keep the {place} at the thermostat"
+        f" setting of {units.text('temperature', heater.setpoint_c)}, while {power} lets the water fall to the minimum"
+        f" of {units.text('temperature', keep.floor_c)} in the coldest hours."
     )
 
 
