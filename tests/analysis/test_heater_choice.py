@@ -104,6 +104,18 @@ def test_a_circuit_lost_is_colder_than_one_heater_failed_where_it_carries_both(c
     assert (still.electric_w, case.plan.electric_w > 0) == (0.0, True)
 
 
+def test_losing_the_first_circuit_stops_pump_lights_and_other_devices(case_with):
+    """A device of 300 W warms the water of a room at 5 degC by some kelvins; without power it is as if it were not."""
+    lost = []
+    for power in ("300 W", "0 W"):
+        gain = [{"name": "chamber", "power": power, "where": "water"}]
+        case = case_with({**WINTER, "room.temperature": "5 degC", "gain": gain})
+        lost.append(assess(case).heater.one_circuit_lost_c)
+    warm = assess(case_with({**WINTER, "room.temperature": "5 degC", "gain": [{**gain[0], "power": "300 W"}]}))
+    assert lost[0] == pytest.approx(lost[1], abs=1e-6)
+    assert warm.coldest.coldest_c > lost[0] + 1.0
+
+
 def test_a_lost_circuit_leaves_the_heaters_of_the_others(case_with):
     """Two equal heaters, each on a circuit of its own: losing the second is one heater failed, the first stops more."""
     case = case_with({**WINTER, "power.circuit": ["16 A 230 V", "16 A 230 V"]})

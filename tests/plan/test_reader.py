@@ -71,7 +71,7 @@ def test_all_faults_are_told_at_once(workshop):
         ("tank.diameter", "1.2 mm", "out of range"),
         ("climate.winters", "al", "choice of winters"),
         ("power.circuit", "15 amps", "not a circuit"),
-        ("power.circuit", ["15 A 120 V", 20], "20 is not a circuit"),
+        ("power.circuit", ["15 A 120 V", 20], "'20' is not a circuit"),
         ("power.circuit", [], "0 circuits are out of range"),
         ("power.circuit", "0 A 120 V", "out of range"),
         ("power.circuit", "15 A 12 V", "out of range"),

@@ -26,12 +26,12 @@ def is_american(circuit: str) -> bool:
 def read_circuit(value: object) -> str:
     """A circuit as written, amperes and volts; ValueError for any other text."""
     if not re.fullmatch(r"\s*\d+(\.\d+)?\s*A\s+\d+(\.\d+)?\s*V\s*", str(value)):
-        raise ValueError(f'{value!r} is not a circuit; write amperes and volts, for example "15 A 120 V"')
+        raise ValueError(f'{str(value)[:60]!r} is not a circuit; write amperes and volts, for example "15 A 120 V"')
     circuit = str(value).strip()
     amperes, volts = circuit_rating(circuit)
     if not (CIRCUIT_A[0] <= amperes <= CIRCUIT_A[1] and CIRCUIT_V[0] <= volts <= CIRCUIT_V[1]):
         raise ValueError(
-            f"{value!r} is out of range; write a mains circuit of {CIRCUIT_A[0]:g} to {CIRCUIT_A[1]:g} A and"
+            f"{circuit[:60]!r} is out of range; write a mains circuit of {CIRCUIT_A[0]:g} to {CIRCUIT_A[1]:g} A and"
             f" {CIRCUIT_V[0]:g} to {CIRCUIT_V[1]:g} V"
         )
     return circuit
