@@ -128,7 +128,8 @@ def side_path(side: Side, bridges_w_per_m2k: float = 0.0) -> SidePath:
         Addition for thermal bridges, made only where it faces outdoors or the attic [W/m2K].
     """
     u = float(side_transmittance(side.r_m2k_per_w, side.faces, side.attic_w_per_m2k))
-    bridges = bridges_w_per_m2k * side.area_m2 if side.faces in ("outdoors", "attic") else 0.0
+    bridged_m2 = side.area_m2 / side.area_factor
+    bridges = bridges_w_per_m2k * bridged_m2 if side.faces in ("outdoors", "attic") else 0.0
     return SidePath(side.name, side.faces, u * side.area_m2 + bridges, u, bridges)
 
 

@@ -48,6 +48,7 @@ def _side(side: Side, factors: Factors) -> Side:
         area_m2=side.area_m2 * stretch,
         r_m2k_per_w=r,
         mass_j_per_m2k=side.mass_j_per_m2k * factors.mass / stretch,
+        area_factor=side.area_factor * stretch,
     )
 
 

@@ -127,6 +127,8 @@ class Side:
     attic_w_per_m2k : float
         Conductance of the roof from the attic to outdoors, for each m2 of ceiling [W/m2K]; not used where it faces
         something else.
+    area_factor : float
+        Factor of a calibration that `area_m2` holds already [-]; thermal bridges do not count it twice.
     """
 
     name: str
@@ -136,6 +138,7 @@ class Side:
     faces: str
     build: str
     attic_w_per_m2k: float = ATTIC_ROOF
+    area_factor: float = 1.0
 
 
 @dataclass(frozen=True)
