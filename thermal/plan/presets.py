@@ -266,16 +266,21 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
             outdoor_swing=_uncertain("ground: outdoor swing", sampler),
         ),
-        bridges_w_per_m2k=_bridges(entry.bridges, sampler) if entry.temperature is None else 0.0,
+        bridges_w_per_m2k=_bridges(entry, sampler) if entry.temperature is None else 0.0,
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 
 
-def _bridges(value: float | str, sampler: Sampler) -> float:
-    """Addition for thermal bridges to the U-value of outer sides. [W/m2K]"""
-    if isinstance(value, str):
-        return sampler(f"thermal bridges: {value}", small_losses.bridges()[value])
-    return value
+def _bridges(entry: room_tables.RoomTable, sampler: Sampler) -> float:
+    """Addition for thermal bridges to the U-value of outer sides. [W/m2K]
+
+    Where the plan does not state it, its range is part of that of the room's heat loss.
+    """
+    value = entry.bridges
+    if not isinstance(value, str):
+        return value
+    spread = small_losses.bridges()[value]
+    return sampler(f"thermal bridges: {value}", spread) if "bridges" in entry.model_fields_set else spread[1]
 
 
 def _house_temperature(entry: room_tables.RoomTable, sampler: Sampler) -> float:
