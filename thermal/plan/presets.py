@@ -254,7 +254,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
         humidity=entry.humidity,
         house_c=_house_temperature(entry, sampler),
         outdoor_humidity=_uncertain("humidity outdoors", sampler),
-        sides=tuple(_side(table, sampler) for table in entry.side),
+        sides=tuple(_side(table, _bridges(entry, sampler), sampler) for table in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=preset.r_m2k_per_w if preset else constructions.resistance(floor.build),
@@ -266,7 +266,6 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
             outdoor_swing=_uncertain("ground: outdoor swing", sampler),
         ),
-        bridges_w_per_m2k=_bridges(entry, sampler) if entry.temperature is None else 0.0,
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 
@@ -294,7 +293,7 @@ def _uncertain(name: str, sampler: Sampler) -> float:
     return sampler(name, uncertain_inputs()[name].spread)
 
 
-def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
+def _side(entry: room_tables.SideTable, bridges_w_per_m2k: float, sampler: Sampler) -> Side:
     """One side of the room: a preset, or layers."""
     preset = data.builds().get(entry.build)
     if preset:
@@ -303,7 +302,17 @@ def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
     else:
         r, mass = _layers_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
     attic = {"attic_w_per_m2k": _uncertain("attic: roof", sampler)} if entry.faces == "attic" else {}
-    return Side(entry.name, entry.area, r, mass, entry.faces, entry.build, **attic)
+    outer = entry.faces in ("outdoors", "attic")
+    return Side(
+        entry.name,
+        entry.area,
+        r,
+        mass,
+        entry.faces,
+        entry.build,
+        bridges_w_per_m2k=bridges_w_per_m2k if outer else 0.0,
+        **attic,
+    )
 
 
 def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:
