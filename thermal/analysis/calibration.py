@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from thermal.analysis.calibration_intervals import (
+    MODEL_SD,
     PRIOR_SD,
     Combined,
     Estimate,
@@ -51,8 +52,8 @@ NUISANCE_BOUND = 4.0  # of these standard deviations
 LEAST_SIGMA_K = 0.1  # smallest noise of a measurement with the model's own error; our judgement
 MOST_OFF_K = 1.0  # over the hours held out, above which a calibration is refused; our judgement
 FARTHEST = 3.0  # standard deviations of its prior beyond which a factor is not believed; our judgement
-CORRELATED = 0.9  # correlation from which two factors of one pair cannot be told apart: at 0.95 the ranges of sides and
-# air change left out the truth in 4 of 8 made-up logs that showed them, since humidity outdoors and wind are assumed
+CORRELATED = 0.9  # correlation from which two factors of one pair cannot be told apart: from 0.95 on, the range of the
+# sides left out the truth in 3 of 11 made-up logs that showed it, since humidity outdoors and wind are assumed
 SHOWN = 0.8  # correlation from which a pair is listed
 
 
@@ -291,8 +292,9 @@ def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, cova
     slopes = slopes_of_log_factors(names, shares, best[:count])
     local = slopes @ covariance @ slopes.T
     correlation = local / np.sqrt(np.outer(np.diag(local), np.diag(local)))
-    draws = drawn_log_factors(names, shares, best[:count], covariance)
-    together, single = _known(parameters, best, covariance, correlation, draws)
+    shown = covariance + MODEL_SD**2 * np.eye(count)  # the model's own error widens what is shown
+    draws = drawn_log_factors(names, shares, best[:count], shown)
+    together, single = _known(parameters, best, shown, correlation, draws)
     fitted = _fitted_residuals_k(problem, outputs)
     after, before = _held_out_rms_k(problem, outputs)
     return Calibration(
