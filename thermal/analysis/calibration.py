@@ -157,7 +157,7 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
     names, losses = _relevant_factors(case.plan), _loss_as_written(problem)
     parameters = _Parameters(names, losses, shares_of(names, losses))
     best, covariance = _search(problem, parameters)
-    result = _calibration(problem, parameters, best, covariance[: len(names), : len(names)])
+    result = _calibration(problem, parameters, best, covariance)
     if not result.estimates and not result.combined:
         raise SizingError(
             "this log is not enough to calibrate anything. Log the water, room and outdoor temperatures and the"
@@ -284,9 +284,10 @@ def _held_out_rms_k(problem: LogProblem, outputs: _Outputs) -> tuple[float, floa
     return rms(residual[:, 0]), rms(residual[:, 1])
 
 
-def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, covariance: Array) -> Calibration:
-    """The results from the best parameters and the covariance of those of the factors."""
+def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, all_covariance: Array) -> Calibration:
+    """The results from the best parameters and their covariance."""
     names, shares, count = parameters.names, parameters.shares, len(parameters.names)
+    covariance, watts_sd = all_covariance[:count, :count], float(np.sqrt(all_covariance[-1, -1]))
     outputs = _simulate_each(problem, parameters, np.vstack([best, np.zeros_like(best)]))
     logarithms = log_factors(names, shares, best[None, :count])[0]
     slopes = slopes_of_log_factors(names, shares, best[:count])
@@ -304,7 +305,9 @@ def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, cova
         ),
         combined=together,
         factors=_factors(names, logarithms),
-        spread=independent_spread(names, local, residual_sd(problem.log, problem.forcing.outdoor_c[:, 0], after)),
+        spread=independent_spread(
+            names, local, residual_sd(problem.log, problem.forcing.outdoor_c[:, 0], after, watts_sd)
+        ),
         cannot_tell=tuple(name for name in names if name not in single),
         tied=_correlated_pairs(names, correlation),
         spikes=_count_spikes(problem, outputs),

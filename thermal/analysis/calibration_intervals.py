@@ -154,7 +154,7 @@ def independent_spread(names: tuple[str, ...], covariance: Array, residual: floa
     return FactorSpread(**{f"{name}_sd": float(sd) for name, sd in zip(names, held, strict=True)}, residual=residual)
 
 
-def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float) -> float:
+def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float, watts_sd: float) -> float:
     """Standard deviation of the logarithm of the heat needed that stays after a calibration. [-]
 
     Parameters
@@ -165,6 +165,8 @@ def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float) -> float:
         Outdoor temperatures of its hours [degC].
     held_out_rms_k : float
         Error of the temperatures that the calibration did not use [K].
+    watts_sd : float
+        Standard deviation left on the logarithm of the logged watts [-].
 
     Heat needed goes with the difference between inside and outdoors, so an error of the temperature counts by its share
     in that.
@@ -174,4 +176,4 @@ def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float) -> float:
     difference = max(abs(float(np.nanmean(inside) - np.mean(outdoor_c))), LEAST_DIFFERENCE_K)
     heated = log.heater_w is not None and float(np.max(log.heater_w)) > 0.0
     least = MODEL_SD if heated else NOT_MEASURED_SD
-    return min(float(np.hypot(least, held_out_rms_k / difference)), MOST_SD)
+    return min(math.hypot(least, held_out_rms_k / difference, watts_sd), MOST_SD)
