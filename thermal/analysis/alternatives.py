@@ -38,7 +38,7 @@ def alternative_settings(plan: Plan) -> list[Way]:
     if plan.hut is not None:
         settings.append(("without the hut", "the system stands uncovered in the room", {"hut": None}))
     elif not given_air and not plan.room.leakage_area_cm2:
-        hut = _hut_round(plan)
+        hut = hut_round(plan)
         settings.append((f"{HUT_BUILD} round the system", f"a hut of {_size(plan, hut)} inside the room", {"hut": hut}))
     if any(
         vessel.top in ("open", "bubbling") and vessel.night_evaporation == vessel.evaporation for vessel in plan.tanks
@@ -137,7 +137,7 @@ def _size(plan: Plan, hut: dict[str, object]) -> str:
     return " x ".join(units.text("length", metre) for metre in metres)
 
 
-def _hut_round(plan: Plan) -> dict[str, object]:
+def hut_round(plan: Plan) -> dict[str, object]:
     """Settings of a hut round every vessel, with space to work in, within the room."""
     room = plan.room
     footprint = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from thermal.analysis.advice import AdviceInput
-from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
+from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit import circuit_check
 from thermal.analysis.comparison_results import Comparison, Uncertainty
-from thermal.analysis.heater_choice import choose_heater
+from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
+from thermal.analysis.remedies import helpful, remedied_case, remedy_of, remedy_ways
 from thermal.analysis.results import (
     Circuit,
     HeaterChoice,
@@ -22,8 +24,11 @@ from thermal.analysis.results import (
     UnheatedWinter,
     WinterEnergy,
 )
+from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
+from thermal.analysis.verdict_results import Verdict
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
+from thermal.errors import SizingError
 from thermal.solver.results import SimulationResult
 
 AS_COLD_K = 0.005  # above the coldest temperature, no thermometer shows the difference
@@ -55,6 +60,8 @@ class Assessment:
         Largest error of the energy balance, as a share of the heat exchanged [-].
     shown : SimulationResult
         Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+    verdict : Verdict
+        Each animal and plant judged in the coldest winter.
     """
 
     case: SimulationCase
@@ -67,11 +74,12 @@ class Assessment:
     warnings: tuple[PlanWarning, ...]
     closure: float
     shown: SimulationResult
+    verdict: Verdict
 
     @property
     def coldest(self) -> UnheatedWinter:
         """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
-        return min(self.unheated, key=lambda item: (round(item.coldest_c, 2), item.coldest_outdoors_c))
+        return self.unheated[coldest_winter(self.unheated)]
 
     @property
     def holds_unheated(self) -> bool:
@@ -106,7 +114,35 @@ def assess(case: SimulationCase) -> Assessment:
     closure = max(sizing_closure, float(shown.closure.max()))
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, circuit.fits)
     outage = power_outage(case, shown)
-    return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown)
+    verdict = _verdict(case, heater, shown, coldest_winter(unheated), season.median)
+    return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict)
+
+
+def coldest_winter(unheated: Sequence[UnheatedWinter]) -> int:
+    """Index of the coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
+    keys = [(round(item.coldest_c, 2), item.coldest_outdoors_c) for item in unheated]
+    return keys.index(min(keys))
+
+
+def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult, winter: int, median: int) -> Verdict:
+    """Each inhabitant judged with the recommended heaters on, and what helps plants whose air is too cold.
+
+    Where the heaters owned are too small, the heater needed stands for those recommended.
+    """
+    design = NEEDED if heater.hours_below > 0 else INSTALLED
+    verdict = judge_inhabitants(case, hours_of(case, shown, winter, design), winter)
+    if not verdict.plants_too_cold:
+        return verdict
+    remedies = []
+    for way in remedy_ways(case.plan):
+        changed = remedied_case(case, way)
+        try:
+            its_heater, run, _ = choose_heater(changed)
+        except SizingError:  # no heater keeps the water warm that way
+            continue
+        remedies.append(remedy_of(way, changed, its_heater, run, winter_energy(changed, run), median))
+    good = helpful(remedies, verdict.plants_too_cold)
+    return replace(verdict, remedies=good, other_plants=plants_that_stand(case, verdict))
 
 
 def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:

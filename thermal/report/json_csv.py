@@ -34,6 +34,9 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "circuit": asdict(assessment.circuit),
+            "verdict": [asdict(item) for item in assessment.verdict.inhabitants],
+            "remedies": [asdict(remedy) for remedy in assessment.verdict.remedies],
+            "other_plants": list(assessment.verdict.other_plants),
             "outage": outage_json(assessment.outage),
             "moisture": {
                 "condensation_hours": damp.condensation_hours,
