@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 
@@ -12,9 +13,10 @@ from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit import circuit_check
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.heater_choice import NEEDED, choose_heater
+from thermal.analysis.hut_around import Way
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
-from thermal.analysis.remedies import helpful, remedied_case, remedy_of, remedy_ways
+from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
 from thermal.analysis.results import (
     Circuit,
     HeaterChoice,
@@ -25,10 +27,9 @@ from thermal.analysis.results import (
     WinterEnergy,
 )
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
-from thermal.analysis.verdict_results import Verdict
+from thermal.analysis.verdict_results import Remedy, Verdict
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
-from thermal.errors import SizingError
 from thermal.solver.results import SimulationResult
 
 AS_COLD_K = 0.005  # above the coldest temperature, no thermometer shows the difference
@@ -134,15 +135,21 @@ def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult
     if not verdict.plants_too_cold:
         return verdict
     remedies = []
-    for way in remedy_ways(case.plan):
-        changed = remedied_case(case, way)
-        try:
-            its_heater, run, _ = choose_heater(changed)
-        except SizingError:  # no heater keeps the water warm that way
-            continue
-        remedies.append(remedy_of(way, changed, its_heater, run, winter_energy(changed, run), median))
-    good = helpful(remedies, verdict.plants_too_cold)
-    return replace(verdict, remedies=good, other_plants=plants_that_stand(case, verdict))
+    for ladder in remedy_ladders(case.plan):
+        tried = (_remedy(case, way, median) for way in ladder)
+        remedies += list(islice((item for item in tried if item and helps(item, verdict.plants_too_cold)), 1))
+    cheapest_first = tuple(sorted(remedies, key=lambda remedy: remedy.cost))
+    return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(case, verdict))
+
+
+def _remedy(case: SimulationCase, way: Way, median: int) -> Remedy | None:
+    """One way to keep the air warm, simulated; None where no heater keeps the water warm that way."""
+    changed = remedied_case(case, way)
+    simulated = simulate_remedy(changed)
+    if simulated is None:
+        return None
+    needed_w, run = simulated
+    return remedy_of(way, changed, needed_w, run, winter_energy(changed, run), median)
 
 
 def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:

@@ -9,13 +9,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from thermal.analysis.alternatives import Way, hut_round
-from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_of
-from thermal.analysis.results import HeaterChoice, WinterEnergy
+from thermal.analysis.case import INSTALLED, SimulationCase, group_by_topology, hours_of, network_of
+from thermal.analysis.heater_sizing import ROUNDING_K, size_on_cold_spells, verify_on_winters
+from thermal.analysis.heater_units import installed_heaters
+from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
+from thermal.analysis.results import WinterEnergy
 from thermal.analysis.verdict import air_around, water_around
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy
 from thermal.core.arrays import Array
 from thermal.network.build import plan_envelope
+from thermal.network.model import Control
 from thermal.physics.night_cover import covered_air_share
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
@@ -23,35 +26,54 @@ from thermal.solver.results import SimulationResult
 
 NIGHT_HOURS = (*range(20, 24), *range(8))  # the cover is on, as the solver's night covers are
 COVER = "loose lid"  # the preset of the water's covers that stands for a sheet of bubble wrap over the plants
-TENT, FOAM_HUT = "bubble-wrap tent", "foam hut"
-MOST_REMEDIES = 4  # shown, the cheapest in a typical winter first
+FOAM_HUT = "foam hut"
+NEEDED = 0  # index of the design with the heater needed, before INSTALLED, in the simulation of a remedy
 COVERED = "night cover over the plants"
 
 
-def remedy_ways(plan: Plan) -> list[Way]:
-    """Ways to try for a plan whose plants are too cold: name, explanation, and settings; none in air as given."""
+def remedy_ladders(plan: Plan) -> list[list[Way]]:
+    """Ways to try for a plan whose plants are too cold, in ladders of which only the first that helps is wanted.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    list of list of Way
+        Name, explanation and settings of each; none where the room's air temperature is given.
+    """
     if plan.room.temperature_c is not None:
         return []
-    in_air: dict[str, object] = {"heater.where": "room", "heater.units": []}
     heats_water = plan.heater.where == "water" and plan.keep.cheap_c is None
-    ways: list[Way] = []
-    if plan.hut is None:
-        if heats_water:
-            ways.append(("heat the room instead", "a heater in the room's air keeps water and air warm", in_air))
-        if not plan.room.leakage_area_cm2:
-            huts = [(build, {**hut_round(plan), "build": build}) for build in (TENT, FOAM_HUT)]
-            ways += [(f"{build} round the system", "the water's heat warms its air", {"hut": hut}) for build, hut in huts]
-            tent, heated = huts[0]
-            if heats_water:
-                meaning = f"a heater in the air of the {tent} keeps water and air warm"
-                ways.append((f"{tent}, and heat its air", meaning, {"hut": heated, **in_air}))
-    else:
-        if heats_water:
-            ways.append(("heat the hut's air instead", "a heater in its air keeps water and air warm", in_air))
-        if plan.hut.build != FOAM_HUT:
-            ways.append((f"{FOAM_HUT} round the system", "in place of the hut", {"hut.build": FOAM_HUT}))
+    in_air: dict[str, object] = {"heater.where": "room", "heater.units": []}
+    ladders: list[list[Way]] = []
+    if heats_water:
+        place = "room" if plan.hut is None else "hut"
+        meaning = f"a heater in the air of the {place} keeps water and plants warm"
+        ladders.append([(f"heat the {place} instead of the water", meaning, in_air)])
+    ladders.append(_huts(plan, in_air if heats_water else {}))
     if plan.beds:
-        ways.append((COVERED, "bubble wrap on hoops over the beds 20:00-8:00", {"bed.night_top": COVER}))
+        ladders.append([(COVERED, "bubble wrap on hoops over the beds, 20:00 to 8:00", {"bed.night_top": COVER})])
+    return ladders
+
+
+def _huts(plan: Plan, in_air: dict[str, object]) -> list[Way]:
+    """Huts round the system, the simplest first; last a tent with its air heated, where the plan heats the water."""
+    if plan.hut is not None:
+        better: Way = (f"{FOAM_HUT} in place of the hut", "more insulation round the system", {"hut.build": FOAM_HUT})
+        return [] if plan.hut.build in (FOAM_HUT, "insulated closet") else [better]
+    if plan.room.leakage_area_cm2:
+        return []
+    tent, foam = hut_round(plan, HUT_BUILD), hut_round(plan, FOAM_HUT)
+    size = hut_size(plan, tent)
+    ways: list[Way] = [
+        (f"{HUT_BUILD} round the system", f"a hut of {size} inside the room", {"hut": tent}),
+        (f"{FOAM_HUT} round the system", f"a hut of {size} inside the room", {"hut": foam}),
+    ]
+    if in_air:
+        ways.append((f"{HUT_BUILD} with a heater in its air", f"a hut of {size}", {"hut": tent, **in_air}))
     return ways
 
 
@@ -63,52 +85,78 @@ def remedied_case(case: SimulationCase, way: Way) -> SimulationCase:
     case : SimulationCase
         The plan and its climate.
     way : Way
-        Of `remedy_ways`.
+        Of `remedy_ladders`.
     """
     plan = variant(case.plan, way[2])
     envelope = plan_envelope(plan, case.weather.pressure_pa)
     return replace(case, plan=plan, network=network_of(plan, case.weather), envelope=envelope)
 
 
+def simulate_remedy(changed: SimulationCase) -> tuple[float, SimulationResult] | None:
+    """The heater that a changed plan needs, and its hourly simulation.
+
+    Parameters
+    ----------
+    changed : SimulationCase
+        Of `remedied_case`.
+
+    Returns
+    -------
+    (float, SimulationResult) or None
+        Power of the heater needed [W], and the simulation of the designs (needed, installed); None where no heater
+        keeps the water at its minimum.
+    """
+    batch = group_by_topology([changed.plan], changed.weather)[0]
+    sizing = size_on_cold_spells(batch)
+    for _ in range(2):
+        needed_w = float(sizing.needed_w[0])
+        if not np.isfinite(needed_w):
+            return None
+        watts = np.array([needed_w, sum(installed_heaters(changed.plan, needed_w))])
+        setpoint_c = np.repeat(sizing.setpoint_c, len(watts), axis=1)
+        run = changed.simulate(Control(setpoint_c, watts, np.zeros(len(watts))), hourly_output=True)
+        margin = run.coldest_c[NEEDED].min(keepdims=True) - changed.plan.keep.floor_c + ROUNDING_K
+        if margin[0] >= 0:
+            break
+        sizing = verify_on_winters(batch, sizing, margin)
+    return needed_w, run
+
+
 def remedy_of(
-    way: Way, changed: SimulationCase, heater: HeaterChoice, shown: SimulationResult, season: WinterEnergy, median: int
+    way: Way, changed: SimulationCase, needed_w: float, run: SimulationResult, season: WinterEnergy, median: int
 ) -> Remedy:
     """What a way needs and costs, and how cold the air around the plants then gets.
 
     Parameters
     ----------
     way : Way
-        Of `remedy_ways`.
+        Of `remedy_ladders`.
     changed : SimulationCase
         Of `remedied_case`.
-    heater : HeaterChoice
-        Its heater.
-    shown : SimulationResult
-        Hourly simulation of its designs (unheated, installed, ...).
+    needed_w, run : float, SimulationResult
+        Of `simulate_remedy`.
     season : WinterEnergy
         Its energy and cost.
     median : int
         Index of the typical winter of the plan as written.
     """
     winters = range(len(changed.weather.winters))
-    coldest = min(float(_air_of(way, changed, shown, winter).min()) for winter in winters)
+    coldest = min(float(_air_of(way, changed, run, winter).min()) for winter in winters)
     bill = season.winter_costs[median]
-    return Remedy(way[0], way[1], heater.needed_w, bill.kwh, bill.cost, coldest)
+    return Remedy(way[0], way[1], needed_w, bill.kwh, bill.cost, coldest)
 
 
-def helpful(remedies: list[Remedy], cold: tuple[InhabitantVerdict, ...]) -> tuple[Remedy, ...]:
-    """The remedies with which no plant's air is too cold, the cheapest first.
+def helps(remedy: Remedy, cold: tuple[InhabitantVerdict, ...]) -> bool:
+    """Whether the air is warm enough with a remedy, for every plant for which it was too cold.
 
     Parameters
     ----------
-    remedies : list of Remedy
-        All that were simulated.
+    remedy : Remedy
+        The remedy.
     cold : tuple of InhabitantVerdict
         The plants whose air is too cold.
     """
-    lowest_c = max(item.lowest_air_c for item in cold if item.lowest_air_c is not None)
-    good = [remedy for remedy in remedies if remedy.coldest_air_c >= lowest_c]
-    return tuple(sorted(good, key=lambda remedy: remedy.cost)[:MOST_REMEDIES])
+    return all(item.lowest_air_c is None or remedy.coldest_air_c >= item.lowest_air_c for item in cold)
 
 
 def _air_of(way: Way, changed: SimulationCase, shown: SimulationResult, winter: int) -> Array:

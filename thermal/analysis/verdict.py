@@ -11,13 +11,13 @@ import numpy as np
 
 from thermal import data
 from thermal.analysis.case import SimulationCase, WinterHours
-from thermal.analysis.heater_sizing import ROUNDING_K
 from thermal.analysis.verdict_results import InhabitantVerdict, Verdict
 from thermal.core.arrays import Array
 from thermal.data import Species
 from thermal.plan.model import Plan
 
 PLANT = "plant"
+ROUNDING_K = 1e-6  # a thermostat at the limit keeps the water at it to rounding only
 NOT_NAMED = "plants (not named)"
 NOT_NAMED_C = 0.0  # water and air at which plants without a name are judged: they are not to freeze
 
