@@ -95,6 +95,6 @@ def test_the_command_writes_once_and_says_what_next(tmp_path):
     assert "already exists" in call("mine.toml", "--yes").stderr
     assert "did you mean 'garage'" in call("b.toml", "--yes", "--place", "garge").stderr
     assert "did you mean 'tank_depth'" in call("b.toml", "--yes", "--answer", "tank_depht=1 m").stderr
-    asked = call("c.toml", answers="\n" * 10)
+    asked = call("c.toml", answers="\n" * 11)
     assert asked.returncode == 0, asked.stderr
     assert "Number of grow beds" in asked.stdout

@@ -13,7 +13,7 @@ from thermal.analysis.results import Outage
 from thermal.climate.dataset import Climate
 from thermal.core.display_units import percent_text
 from thermal.plan.model import Plan
-from thermal.report import comparison_text, sentences, uncertainty_text, verdict_text
+from thermal.report import comparison_text, inhabitants_text, sentences, uncertainty_text
 from thermal.report.assessment_tables import headline, winters_table
 from thermal.report.calibration_text import correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.outage_card import endurance_table
@@ -56,12 +56,12 @@ def _print_inhabitants(assessment: Assessment, console: Console) -> None:
     """Print a line for each animal and plant, and what helps plants whose air is too cold."""
     if not assessment.verdict.inhabitants:
         return
-    console.print(rows(verdict_text.inhabitants_table(assessment)))
-    if remedies := verdict_text.remedies_sentence(assessment):
+    console.print(rows(inhabitants_text.inhabitants_table(assessment)))
+    if remedies := inhabitants_text.remedies_sentence(assessment):
         console.print(escape(remedies))
     if assessment.verdict.remedies:
-        console.print(rows(verdict_text.remedies_table(assessment)))
-    console.print(escape(verdict_text.basis_of_verdict(assessment)), style="dim")
+        console.print(rows(inhabitants_text.remedies_table(assessment)))
+    console.print(escape(inhabitants_text.basis_of_verdict(assessment)), style="dim")
 
 
 def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
