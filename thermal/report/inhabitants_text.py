@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from thermal import data
 from thermal.analysis.assessment import Assessment
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.report.table_data import Rows, energy, watts
@@ -65,7 +66,11 @@ def remedies_sentence(assessment: Assessment) -> str:
     else:
         first = f"No way simulated (heat in the air, a hut, a night cover) keeps the air warm enough for {names}."
     if verdict.other_plants:
-        return f"{first} Other plants that would stand the air as it is: {', '.join(verdict.other_plants)}."
+        units, lowest = UNIT_SYSTEMS[assessment.case.plan.units], data.species()
+        others = (
+            f"{name} (to {units.text('temperature', lowest[name].lowest_air_c)})" for name in verdict.other_plants
+        )
+        return f"{first} Other plants that would stand the air as it is: {', '.join(others)}."
     return f"{first} No other plant listed would stand the air as it is."
 
 
