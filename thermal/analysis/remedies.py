@@ -51,29 +51,28 @@ def remedy_ladders(plan: Plan) -> list[list[Way]]:
     ladders: list[list[Way]] = []
     if heats_water:
         place = "room" if plan.hut is None else "hut"
-        meaning = f"a heater in the air of the {place} keeps water and plants warm"
-        ladders.append([(f"heat the {place} instead of the water", meaning, in_air)])
+        ladders.append([(f"heat the {place}'s air instead of the water", "", in_air)])
     ladders.append(_huts(plan, in_air if heats_water else {}))
     if plan.beds:
-        ladders.append([(COVERED, "bubble wrap on hoops over the beds, 20:00 to 8:00", {"bed.night_top": COVER})])
+        ladders.append([(COVERED, "bubble wrap on hoops, 20:00 to 8:00", {"bed.night_top": COVER})])
     return ladders
 
 
 def _huts(plan: Plan, in_air: dict[str, object]) -> list[Way]:
     """Huts round the system, the simplest first; last a tent with its air heated, where the plan heats the water."""
     if plan.hut is not None:
-        better: Way = (f"{FOAM_HUT} in place of the hut", "more insulation round the system", {"hut.build": FOAM_HUT})
+        better: Way = (f"{FOAM_HUT} in place of the hut", "", {"hut.build": FOAM_HUT})
         return [] if plan.hut.build in (FOAM_HUT, "insulated closet") else [better]
     if plan.room.leakage_area_cm2:
         return []
     tent, foam = hut_round(plan, HUT_BUILD), hut_round(plan, FOAM_HUT)
     size = hut_size(plan, tent)
     ways: list[Way] = [
-        (f"{HUT_BUILD} round the system", f"a hut of {size} inside the room", {"hut": tent}),
-        (f"{FOAM_HUT} round the system", f"a hut of {size} inside the room", {"hut": foam}),
+        (f"{HUT_BUILD} round the system", size, {"hut": tent}),
+        (f"{FOAM_HUT} round the system", size, {"hut": foam}),
     ]
     if in_air:
-        ways.append((f"{HUT_BUILD} with a heater in its air", f"a hut of {size}", {"hut": tent, **in_air}))
+        ways.append((f"{HUT_BUILD} with a heater in its air", size, {"hut": tent, **in_air}))
     return ways
 
 

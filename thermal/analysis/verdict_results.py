@@ -72,7 +72,7 @@ class Remedy:
     Attributes
     ----------
     name, meaning : str
-        What is done, and its explanation.
+        What is done, and its size or hours; the second is empty where there is none.
     needed_w : float
         Heater needed to keep the water at its minimum [W].
     kwh, cost : float

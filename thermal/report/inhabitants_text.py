@@ -88,7 +88,7 @@ def remedies_table(assessment: Assessment) -> Rows:
         ),
         tuple(
             (
-                f"{remedy.name}: {remedy.meaning}",
+                f"{remedy.name} ({remedy.meaning})" if remedy.meaning else remedy.name,
                 watts(remedy.needed_w),
                 energy(remedy.kwh),
                 f"{remedy.cost:,.0f}",
