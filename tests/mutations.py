@@ -33,7 +33,7 @@ TERMS = {
         "dry_gain += 1.3 * sum_rows(",
     ),
     "heater": ("thermal/solver/linear_solve.py", "add(last, watts, last)", "add(last, 1.3 * watts, last)"),
-    "pump heat": ("thermal/network/build.py", "0] += plan.pump.power_w", "0] += 1.3 * plan.pump.power_w"),
+    "pump heat": ("thermal/network/build.py", "0] += plan.pump.in_water_share", "0] += 1.3 * plan.pump.in_water_share"),
     "media": (
         "thermal/physics/bed_heat_capacity.py",
         "(np.asarray(solids_j_per_m3k) + water_share",

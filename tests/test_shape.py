@@ -41,7 +41,7 @@ HOMES = {  # each law of the model, and where a newcomer looks for it
     "freezing": "physics/freezing.py",
     "theta method": "solver/theta_method.py",
     "fabric split": "physics/fabric_split.py",
-    "attic factor": "physics/wall_resistance.py",
+    "attic factor": "physics/attic.py",
     "flood and drain": "physics/flood_drain.py",
     "bed heat capacity": "physics/bed_heat_capacity.py",
     "hut skin": "physics/wall_resistance.py",

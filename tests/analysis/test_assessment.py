@@ -9,7 +9,6 @@ import pytest
 from thermal.analysis.assessment import assess
 from thermal.analysis.case import UNHEATED, SimulationCase, hours_of, scene_of
 from thermal.analysis.heat_balance import room_paths, water_paths
-from thermal.analysis.heater_units import heaters_to_buy
 from thermal.climate.dataset import Header, climate_from
 from thermal.climate.heating_seasons import winters_of
 from thermal.core.root_search import smallest_feasible
@@ -22,6 +21,7 @@ KEYS = {
     "unheated": {"coldest_water_c", "coldest_at", "hours_below_floor"},
     "heater": {
         "needed_w", "buy", "coldest_water_c", "hours_below_floor", "one_failed_coldest_c", "stuck_on_c", "peak_duty",
+        "one_circuit_lost_coldest_c", "reserve",
     },
     "season": {"kwh", "cost", "worst"},
     "circuit": {"limit_w", "load_w", "fits"},
@@ -41,6 +41,7 @@ def test_every_key_of_the_contract_is_there(assessment):
         assert keys <= set(content[part]), part
     assert {"winter", "kwh", "cost"} <= set(content["season"]["worst"])
     assert {"month", "kwh", "cost", "paths_kwh"} <= set(content["months"][0])
+    assert {"breaker", "limit_w", "load_w", "heaters_w"} <= set(content["circuits"][0])
     assert {"plan", "climate", "warnings", "closure"} <= set(content)
     assert content["closure"] < 1e-6
     assert "NaN" not in to_json(content)
@@ -136,13 +137,6 @@ def test_a_closed_room_needs_what_its_sides_and_floor_lose(workshop):
     water = (run.hourly_output.mean_c[-1, :, 0])[list(case.network.vessels.water_nodes)]
     assert water.max() < 15.0
     assert run.hourly_output.heater_w[-1, 0] == pytest.approx(20.0 * steady + moisture, rel=0.03)
-
-
-def test_sizes_sold_come_in_pairs():
-    assert heaters_to_buy(0.0) == ()
-    assert heaters_to_buy(420.0) == (250.0, 250.0)
-    assert heaters_to_buy(2900.0) == (1500.0, 1500.0)
-    assert heaters_to_buy(4000.0) == (1500.0,) * 3
 
 
 @pytest.mark.parametrize(

@@ -12,33 +12,20 @@ import pandas as pd
 import pytest
 
 from tests import fuzz
+from tests.analysis.made_up_logs import drawn_factors, made_up_log, noisy, with_lasting_errors, with_spikes
 from thermal.analysis.calibration import calibrate
-from thermal.analysis.case import hours_of, scene_of
+from thermal.analysis.case import scene_of
+from thermal.analysis.heat_loss_table import room_parts
 from thermal.climate.logger_csv import Log, read_log
 from thermal.errors import OverwinterError
 from thermal.physics.lumped_cooling import steady_conductance, time_constant
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan
 from thermal.plan.reader import plan_of, read_plan
-from thermal.report.calibration_text import fitted_plan
+from thermal.report.calibration_text import combined_text, fit_table, fitted_plan
 
 TRUTH = Factors(room=1.3, mass=1.2, water=0.8)
-DAYS, FROM_DAY = 21, 70
-
-
-def made_up_log(plan: Plan, factors: Factors) -> Log:
-    """Three weeks out of the first winter, simulated for a plan with other walls, masses and tanks."""
-    case = scene_of(apply_factors(plan, factors))
-    run = case.simulate(case.heaters(np.array([900.0])), hourly_output=True)
-    hours, part = hours_of(case, run, 0, 0), slice(24 * FROM_DAY, 24 * (FROM_DAY + DAYS))
-    tank = hours.hourly_output.water_c[:, -1, hours.column]
-    return Log(
-        times=case.weather.winters[0].times()[part],
-        outdoor_c=hours.outdoor_c[part],
-        room_c=hours.mean(case.network.nodes.index("air"))[part],
-        water_c=(0.5 * (tank + np.append(tank[0], tank[:-1])))[part],
-        heater_w=hours.hourly_output.heater_w[part, hours.column],
-    )
+MOST_MISSES = 10  # of a hundred logs, in which an interval may leave out the truth
 
 
 @pytest.fixture(scope="module")
@@ -47,48 +34,108 @@ def truth(case_with):
     return plan, made_up_log(plan, TRUTH)
 
 
-def noisy(log: Log, seed: int) -> Log:
-    """0.2 K of noise and 3 % missing."""
-    stream, series = np.random.default_rng(seed), {}
-    for name in ("room_c", "water_c"):
-        values = getattr(log, name) + stream.normal(0.0, 0.2, len(log.times))
-        series[name] = np.where(stream.random(len(values)) < 0.03, np.nan, values)
-    return replace(log, **series)
+def true_factor(plan: Plan, members: tuple[str, ...], factors: Factors, shares: tuple[float, ...]) -> float:
+    """Factor on a sum of losses: of the room from the plan's own U-values and air change, of the water by shares."""
+    if set(members) == {"room", "air_change"}:
+        parts = {part.name: part.w_per_k for part in room_parts(plan)}
+        outer = sum(parts[side.name] for side in plan.room.sides if side.faces in ("outdoors", "attic"))
+        weights = {"room": outer, "air_change": parts["air change"]}
+        shares = tuple(weights[name] / sum(weights.values()) for name in members)
+    return sum(share * getattr(factors, name) for share, name in zip(shares, members, strict=True))
 
 
-def covered(truth, seeds: range) -> dict[str, list[bool]]:
-    plan, log = truth
-    case, inside = scene_of(plan), {}
-    for seed in seeds:
-        found = calibrate(case, noisy(log, seed))
-        for one in found.estimates:
-            inside.setdefault(one.name, []).append(one.low <= getattr(TRUTH, one.name) <= one.high)
+def hits(plan: Plan, factors: Factors, log: Log) -> dict[str, bool]:
+    """Whether each interval that the fit shows holds the truth, by name."""
+    found = calibrate(scene_of(plan), log)
+    assert not {one.name for one in found.estimates} & set(found.cannot_tell)
+    inside = {one.name: one.low <= getattr(factors, one.name) <= one.high for one in found.estimates}
+    for pair in found.combined:
+        inside["+".join(pair.members)] = pair.low <= true_factor(plan, pair.members, factors, pair.shares) <= pair.high
     return inside
 
 
+def misses(plan: Plan, seeds: range) -> dict[str, list[bool]]:
+    """The hits of several logs with lasting errors, each with factors of its own, by name."""
+    by_name: dict[str, list[bool]] = {}
+    for seed in seeds:
+        factors = drawn_factors(seed)
+        for name, inside in hits(plan, factors, with_lasting_errors(made_up_log(plan, factors), seed)).items():
+            by_name.setdefault(name, []).append(not inside)
+    return by_name
+
+
 def test_the_truth_lies_in_most_intervals(truth):
-    """Six seeds here; `pytest -m slow tests/test_fit.py` runs a hundred."""
-    inside = covered(truth, range(6))
-    assert {"room", "water"} <= set(inside)
-    for name, hits in inside.items():
-        assert sum(hits) >= len(hits) - 2, name
+    """Three logs here; `pytest -m slow tests/analysis/test_calibration.py` makes a hundred."""
+    missed = misses(truth[0], range(3))
+    assert "mass" in missed
+    assert any("room" in name for name in missed)
+    for name, each in missed.items():
+        assert sum(each) <= 1, name
 
 
 @pytest.mark.slow
-def test_the_truth_lies_in_ninety_of_a_hundred_intervals(truth):
-    inside = covered(truth, range(100))
-    print({name: f"{sum(hits)} of {len(hits)}" for name, hits in inside.items()})
-    for name in ("room", "mass", "water"):
-        assert len(inside[name]) >= 90, name
-        assert sum(inside[name]) >= 0.9 * len(inside[name]), name
+def test_no_interval_leaves_out_the_truth_more_than_ten_times_in_a_hundred_logs(truth):
+    missed = misses(truth[0], range(100))
+    print({name: f"{sum(each)} of {len(each)}" for name, each in missed.items()})
+    assert sum(len(each) for each in missed.values()) >= 200
+    assert len(missed["room+air_change"]) >= 80
+    for name, each in missed.items():
+        assert sum(each) <= MOST_MISSES, name
+
+
+@pytest.mark.slow
+def test_noise_without_lasting_errors_is_covered_too(truth):
+    plan, log = truth
+    missed = [name for seed in range(50) for name, inside in hits(plan, TRUTH, noisy(log, seed)).items() if not inside]
+    for name in set(missed):
+        assert missed.count(name) <= MOST_MISSES // 2, name
+
+
+def test_a_change_of_air_alone_is_not_blamed_on_the_sides(truth):
+    """A log cut from the plan's own hours, air change x 0.33: the sides' range was 0.63 to 0.63, and left out 1.0."""
+    plan, factors = truth[0], Factors(air_change=0.33)
+    inside = hits(plan, factors, made_up_log(plan, factors))
+    assert any("room" in name for name in inside)
+    assert all(inside.values()), inside
+
+
+def test_two_factors_that_cannot_be_told_apart_are_one_figure(truth):
+    plan, log = truth
+    found = calibrate(scene_of(plan), log)
+    pair = next(one for one in found.combined if one.members == ("room", "air_change"))
+    assert {"room", "air_change"} <= set(found.cannot_tell)
+    assert pair.low < pair.factor < pair.high
+    assert pair.w_per_k / pair.factor == pytest.approx(
+        sum(part.w_per_k for part in room_parts(plan) if part.to in ("outdoors", "attic"))
+    )
+    changed = apply_factors(plan, found.factors)
+    after = sum(part.w_per_k for part in room_parts(changed) if part.to in ("outdoors", "attic"))
+    assert after == pytest.approx(pair.w_per_k, rel=0.01)
+    table = fit_table(found)
+    assert any("together" in cells[0] and "×" in cells[1] for cells in table.cells)
+    assert [cells[1] for cells in table.cells].count("not separable") == 2 * len(found.combined)
+    assert any("trust their sum" in sentence for sentence in combined_text(plan, found))
+
+
+def test_a_few_spikes_hardly_move_the_factors(truth):
+    plan, log = truth
+    clean = noisy(log, 4)
+    before, after = (calibrate(scene_of(plan), one) for one in (clean, with_spikes(clean, 4)))
+    assert before.spikes == 0
+    assert 12 <= after.spikes <= 16  # of eight in water and room each; some fall on missing hours
+    assert after.held_out_rms_k == pytest.approx(before.held_out_rms_k, abs=0.02)
+    for one, other in zip(before.combined, after.combined, strict=True):
+        assert other.factor == pytest.approx(one.factor, rel=0.03)
+    for one, other in zip(before.estimates, after.estimates, strict=True):
+        assert other.factor == pytest.approx(one.factor, abs=0.5 * (one.high - one.low) / 2)
 
 
 def test_a_fit_follows_what_it_never_saw(truth):
     plan, log = truth
     found = calibrate(scene_of(plan), noisy(log, 1))
     assert found.held_out_rms_k < 0.25 < found.before_rms_k + 0.05
-    assert "air_change" in found.cannot_tell
     assert found.water_rms_k == pytest.approx(0.2, abs=0.03)
+    assert 0.05 <= found.spread.residual <= 0.06
 
 
 def test_useless_logs_are_refused(truth):
@@ -97,7 +144,7 @@ def test_useless_logs_are_refused(truth):
     still = replace(log, outdoor_c=flat, room_c=None, water_c=flat, heater_w=np.zeros(len(flat)))
     with pytest.raises(OverwinterError, match="not enough to calibrate"):
         calibrate(scene_of(plan), replace(still, water_c=flat + np.random.default_rng(0).normal(0, 2.0, len(flat))))
-    with pytest.raises(OverwinterError, match=r"not enough to calibrate|watts\s+were logged"):
+    with pytest.raises(OverwinterError, match=r"not plausible.*watts\s+were logged"):
         calibrate(scene_of(plan), replace(log, heater_w=None, room_c=None))
     short = Log(log.times[:72], *(getattr(log, name)[:72] for name in ("outdoor_c", "room_c", "water_c", "heater_w")))
     with pytest.raises(OverwinterError, match="whole days"):
@@ -154,7 +201,13 @@ def test_the_command_writes_a_plan_that_says_what_was_found(truth, tmp_path, wor
     found = json.loads((tmp_path / "out.json").read_text())
     after = read_plan(tmp_path / "plan-fitted.toml")
     assert after.source["fit"]["water"] == pytest.approx(0.9 * found["factors"]["water"], rel=1e-3)
-    assert after.source["fit"]["water"] == pytest.approx(0.8, abs=0.05)
+    assert found["factors"]["water"] * 0.9 == pytest.approx(0.8, abs=0.2)
+    assert {"estimates", "factors", "cannot_tell", "tied", "held_out_rms_k", "combined", "spread", "spikes"} <= set(
+        found
+    )
+    assert after.fit_spread.residual == pytest.approx(found["spread"]["residual"], abs=1e-3)
+    assert 0.0 < after.fit_spread.room_sd < 0.2
+    assert "overwinter spread" in (tmp_path / "plan-fitted.toml").read_text()
     assert "water_modelled_c" in (tmp_path / "hours.csv").read_text()
     assert (tmp_path / "plan-fitted.toml").read_text().count("[fit]") == 1
 

@@ -27,7 +27,7 @@ PLANS = {
     "assumed-weather": (WINTER, {"climate.series": "golden-co"}),
     "open-envelope": ({**WINTER, "room.side.ceiling.area": "1 m2"}, WINTER),
     "heater-too-small": ({**WINTER, "heater.units": ["100 W"]}, WINTER),
-    "high-duty": ({**WINTER, "heater.units": ["600 W", "500 W"]}, WINTER),
+    "high-duty": ({**WINTER, "heater.units": ["500 W", "500 W"]}, WINTER),
     "one-failed": (WINTER, {**WINTER, "heater.units": ["1500 W", "1500 W"]}),
     "stuck-on": ({**WINTER, "heater.units": ["1500 W", "1500 W"]}, {**WINTER, **CALM}),
     "circuit": ({**WINTER, "heater.units": ["1500 W"]}, {**WINTER, **CALM}),

@@ -3,6 +3,8 @@ from __future__ import annotations
 import pytest
 
 from thermal import data
+from thermal.data import small_losses
+from thermal.data.uncertain_inputs import uncertain_inputs
 
 
 @pytest.mark.parametrize(
@@ -18,11 +20,29 @@ def test_every_source_key_has_a_citation():
             assert data.citation(row["source"])
 
 
+def test_the_small_losses_are_in_bounds_and_sourced():
+    """EN 12831-1:2017: additions of 0.02 to 0.15 W/m2K, 0.05 and 0.10 the usual ones (from memory)."""
+    assert small_losses.bridges() == {"none": (0, 0, 0), "usual": (0, 0.05, 0.15), "many": (0.05, 0.1, 0.15)}
+    assert set(small_losses.transpiration()) == {"with lights", "without lights"}
+    assert uncertain_inputs()["tap water temperature"].spread == (10.0, 7.0, 4.0)
+    for name in ("bridges", "transpiration"):
+        for row in data.raw_table(name).values():
+            assert data.citation(row["source"])
+
+
 def test_the_heat_pump_curve_is_sourced_and_rises():
     outdoor, cop, coldest = data.heat_pump()
     assert data.citation(data.raw_table("heat_pump")["source"])
     assert coldest <= outdoor[0]
     assert list(cop) == sorted(cop)
+
+
+def test_every_uncertain_input_has_a_range_and_a_source():
+    """The issue's figures for water and room, over the likely 1.1; the band of an input is never empty."""
+    rows = uncertain_inputs()
+    assert rows["heat loss of the water"].spread.ln_sd == pytest.approx(0.15)
+    assert [1.1 * end for end in rows["heat loss of the room"].spread] == pytest.approx([0.8, 1.1, 1.5], rel=2e-3)
+    assert all(row.spread[0] != row.spread[2] and row.source and row.says for row in rows.values())
 
 
 def test_every_table_is_read_by_a_test():
@@ -35,7 +55,9 @@ def test_every_table_is_read_by_a_test():
         for one in (files("thermal") / "data").iterdir()
         if one.suffix != ".py" and one.name[0] != "_"
     }
-    assert found == named | {"heaters", "heat_pump", "measurements", "places", "sources", "units.txt"}
+    small = {"bridges", "transpiration"}
+    others = {"heaters", "heat_pump", "uncertain_inputs", "measurements", "places", "sources", "units.txt"}
+    assert found == named | small | others
 
 
 def test_a_slip_of_a_thousand_is_caught(monkeypatch):

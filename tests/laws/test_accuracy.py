@@ -71,6 +71,7 @@ class Continuous:
         heater = np.clip(restoring - heat[-1], 0.0, self.watts)
         heat[-1] += heater
         vapour = evaporated.sum(axis=0) + room.change_kg_s * (outside_ratio - ratio) - condensed
+        vapour += room.vapour_kg_s[h % 24]
         return np.concatenate([(heat / network.capacity_j_per_k).ravel(), vapour / room.mass_kg, heater])
 
     def water_coefficients(

@@ -37,7 +37,7 @@ def test_the_floor_loses_what_iso_13370_says(case_with):
 
 def test_every_watt_of_the_loads_lands_in_a_node(case_with):
     """Pump, lights and gains of the plan add up to the network's sources less those of fixed surroundings."""
-    plan = case_with({"gain": [{"name": "radio", "power": "40 W", "where": "room"}]}).plan
+    plan = case_with({"gain": [{"name": "radio", "power": "40 W", "where": "room"}], "bed.transpiration": "none"}).plan
     dark = variant(plan, {"pump.power": "0 W", "room.lights.power": "0 W", "gain": []})
     difference = (
         build_network(plan, SEA_LEVEL_PA, 10.0, 12.0).source_w - build_network(dark, SEA_LEVEL_PA, 10.0, 12.0).source_w
@@ -47,6 +47,50 @@ def test_every_watt_of_the_loads_lands_in_a_node(case_with):
         for hour in range(24)
     ]
     assert difference.sum(axis=(1, 2)) == pytest.approx(by_hour)
+
+
+@pytest.mark.parametrize("where", [{}, {"hut": {"length": "3 m", "width": "3 m", "height": "2 m"}}])
+def test_a_pump_beside_the_tank_warms_the_air_too(case_with, where):
+    """60 % of its heat in the water, the rest in the air around the tank, none lost."""
+    inside, beside = (case_with({"pump.in_water_share": share, **where}).network for share in (1.0, "60 %"))
+    moved = beside.source_w - inside.source_w
+    power = case_with().plan.pump.power_w
+    air = "hut" if where else "air"
+    assert moved[:, beside.nodes.index(air), 0] == pytest.approx(0.4 * power)
+    assert moved[:, beside.nodes.index("tank"), 0] == pytest.approx(-0.4 * power)
+    assert moved.sum(axis=1) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_thermal_bridges_add_to_the_outer_sides_alone(case_with):
+    """EN 12831: H = sum A (U + dU) of the sides to outdoors; a wall to the house gets none. The cold spot stays U's."""
+    bare, bridged = (plan_envelope(case_with({"room.bridges": dU}).plan, SEA_LEVEL_PA) for dU in ("none", 0.1))
+    for before, after, side in zip(bare.sides, bridged.sides, case_with().plan.room.sides, strict=True):
+        added = 0.1 * side.area_m2 if side.faces in ("outdoors", "attic") else 0.0
+        assert after.ua_w_per_k - before.ua_w_per_k == pytest.approx(added, abs=1e-12)
+    in_series = 1.0 / (1.0 / bridged.air_fabric + 1.0 / bridged.fabric_beyond)
+    assert in_series == pytest.approx(sum(side.ua_w_per_k for side in bridged.sides), rel=1e-12)
+    assert bridged.coldness == bare.coldness
+
+
+def test_the_fit_factor_of_the_room_holds_for_its_bridges(case_with):
+    once, twice = (
+        plan_envelope(case_with({"room.bridges": 0.1, "fit": {"room": factor}}).plan, SEA_LEVEL_PA)
+        for factor in (1.0, 2.0)
+    )
+    for a, b in zip(once.sides, twice.sides, strict=True):
+        assert b.bridges_w_per_k == pytest.approx(2.0 * a.bridges_w_per_k)
+
+
+def test_plants_cool_the_air_by_what_their_vapour_holds(case_with):
+    """1.5 L/m2 day on two beds: 2.5 MJ/kg (steam tables, near 0 degC) over the day; the mass is what the plan says."""
+    dry, leafy = (case_with({"bed.transpiration": amount}).network for amount in ("none", 1.5))
+    kg_day = leafy.room_air.vapour_kg_s.sum() * 3600.0
+    assert kg_day == pytest.approx(1.5 * sum(bed.surface_m2 for bed in case_with().plan.beds))
+    taken_j = (dry.source_w - leafy.source_w).sum(axis=(0, 2)) * 3600.0
+    assert taken_j[leafy.nodes.index("air")] == pytest.approx(kg_day * 2.5e6, rel=1e-9)
+    assert np.count_nonzero(taken_j) == 1
+    lights = np.array(case_with().plan.loads[0].hours)
+    assert ((leafy.room_air.vapour_kg_s[:, 0] > 0) == (lights > 0)).all()
 
 
 @pytest.mark.parametrize(

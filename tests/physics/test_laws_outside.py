@@ -52,11 +52,6 @@ def test_a_cubic_metre_takes_a_kilowatt_for_over_an_hour():
     assert float(water_capacity(1.0)) / 3.6e6 == pytest.approx(1.1628, rel=0.005)
 
 
-def test_the_attic_keeps_nine_tenths():
-    """ISO 13789 b_u 0.9 (from memory), ISO 6946:2017 films 0.13 inside and 0.10 to the attic."""
-    assert float(wall_resistance.side_transmittance(3.77, "attic")) == pytest.approx(0.9 / 4.0)
-
-
 @settings(max_examples=40, deadline=None)
 @given(st.floats(1.0, 30.0), st.floats(0.2, 0.95))
 def test_condensation_begins_at_the_dew_point(air_c, humidity):

@@ -50,7 +50,10 @@ RANGES = {
     "moved_j_per_k": (-9e5, 9e5), "bed_j_per_k": (1e6, 3e6), "tank_j_per_k": (1e6, 5e6),
     "first_j_per_k": (1e5, 1e6), "second_j_per_k": (1e5, 1e6), "watts": (10.0, 500.0), "hours": (1.0, 50.0),
     "time_constant_h": (5.0, 200.0), "solids_j_per_m3k": (3e5, 1.5e6), "water_share": (0.05, 0.5),
-    "porosity": (0.3, 0.5), "drained_share": (0.05, 0.2),
+    "inner_m": (0.02, 0.1), "outer_m": (0.02, 0.2), "excess_k": (-20.0, 20.0), "ra_per_k": (1e3, 1e6),
+    "layers_r": (0.0, 2.0), "flow_w_per_k": (0.0, 3000.0), "vapour_kg_s": (0.0, 1e-4), "kg_per_m2_day": (0.0, 3.0),
+    "porosity": (0.3, 0.5), "drained_share": (0.05, 0.2), "ceiling_w_per_m2k": (0.1, 3.0),
+    "roof_w_per_m2k": (0.6, 1.8), "attic_w_per_m2k": (0.6, 1.8),
 }  # fmt: skip
 OTHER = {  # arguments that are no numbers: one of each
     "soil": Soil(1.5, 3e6), "edge": EdgeInsulation(1.76, 0.6), "stories": 2, "shelter_class": 3, "base": "slab",

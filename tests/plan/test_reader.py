@@ -71,6 +71,10 @@ def test_all_faults_are_told_at_once(workshop):
         ("tank.diameter", "1.2 mm", "out of range"),
         ("climate.winters", "al", "choice of winters"),
         ("power.circuit", "15 amps", "not a circuit"),
+        ("power.circuit", ["15 A 120 V", 20], "'20' is not a circuit"),
+        ("power.circuit", [], "0 circuits are out of range"),
+        ("power.circuit", "0 A 120 V", "out of range"),
+        ("power.circuit", "15 A 12 V", "out of range"),
         ("tank.water_depth", [1], "has no unit"),
         ("room", 3, "a table"),
         ("tank", {"a": 1}, "a single table is not a list; write a table [[tank]]"),
@@ -211,3 +215,14 @@ def test_the_schema_holds_the_explanations():
     assert all(item["description"] for table in tables for item in table["properties"].values())
     assert '"snug foam lid"' in schema()["$defs"]["TankTable"]["properties"]["top"]["description"]
     assert schema()["$defs"]["PumpTable"]["properties"]["hours"]["examples"][0] == "always"
+
+
+def test_one_circuit_or_a_list_of_circuits(workshop):
+    """The first is that of pump and lights, and stays under its old keys."""
+    power = plan_of(with_settings(workshop, {"power.circuit": ["20 A 120 V", " 15 A 120 V"]})).power
+    assert power.circuits == ("20 A 120 V", "15 A 120 V")
+    assert (power.circuit, power.circuit_w) == ("20 A 120 V", 2400.0)
+    assert plan_of(workshop).power.circuits == ("15 A 120 V",)
+    workshop["power"].pop("circuit")
+    power = plan_of(workshop).power
+    assert (power.circuits, power.circuit, power.circuit_w) == ((), "", None)

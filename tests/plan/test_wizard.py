@@ -14,7 +14,7 @@ from thermal import data
 from thermal.analysis.case import scene_of
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of, schema
-from thermal.plan.wizard import default_answers, render_plan, room_templates
+from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
 
 
 def begun(place, system="metric", **answers):
@@ -95,7 +95,7 @@ def test_the_command_writes_once_and_says_what_next(tmp_path):
     assert "already exists" in call("mine.toml", "--yes").stderr
     assert "did you mean 'garage'" in call("b.toml", "--yes", "--place", "garge").stderr
     assert "did you mean 'tank_depth'" in call("b.toml", "--yes", "--answer", "tank_depht=1 m").stderr
-    asked = call("c.toml", answers="\n" * 11)
+    asked = call("c.toml", answers="\n" * len(QUESTIONS))
     assert asked.returncode == 0, asked.stderr
     assert "Number of grow beds" in asked.stdout
 

@@ -10,7 +10,7 @@ from CoolProp.CoolProp import HAPropsSI, PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermal.physics import moist_air, natural_convection, radiation
+from thermal.physics import moist_air, natural_convection, pipe_loss, radiation
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 water_c = st.floats(0.1, 40.0)
@@ -68,6 +68,37 @@ def test_vertical_plate_is_that_of_ht(log_ra, pr):
     assert float(natural_convection.vertical_plate_nusselt(ra, pr)) == pytest.approx(
         ht.Nu_vertical_plate_Churchill(pr, ra / pr), rel=1e-9
     )
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(2, 11), st.floats(0.68, 0.75))
+def test_horizontal_cylinder_is_that_of_ht(log_ra, pr):
+    """ht Nu_horizontal_cylinder_Churchill_Chu (Churchill & Chu 1975) takes Prandtl and Grashof."""
+    ra = 10.0**log_ra
+    assert float(pipe_loss.cylinder_nusselt(ra, pr)) == pytest.approx(
+        ht.Nu_horizontal_cylinder_Churchill_Chu(pr, ra / pr), rel=1e-9
+    )
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(0.01, 0.2), st.floats(0.001, 0.1), st.floats(0.02, 0.3))
+def test_pipe_insulation_is_that_of_ht(inner, thickness, k):
+    """ht R_cylinder (Incropera), for one metre."""
+    ours = float(pipe_loss.cylindrical_resistance(inner, thickness, k))
+    assert ours == pytest.approx(ht.R_cylinder(inner, inner + 2 * thickness, k, 1.0), rel=1e-9)
+
+
+@pytest.mark.parametrize("diameter", [0.02, 0.04, 0.11])
+def test_a_bare_pipe_in_air_is_that_of_ht(diameter):
+    """CoolProp air at 10 degC, ht's cylinder and its radiation at 0.9; ours has a fixed Prandtl number."""
+    nu = PropsSI("V", "T", 283.15, "P", 101325, "Air") / PropsSI("D", "T", 283.15, "P", 101325, "Air")
+    pr, k = (PropsSI(name, "T", 283.15, "P", 101325, "Air") for name in ("PRANDTL", "L"))
+    grashof = 9.80665 / 283.15 * 10.0 * diameter**3 / nu**2
+    convective = ht.Nu_horizontal_cylinder_Churchill_Chu(pr, grashof) * k / diameter
+    theirs = convective + ht.radiation.q_rad(0.9, 288.15, 278.15) / 10.0
+    ra_per_k = natural_convection.rayleigh_per_kelvin(diameter, 10.0)
+    ours = float(pipe_loss.pipe_transmittance(diameter, 0.0, ra_per_k)) / (3.141592653589793 * diameter)
+    assert ours == pytest.approx(theirs, rel=5e-3)
 
 
 @settings(max_examples=40, deadline=None)

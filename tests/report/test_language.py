@@ -15,10 +15,11 @@ from pathlib import Path
 import pytest
 
 from tests import fuzz
-from thermal.analysis.calibration import Calibration, Estimate
+from thermal.analysis.calibration import Calibration
+from thermal.analysis.calibration_intervals import Combined, Estimate
 from thermal.analysis.cooldown_test import cooldown_test
 from thermal.errors import PlanError
-from thermal.plan.model import Factors
+from thermal.plan.model import Factors, FactorSpread
 from thermal.plan.reader import plan_of, with_settings
 from thermal.plan.wizard import QUESTIONS
 from thermal.report import calibration_text, charts, comparison_charts, sentences
@@ -287,6 +288,7 @@ def test_calibration_speaks_plainly_in_the_users_degrees(workshop, units):
     plan = plan_of(workshop)
     found = made_up_fit()
     said = [calibration_text.fit_sentence(plan, found), *calibration_text.correlated_pairs_text(found)]
+    said += calibration_text.combined_text(plan, found)
     table = calibration_text.fit_table(found)
     said += [*table.heads, *(cell for cells in table.cells for cell in cells)]
     rules = [cooldown_test(plan, f"{watts} W, 11 degC, 6 degC", None) for watts in (25, 2500)]
@@ -302,10 +304,13 @@ def made_up_fit() -> Calibration:
     """A fit with something of every kind to say."""
     return Calibration(
         hours=300,
-        estimates=(Estimate("room", 1.2, 1.1, 1.3), Estimate("water", 0.9, 0.8, 1.0)),
+        estimates=(Estimate("mass", 1.2, 1.1, 1.3), Estimate("water", 0.9, 0.8, 1.0)),
+        combined=(Combined(("room", "air_change"), (0.7, 0.3), 1.2, 1.1, 1.3, 120.0, 110.0, 130.0),),
         factors=Factors(),
-        cannot_tell=("air_change",),
-        tied=(("room", "water", 0.95),),
+        spread=FactorSpread(),
+        cannot_tell=("room", "air_change", "cover"),
+        tied=(("mass", "water", 0.95),),
+        spikes=3,
         water_rms_k=0.4,
         room_rms_k=None,
         held_out_rms_k=0.5,

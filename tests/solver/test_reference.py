@@ -53,6 +53,22 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
     "shallow water that freezes": ("shed-metric", {"tank.water_depth": "15 cm", "pump.hours": "10:00-14:00"}),
     "hot room": ("garage-metric", {"room.lights": {"power": "10 kW", "hours": "06:00-20:00"}}),
     "hut in a hot room": ("garage-metric", {"hut": HUT, "gain": [{"power": "12 kW", "hours": "06:00-20:00"}]}),
+    "pipes inside and outside a hut": (
+        "garage-metric",
+        {
+            "hut": HUT,
+            "pump.hours": "06:00-22:00",
+            "pump.in_water_share": 0.6,
+            "pipe": [
+                {"length": "10 m", "diameter": "40 mm"},
+                {"length": "8 m", "diameter": "50 mm", "insulation": "pipe foam 13 mm", "where": "room"},
+            ],
+        },
+    ),
+    "leafy beds under lights": (
+        "workshop",
+        {"bed.transpiration": 4.0, "room.bridges": "many", "room.lights": {"power": "300 W", "hours": "06:00-20:30"}},
+    ),
     "tight room with lights": (
         "garage-metric",
         {"room.air_changes": 0.1, "room.lights": {"power": "600 W", "hours": "06:00-20:00"}},
@@ -60,11 +76,11 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
 }
 PLANS = sorted(path.name.removesuffix(".toml") for path in EXAMPLES.iterdir() if path.name.endswith(".toml"))
 CASES = {**{name: (name, {}) for name in PLANS}, **VARIANTS}
-# Measured with single precision: 4e-5 K, and 2.3e-4 K once water is hotter than any coefficient is made for (a heater
+# Measured with single precision: 7e-5 K, and 7e-4 K once water is hotter than any coefficient is made for (a heater
 # stuck on, lights of kilowatts). In double precision 1e-5 K and 3e-5 K: the tuned coefficients keep constants and
 # roots of single precision.
 HOT_C = 45.0
-LIMITS_K = {np.float32: (1e-4, 5e-4), float: (3e-5, 5e-5)}  # [K] of any temperature; where water gets hotter than that
+LIMITS_K = {np.float32: (1e-4, 1e-3), float: (3e-5, 5e-5)}  # [K] of any temperature; where water gets hotter than that
 CLOSURE = {np.float32: 1e-6, float: 1e-12}
 
 
@@ -176,7 +192,9 @@ def assert_the_same(name: str, control: Control) -> None:
         assert (worst_k < np.where(hot, hot_k, usual_k)).all()
         assert (error_w <= np.maximum(0.1, 1e-3 * expected.heater_w)).all()
         assert result.closure.max() < CLOSURE[precision]
-        np.testing.assert_allclose(hourly.ratio, expected.ratio, rtol=2e-5)  # single precision at 60 degC
+        np.testing.assert_allclose(
+            hourly.ratio, expected.ratio, rtol=3e-5
+        )  # constants of single precision, water at 87 degC
         np.testing.assert_allclose(hourly.evaporation_kg_s, expected.evaporation_kg_s, rtol=1e-4, atol=1e-9)
         np.testing.assert_allclose(hourly.condensing_w, expected.condensation_w, rtol=1e-3, atol=1e-2)
         np.testing.assert_allclose(hourly.ice_j, expected.ice_j, rtol=1e-5, atol=200.0)

@@ -18,6 +18,7 @@ from thermal.physics.constants import RHO_WATER
 from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.results import SimulationResult
 
+FREEZING_C = 0.001  # water of 0 degC holds ice; it is shown with one decimal
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 degF, assumed by the watts-per-gallon rule (refs growers.md)
 INSULATED_R = 0.5  # m2K/W, from which walls count as insulated
@@ -57,6 +58,12 @@ class AdviceInput:
     def degrees(self, celsius: float) -> str:
         """A temperature [degC] as text in the units of the plan."""
         return self.units.text("temperature", celsius)
+
+    def falls_to(self, celsius: float) -> str:
+        """How far water cools [degC] as text: to a temperature, to "just below" the minimum, or until it freezes."""
+        if celsius <= FREEZING_C:
+            return f"{self.degrees(0.0)} and freezes"
+        return self.units.below(celsius, self.case.plan.keep.floor_c)
 
     @property
     def names(self) -> str:
@@ -280,11 +287,13 @@ def catalogue_foam(inputs: AdviceInput) -> str | None:
 
 def one_circuit(inputs: AdviceInput) -> str | None:
     """Warning of harm to the fish where heat and air are behind one protected circuit."""
-    if not inputs.case.plan.power.circuit or not inputs.heater.installed_w:
+    heater = inputs.heater
+    if not inputs.case.plan.power.circuit or not heater.installed_w or not heater.circuits[0].heaters_w:
         return None
     return (
-        "A false trip of the RCD/GFCI stops heat and air together. Fit a power-loss alarm, and put the air pump and the"
-        " heaters on separate protected circuits."
+        "A false trip of the RCD/GFCI stops heat and air together. If one circuit stays off, the water falls to"
+        f" {inputs.falls_to(heater.one_circuit_lost_c)}. Fit a power-loss alarm, and put the air pump and the heaters"
+        " on separate protected circuits."
     )
 
 

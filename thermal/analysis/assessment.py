@@ -10,7 +10,7 @@ import numpy as np
 
 from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
-from thermal.analysis.circuit import circuit_check
+from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.hut_around import Way
@@ -52,7 +52,7 @@ class Assessment:
     damp : MoistureHours
         Condensation and mould in the typical winter.
     circuit : Circuit
-        The load on the circuit.
+        The load on the first circuit; `heater.circuits` has all.
     outage : Outage
         Power cuts.
     warnings : tuple of PlanWarning
@@ -63,6 +63,8 @@ class Assessment:
         Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
     verdict : Verdict
         Each animal and plant judged in the coldest winter.
+    uncertainty : Uncertainty or None
+        The samples that the heaters to buy rest on; None where there are none.
     """
 
     case: SimulationCase
@@ -76,11 +78,25 @@ class Assessment:
     closure: float
     shown: SimulationResult
     verdict: Verdict
+    uncertainty: Uncertainty | None = None
 
     @property
     def coldest(self) -> UnheatedWinter:
         """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
         return self.unheated[coldest_winter(self.unheated)]
+
+    def middle(self, figure: str, likely: float) -> float:
+        """Median of a figure over the samples; its value at the likely inputs where there are no samples.
+
+        Parameters
+        ----------
+        figure : str
+            Name of the figure in `Uncertainty.bands`.
+        likely : float
+            The figure at the likely inputs, in its unit.
+        """
+        band = self.uncertainty.bands.get(figure) if self.uncertainty else None
+        return band.middle if band else likely
 
     @property
     def holds_unheated(self) -> bool:
@@ -90,15 +106,27 @@ class Assessment:
 
 @dataclass(frozen=True)
 class FullAssessment:
-    """The results of `run`: the assessment of the plan, its comparison with other designs, and the uncertainty."""
+    """The results of `run`: the assessment of the plan, with samples, and its comparison with other designs."""
 
     assessment: Assessment
     comparison: Comparison
-    uncertainty: Uncertainty
+
+    @property
+    def uncertainty(self) -> Uncertainty:
+        """The samples of the plan."""
+        assert self.assessment.uncertainty is not None
+        return self.assessment.uncertainty
 
 
-def assess(case: SimulationCase) -> Assessment:
+def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Assessment:
     """The assessment of a plan.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    uncertainty : Uncertainty, optional
+        Samples of the plan, which the heaters to buy rest on.
 
     Raises
     ------
@@ -107,16 +135,18 @@ def assess(case: SimulationCase) -> Assessment:
     ClosureError
         When a simulation does not conserve energy.
     """
-    heater, shown, sizing_closure = choose_heater(case)
+    heater, shown, sizing_closure = choose_heater(case, uncertainty)
     unheated = tuple(_cold(case, shown, winter) for winter in range(len(case.weather.winters)))
     season = winter_energy(case, shown)
     damp = moisture_hours(case, hours_of(case, shown, season.median))
-    circuit = circuit_check(case, heater.installed_w)
+    circuit = first_circuit(case.plan, heater)
     closure = max(sizing_closure, float(shown.closure.max()))
-    warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, circuit.fits)
+    warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp)
     outage = power_outage(case, shown)
     verdict = _verdict(case, heater, shown, coldest_winter(unheated), season.median)
-    return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict)
+    return Assessment(
+        case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty
+    )
 
 
 def coldest_winter(unheated: Sequence[UnheatedWinter]) -> int:

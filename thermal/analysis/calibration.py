@@ -2,58 +2,58 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import asdict, dataclass
 
 import numpy as np
 import pandas as pd
 
-from thermal.analysis.case import SimulationCase, network_of
-from thermal.climate.dataset import YEAR_H, hour_of_year
-from thermal.climate.forcing import Forcing
+from thermal.analysis.calibration_intervals import (
+    PRIOR_SD,
+    Combined,
+    Estimate,
+    combined,
+    drawn_log_factors,
+    estimate,
+    independent_spread,
+    is_determined,
+    residual_sd,
+)
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.factor_parameters import log_factors, pairs_among, shares_of, slopes_of_log_factors
+from thermal.analysis.log_simulation import (
+    LogProblem,
+    Nuisance,
+    lasting_hours,
+    log_problem,
+    loss_per_degree,
+    rms,
+    robust_sd,
+    simulate_log,
+    spikes,
+)
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
-from thermal.core.levenberg_marquardt import levenberg_marquardt
+from thermal.core.levenberg_marquardt import levenberg_marquardt, soft_l1
 from thermal.errors import SizingError
-from thermal.network.model import Control, join_networks
-from thermal.physics import moist_air
 from thermal.plan.calibration_factors import apply_factors
-from thermal.plan.model import Factors, Plan
-from thermal.solver.simulate import simulate
+from thermal.plan.model import Factors, FactorSpread, Plan
 
-NAMES = tuple(field.name for field in fields(Factors))
-START = ("start of the slab", "start of the ground")  # temperatures at the first hour less the room, fitted too [K]
-SETTLE_H = 24  # hours at the beginning that are not compared
-SHORTEST_H = 7 * 24  # of a log
+NAMES = tuple(PRIOR_SD)
 STEP = 0.02  # of the finite differences, in the logarithm of a factor
-STEP_K = 0.2  # of the finite differences, in a start temperature
-WIDEST = np.log(2.5)  # half an interval in the logarithm, above which the log does not determine a factor
-BOUND, BOUND_K = np.log(20.0), 15.0  # largest logarithm of a factor, largest start temperature
-CORRELATED = 0.95  # correlation from which two factors cannot be told apart
-Z_95 = 1.96  # standard deviations from the mean to either end of a 95 % interval
-LEAST_SIGMA_K = 0.02  # smallest noise of a measurement
+BOUND = np.log(20.0)  # largest logarithm of a factor
+# Found beside the factors: start of slab and ground less the room [K], error of the water's and the room's sensor [K],
+# logarithm of the factor on the logged watts. Common digital sensors are given as exact to 0.5 degC (from memory),
+# which we read as two standard deviations; watts, from a rating or a plug meter, likewise to 10 % (our judgement).
+NUISANCE_PRIOR_SD = (5.0, 5.0, 0.25, 0.25, 0.05)
+NUISANCE_STEPS = (0.2, 0.2, 0.1, 0.1, 0.02)
+NUISANCE_BOUND = 4.0  # of these standard deviations
+LEAST_SIGMA_K = 0.1  # smallest noise of a measurement with the model's own error; our judgement
 MOST_OFF_K = 1.0  # over the hours held out, above which a calibration is refused; our judgement
-
-
-@dataclass(frozen=True)
-class Estimate:
-    """One calibrated factor.
-
-    Attributes
-    ----------
-    name : str
-        A field of `Factors`.
-    factor : float
-        The best estimate [-].
-    low, high : float
-        Ends of its 95 % interval [-].
-    """
-
-    name: str
-    factor: float
-    low: float
-    high: float
+FARTHEST = 3.0  # standard deviations of its prior beyond which a factor is not believed; our judgement
+CORRELATED = 0.9  # correlation from which two factors of one pair cannot be told apart: at 0.95 the ranges of sides and
+# air change left out the truth in 4 of 8 made-up logs that showed them, since humidity outdoors and wind are assumed
+SHOWN = 0.8  # correlation from which a pair is listed
 
 
 @dataclass(frozen=True)
@@ -65,15 +65,23 @@ class Calibration:
     hours : int
         Hours of the log.
     estimates : tuple of Estimate
-        Factors that the log determines; the plan keeps all others.
+        Factors that the log determines one by one.
+    combined : tuple of Combined
+        Pairs of factors that the log determines together only.
     factors : Factors
-        The same factors, with 1 for those that the log does not determine.
+        The most probable values of all factors together. Those that the log does not determine one by one are good
+        together only.
+    spread : FactorSpread
+        How far the factors and the heat needed may still be off: for `spread`.
     cannot_tell : tuple of str
-        Names of the factors that the log does not determine.
+        Names of the factors that the log does not determine one by one.
     tied : tuple of (str, str, float)
         Correlated pairs of factors, with their correlation [-].
+    spikes : int
+        Temperatures in the log that stand apart from the hours about them.
     water_rms_k, room_rms_k : float or None
-        Root mean square of measured less simulated temperature over the hours calibrated to [K]; None where not logged.
+        Root mean square of measured less simulated temperature over the hours calibrated to, without spikes [K]; None
+        where not logged.
     held_out_rms_k : float
         The same for the water (or the room, where the water was not logged) over the last third of the log, which the
         calibration does not use [K].
@@ -82,14 +90,17 @@ class Calibration:
     times : pandas.DatetimeIndex
         Start of each hour, local standard time.
     water_c, room_c : Array, shape (hour,)
-        Simulated temperatures with the calibrated factors [degC].
+        Temperatures that the sensors would read with the calibrated factors [degC].
     """
 
     hours: int
     estimates: tuple[Estimate, ...]
+    combined: tuple[Combined, ...]
     factors: Factors
+    spread: FactorSpread
     cannot_tell: tuple[str, ...]
     tied: tuple[tuple[str, str, float], ...]
+    spikes: int
     water_rms_k: float | None
     room_rms_k: float | None
     held_out_rms_k: float
@@ -100,14 +111,29 @@ class Calibration:
 
 
 @dataclass(frozen=True)
-class _Problem:
-    """A log and the hours of it to calibrate to, and to check against."""
+class _Parameters:
+    """Names of the factors, their losses in the plan as it was [W/K], and the share of each in its pair [-]."""
 
-    case: SimulationCase
-    log: Log
-    forcing: Forcing
-    fitted_rows: Array
-    held_out_rows: Array
+    names: tuple[str, ...]
+    losses: dict[str, float]
+    shares: Array
+
+
+@dataclass(frozen=True)
+class _Outputs:
+    """Readings of water and room, shape (hour, plan) [degC]; distance from the prior, shape (parameter, plan) [-]."""
+
+    water_c: Array
+    room_c: Array
+    from_prior: Array
+
+
+@dataclass(frozen=True)
+class _Noise:
+    """Noise of water and room [K], and the hours that count as one for each because errors last [h]."""
+
+    sigma_k: tuple[float, float]
+    lasting_h: tuple[float, float]
 
 
 def calibrate(case: SimulationCase, log: Log) -> Calibration:
@@ -126,23 +152,17 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
         When the log is too short, determines no factor, or disagrees with the plan even after calibration; or when
         neither the log nor the climate has the outdoor temperatures of its days.
     """
-    problem = _problem(case, log)
-    free = [name for name in NAMES if name in _relevant_factors(case.plan)]
-    left_out: list[str] = []
-    while free:
-        theta, covariance = _fitted_parameters(problem, free)
-        error = np.sqrt(np.diag(covariance))[: len(free)]
-        at_bound = np.flatnonzero(np.abs(theta[: len(free)]) > 0.99 * BOUND)
-        worst = int(at_bound[0]) if at_bound.size else _factor_to_leave_out(error, covariance, free)
-        if worst is None:
-            break
-        left_out.append(free.pop(worst))
-    if not free:
+    problem = log_problem(case, log)
+    names, losses = _relevant_factors(case.plan), _loss_as_written(problem)
+    parameters = _Parameters(names, losses, shares_of(names, losses))
+    best, covariance = _search(problem, parameters)
+    result = _calibration(problem, parameters, best, covariance[: len(names), : len(names)])
+    if not result.estimates and not result.combined:
         raise SizingError(
             "this log is not enough to calibrate anything. Log the water, room and outdoor temperatures and the"
             " heater's watts for at least two weeks with some cold days"
         )
-    result = _calibration(problem, free, left_out, theta, covariance)
+    _refuse_the_implausible(result.factors)
     if result.held_out_rms_k > MOST_OFF_K:
         raise SizingError(
             f"even the best calibration is off by {UNIT_SYSTEMS[case.plan.units].difference(result.held_out_rms_k)}"
@@ -152,18 +172,16 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
     return result
 
 
-def _factor_to_leave_out(error: Array, covariance: Array, free: list[str]) -> int | None:
-    """The factor to leave out: the widest interval if too wide, or the wider of two that are correlated."""
-    count = len(free)
-    correlation = np.abs(covariance[:count, :count] / np.outer(error, error)) - np.eye(count)
-    if {"air_change", "room"} <= set(free) and correlation[free.index("air_change"), free.index("room")] > CORRELATED:
-        return free.index("air_change")  # both carry the room's heat outdoors; the room's factor then stands for both
-    if error.max() * Z_95 > WIDEST:
-        return int(np.argmax(error))
-    i, j = np.unravel_index(int(np.argmax(correlation)), correlation.shape)
-    if count < 2 or correlation[i, j] < CORRELATED:
-        return None
-    return int(i if error[i] > error[j] else j)
+def _refuse_the_implausible(factors: Factors) -> None:
+    """Raise where a factor is too far from 1 to be believed."""
+    values = asdict(factors)
+    for name, prior_sd in PRIOR_SD.items():
+        if abs(np.log(values[name])) > FARTHEST * prior_sd:
+            raise SizingError(
+                f"the plan follows this log only with a heat loss or heat capacity {values[name]:.2g} times its own,"
+                " which is not plausible: something else warms or cools the system. Check that the heater's watts were"
+                " logged, and that the plan has the right room and tank"
+            )
 
 
 def _relevant_factors(plan: Plan) -> tuple[str, ...]:
@@ -171,167 +189,164 @@ def _relevant_factors(plan: Plan) -> tuple[str, ...]:
     return NAMES if plan.room.temperature_c is None else ("water", "cover")
 
 
-def _problem(case: SimulationCase, log: Log) -> _Problem:
-    """The log with its hours divided into those to calibrate to and those held out."""
-    hours = len(log.times)
-    if hours < SHORTEST_H:
-        raise SizingError(
-            f"the log has {hours // 24} whole days; calibration needs at least {SHORTEST_H // 24}, and three weeks are"
-            " better"
-        )
-    if log.water_c is not None and np.isfinite(log.water_c).mean() < 0.5:
-        raise SizingError(
-            "more than half of the log's water temperatures are missing; leave the column out, or log again"
-        )
-    split = max(SHORTEST_H // 2, (2 * hours // 3) // 24 * 24)
-    rows = np.arange(hours)
-    return _Problem(case, log, _forcing(case, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
+def _loss_as_written(problem: LogProblem) -> dict[str, float]:
+    """Heat loss of the plan as it was by factor. [W/K]"""
+    plan = problem.case.plan
+    _, _, run, nodes = simulate_log(problem, [plan], _nuisance(np.zeros((1, len(NUISANCE_PRIOR_SD)))))
+    return loss_per_degree(problem, plan, run, nodes)
 
 
-def _forcing(case: SimulationCase, log: Log) -> Forcing:
-    """The log's hours as forcing; outdoor temperature from the climate where it was not logged."""
-    weather, hours = case.weather, len(log.times)
-    outdoor = log.outdoor_c
-    if outdoor is None:
-        outdoor = _from_climate(case, log.times)
-    vapour = 0.75 * moist_air.water_saturation_pressure(outdoor)
-    noon = hour_of_year(log.times.normalize() + pd.Timedelta(hours=12))
-    season = 2 * np.pi * (noon - weather.harmonic.coldest_h) / YEAR_H
-    columns: dict[str, Any] = {
-        "outdoor_c": outdoor[:, None],
-        "humidity_ratio": moist_air.humidity_ratio(vapour, weather.pressure_pa)[:, None],
-        "wind_m_s": np.full((hours, 1), 3.0),
-        "season_cos": np.cos(season)[:, None],
-        "season_sin": np.sin(season)[:, None],
-    }
-    return Forcing(
-        **columns, pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
-        marks=np.zeros((0, 1), dtype=int),
-    )  # fmt: skip
+def _search(problem: LogProblem, parameters: _Parameters) -> tuple[Array, Array]:
+    """The parameters that agree best, and their covariance.
 
-
-def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
-    """Outdoor temperatures of the climate at the hours of the log. [degC]"""
-    for winter, season in enumerate(case.weather.winters):
-        hours = season.times()
-        if hours[0] <= times[0] and times[-1] <= hours[-1]:
-            first = case.weather.spin_up_h + int((times[0] - hours[0]) / pd.Timedelta("1h"))
-            return case.weather.outdoor_c[first : first + len(times), winter]
-    raise SizingError(
-        "the log has no outdoor temperatures, and the plan's weather file does not cover its days; add an 'outdoor'"
-        " column, or use a weather file of those days"
-    )
-
-
-def _simulate(problem: _Problem, plans: list[Plan], starts: Array) -> tuple[Array, Array]:
-    """Water and room of every plan, shape (hour, plan). [degC]
-
-    starts : shape (2, plan); slab and ground less the room at the first hour [K]
+    The first search takes each hour as a measurement of its own. From what it leaves, the second one knows how long
+    errors last, and so how few independent measurements there are.
     """
-    case, log = problem.case, problem.log
-    network = join_networks([network_of(plan, case.weather) for plan in plans])
-    designs, nodes = len(plans), network.nodes
-    water = _first_value(log.water_c, case.plan.keep.floor_c)
-    outdoor = float(problem.forcing.outdoor_c[:72, 0].mean())
-    room = _first_value(log.room_c, 0.5 * (water + outdoor))
-    begin = np.full((len(nodes), designs), room)
-    for name, value in (("tank", water), ("bed", water), ("slab", room + starts[0]), ("soil", room + starts[1])):
-        if name in nodes:
-            begin[nodes.index(name)] = value
-    no_power = np.zeros(designs)
-    logged_w = np.zeros(len(log.times)) if log.heater_w is None else log.heater_w
-    setpoint = np.full((24, designs), case.plan.keep.thermostat_c)
-    control = Control(setpoint, no_power, no_power, np.repeat(logged_w[:, None], designs, axis=1))
-    if log.heater_w is None and case.plan.heater.units_w:
-        control = Control(setpoint, no_power + sum(case.plan.heater.units_w), no_power)
-    run = simulate(network, problem.forcing, control, case.plan.keep.floor_c, hourly_output=True, start_c=begin)
-    assert run.hourly_output is not None
-    ends = np.concatenate([begin[None, -1], run.hourly_output.water_c[:, -1]])
-    air_c = (
-        run.hourly_output.mean_c[:, nodes.index("air")] if "air" in nodes else np.full((len(logged_w), designs), room)
+    count = len(parameters.names)
+
+    def search(noise: _Noise | None, start: Array) -> tuple[Array, Array]:
+        return levenberg_marquardt(
+            model=lambda tried: _simulate_each(problem, parameters, tried),
+            noise=lambda outputs: noise or _Noise(_sigma(problem, outputs), (1.0, 1.0)),
+            residuals=lambda outputs, known: _residuals(problem, outputs, known),
+            steps=np.array([STEP] * count + list(NUISANCE_STEPS)),
+            bound=np.array([BOUND] * count + [NUISANCE_BOUND * sd for sd in NUISANCE_PRIOR_SD]),
+            start=start,
+        )
+
+    first, _ = search(None, np.zeros(count + len(NUISANCE_PRIOR_SD)))
+    outputs = _simulate_each(problem, parameters, first[None])
+    water, room = (
+        1.0 if residual is None else lasting_hours(residual) for residual in _fitted_residuals_k(problem, outputs)
     )
-    return 0.5 * (ends[1:] + ends[:-1]), air_c
+    return search(_Noise(_sigma(problem, outputs), (water, room)), first)
 
 
-def _first_value(values: Array | None, otherwise: float) -> float:
-    """Mean of the first three values, or another value where none is there."""
-    if values is None or not np.isfinite(values[:3]).any():
-        return float(otherwise)
-    return float(np.nanmean(values[:3]))
+def _simulate_each(problem: LogProblem, parameters: _Parameters, candidates: Array) -> _Outputs:
+    """Readings of water and room for each row of parameters, and how far the row is from what was expected."""
+    names, count = parameters.names, len(parameters.names)
+    logarithms = log_factors(names, parameters.shares, candidates[:, :count])
+    plans = [apply_factors(problem.case.plan, _factors(names, row)) for row in logarithms]
+    water, room, _, _ = simulate_log(problem, plans, _nuisance(candidates[:, count:]))
+    prior_sd = np.array([*(PRIOR_SD[name] for name in names), *NUISANCE_PRIOR_SD])
+    return _Outputs(water, room, (np.hstack([logarithms, candidates[:, count:]]) / prior_sd).T)
 
 
-def _residuals(problem: _Problem, water: Array, room: Array, rows: Array, sigma: tuple[float, ...]) -> Array:
-    """Measured less simulated over their noise, shape (measurement, plan). [-]"""
-    parts = []
-    for measured, simulated, noise in ((problem.log.water_c, water, sigma[0]), (problem.log.room_c, room, sigma[1])):
-        if measured is not None:
-            valid = rows[np.isfinite(measured[rows])]
-            parts.append((measured[valid, None] - simulated[valid]) / noise)
-    return np.concatenate(parts)
-
-
-def _fitted_parameters(problem: _Problem, free: list[str]) -> tuple[Array, Array]:
-    """Logarithms of the factors and the two start temperatures that agree best, and their covariance."""
-    return levenberg_marquardt(
-        model=lambda tried: _simulate_each(problem, free, tried),
-        noise=lambda outputs: _noise(problem, outputs[0][:, 0], outputs[1][:, 0]),
-        residuals=lambda outputs, sigma: _residuals(problem, *outputs, problem.fitted_rows, sigma),
-        steps=np.array([STEP] * len(free) + [STEP_K] * len(START)),
-        bound=np.array([BOUND] * len(free) + [BOUND_K] * len(START)),
-    )
-
-
-def _simulate_each(problem: _Problem, free: list[str], candidates: Array) -> tuple[Array, Array]:
-    """Water and room for each row of parameters, shape (hour, row). [degC]"""
-    plans = [apply_factors(problem.case.plan, _factors(free, candidate)) for candidate in candidates]
-    return _simulate(problem, plans, candidates[:, len(free) :].T)
-
-
-def _factors(free: list[str], theta: Array) -> Factors:
+def _factors(names: tuple[str, ...], logarithms: Array) -> Factors:
     """The factors of some logarithms."""
-    return Factors(**{name: float(np.exp(value)) for name, value in zip(free, theta, strict=False)})
+    return Factors(**{name: float(np.exp(value)) for name, value in zip(names, logarithms, strict=True)})
 
 
-def _noise(problem: _Problem, water: Array, room: Array) -> tuple[float, float]:
-    """Root mean square of the residuals of water and room. [K]"""
-    rms = [_rms(problem.log.water_c, water, problem.fitted_rows), _rms(problem.log.room_c, room, problem.fitted_rows)]
-    return max(rms[0] or 0.0, LEAST_SIGMA_K), max(rms[1] or 0.0, LEAST_SIGMA_K)
+def _nuisance(parameters: Array) -> Nuisance:
+    """The nuisance parameters of each row."""
+    slab, ground, water, room, watts = parameters.T
+    return Nuisance(slab, ground, water, room, np.exp(watts))
 
 
-def _rms(measured: Array | None, simulated: Array, rows: Array) -> float | None:
-    """Root mean square of measured less simulated temperature; None where nothing was measured. [K]"""
-    return None if measured is None else float(np.sqrt(np.nanmean(np.square(measured[rows] - simulated[rows]))))
+def _residuals_k(problem: LogProblem, outputs: _Outputs, rows: Array) -> list[Array | None]:
+    """Measured less simulated temperatures of water and room, shape (hour, plan); None where not logged. [K]"""
+    pairs = ((problem.log.water_c, outputs.water_c), (problem.log.room_c, outputs.room_c))
+    return [None if logged is None else logged[rows, None] - simulated[rows] for logged, simulated in pairs]
 
 
-def _calibration(
-    problem: _Problem, free: list[str], left_out: list[str], theta: Array, covariance: Array
-) -> Calibration:
-    """The results from the fitted parameters."""
-    error = np.sqrt(np.diag(covariance))
-    water, room = _simulate_each(problem, free, np.vstack([theta, np.zeros_like(theta)]))
-    measured, simulated = (
-        (problem.log.water_c, water) if problem.log.water_c is not None else (problem.log.room_c, room)
+def _fitted_residuals_k(problem: LogProblem, outputs: _Outputs) -> list[Array | None]:
+    """The same of the first plan, over the hours calibrated to. [K]"""
+    both = _residuals_k(problem, outputs, problem.fitted_rows)
+    return [None if residual is None else residual[:, 0] for residual in both]
+
+
+def _sigma(problem: LogProblem, outputs: _Outputs) -> tuple[float, float]:
+    """Noise of water and room from the median of the residuals, which a few spikes do not move. [K]"""
+    water, room = (
+        LEAST_SIGMA_K if residual is None else max(robust_sd(residual), LEAST_SIGMA_K)
+        for residual in _fitted_residuals_k(problem, outputs)
     )
-    ends = [(np.exp(theta[i] + side * Z_95 * error[i])) for i in range(len(free)) for side in (-1, 1)]
-    pairs = [
-        (free[i], free[j], float(covariance[i, j] / (error[i] * error[j])))
-        for i in range(len(free))
-        for j in range(i + 1, len(free))
+    return water, room
+
+
+def _residuals(problem: LogProblem, outputs: _Outputs, noise: _Noise) -> Array:
+    """Residuals whose squares add up to the robust loss and the prior, shape (measurement, plan). [-]"""
+    both = _residuals_k(problem, outputs, problem.fitted_rows)
+    parts = [
+        soft_l1(residual[np.isfinite(residual[:, 0])] / sigma) / np.sqrt(lasting)
+        for residual, sigma, lasting in zip(both, noise.sigma_k, noise.lasting_h, strict=True)
+        if residual is not None
     ]
+    return np.concatenate([*parts, outputs.from_prior])
+
+
+def _held_out_rms_k(problem: LogProblem, outputs: _Outputs) -> tuple[float, float]:
+    """Root mean square error of the calibrated plan and of the plan as it was, over the hours held out. [K]"""
+    water, room = _residuals_k(problem, outputs, problem.held_out_rows)
+    residual = water if water is not None else room
+    assert residual is not None
+    return rms(residual[:, 0]), rms(residual[:, 1])
+
+
+def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, covariance: Array) -> Calibration:
+    """The results from the best parameters and the covariance of those of the factors."""
+    names, shares, count = parameters.names, parameters.shares, len(parameters.names)
+    outputs = _simulate_each(problem, parameters, np.vstack([best, np.zeros_like(best)]))
+    logarithms = log_factors(names, shares, best[None, :count])[0]
+    slopes = slopes_of_log_factors(names, shares, best[:count])
+    local = slopes @ covariance @ slopes.T
+    correlation = local / np.sqrt(np.outer(np.diag(local), np.diag(local)))
+    draws = drawn_log_factors(names, shares, best[:count], covariance)
+    together, single = _known(parameters, best, covariance, correlation, draws)
+    fitted = _fitted_residuals_k(problem, outputs)
+    after, before = _held_out_rms_k(problem, outputs)
     return Calibration(
         hours=len(problem.log.times),
         estimates=tuple(
-            Estimate(name, float(np.exp(theta[i])), float(ends[2 * i]), float(ends[2 * i + 1]))
-            for i, name in enumerate(free)
+            estimate(name, float(logarithms[i]), draws[:, i]) for i, name in enumerate(names) if name in single
         ),
-        factors=_factors(free, theta),
-        cannot_tell=tuple(left_out),
-        tied=tuple(pair for pair in pairs if abs(pair[2]) > 0.8),
-        water_rms_k=_rms(problem.log.water_c, water[:, 0], problem.fitted_rows),
-        room_rms_k=_rms(problem.log.room_c, room[:, 0], problem.fitted_rows),
-        held_out_rms_k=_rms(measured, simulated[:, 0], problem.held_out_rows) or 0.0,
-        before_rms_k=_rms(measured, simulated[:, 1], problem.held_out_rows) or 0.0,
+        combined=together,
+        factors=_factors(names, logarithms),
+        spread=independent_spread(names, local, residual_sd(problem.log, problem.forcing.outdoor_c[:, 0], after)),
+        cannot_tell=tuple(name for name in names if name not in single),
+        tied=_correlated_pairs(names, correlation),
+        spikes=_count_spikes(problem, outputs),
+        water_rms_k=None if fitted[0] is None else rms(fitted[0]),
+        room_rms_k=None if fitted[1] is None else rms(fitted[1]),
+        held_out_rms_k=after,
+        before_rms_k=before,
         times=problem.log.times,
-        water_c=water[:, 0],
-        room_c=room[:, 0],
+        water_c=outputs.water_c[:, 0],
+        room_c=outputs.room_c[:, 0],
     )
+
+
+def _known(
+    parameters: _Parameters, best: Array, covariance: Array, correlation: Array, draws: Array
+) -> tuple[tuple[Combined, ...], set[str]]:
+    """Pairs that the log determines together only, and names of the factors that it determines one by one."""
+    names, shares, losses = parameters.names, parameters.shares, parameters.losses
+    error = np.sqrt(np.diag(covariance))
+    single = {name for i, name in enumerate(names) if is_determined(float(draws[:, i].std()), PRIOR_SD[name])}
+    together = []
+    for i, j in pairs_among(names):
+        a, b = names[i], names[j]
+        ratio_is_known = is_determined(float(error[j]), float(np.hypot(PRIOR_SD[a], PRIOR_SD[b])))
+        if correlation[i, j] > -CORRELATED and ratio_is_known:
+            continue
+        single -= {a, b}
+        if a in losses and b in losses:
+            share = (float(shares[i]), float(shares[j]))
+            together.append(combined((a, b), share, float(best[i]), float(error[i]), losses[a] + losses[b]))
+    return tuple(pair for pair in together if pair is not None), single
+
+
+def _correlated_pairs(names: tuple[str, ...], correlation: Array) -> tuple[tuple[str, str, float], ...]:
+    """Pairs of correlated factors, with their correlation."""
+    return tuple(
+        (a, b, float(correlation[i, j]))
+        for i, a in enumerate(names)
+        for j, b in enumerate(names)
+        if i < j and abs(correlation[i, j]) > SHOWN
+    )
+
+
+def _count_spikes(problem: LogProblem, outputs: _Outputs) -> int:
+    """Temperatures that stand apart from the hours about them."""
+    both = _residuals_k(problem, outputs, np.arange(len(problem.log.times)))
+    return sum(int(spikes(residual[:, 0]).sum()) for residual in both if residual is not None)

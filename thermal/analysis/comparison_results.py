@@ -31,6 +31,8 @@ class DesignResult:
         The heater's energy [kWh] and cost [currency] in the typical winter; the cost is "winter_cost".
     worst_kwh, worst_cost : float
         The same in the design's own worst winter [kWh, currency].
+    winter_kwh, winter_costs : tuple of float
+        The same in each complete winter [kWh, currency]; not in the JSON answer.
     months : tuple of (str, float, float)
         Month, energy [kWh] and cost [currency] in the typical winter.
     outage_h : float or None
@@ -41,7 +43,7 @@ class DesignResult:
     load_w : float
         Heaters, pump and lights together [W].
     fits : bool or None
-        Whether that load fits the circuit; None where no circuit is given.
+        Whether the circuits given carry that load; None where no circuit is given.
     closure : float
         Largest error of the energy balance, as a share of the heat exchanged [-].
     floor_c : float
@@ -62,6 +64,8 @@ class DesignResult:
     cost: float
     worst_kwh: float
     worst_cost: float
+    winter_kwh: tuple[float, ...]
+    winter_costs: tuple[float, ...]
     months: tuple[tuple[str, float, float], ...]
     outage_h: float | None
     condensation_h: float
@@ -132,7 +136,7 @@ class PackageComparison:
     with_owned : int or None
         Index of the cheapest package for which the heaters owned are enough.
     on_circuit : int or None
-        Index of the cheapest package that fits the circuit.
+        Index of the cheapest package that fits the circuits given.
     in_budget : int or None
         Index of the package within the budget that costs least to run.
     ranking : tuple of RankedMeasure
@@ -302,6 +306,13 @@ class Uncertainty:
         Power of each heater of the plan as written [W].
     drivers : tuple of Sensitivity
         Uncertain inputs, the largest effect first.
+    enough_w : float or None
+        Power that is enough in 9 of 10 samples [W]; None where more than one sample in ten needs a heater that no
+        power replaces.
+    heater_r2, kwh_r2 : float or None
+        R2 of the linear fit behind `drivers`, of heater and energy [-]; None with too few samples.
+    other_ln_sd : float
+        Standard deviation of the logarithm of what no input stands for, on the heater needed [-].
     """
 
     samples: int
@@ -310,3 +321,7 @@ class Uncertainty:
     chance_holds: float
     heater_w: tuple[float, ...]
     drivers: tuple[Sensitivity, ...]
+    enough_w: float | None
+    heater_r2: float | None
+    kwh_r2: float | None
+    other_ln_sd: float

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from thermal.analysis.heat_loss_table import water_parts
 from thermal.core import quantities
 from thermal.errors import OverwinterError
+from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.lumped_cooling import steady_conductance, time_constant
 from thermal.plan.model import Plan
 
@@ -49,6 +50,7 @@ def cooldown_test(plan: Plan, steady: str | None, cooled: str | None) -> Cooldow
         When the text is not of that form, or the temperatures are not in the order that a cool-down has.
     """
     capacity = sum(vessel.capacity_j_per_k for vessel in plan.tanks + plan.beds)
+    capacity += sum(float(water_capacity(pipe.water_m3)) for pipe in plan.pipes)
     dry = sum(water_part.w_per_k for water_part in water_parts(plan))
     if steady is not None:
         watts, water, air = _read(

@@ -8,13 +8,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 
-from thermal import data
 from thermal.analysis.case import Batch, SimulationCase, group_by_topology
+from thermal.analysis.circuit import supply_of
+from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
-from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
+from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
-from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, monthly_kwh, other_months, price_weights
+from thermal.analysis.winter_totals import (
+    JOULES_PER_KWH,
+    complete_winters,
+    median_and_worst,
+    monthly_kwh,
+    other_months,
+    price_weights,
+)
 from thermal.climate.cold_spells import coldest_days
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
@@ -48,10 +56,9 @@ class SimulatedDesigns:
         Their numbers among all designs asked for.
     sizing : Sizing
         The heater that each needs.
-    installed : tuple of tuple of float
-        Power of each installed heater of each design [W].
     run : SimulationResult
-        Simulation of the designs with the installed heaters, then with those needed, then samples without any.
+        Simulation of the designs with about the heaters to buy, samples with those needed; then of designs that are no
+        samples with those needed; then of samples without any.
     unheated_c : Array, shape (design,)
         Coldest tank without a heater [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
@@ -61,7 +68,6 @@ class SimulatedDesigns:
     plans: tuple[Plan, ...]
     positions: Array
     sizing: Sizing
-    installed: tuple[tuple[float, ...], ...]
     run: SimulationResult
     unheated_c: Array
     outage_h: Array
@@ -79,8 +85,8 @@ def design_results(
     plans : sequence of Plan
         Variants of the plan; the first is the base, whose typical winter is used for all.
     sample_range : range
-        Indices of the uncertainty samples. They have the topology and the heaters of the base, whatever they need, and
-        are also simulated without a heater.
+        Indices of the uncertainty samples, the plan as written first. They have the topology of the base, and are also
+        simulated without a heater.
     weights : Array, shape (weight, hour, winter), optional
         Further factors on each hour's heat, beside the price, from the first row of the forcing.
 
@@ -113,8 +119,7 @@ def simulate_designs(
     plans : sequence of Plan
         Variants of the plan.
     positions : Array of int, shape (plan,)
-        Numbers of the plans among all designs. Number 0, the base, has to be among them where a number lies in
-        `sample_range`.
+        Numbers of the plans among all designs.
     sample_range, weights
         As in `design_results`.
 
@@ -135,7 +140,9 @@ def simulate_designs(
     return [_simulate_batch(case, batch, sample_range, all_weights) for batch in numbered]
 
 
-def results_of(case: SimulationCase, simulated: Iterable[SimulatedDesigns]) -> list[DesignResult]:
+def results_of(
+    case: SimulationCase, simulated: Iterable[SimulatedDesigns], margin: float | None = None
+) -> list[DesignResult]:
     """The results of simulated designs.
 
     Parameters
@@ -144,6 +151,8 @@ def results_of(case: SimulationCase, simulated: Iterable[SimulatedDesigns]) -> l
         The base plan and its climate.
     simulated : iterable of SimulatedDesigns
         From `simulate_designs`, in any order, with every position at least once.
+    margin : float, optional
+        Power to buy over that needed, from samples of the base [-].
 
     Returns
     -------
@@ -156,7 +165,7 @@ def results_of(case: SimulationCase, simulated: Iterable[SimulatedDesigns]) -> l
     base, column = next((batch, int(i)) for batch in batches for i in np.flatnonzero(batch.positions == 0))
     median, _ = median_and_worst(case.weather, base.run.heater_j[column])
     results = {
-        int(position): _design_result(case, batch, i, median, calendar)
+        int(position): replace_heaters(_design_result(case, batch, i, median, calendar), batch.plans[i], margin)
         for batch in batches
         for i, position in enumerate(batch.positions)
     }
@@ -181,19 +190,16 @@ def _through_winters(
     case: SimulationCase, batch: Batch, sizing: Sizing, sample_range: range, weights: Array
 ) -> tuple[SimulatedDesigns, Array]:
     """A batch simulated through every winter, and the margin of the heaters needed above the minimum [K]."""
-    designs, base = len(batch.plans), np.flatnonzero(batch.positions == 0)
-    all_designs, samples = (
-        np.arange(designs),
-        np.flatnonzero(np.isin(batch.positions, sample_range)) if base.size else base,
-    )
-    index = np.concatenate([all_designs, all_designs, samples])
+    designs = len(batch.plans)
+    in_samples = np.isin(batch.positions, sample_range)
+    drawn = in_samples & (batch.positions != sample_range.start)
+    twice, samples = np.flatnonzero(~drawn), np.flatnonzero(in_samples)
+    index = np.concatenate([np.arange(designs), twice, samples])
     needed = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
-    as_base = installed_heaters(batch.plans[base[0]], float(needed[base[0]])) if base.size else ()
-    installed = tuple(
-        as_base if i in samples else _heaters_of(plan, float(sizing.needed_w[i])) for i, plan in enumerate(batch.plans)
-    )
-    watts = np.concatenate([[sum(units) for units in installed], needed, np.zeros(len(samples))])
-    request = OutputRequest(weights=weights, damp=len(samples) < designs)
+    installed = tuple(heaters_of(plan, float(watts)) for plan, watts in zip(batch.plans, sizing.needed_w, strict=True))
+    total = np.where(drawn, needed, [sum(units) for units in installed])
+    watts = np.concatenate([total, needed[twice], np.zeros(len(samples))])
+    request = OutputRequest(weights=weights, damp=bool(twice.size))
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
     run = simulate_parallel(
         batch.network.take(index),
@@ -204,14 +210,15 @@ def _through_winters(
         executor=SerialExecutor(),
     )
     coldest = run.coldest_c.min(axis=1)
-    margins = np.where(np.isfinite(sizing.needed_w), coldest[designs : 2 * designs] - batch.floor_c + ROUNDING_K, 0.0)
+    with_needed = coldest[:designs].copy()
+    with_needed[twice] = coldest[designs : designs + len(twice)]
+    margins = np.where(np.isfinite(sizing.needed_w), with_needed - batch.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
-    unheated[samples] = coldest[2 * designs :]
+    unheated[samples] = coldest[designs + len(twice) :]
     simulated = SimulatedDesigns(
         plans=batch.plans,
         positions=batch.positions,
         sizing=sizing,
-        installed=installed,
         run=run,
         unheated_c=unheated,
         outage_h=_outage_h(batch, sizing),
@@ -219,12 +226,22 @@ def _through_winters(
     return simulated, margins
 
 
-def _heaters_of(plan: Plan, needed_w: float) -> tuple[float, ...]:
-    """Heaters that a design has installed: those owned if they are enough, or else those to buy. [W]"""
+def heaters_of(plan: Plan, needed_w: float, margin: float | None = None) -> tuple[float, ...]:
+    """Heaters that a design has installed: those owned if they are enough, or else those to buy. [W]
+
+    Parameters
+    ----------
+    plan : Plan
+        The design.
+    needed_w : float
+        Power that it needs [W].
+    margin : float, optional
+        Power to buy over that needed, from samples of the base [-].
+    """
     owned = plan.heater.units_w
     if sum(owned) >= needed_w or not np.isfinite(needed_w):
         return owned if needed_w > 0 else ()
-    return heaters_to_buy(needed_w * (1.0 + plan.heater.reserve))
+    return heaters_to_buy(watts_to_buy(plan, needed_w, margin and margin * needed_w), supply_of(plan))
 
 
 def _outage_h(batch: Batch, sizing: Sizing) -> Array:
@@ -259,21 +276,21 @@ def _design_result(
 ) -> DesignResult:
     """The result of one simulated design."""
     run, plan = designs.run, designs.plans[i]
-    power, labels = case.plan.power, calendar.labels
+    power, labels, weather = case.plan.power, calendar.labels, case.weather
     costs = [
         _month_costs(power, designs, i, winter, times, len(labels[winter]))
         for winter, times in enumerate(calendar.times)
     ]
-    _, worst = median_and_worst(case.weather, run.heater_j[i])
+    _, worst = median_and_worst(weather, run.heater_j[i])
+    complete = complete_winters(weather)
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
     needed = float(designs.sizing.needed_w[i])
-    damp = run.damp_h[:, i, median] if np.isnan(designs.unheated_c).any() else (np.nan, np.nan)
-    load = sum(designs.installed[i]) + plan.electric_w
-    circuit, owned = plan.power.circuit_w, plan.heater.units_w
+    damp = run.damp_h[:, i, median] if run.damp_h.size else (np.nan, np.nan)
+    owned = plan.heater.units_w
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.setpoint_c[:, i].min()),
-        installed_w=designs.installed[i],
+        installed_w=(),
         owned_holds=sum(owned) >= needed if owned else None,
         peak_w=float(run.peak_w[i].max()),
         coldest_c=float(run.coldest_c[i].min()),
@@ -281,12 +298,14 @@ def _design_result(
         cost=float(costs[median].sum()),
         worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
+        winter_kwh=tuple(float(run.heater_j[i, winter] / JOULES_PER_KWH) for winter in complete),
+        winter_costs=tuple(float(costs[winter].sum()) for winter in complete),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
         outage_h=_finite_or_none(designs.outage_h[i]),
         condensation_h=float(damp[0]),
         mould_h=float(damp[1]),
-        load_w=load,
-        fits=None if circuit is None else load <= data.continuous_share() * circuit,
+        load_w=0.0,
+        fits=None,
         closure=float(max(run.closure[i].max(), designs.sizing.unlimited.closure[i].max())),
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),
@@ -294,6 +313,23 @@ def _design_result(
             tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
         ),
     )
+
+
+def replace_heaters(result: DesignResult, plan: Plan, margin: float | None) -> DesignResult:
+    """A result with the heaters that the design has installed, and their load on the circuits.
+
+    Parameters
+    ----------
+    result : DesignResult
+        The result.
+    plan : Plan
+        The design.
+    margin : float or None
+        Power to buy over that needed, from samples of the base [-].
+    """
+    heaters = heaters_of(plan, np.inf if result.needed_w is None else result.needed_w, margin)
+    load = sum(heaters) + plan.electric_w
+    return replace(result, installed_w=heaters, load_w=load, fits=fits_given_circuits(heaters, plan))
 
 
 def _finite_or_none(value: float) -> float | None:

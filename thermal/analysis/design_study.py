@@ -19,13 +19,11 @@ from thermal.analysis.comparison_results import Comparison, DesignResult, Requir
 from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
-from thermal.analysis.uncertainty import sampled_plans, summarise, unknowns
+from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
-
-BRIEF_SAMPLES = 48  # enough for an interval; the command `spread` has more
 
 
 @dataclass(frozen=True)
@@ -54,7 +52,8 @@ class DesignStudy:
     @property
     def hypercube(self) -> dict[str, Array]:
         """The samples of each unknown by its name, shape (sample,), from 0 to 1. [-]"""
-        return latin_hypercube(list(unknowns(self.case.plan)), len(self.samples) - 1, self.seed)
+        names = dimensions(self.case.plan, "rh_pct" in self.case.climate.assumed)
+        return latin_hypercube(names, len(self.samples) - 1, self.seed)
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
         """The plans of some designs, from their numbers in ascending order."""
@@ -120,8 +119,6 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
     """
     designs, winters = study.samples.stop, len(study.case.weather.winters)
     shares = [share.tolist() for share in split_evenly(designs, COLUMNS * winters, workers)]
-    # The samples have the heater of the plan as written, so that plan is in every share with samples.
-    shares = [sorted({0, *share}) if any(n in study.samples for n in share) else share for share in shares]
     return [executor.submit(simulate_share, study, share) for share in shares]
 
 
@@ -145,7 +142,10 @@ def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[Simulated
 
 
 def collect_study(
-    study: DesignStudy, futures: Sequence[Future[list[SimulatedDesigns]]], progress: Progress = no_progress
+    study: DesignStudy,
+    futures: Sequence[Future[list[SimulatedDesigns]]],
+    progress: Progress = no_progress,
+    margin: float | None = None,
 ) -> list[DesignResult]:
     """The results of a study, once all its shares are simulated.
 
@@ -157,6 +157,8 @@ def collect_study(
         From `submit_study`.
     progress : callable
         Shows how many shares are done.
+    margin : float, optional
+        Power to buy over that needed, from samples of the plan [-].
 
     Returns
     -------
@@ -169,7 +171,7 @@ def collect_study(
         When a simulation does not conserve energy.
     """
     done = progress((future.result() for future in futures), len(futures))
-    return results_of(study.case, chain.from_iterable(done))
+    return results_of(study.case, chain.from_iterable(done), margin)
 
 
 def study_results(study: DesignStudy) -> list[DesignResult]:

@@ -11,14 +11,16 @@ import numpy as np
 from thermal.analysis.case import WinterHours
 from thermal.core.arrays import Array
 from thermal.errors import ClosureError
-from thermal.network.build import base_conductance
+from thermal.network.build import base_conductance, transpired_kg_s
 from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
+from thermal.network.pipes import air_around, mean_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.fabric_split import boundary_conductance
 from thermal.physics.flood_drain import moved_capacity
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.moist_air import latent_heat
+from thermal.physics.transpiration import transpiration_heat
 from thermal.plan.model import Plan
 
 Paths = dict[str, Array]
@@ -65,6 +67,10 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     change = water_capacity(plan.water_change_m3_s)
     if change:
         _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
+    for pipe in plan.pipes:
+        around_c = _surroundings(plan, index, hours, air_around(plan, pipe))
+        conductance = mean_conductance(plan, pipe)
+        _add(paths, "pipes", conductance * (hours.mean(index["tank"]) - around_c))
     _add_gains(paths, plan, hours, ("to_water", "to_bed"))
     water_nodes = [index[name] for name in ("bed", "tank") if name in index]
     _add(paths, "stored in water", _storage_flow(network, hours, water_nodes))
@@ -111,8 +117,11 @@ def room_paths(
     fabric, air_c = hours.mean(index["fabric"]), hours.mean(index["air"])
     total = sum(side.ua_w_per_k for side in envelope.sides)
     for side in envelope.sides:
-        conductance = boundary_conductance(envelope.fabric_beyond, side.ua_w_per_k, total)
-        _add(paths, side.name, conductance * (fabric - boundary[side.faces]))
+        flow = boundary_conductance(envelope.fabric_beyond, side.ua_w_per_k, total) * (fabric - boundary[side.faces])
+        share = side.bridges_w_per_k / side.ua_w_per_k
+        _add(paths, side.name, (1.0 - share) * flow)
+        if share:
+            _add(paths, "thermal bridges", share * flow)
     leak = hours.hourly_output.leak_w_per_k[:, hours.column if hours.hourly_output.leak_w_per_k.shape[1] > 1 else 0]
     _add(paths, "air change", (air_change_conductance(envelope.change_kg_s) + leak) * (air_c - hours.outdoor_c))
     moisture = (
@@ -124,6 +133,9 @@ def room_paths(
     change = water_capacity(plan.water_change_m3_s)
     if change:
         _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
+    plants_w = transpiration_heat(transpired_kg_s(plan)[:, 0])
+    if plants_w.any():
+        _add(paths, "transpiration of plants", plants_w[hours.hour_of_day])
     _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
     _add(paths, "stored", _storage_flow(network, hours, list(range(len(network.nodes)))))
     return _check_balance(paths, hours.hourly_output.heater_w[:, hours.column], "room")
@@ -165,8 +177,9 @@ def _add(paths: Paths, name: str, flow: Array) -> None:
 def _add_gains(paths: Paths, plan: Plan, hours: WinterHours, where: tuple[str, ...]) -> None:
     """Add the power of the pump and of the loads that heat these nodes, as negative losses."""
     day = hours.hour_of_day
-    if plan.pump.power_w:
-        _add(paths, "pump", -plan.pump.power_w * np.array(plan.pump.hours)[day])
+    pump_share = 1.0 if "to_air" in where else plan.pump.in_water_share
+    if plan.pump.power_w and pump_share:
+        _add(paths, "pump", -pump_share * plan.pump.power_w * np.array(plan.pump.hours)[day])
     for load in plan.loads:
         share = sum(getattr(load, destination) for destination in where)
         if share and load.power_w:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from thermal.network.build import base_conductance, plan_envelope
+from thermal.network.pipes import mean_conductance
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.wall_resistance import film_conductance
@@ -21,7 +23,7 @@ class Part(NamedTuple):
     name : str
         The part.
     area_m2 : float or None
-        Its area [m2]; None for the air change.
+        Its area [m2]; None for the air change and thermal bridges.
     build : str
         What it is made of.
     to : str
@@ -47,6 +49,17 @@ def water_parts(plan: Plan) -> Iterator[Part]:
         wall = float(film_conductance(vessel.wall_m2, vessel.wall_r_m2k_per_w))
         yield Part(f"{name}: walls", vessel.wall_m2, vessel.insulation, "air", wall)
         yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, base_conductance(vessel, given))
+    for pipe in plan.pipes:
+        area = math.pi * pipe.outer_m * pipe.length_m
+        yield Part(f"{pipe.name}: {_pump_hours(plan)}", area, pipe.insulation, "air", mean_conductance(plan, pipe))
+
+
+def _pump_hours(plan: Plan) -> str:
+    """When the pipes lose heat: only while the pump moves water."""
+    share = plan.pump.circulating_share
+    if share <= 0.0:
+        return "no heat lost, the pump is off or its flow is 0"
+    return "pump always on" if share >= 1.0 else f"mean of the day, pump on {24.0 * share:.3g} h"
 
 
 def room_parts(plan: Plan) -> Iterator[Part]:
@@ -55,7 +68,9 @@ def room_parts(plan: Plan) -> Iterator[Part]:
     if envelope is None:
         return
     for side, path in zip(room.sides, envelope.sides, strict=True):
-        yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k)
+        yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k - path.bridges_w_per_k)
+    if bridges := sum(path.bridges_w_per_k for path in envelope.sides):
+        yield Part("thermal bridges", None, room.bridges, "outdoors", bridges)
     change = f"{room.air_changes_per_h:g} per hour ({room.leakiness})"
     yield Part("air change", None, change, "outdoors", float(air_change_conductance(envelope.change_kg_s)))
     yield Part("floor", room.floor_m2, room.floor.build, "ground", envelope.floor_steady)

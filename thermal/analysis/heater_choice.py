@@ -5,26 +5,33 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology
+from thermal.analysis.circuit import fits_no_circuit, supply_of
+from thermal.analysis.circuit_layout import layout
+from thermal.analysis.circuit_lost import coldest_with_a_circuit_lost
+from thermal.analysis.comparison_results import Uncertainty
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters
-from thermal.analysis.heater_units import heaters_to_buy, installed_heaters
+from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError
 from thermal.network.model import Control
-from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 
 BOILING_C = 100.0
 ONE_FAILED, STUCK_ON, NEEDED = 2, 3, 4  # index of the design in the hourly simulation, after INSTALLED
 
 
-def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult, float]:
+def choose_heater(
+    case: SimulationCase, uncertainty: Uncertainty | None = None
+) -> tuple[HeaterChoice, SimulationResult, float]:
     """The heaters to install, and the water temperatures that they keep.
 
     Parameters
     ----------
     case : SimulationCase
         The plan and its climate.
+    uncertainty : Uncertainty, optional
+        Samples of the plan, which say how much power is enough in 9 of 10 of them.
 
     Returns
     -------
@@ -50,7 +57,7 @@ def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult,
             f"even a room at {_degrees(case, float(sizing.setpoint_c[0, 0]))} does not keep the water at the minimum of"
             f' {_degrees(case, case.plan.keep.floor_c)}; write heater where = "water"'
         )
-    shown = _shown(case, sizing)
+    shown = _shown(case, sizing, uncertainty)
     if shown.warmest_c[UNHEATED].max() > BOILING_C:
         raise SizingError(
             f"pump, lights and other devices of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
@@ -59,8 +66,8 @@ def choose_heater(case: SimulationCase) -> tuple[HeaterChoice, SimulationResult,
     margin = shown.coldest_c[NEEDED].min(keepdims=True) - case.plan.keep.floor_c + ROUNDING_K
     if margin[0] < 0:
         sizing = verify_on_winters(batch, sizing, margin)
-        shown = _shown(case, sizing)
-    return _choice(case.plan, sizing, shown), shown, float(sizing.unlimited.closure.max())
+        shown = _shown(case, sizing, uncertainty)
+    return _choice(case, sizing, shown, uncertainty), shown, float(sizing.unlimited.closure.max())
 
 
 def _degrees(case: SimulationCase, celsius: float) -> str:
@@ -68,31 +75,44 @@ def _degrees(case: SimulationCase, celsius: float) -> str:
     return UNIT_SYSTEMS[case.plan.units].text("temperature", celsius, 0)
 
 
-def _shown(case: SimulationCase, sizing: Sizing) -> SimulationResult:
+def _shown(case: SimulationCase, sizing: Sizing, uncertainty: Uncertainty | None) -> SimulationResult:
     """Hourly simulation of (unheated, installed, one failed, one stuck on, needed)."""
     needed_w = float(sizing.needed_w[0])
-    installed = installed_heaters(case.plan, needed_w)
+    installed = installed_heaters(case.plan, _buy_for(case, needed_w, uncertainty))
     total, largest = sum(installed), max(installed, default=0.0)
     watts = np.array([0.0, total, total - largest, total, needed_w])
     stuck = np.array([0.0, 0.0, 0.0, largest, 0.0])
     return case.simulate(Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck), hourly_output=True)
 
 
-def _choice(plan: Plan, sizing: Sizing, shown: SimulationResult) -> HeaterChoice:
+def _buy_for(case: SimulationCase, needed_w: float, uncertainty: Uncertainty | None) -> float:
+    """Power that the heaters to buy have at least. [W]"""
+    return watts_to_buy(case.plan, needed_w, None if uncertainty is None else uncertainty.enough_w)
+
+
+def _choice(
+    case: SimulationCase, sizing: Sizing, shown: SimulationResult, uncertainty: Uncertainty | None
+) -> HeaterChoice:
     """The choice from the simulated designs."""
-    needed_w = float(sizing.needed_w[0])
-    installed = installed_heaters(plan, needed_w)
-    total = sum(installed)
-    holds = bool(plan.heater.units_w) and total >= needed_w
+    plan, supply, needed_w = case.plan, supply_of(case.plan), float(sizing.needed_w[0])
+    watts = _buy_for(case, needed_w, uncertainty)
+    installed = installed_heaters(plan, watts)
+    total, owned = sum(installed), bool(plan.heater.units_w)
+    holds = owned and total >= needed_w and not fits_no_circuit(installed, supply)
+    buy = () if holds else heaters_to_buy(watts, supply)
     return HeaterChoice(
         needed_w=needed_w,
+        buy_for_w=watts,
+        samples=0 if uncertainty is None or uncertainty.enough_w is None else uncertainty.samples,
         setpoint_c=float(sizing.setpoint_c.min()),
         installed_w=installed,
-        buy_w=() if holds else heaters_to_buy(needed_w * (1.0 + plan.heater.reserve)),
+        buy_w=buy,
         coldest_c=float(shown.coldest_c[INSTALLED].min()),
         warmest_c=float(shown.warmest_c[INSTALLED].max()),
         hours_below=float(shown.hours_below[INSTALLED].sum()),
         one_failed_c=float(shown.coldest_c[ONE_FAILED].min()),
+        one_circuit_lost_c=coldest_with_a_circuit_lost(case, sizing.setpoint_c, layout(installed, supply)),
         stuck_on_c=min(BOILING_C, float(shown.warmest_c[STUCK_ON].max())),
         peak_duty=float(shown.peak_w[INSTALLED].max() / total) if total else 0.0,
+        circuits=layout(buy or installed, supply),
     )

@@ -12,7 +12,7 @@ DOLLAR_LIKE = frozenset({"USD", "EUR", "GBP", "CHF", "CAD", "AUD"})
 
 def odd_values(plan: Plan) -> list[PlanWarning]:
     """A warning for each value of the plan that is probably a mistake."""
-    return [warning for rule in (_price, _pump, _frames, _temperatures) for warning in rule(plan)]
+    return [warning for rule in (_price, _pump, _pipes, _frames, _temperatures) for warning in rule(plan)]
 
 
 def _price(plan: Plan) -> list[PlanWarning]:
@@ -40,6 +40,18 @@ def _pump(plan: Plan) -> list[PlanWarning]:
         PlanWarning(
             "no-flow",
             "The pump's flow is 0, so no heat of the tank reaches the beds. Set [pump] flow.",
+        )
+    ]
+
+
+def _pipes(plan: Plan) -> list[PlanWarning]:
+    """A warning about pipes through which no water runs."""
+    if not plan.pipes or plan.pump.circulating_share > 0.0:
+        return []
+    return [
+        PlanWarning(
+            "pipe-no-flow",
+            "No water runs through the pipes, so they lose no heat here. Set [pump] flow and hours.",
         )
     ]
 

@@ -16,6 +16,7 @@ from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.core.schedule import NEVER
 from thermal.network.model import Control, Network, join_networks
+from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.flood_drain import mixed_temperature
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
 from thermal.plan.model import Plan
@@ -164,9 +165,10 @@ def _variant(case: SimulationCase, name: str) -> Network:
 
 
 def without_power(plan: Plan) -> Plan:
-    """The plan without power: pump, lights and other loads off, and no water changed."""
+    """The plan without power: pump, lights and other loads off, and no water changed; plants in the dark rest."""
     return replace(
         plan,
+        beds=tuple(replace(bed, transpiration_kg_s=NEVER) for bed in plan.beds),
         pump=replace(plan.pump, power_w=0.0, hours=NEVER),
         loads=tuple(replace(load, power_w=0.0) for load in plan.loads),
         heater=replace(plan.heater, where="water"),
@@ -186,6 +188,7 @@ def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
     """
     moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
     held = sum(vessel.capacity_j_per_k for vessel in plan.tanks)
+    held += sum(float(water_capacity(pipe.water_m3)) for pipe in plan.pipes)
     return mixed_temperature(held, tank_c, moved, bed_c)
 
 

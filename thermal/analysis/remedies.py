@@ -11,7 +11,7 @@ import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase, group_by_topology, hours_of, network_of
 from thermal.analysis.heater_sizing import ROUNDING_K, size_on_cold_spells, verify_on_winters
-from thermal.analysis.heater_units import installed_heaters
+from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
 from thermal.analysis.results import WinterEnergy
 from thermal.analysis.verdict import air_around, water_around
@@ -111,7 +111,7 @@ def simulate_remedy(changed: SimulationCase) -> tuple[float, SimulationResult] |
         needed_w = float(sizing.needed_w[0])
         if not np.isfinite(needed_w):
             return None
-        watts = np.array([needed_w, sum(installed_heaters(changed.plan, needed_w))])
+        watts = np.array([needed_w, sum(installed_heaters(changed.plan, watts_to_buy(changed.plan, needed_w)))])
         setpoint_c = np.repeat(sizing.setpoint_c, len(watts), axis=1)
         run = changed.simulate(Control(setpoint_c, watts, np.zeros(len(watts))), hourly_output=True)
         margin = run.coldest_c[NEEDED].min(keepdims=True) - changed.plan.keep.floor_c + ROUNDING_K

@@ -8,10 +8,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from thermal import data
 from thermal.analysis.case import SimulationCase, group_by_topology
+from thermal.analysis.circuit import supply_of
 from thermal.analysis.comparison_results import PartResistance, RequiredInsulation
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
+from thermal.analysis.heater_units import largest_set, watts_to_buy
 from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text
@@ -31,7 +32,7 @@ Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
 def needed_resistances(case: SimulationCase, executor: Executor | None = None) -> RequiredInsulation | None:
     """Resistance that tank, top, beds or room would need alone, for a given heater to be enough. [m2K/W]
 
-    The heater is the one owned, or else the largest pair that the circuit carries beside pump and lights. A heated room
+    The heater is the one owned, or else the largest set that the circuits carry beside pump and lights. A heated room
     may be as warm as the water needs.
 
     Parameters
@@ -112,12 +113,12 @@ def _target(plan: Plan) -> tuple[float, str] | None:
     """The heater power given [W], and where it comes from."""
     if plan.heater.units_w:
         return sum(plan.heater.units_w), "the heaters you own"
-    if plan.power.circuit_w is None:
+    if not plan.power.circuits:
         return None
-    left = data.continuous_share() * plan.power.circuit_w - plan.electric_w
-    pair = max((2.0 * size for size in data.heater_sizes() if 2.0 * size <= left), default=0.0)
-    reserve = f"{percent_text(plan.heater.reserve)} in reserve"
-    return pair / (1.0 + plan.heater.reserve), f"the largest pair that fits {plan.power.circuit}, {reserve}"
+    heaters, margin = largest_set(supply_of(plan)), watts_to_buy(plan, 1.0)
+    most = f"{len(heaters)} × {heaters[0]:,.0f} W, the most that fits" if heaters else "no pair of heaters fits"
+    why = f"{most} {' and '.join(plan.power.circuits)}, {percent_text(margin - 1.0)} in reserve"
+    return sum(heaters) / margin, why
 
 
 def _margins(

@@ -1,12 +1,35 @@
 """Results of assessing one plan: heater, winters, moisture, power outage, circuit and warnings; frozen values only.
 
-Where a field has another name in the JSON answer, its key stands in quotes. Every field of `Outage`, `Circuit`, `Month`
-and `PlanWarning` has its own name there.
+Where a field has another name in the JSON answer, its key stands in quotes. Every field of `Outage`, `Circuit`,
+`CircuitLoad`, `Month` and `PlanWarning` has its own name there.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class CircuitLoad:
+    """One circuit with the heaters that it carries, the first with pump, lights and other loads too.
+
+    Attributes
+    ----------
+    breaker : str
+        The circuit as the plan writes it, "15 A 120 V".
+    limit_w, load_w : float
+        Largest continuous load, and the load [W].
+    heaters_w : tuple of float
+        Power of each heater on it [W].
+    given : bool
+        Whether the plan gives this circuit; otherwise it is assumed, or has to be added.
+    """
+
+    breaker: str
+    limit_w: float
+    load_w: float
+    heaters_w: tuple[float, ...]
+    given: bool
 
 
 @dataclass(frozen=True)
@@ -18,7 +41,11 @@ class HeaterChoice:
     Attributes
     ----------
     needed_w : float
-        Power that keeps the water at or above its minimum in every hour of every winter [W].
+        Power that keeps the water at or above its minimum in every hour of every winter, at likely values [W].
+    buy_for_w : float
+        Power that the heaters to buy have at least: enough in 9 of 10 samples, or about that where there are none [W].
+    samples : int
+        Number of samples that this rests on; 0 where it is approximate.
     setpoint_c : float
         Thermostat of the water, or of the room where the room is heated [degC]; "thermostat_c".
     installed_w : tuple of float
@@ -33,13 +60,21 @@ class HeaterChoice:
         Hours below the minimum with the installed heaters, over all winters [h]; "hours_below_floor".
     one_failed_c : float
         Coldest tank with the largest installed heater off [degC]; "one_failed_coldest_c".
+    one_circuit_lost_c : float
+        Coldest tank with the breaker of one installed circuit off all winter, the one whose loss is worst; with the
+        first circuit pump and lights stop too [degC]; "one_circuit_lost_coldest_c".
     stuck_on_c : float
         Warmest tank with the largest installed heater always on [degC].
     peak_duty : float
-        Largest share of the installed power that is used [-].
+        Largest share of the installed power that the thermostat uses [-]. It holds its setting, which takes more than
+        to hold the minimum; the reserve is therefore not one minus this.
+    circuits : tuple of CircuitLoad
+        The heaters to buy, or where none are, those installed, on their circuits; at the top of the JSON answer.
     """
 
     needed_w: float
+    buy_for_w: float
+    samples: int
     setpoint_c: float
     installed_w: tuple[float, ...]
     buy_w: tuple[float, ...]
@@ -47,8 +82,20 @@ class HeaterChoice:
     warmest_c: float
     hours_below: float
     one_failed_c: float
+    one_circuit_lost_c: float
     stuck_on_c: float
     peak_duty: float
+    circuits: tuple[CircuitLoad, ...]
+
+    @property
+    def margin(self) -> float | None:
+        """Power to buy over that needed [-]; None where none is needed, or where it does not rest on samples."""
+        return self.buy_for_w / self.needed_w if self.needed_w > 0 and self.samples else None
+
+    @property
+    def reserve(self) -> float | None:
+        """Installed power beyond the power needed, as a share of it [-]; None where none is needed; in the answer."""
+        return sum(self.installed_w) / self.needed_w - 1.0 if self.needed_w > 0 else None
 
 
 @dataclass(frozen=True)
@@ -242,25 +289,28 @@ class UnheatedWinter:
 
 @dataclass(frozen=True)
 class Circuit:
-    """Whether heaters, pump and lights together stay within the circuit's limit for continuous loads.
+    """Whether the first circuit stays within its limit for continuous loads.
 
     Attributes
     ----------
     name : str
-        The circuit as written, "16 A 230 V"; empty where none is given.
+        The first circuit, "16 A 230 V".
     limit_w, load_w : float
-        Largest continuous load (None where no circuit is given), and the load of the plan [W].
-    fits : bool or None
-        Whether the load is within the limit; None where no circuit is given.
+        Largest continuous load, and the load of heaters, pump, lights and other devices on this circuit [W].
+    fits : bool
+        Whether the load is within the limit, and no heater owned is larger than the limit of every circuit.
     source : str
         Source of the limit.
+    assumed : bool
+        Whether the plan gives no circuit, so that a usual one is assumed.
     """
 
     name: str
-    limit_w: float | None
+    limit_w: float
     load_w: float
-    fits: bool | None
+    fits: bool
     source: str
+    assumed: bool
 
 
 @dataclass(frozen=True)

@@ -5,28 +5,53 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from statistics import NormalDist
 
 import numpy as np
 
 from thermal import data
 from thermal.analysis.comparison_results import DesignResult, Interval, Sensitivity, Uncertainty
-from thermal.analysis.heater_units import installed_heaters
+from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.core.arrays import Array
+from thermal.core.distributions import NORMAL_95, TriangularRange, quantile
+from thermal.data.uncertain_inputs import uncertain_inputs
+from thermal.plan.calibration_factors import inputs_replaced_by_calibration
 from thermal.plan.model import Plan
 from thermal.plan.presets import Sampler
 from thermal.plan.reader import plan_of, plans_for_samplers, variant, with_settings
 
 LOW, HIGH = 0.05, 0.95  # quantiles of an interval
-NORMAL_95 = 1.645  # standard deviations from the mean to either end of a 90 % interval
-ROUNDING_K = 1e-6
+ENOUGH = 0.9  # of the samples, in which the heaters to buy hold the minimum
+WINTER, OTHER = "the winter", "everything else"
+TOTAL_LN_SD, LEAST_OTHER_LN_SD = 0.23, 0.10
+ROUNDING_W = 1e-6
+FIELDS = {  # name of a figure, and its field of a DesignResult
+    "coldest_unheated_c": "coldest_unheated_c", "needed_w": "needed_w", "kwh": "kwh", "cost": "cost",
+    "worst_kwh": "worst_kwh", "worst_cost": "worst_cost", "hours_to_floor": "outage_h",
+}  # fmt: skip
 
 
-def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
-    """Low, likely and high value of every uncertain input of a plan by its name: presets, and ranges in the plan."""
-    by_name: dict[str, data.TriangularRange] = {}
+def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularRange]:
+    """Low, likely and high value of every uncertain input of a plan by its name.
 
-    def note_range(name: str, spread: data.TriangularRange) -> float:
-        if spread[0] != spread[2]:
+    They are presets, inputs that no plan knows, and ranges in the plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    humidity_assumed : bool
+        Whether the weather file has no humidity, so that it is uncertain too.
+    """
+    by_name: dict[str, TriangularRange] = {}
+    own = {unknown.key for unknown in plan.unknowns}
+    stated = {row.name for row in uncertain_inputs().values() if row.key in own}
+    replaced = inputs_replaced_by_calibration(plan)
+    if not humidity_assumed:
+        stated.add("humidity outdoors")
+
+    def note_range(name: str, spread: TriangularRange) -> float:
+        if spread[0] != spread[2] and name not in stated and not name.startswith(replaced):
             by_name.setdefault(name, spread)
         return spread[1]
 
@@ -34,26 +59,6 @@ def unknowns(plan: Plan) -> dict[str, data.TriangularRange]:
     for unknown in plan.unknowns:
         by_name[unknown.name] = (unknown.low, unknown.likely, unknown.high)
     return by_name
-
-
-def triangular_quantile(u: float, spread: data.TriangularRange) -> float:
-    """The value below which a share of a triangular distribution lies, in the unit of the distribution.
-
-    Parameters
-    ----------
-    u : float
-        The share, from 0 to 1 [-].
-    spread : tuple of float
-        Low, likely and high value; they may also fall.
-    """
-    low, likely, high = spread
-    width = high - low
-    if width == 0:
-        return likely
-    peak = (likely - low) / width
-    if u < peak:
-        return low + math.copysign(math.sqrt(u * width * (likely - low)), width)
-    return high - math.copysign(math.sqrt((1.0 - u) * width * (high - likely)), width)
 
 
 def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequence[int]) -> list[Plan]:
@@ -84,9 +89,7 @@ def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequen
 
 def _sampler(samples_by_name: dict[str, Array], i: int) -> Sampler:
     """The sampler that gives the values of one sample."""
-    return lambda name, spread: (
-        triangular_quantile(samples_by_name[name][i], spread) if name in samples_by_name else spread[1]
-    )
+    return lambda name, spread: quantile(samples_by_name[name][i], spread) if name in samples_by_name else spread[1]
 
 
 def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
@@ -97,17 +100,31 @@ def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
     }
 
 
+def dimensions(plan: Plan, humidity_assumed: bool = True) -> list[str]:
+    """Names of all that a sample varies: the uncertain inputs, the winter, and what no input stands for.
+
+    Parameters
+    ----------
+    plan, humidity_assumed
+        As in `unknowns`.
+    """
+    return [*unknowns(plan, humidity_assumed), WINTER, OTHER]
+
+
 def summarise(
     plan: Plan, samples_by_name: dict[str, Array], likely: DesignResult, results: Sequence[DesignResult], seed: int
 ) -> Uncertainty:
     """Intervals and sensitivities of the samples of a plan.
+
+    A sample's energy and cost are those of the winter that it drew, among the complete winters. What no input stands
+    for is a factor on heat: it multiplies power, energy and cost, and divides times.
 
     Parameters
     ----------
     plan : Plan
         The plan.
     samples_by_name : dict of str to Array, shape (sample,)
-        Samples of each unknown, from 0 to 1 [-].
+        Samples of each of the `dimensions`, from 0 to 1 [-].
     likely : DesignResult
         Result of the plan as written.
     results : sequence of DesignResult
@@ -115,45 +132,129 @@ def summarise(
     seed : int
         Seed of the samples.
     """
-    all_results = [likely, *results]
-    figures: dict[str, list[float | None]] = {
-        "coldest_unheated_c": [result.coldest_unheated_c for result in all_results],
-        "needed_w": [result.needed_w for result in all_results],
-        "kwh": [result.kwh for result in all_results],
-        "cost": [result.cost for result in all_results],
-        "worst_kwh": [result.worst_kwh for result in all_results],
-        "worst_cost": [result.worst_cost for result in all_results],
-        "hours_to_floor": [result.outage_h for result in all_results],
+    figures, other_ln_sd = sample_figures(samples_by_name, likely, results, plan.fit_spread.residual)
+    bands = {
+        name: _band(float(getattr(likely, FIELDS[name])), values)
+        for name, values in figures.items()
+        if np.isfinite(values).all() and getattr(likely, FIELDS[name]) is not None
     }
-    bands = {name: _band(values) for name, values in figures.items() if None not in values}  # type: ignore[arg-type]
-    holds = [result.coldest_c >= result.floor_c - ROUNDING_K for result in results]
-    heater_w = installed_heaters(plan, likely.needed_w or 0.0)
-    drivers = _drivers(samples_by_name, results) if samples_by_name and len(results) > len(samples_by_name) + 1 else ()
-    return Uncertainty(len(results), seed, bands, float(np.mean(holds)), heater_w, drivers)
+    needed_w = figures["needed_w"]
+    enough_w = float(np.quantile(needed_w, ENOUGH)) if np.isfinite(needed_w).mean() > ENOUGH else None
+    heaters = installed_heaters(plan, watts_to_buy(plan, likely.needed_w or 0.0, enough_w))
+    drivers, r2 = _drivers(samples_by_name, needed_w, figures["kwh"])
+    return Uncertainty(
+        samples=len(results),
+        seed=seed,
+        bands=bands,
+        chance_holds=float(np.mean(needed_w <= sum(heaters) + ROUNDING_W)),
+        heater_w=heaters,
+        drivers=drivers,
+        enough_w=enough_w,
+        heater_r2=r2[0],
+        kwh_r2=r2[1],
+        other_ln_sd=other_ln_sd,
+    )
 
 
-def _band(values: Sequence[float]) -> Interval:
-    """Interval of a figure; the first value is that of the plan as written."""
-    low, middle, high = np.quantile(np.array(values[1:], dtype=float), [LOW, 0.5, HIGH])
-    return Interval(float(values[0]), float(low), float(middle), float(high))
+def sample_figures(
+    samples_by_name: dict[str, Array],
+    likely: DesignResult,
+    results: Sequence[DesignResult],
+    known_sd: float | None = None,
+) -> tuple[dict[str, Array], float]:
+    """Each figure in every sample, and the standard deviation of the logarithm of what no input stands for.
 
+    Parameters
+    ----------
+    samples_by_name : dict of str to Array, shape (sample,)
+        Samples of each of the `dimensions`, from 0 to 1 [-].
+    likely : DesignResult
+        Result of the plan as written, which says which winter is milder than which.
+    results : sequence of DesignResult
+        Result of each sample.
+    known_sd : float, optional
+        Standard deviation of the logarithm of what no input stands for, from a calibration [-].
 
-def _drivers(samples_by_name: dict[str, Array], results: Sequence[DesignResult]) -> tuple[Sensitivity, ...]:
-    """Uncertain inputs by their share in the variance of heater and energy, the largest first.
-
-    The slopes are those of a linear fit to the samples.
+    Returns
+    -------
+    figures : dict of str to Array, shape (sample,)
+        By name of the figure; infinite where it has none.
+    other_ln_sd : float
+        On the heater needed [-].
     """
-    u = np.column_stack([(value - value.mean()) / value.std() for value in samples_by_name.values()])
-    figures = np.array([[result.needed_w or np.nan, result.kwh] for result in results])
+    values = {name: _values([getattr(result, field) for result in results]) for name, field in FIELDS.items()}
+    power_sd, energy_sd = (other_sd(values[name]) if known_sd is None else known_sd for name in ("needed_w", "kwh"))
+    score = _normal_scores(samples_by_name[OTHER])
+    by_kwh = np.argsort(likely.winter_kwh)
+    drawn = by_kwh[(samples_by_name[WINTER] * len(by_kwh)).astype(int)]
+    rows = np.arange(len(results))
+    values["kwh"] = np.array([result.winter_kwh for result in results])[rows, drawn]
+    values["cost"] = np.array([result.winter_costs for result in results])[rows, drawn]
+    power, energy = np.exp(power_sd * score), np.exp(energy_sd * score)
+    values["needed_w"] = values["needed_w"] * power
+    values["hours_to_floor"] = values["hours_to_floor"] / power
+    for name in ("kwh", "cost", "worst_kwh", "worst_cost"):
+        values[name] = values[name] * energy
+    return values, power_sd
+
+
+def other_sd(values: Array) -> float:
+    """Standard deviation of the logarithm of what no input stands for, from the samples of a figure without it. [-]
+
+    Parameters
+    ----------
+    values : Array, shape (sample,)
+        The figure [any unit].
+
+    Notes
+    -----
+    sqrt(0.23^2 - s^2), at least 0.10, s the standard deviation of the logarithm of the samples.
+
+    Source: metered heat of about 25 systems scatters by 0.25 of the logarithm (quality A and B), less what a plan
+    states 0.20 to 0.25; gathered from growers' reports, no published source.
+    """
+    positive = values[np.isfinite(values) & (values > 0)]
+    inputs_sd = float(np.log(positive).std()) if positive.size > 1 else 0.0
+    return math.sqrt(max(TOTAL_LN_SD**2 - inputs_sd**2, LEAST_OTHER_LN_SD**2))
+
+
+def _values(column: list[float | None]) -> Array:
+    """A figure of all samples, infinite where a sample has none, shape (sample,)."""
+    return np.array([math.inf if value is None else value for value in column], dtype=float)
+
+
+def _normal_scores(u: Array) -> Array:
+    """Quantiles of the standard normal distribution."""
+    return np.array([NormalDist().inv_cdf(value) for value in u])
+
+
+def _band(likely: float, values: Array) -> Interval:
+    """Interval of a figure."""
+    low, middle, high = np.quantile(values, [LOW, 0.5, HIGH])
+    return Interval(likely, float(low), float(middle), float(high))
+
+
+def _drivers(
+    samples_by_name: dict[str, Array], needed_w: Array, kwh: Array
+) -> tuple[tuple[Sensitivity, ...], tuple[float | None, float | None]]:
+    """Uncertain inputs by their share in the variance of heater and energy, the largest first, and R2 of the fits.
+
+    The slopes are those of a linear fit to the samples, on the normal scores of the inputs.
+    """
+    scores = np.column_stack([_normal_scores(u) for u in samples_by_name.values()])
+    scores = (scores - scores.mean(axis=0)) / scores.std(axis=0)
+    figures = np.column_stack([needed_w, kwh])
     valid = np.isfinite(figures).all(axis=1)
     if valid.sum() <= len(samples_by_name) + 1:
-        return ()
+        return (), (None, None)
     y = figures[valid] - figures[valid].mean(axis=0)
-    slopes = np.linalg.lstsq(u[valid], y, rcond=None)[0]
+    slopes = np.linalg.lstsq(scores[valid], y, rcond=None)[0]
+    left = np.square(y - scores[valid] @ slopes).sum(axis=0)
+    r2 = 1.0 - left / np.maximum(np.square(y).sum(axis=0), 1e-30)
     share = np.square(slopes) / np.maximum(np.square(slopes).sum(axis=0), 1e-30)
     ranked = np.argsort(-share.mean(axis=1))
     names = list(samples_by_name)
-    return tuple(
+    drivers = tuple(
         Sensitivity(
             name=names[i],
             share=float(share[i].mean()),
@@ -163,3 +264,4 @@ def _drivers(samples_by_name: dict[str, Array], results: Sequence[DesignResult])
         )
         for i in ranked
     )
+    return drivers, (float(r2[0]), float(r2[1]))

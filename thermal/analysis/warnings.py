@@ -6,15 +6,16 @@ from collections.abc import Callable
 
 from thermal.analysis.advice import ADVICE_RULES, HARM_RULES, AdviceInput
 from thermal.analysis.case import SimulationCase
+from thermal.analysis.circuit import continuous_limit, fits_no_circuit, supply_of
 from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
-from thermal.core.display_units import percent_text, watts_text
+from thermal.core.display_units import limit_text, percent_text, watts_text
 
-HIGH_DUTY = 0.8  # share of the installed power at peak heat demand above which there is a warning
+ROUNDING = 1e-9  # of a share
 UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may lack without a warning
 
 
-def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool | None) -> tuple[PlanWarning, ...]:
+def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning, ...]:
     """Every warning that applies: harm to people and animals first, common misconceptions last.
 
     Parameters
@@ -23,8 +24,6 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool |
         The parts of the answer that warnings depend on.
     damp : MoistureHours
         Condensation and mould in the typical winter.
-    circuit_fits : bool or None
-        Whether the load fits the circuit; None where no circuit is given.
     """
     warnings = [
         *_by_rules(HARM_RULES, inputs, belief=False),
@@ -32,7 +31,8 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours, circuit_fits: bool |
         *odd_values(inputs.case.plan),
         *_plan(inputs),
         *_species(inputs),
-        *_heater(inputs, circuit_fits),
+        *_heater(inputs),
+        *_circuits(inputs),
     ]
     if damp.mould_hours > 0:
         warnings.append(
@@ -157,31 +157,34 @@ def _species(inputs: AdviceInput) -> list[PlanWarning]:
     return warnings
 
 
-def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]:
-    """Warnings about the heaters and the circuit."""
+def _heater(inputs: AdviceInput) -> list[PlanWarning]:
+    """Warnings about the heaters."""
     keep, heater, warnings = inputs.case.plan.keep, inputs.heater, []
     if heater.hours_below > 0:
+        coldest = inputs.units.below(heater.coldest_c, keep.floor_c)
         warnings.append(
             PlanWarning(
                 "heater-too-small",
-                f"With the heaters you own the water falls to {inputs.degrees(heater.coldest_c)} and is below"
+                f"With the heaters you own the water falls to {coldest} and is below"
                 f" the minimum of {inputs.degrees(keep.floor_c)} for {heater.hours_below:,.0f} h over all winters."
                 f" At least {watts_text(heater.needed_w)} is needed.",
             )
         )
-    if heater.installed_w and heater.peak_duty > HIGH_DUTY:
+    reserve, owned_w = heater.reserve, sum(heater.installed_w)
+    if heater.hours_below == 0 and reserve is not None and owned_w < heater.buy_for_w * (1.0 - ROUNDING):
         warnings.append(
             PlanWarning(
                 "high-duty",
-                f"At peak heat demand the heaters run at {percent_text(heater.peak_duty)} of full power, so little is"
-                " left in reserve. Add a heater.",
+                f"Your heaters of {owned_w:,.0f} W are only {percent_text(max(0.0, reserve))} above the"
+                f" {watts_text(heater.needed_w)} needed at likely values. To be enough in 9 of 10 samples they should"
+                f" have {watts_text(heater.buy_for_w)}. Add a heater.",
             )
         )
     if heater.installed_w and heater.one_failed_c < keep.floor_c:
         warnings.append(
             PlanWarning(
                 "one-failed",
-                f"If one heater fails, the water falls to {inputs.degrees(heater.one_failed_c)}. Keep a spare, and fit"
+                f"If one heater fails, the water falls to {inputs.falls_to(heater.one_failed_c)}. Keep a spare, and fit"
                 " a low-temperature alarm.",
             )
         )
@@ -193,10 +196,31 @@ def _heater(inputs: AdviceInput, circuit_fits: bool | None) -> list[PlanWarning]
                 f" {inputs.degrees(keep.upper_c)}. Fit an independent over-temperature cut-out, or smaller heaters.",
             )
         )
-    if circuit_fits is False:
-        warnings.append(
-            PlanWarning(
-                "circuit", "Heaters, pump and lights together exceed 80 % of the circuit. Use a second circuit."
-            )
-        )
     return warnings
+
+
+def _circuits(inputs: AdviceInput) -> list[PlanWarning]:
+    """The warning that the circuits of the plan cannot carry heaters, pump and lights."""
+    plan, circuits = inputs.case.plan, inputs.heater.circuits
+    supply = supply_of(plan)
+    limit, first = limit_text(continuous_limit(supply.largest)), circuits[0]
+    texts = []
+    if fits_no_circuit(plan.heater.units_w, supply):
+        texts.append(
+            f"Your heater of {max(plan.heater.units_w):,.0f} W is too large: a {supply.largest} circuit may carry"
+            f" {limit} for hours, and another circuit of this kind does not help. Use smaller heaters."
+        )
+    if supply.free_w[0] < 0:
+        texts.append(
+            f"Pump, lights and other devices take {watts_text(supply.other_w)}, more than the first circuit"
+            f" ({first.breaker}) may carry for hours, {limit_text(first.limit_w)}. Move some to another circuit."
+        )
+    further = sum(not circuit.given for circuit in circuits) - supply.assumed
+    if further > 0:
+        noun = "circuit" if further == 1 else "circuits"
+        here = "the one assumed" if supply.assumed else f"the {len(supply.circuits)} that the plan gives"
+        texts.append(
+            f"The heaters need {further} more {supply.largest} {noun}, beside {here}. Write what you have as [power]"
+            " circuit, ask an electrician for more, or insulate, so that less heat is needed."
+        )
+    return [PlanWarning("circuit", " ".join(texts))] if texts else []

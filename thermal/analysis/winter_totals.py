@@ -27,10 +27,14 @@ def median_and_worst(weather: Weather, kwh: Array) -> tuple[int, int]:
     kwh : Array, shape (winter,)
         The heater's energy, in any unit.
     """
-    whole = [i for i, winter in enumerate(weather.winters) if winter.complete]
-    longest = int(np.argmax([winter.hours for winter in weather.winters]))
-    ranked = sorted(whole or [longest], key=lambda i: kwh[i])
+    ranked = sorted(complete_winters(weather), key=lambda i: kwh[i])
     return ranked[len(ranked) // 2], ranked[-1]
+
+
+def complete_winters(weather: Weather) -> list[int]:
+    """Indices of the complete winters; where none is complete, that of the longest."""
+    longest = int(np.argmax([winter.hours for winter in weather.winters]))
+    return [i for i, winter in enumerate(weather.winters) if winter.complete] or [longest]
 
 
 def other_w(plan: Plan) -> Array:

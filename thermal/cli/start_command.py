@@ -12,7 +12,7 @@ import typer
 from thermal.cli.output import Json, show
 from thermal.errors import OverwinterError
 
-NUMBERS = ("beds", "price")  # answers that stand in the plan without quotes
+NUMBERS = ("beds", "pump_share", "price")  # answers that stand in the plan without quotes
 
 
 def start(

@@ -7,10 +7,15 @@ from dataclasses import dataclass
 
 from thermal.core.quantities import R_IMPERIAL, N
 
+ROUNDING = 1e-6  # so that 1,000 W with an error of rounding stays 1,000 W
+
 
 def watts_number(power_w: float) -> str:
-    """A power [W] as text without its unit, rounded to 10 W because the model is not more exact than that."""
-    return f"{round(power_w, -1):,.0f}"
+    """A power [W] as text without its unit, in steps of 10 W because the model is not more exact than that.
+
+    It is rounded up, never down, so that a heater of the power shown is enough.
+    """
+    return f"{math.ceil(power_w / 10.0 - ROUNDING) * 10:,}"
 
 
 def watts_text(power_w: float) -> str:
@@ -18,9 +23,24 @@ def watts_text(power_w: float) -> str:
     return f"{watts_number(power_w)} W"
 
 
+def limit_text(power_w: float) -> str:
+    """A limit [W] as text with its unit, in whole watts, rounded down so that it is never exceeded."""
+    return f"{math.floor(power_w + ROUNDING):,} W"
+
+
 def percent_text(share: float, decimals: int = 0) -> str:
     """A share of 1 as text: 0.2 gives "20 %"."""
     return f"{100.0 * share:.{decimals}f} %"
+
+
+def heater_list(powers_w: tuple[float, ...]) -> str:
+    """Heaters as text, by number and rated power [W]."""
+    if not powers_w:
+        return "no heater"
+    if len(set(powers_w)) == 1:
+        count = f"{len(powers_w)} × " if len(powers_w) > 1 else ""
+        return f"{count}{powers_w[0]:,.0f} W"
+    return " + ".join(f"{power:,.0f} W" for power in powers_w)
 
 
 @dataclass(frozen=True)
@@ -82,6 +102,18 @@ class DisplayUnits:
         shown = round(self.value(quantity, si), decimals) + 0.0  # turns -0.0 into 0.0
         return f"{shown:,.{decimals}f} {self.unit(quantity)}"
 
+    def below(self, si_c: float, minimum_c: float) -> str:
+        """A temperature as text; "just below" the minimum where it is lower but would be shown as the minimum.
+
+        Parameters
+        ----------
+        si_c, minimum_c : float
+            The temperature, and the minimum water temperature [degC].
+        """
+        shown = self.text("temperature", si_c)
+        just_below = si_c < minimum_c and shown == self.text("temperature", minimum_c)
+        return f"just below {shown}" if just_below else shown
+
     def difference(self, si_k: float, decimals: int = 1) -> str:
         """A temperature difference as text, in degrees of the shown temperature unit.
 
@@ -110,6 +142,7 @@ _US = {
     "power": ("W", 1.0, 0.0),
     "conductance": ("BTU/h°F", 1.8956, 0.0),
     "transmittance": ("BTU/h ft²°F", 1.8956 * 0.3048**2, 0.0),
+    "conductivity": ("BTU/h ft°F", 1.8956 * 0.3048, 0.0),
     "energy": ("kWh", 1.0, 0.0),
 }
 
@@ -126,6 +159,7 @@ UNIT_SYSTEMS = {
             "power": ("W", 1.0, 0.0),
             "conductance": ("W/K", 1.0, 0.0),
             "transmittance": ("W/m²K", 1.0, 0.0),
+            "conductivity": ("W/mK", 1.0, 0.0),
             "energy": ("kWh", 1.0, 0.0),
         },
     ),

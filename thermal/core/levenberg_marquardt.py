@@ -9,20 +9,40 @@ import numpy as np
 
 from thermal.core.arrays import Array
 
-ROUNDS = 12
+ROUNDS = 20
 ENOUGH = 1e-6  # relative fall of the sum of squares below which the search ends
 FIRST_DAMPING = 1e-3
 Outputs = TypeVar("Outputs")
+Noise = TypeVar("Noise")
+
+
+def soft_l1(residual: Array) -> Array:
+    """Residuals whose squares add up to the soft-L1 loss, so that a spike counts by its size and not by its square. [-]
+
+    Parameters
+    ----------
+    residual : Array
+        Residuals divided by their noise [-].
+
+    Returns
+    -------
+    Array, same shape
+        sign(r) sqrt(2 (sqrt(1 + r^2) - 1)): r itself where it is small, and its square near 2 |r| where it is large.
+
+    Source: the loss of `scipy.optimize.least_squares(loss="soft_l1")` with `f_scale` 1, in SciPy's documentation.
+    """
+    return np.asarray(residual / np.sqrt(0.5 * (np.sqrt(1.0 + np.square(residual)) + 1.0)))
 
 
 def levenberg_marquardt(
     model: Callable[[Array], Outputs],
-    noise: Callable[[Outputs], tuple[float, ...]],
-    residuals: Callable[[Outputs, tuple[float, ...]], Array],
+    noise: Callable[[Outputs], Noise],
+    residuals: Callable[[Outputs, Noise], Array],
     steps: Array,
     bound: Array,
+    start: Array,
 ) -> tuple[Array, Array]:
-    """Parameters that fit best, searched from zero, and their covariance.
+    """Parameters that fit best, and their covariance.
 
     Each round evaluates the model at the parameters and one step to either side of each (central differences). It then
     tries five dampings a factor of ten apart, and takes the best.
@@ -32,14 +52,15 @@ def levenberg_marquardt(
     model : callable
         Takes parameters, shape (point, parameter); returns whatever `noise` and `residuals` read.
     noise : callable
-        Takes the model's outputs; returns the standard deviation of each kind of measurement, at the first point.
+        Takes the model's outputs; returns whatever `residuals` needs to know of the noise, at the first point.
     residuals : callable
-        Takes the model's outputs and those standard deviations; returns residuals divided by them, shape
-        (measurement, point).
+        Takes the model's outputs and that noise; returns residuals divided by their noise, shape (measurement, point).
     steps : Array, shape (parameter,)
         Step to either side for the central differences.
     bound : Array, shape (parameter,)
         Largest distance of each parameter from zero.
+    start : Array, shape (parameter,)
+        Where the search begins.
 
     Returns
     -------
@@ -51,7 +72,7 @@ def levenberg_marquardt(
     Source: Marquardt 1963, J. SIAM 11:431.
     """
     count = len(steps)
-    parameters, damping = np.zeros(count), FIRST_DAMPING
+    parameters, damping = np.array(start, dtype=float), FIRST_DAMPING
     normal = np.zeros((count, count))
     for _ in range(ROUNDS):
         outputs = model(np.vstack([parameters, parameters + np.diag(steps), parameters - np.diag(steps)]))

@@ -12,6 +12,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from thermal.core.distributions import TriangularRange
 from thermal.data.species_table import Species as Species
 from thermal.data.species_table import species_row
 
@@ -21,7 +22,6 @@ CONDUCTIVITY_BOUNDS = {
     "solid": (0.1, 3.0),
     "metal": (10.0, 400.0),
 }
-TriangularRange = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -236,12 +236,12 @@ def floors() -> dict[str, Floor]:
 
 
 @cache
-def soils() -> dict[str, tuple[float, float]]:
-    """Conductivity [W/mK] and heat capacity [J/m3K] of each ground, by name."""
+def soils() -> dict[str, tuple[TriangularRange, float]]:
+    """Conductivity, low, likely and high [W/mK], and heat capacity [J/m3K] of each ground, by name."""
     rows = {}
     for name, row in raw_table("soils").items():
-        _require(0.5 <= row["k"] <= 5 and 1e6 <= row["capacity"] <= 5e6, "soils", name, "not a ground")
-        rows[name] = (row["k"], row["capacity"])
+        _require(1e6 <= row["capacity"] <= 5e6, "soils", name, "not a ground")
+        rows[name] = (_triangular("soils", name, row["k"], 0.5, 5.0), row["capacity"])
         _source("soils", name, row)
     return rows
 
@@ -282,6 +282,12 @@ def heater_sizes() -> tuple[float, ...]:
 def continuous_share() -> float:
     """Share of a circuit's rated power that a load of three hours or more may take. [-]"""
     return float(raw_table("heaters")["circuits"]["continuous_share"])
+
+
+@cache
+def assumed_circuit(units: str) -> str:
+    """The circuit assumed where a plan gives none, "15 A 120 V", by the plan's units (metric, us or imperial)."""
+    return str(raw_table("heaters")["circuits"]["assumed"][units])
 
 
 @cache

@@ -10,6 +10,8 @@ from thermal.core import quantities
 from thermal.core.suggest import nearest
 from thermal.physics.wall_resistance import layer_resistance
 
+RVALUE = re.compile(r"(?i)(rsi|r)\s*-?\s*[\d.]")
+
 
 def resistance(text: str) -> float:
     """Resistance of a written construction, surface to surface. [m2K/W]
@@ -31,18 +33,48 @@ def resistance(text: str) -> float:
     return _through(text)
 
 
+def layers(text: str) -> tuple[tuple[float, float], ...]:
+    """Thickness [m] and conductivity [W/mK] of each layer of the insulation of a pipe, from the inside.
+
+    Parameters
+    ----------
+    text : str
+        "none", or layers of "material thickness" joined by "+" (or a comma).
+
+    Raises
+    ------
+    ValueError
+        With a sentence that names the layer that cannot be read; an R-value has no thickness.
+    """
+    resistance(text)
+    parts = _parts(text)
+    if any(RVALUE.match(part) for part in parts):
+        raise ValueError(f'{text!r} has no thickness; write the layers round the pipe, for example "pipe foam 13 mm"')
+    return tuple(_thickness_and_conductivity(part) for part in parts)
+
+
 @lru_cache(maxsize=1024)  # variants of one plan repeat its walls
 def _through(text: str) -> float:
     """Sum of the layers of a text. [m2K/W]"""
+    return float(sum(_layer(part) for part in _parts(text)))
+
+
+def _parts(text: str) -> list[str]:
+    """The layers of a text, each as written; empty for none."""
     if text.strip().lower() in ("none", "no", "nothing", ""):
-        return 0.0
-    return sum(_layer(part.strip()) for part in re.split(r"\+|,(?!\d)", text))
+        return []
+    return [part.strip() for part in re.split(r"\+|,(?!\d)", text)]
 
 
 def _layer(text: str) -> float:
     """Resistance of one layer or R-value. [m2K/W]"""
-    if re.match(r"(?i)(rsi|r)\s*-?\s*[\d.]", text):
+    if RVALUE.match(text):
         return quantities.parse(text, quantities.RESISTANCE)
+    return float(layer_resistance(*_thickness_and_conductivity(text)))
+
+
+def _thickness_and_conductivity(text: str) -> tuple[float, float]:
+    """Thickness [m] and conductivity [W/mK] of one layer."""
     match = re.fullmatch(r"(.*?)\s+([-+]?[\d.].*)", text)
     if not match:
         raise ValueError(f'{text!r} is neither a preset nor a layer; write for example "XPS 50 mm", "R-10" or "none"')
@@ -53,4 +85,4 @@ def _layer(text: str) -> float:
     metres = quantities.parse(thickness, quantities.LENGTH)
     if not 0 < metres <= 2:
         raise ValueError(f"{text!r} is out of range; write a layer between 0 and 2 m thick")
-    return float(layer_resistance(metres, material.conductivity_w_per_mk))
+    return metres, material.conductivity_w_per_mk

@@ -15,6 +15,7 @@ import numpy as np
 from thermal.core.arrays import Array
 from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
+from thermal.network.pipes import air_around, mean_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
@@ -22,6 +23,7 @@ from thermal.physics.freezing import ice_limit
 from thermal.physics.infiltration import air_change_conductance, flow_in_series
 from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
+from thermal.physics.transpiration import transpiration_heat
 from thermal.physics.wall_resistance import bare_floor_area, hut_transmittance, slab_resistance, vessel_base_resistance
 from thermal.plan.model import Plan
 from thermal.plan.structure import Hut, Vessel
@@ -163,6 +165,7 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
     builder = NetworkBuilder(nodes_of(plan))
     envelope = plan_envelope(plan, pressure_pa)
     _add_water(builder, plan)
+    _add_pipes(builder, plan)
     if envelope is not None:
         _add_room(builder, envelope, plan.room.house_c, ground_mean_c, ground_amplitude_k)
         if plan.hut is not None:
@@ -192,9 +195,20 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
             if given_c is not None:
                 builder.add_fixed_boundary(water_node, conductance, given_c)
             else:
-                around = "hut" if plan.hut is not None else "air"
-                builder.link(water_node, "slab" if vessel.base == "slab" else around, conductance)
+                builder.link(water_node, "slab" if vessel.base == "slab" else air_around(plan), conductance)
     builder.add_fixed_boundary("tank", float(water_capacity(plan.water_change_m3_s)), plan.tap_c)
+
+
+def _add_pipes(builder: NetworkBuilder, plan: Plan) -> None:
+    """Heat loss of the pipes, the day's mean at all hours; their water is part of the tank at all hours."""
+    given_c = plan.room.temperature_c
+    for pipe in plan.pipes:
+        builder.capacity[builder.index["tank"]] += float(water_capacity(pipe.water_m3))
+        conductance = mean_conductance(plan, pipe)
+        if given_c is not None:
+            builder.add_fixed_boundary("tank", conductance, given_c)
+        else:
+            builder.link("tank", air_around(plan, pipe), conductance)
 
 
 def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_c: float, amplitude_k: float) -> None:
@@ -245,13 +259,23 @@ def _water_vessels(plan: Plan) -> list[tuple[str, tuple[Vessel, ...]]]:
 
 
 def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
-    """Heat from pump, lights and other loads into each node; heat into air of a given temperature is left out."""
-    source[:, index["tank"], 0] += plan.pump.power_w * np.array(plan.pump.hours)
+    """Heat from pump, lights and other loads into each node, less what plants take; none into given air."""
+    pump_w, around = plan.pump.power_w * np.array(plan.pump.hours), air_around(plan)
+    source[:, index["tank"], 0] += plan.pump.in_water_share * pump_w
+    if around in index:
+        source[:, index[around], 0] += (1.0 - plan.pump.in_water_share) * pump_w
+        source[:, index[around], 0] -= transpiration_heat(transpired_kg_s(plan)[:, 0])
     for load in plan.loads:
         watts = load.power_w * np.array(load.hours)
         for node, share in (("tank", load.to_water), ("bed", load.to_bed), ("air", load.to_air), ("hut", load.to_hut)):
             if share and node in index:
                 source[:, index[node], 0] += share * watts
+
+
+def transpired_kg_s(plan: Plan) -> Array:
+    """Vapour that the plants of all beds give to the air, by local hour, (24, 1). [kg/s]"""
+    by_bed = np.array([bed.transpiration_kg_s for bed in plan.beds], dtype=float).reshape(-1, 24)
+    return np.asarray(by_bed.sum(axis=0)[:, None])
 
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
@@ -288,22 +312,21 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         vapour = room.humidity * water_saturation_pressure(room.temperature_c)
         given = (np.array([room.temperature_c]), np.atleast_1d(humidity_ratio(vapour, pressure_pa)))
         zeros = (np.zeros(1),) * 5
-        return RoomAir(None, None, None, *given, *zeros)
+        return RoomAir(None, None, None, *given, *zeros, np.ones(1), transpired_kg_s(plan))
     if plan.hut is not None:
-        return _hut_air(plan.hut, index, envelope, pressure_pa)
+        return _hut_air(plan, plan.hut, index, envelope, pressure_pa)
     numbers = (
         envelope.air_mass_kg,
         envelope.change_kg_s,
         envelope.leak_cm2,
         envelope.condensing_kg_s,
         envelope.coldness,
+        room.outdoor_humidity,
     )
-    return RoomAir(
-        index["air"], index["fabric"], None, np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)
-    )
+    return _simulated_air((index["air"], index["fabric"], None), numbers, transpired_kg_s(plan))
 
 
-def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
+def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
     """The hut's air. Its vapour leaves to the room and from there outdoors: two air changes in series.
 
     This neglects the vapour that the room's air stores and that condenses on the room's sides, which is on the safe
@@ -317,10 +340,15 @@ def _hut_air(hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: f
         0.0,
         float(condensing_conductance(hut.skin_m2)),
         float(surface_drop_share(hut_transmittance(hut.r_m2k_per_w))),
+        plan.room.outdoor_humidity,
     )
-    return RoomAir(
-        index["hut"], index["hut"], index["air"], np.zeros(1), np.zeros(1), *(np.array([number]) for number in numbers)
-    )
+    return _simulated_air((index["hut"], index["hut"], index["air"]), numbers, transpired_kg_s(plan))
+
+
+def _simulated_air(nodes: tuple[int, int, int | None], numbers: tuple[float, ...], vapour_kg_s: Array) -> RoomAir:
+    """Air of simulated temperature: the nodes and numbers of `RoomAir` in its order."""
+    given, (mass, change, leak, condensing, coldness, humidity) = np.zeros(1), np.array(numbers)[:, None]
+    return RoomAir(*nodes, given, given, mass, change, leak, condensing, coldness, humidity, vapour_kg_s)
 
 
 def _column(values: list[float]) -> Array:

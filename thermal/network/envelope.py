@@ -21,7 +21,7 @@ REFERENCE_AIR_C = 10.0  # temperature for the density of the room's air
 
 @dataclass(frozen=True)
 class SidePath:
-    """Steady conductance of one side of the room, films included.
+    """Steady conductance of one side of the room, films and thermal bridges included.
 
     Attributes
     ----------
@@ -32,13 +32,16 @@ class SidePath:
     ua_w_per_k : float
         Conductance of the whole side [W/K].
     u_w_per_m2k : float
-        Transmittance [W/m2K].
+        Transmittance of the side itself [W/m2K].
+    bridges_w_per_k : float
+        The part of `ua_w_per_k` that thermal bridges add [W/K].
     """
 
     name: str
     faces: str
     ua_w_per_k: float
     u_w_per_m2k: float
+    bridges_w_per_k: float
 
 
 @dataclass(frozen=True)
@@ -77,6 +80,8 @@ class Envelope:
         H_pe / H of ISO 13370: the yearly wave of the floor's heat loss, as a share of its steady conductance [-].
     ground_lag_months : float
         Lag of that wave behind the outdoor air [months].
+    ground_outdoor_share : float
+        Share of the outdoor air's yearly wave that reaches the slab undamped in place of that wave [-].
     coldest_side : str
         Name of the outer side with the highest transmittance; empty where no side is outer.
     coldness : float
@@ -100,6 +105,7 @@ class Envelope:
     soil_ground: float
     ground_swing_share: float
     ground_lag_months: float
+    ground_outdoor_share: float
     coldest_side: str
     coldness: float
     condensing_kg_s: float
@@ -111,10 +117,20 @@ class Envelope:
         return float(fabric_split.boundary_conductance(self.fabric_beyond, part, total)) if total else 0.0
 
 
-def side_path(side: Side) -> SidePath:
-    """Steady conductance of a side of the room, films included."""
-    u = float(side_transmittance(side.r_m2k_per_w, side.faces))
-    return SidePath(side.name, side.faces, u * side.area_m2, u)
+def side_path(side: Side, bridges_w_per_m2k: float = 0.0) -> SidePath:
+    """Steady conductance of a side of the room, films included.
+
+    Parameters
+    ----------
+    side : Side
+        The side.
+    bridges_w_per_m2k : float
+        Addition for thermal bridges, made only where it faces outdoors or the attic [W/m2K].
+    """
+    u = float(side_transmittance(side.r_m2k_per_w, side.faces, side.attic_w_per_m2k))
+    bridged_m2 = side.area_m2 / side.area_factor
+    bridges = bridges_w_per_m2k * bridged_m2 if side.faces in ("outdoors", "attic") else 0.0
+    return SidePath(side.name, side.faces, u * side.area_m2 + bridges, u, bridges)
 
 
 def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope:
@@ -134,7 +150,7 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
     Envelope
         Its numbers; the coldest side is chosen among those that face outdoors or an attic.
     """
-    sides = tuple(side_path(side) for side in room.sides)
+    sides = tuple(side_path(side, room.bridges_w_per_m2k) for side in room.sides)
     area = sum(side.area_m2 for side in room.sides)
     film = float(fabric_split.air_fabric_conductance(area))
     ua = sum(side.ua_w_per_k for side in sides)
@@ -175,6 +191,7 @@ def _ground(room: Room, covered_m2: float) -> dict[str, float]:
         "soil_ground": area / float(ground.virtual_ground_resistance(area, h, r, soil)),
         "ground_swing_share": swing / h,
         "ground_lag_months": float(ground.swing_lag_months(r, soil, LIGHT_WALL_M)),
+        "ground_outdoor_share": room.floor.outdoor_swing,
     }
 
 
@@ -194,6 +211,8 @@ def ground_season(envelope: Envelope, amplitude_k: float) -> tuple[float, float]
         Its parts [W], with the angle counted from the coldest time outdoors. The ground lags behind by
         `ground_lag_months`.
     """
-    share, lag = envelope.ground_swing_share, envelope.ground_lag_months
-    cosine, sine = ground.yearly_wave(envelope.soil_ground, share, lag, amplitude_k)
-    return float(cosine), float(sine)
+    outdoors = envelope.ground_outdoor_share
+    share, lag = (1.0 - outdoors) * envelope.ground_swing_share, envelope.ground_lag_months
+    damped = ground.yearly_wave(envelope.soil_ground, share, lag, amplitude_k)
+    undamped = ground.yearly_wave(envelope.soil_ground, outdoors, 0.0, amplitude_k)
+    return float(damped[0] + undamped[0]), float(damped[1] + undamped[1])

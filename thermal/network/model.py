@@ -99,6 +99,10 @@ class RoomAir:
     coldness : Array
         1 - f_Rsi of that side: (air - its inner surface)/(air - air behind it), with the temperature factor f_Rsi of
         ISO 13788 [-].
+    outdoor_humidity : Array
+        Factor on the humidity ratio of the outdoor air [-].
+    vapour_kg_s : Array, shape (24, design)
+        Vapour that plants give to the air, by local hour [kg/s].
     """
 
     node: int | None
@@ -111,6 +115,8 @@ class RoomAir:
     leak_cm2: Array
     condensing_kg_s: Array
     coldness: Array
+    outdoor_humidity: Array
+    vapour_kg_s: Array
 
 
 @dataclass(frozen=True)

@@ -10,10 +10,12 @@ viscosity of air                         moist_air           White, Viscous Flui
 evaporation                              evaporation         Shah 2014, ASHRAE Trans. 120(2) SE-14-001
 convection over water                    evaporation         Chilton-Colburn analogy, Cengel eq. 14-89
 convection at a wall                     natural_convection  Churchill & Chu 1975, Int. J. Heat Mass Transfer 18:1323
+pipe: film, insulation, flow             pipe_loss           Churchill & Chu 1975, ibid. 18:1049; ISO 12241 (memory)
+vapour and cold of plants                transpiration       mass and energy balance
 longwave radiation                       radiation           Stefan-Boltzmann, linear: ISO 6946:2017 annex C
 layers, films, U-values                  wall_resistance     ISO 6946:2017 eq. 3, table 7
 studs                                    wall_resistance     ISO 6946:2017 section 6.7.2; ASHRAE parallel paths
-attic factor                             wall_resistance     ISO 13789 b_u (from memory)
+attic factor                             attic               ISO 13789 (from memory); six measured attics
 slab, bottoms of vessels, hut's skin     wall_resistance     ISO 6946:2017 table 7; our judgement for the slab
 fabric split                             fabric_split        ISO 13790:2008 section 12.2.2
 slab on ground: loss, edge, swing, lag   ground              ISO 13370:2017 (from memory)

@@ -83,7 +83,8 @@ def dry_gain(change_kg_s: Numbers, outside_ratio: Numbers, evaporated_kg_s: Numb
     outside_ratio : float or Array
         Its humidity ratio [kg/kg].
     evaporated_kg_s : float or Array
-        Evaporation into bone-dry air: sum of conductance times saturated humidity ratio at the water [kg/s].
+        Evaporation into bone-dry air: sum of conductance times saturated humidity ratio at the water;
+        plus the vapour of plants [kg/s].
     demand_kg_s : float or Array
         As `vapour_demand` returns it [kg/s].
 

@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from thermal.core.arrays import Array, Numbers
+from thermal.physics.attic import ATTIC_ROOF, attic_factor
 
 R_INSIDE = {"horizontal": 0.13, "up": 0.10, "down": 0.17}  # m2K/W, by heat flow, ISO 6946:2017 table 7
 R_OUTSIDE = 0.04  # m2K/W, ISO 6946:2017 table 7
 FILMS = R_INSIDE["horizontal"] + R_OUTSIDE  # of a wall to outdoors
 R_BEYOND = {"outdoors": R_OUTSIDE, "house": R_INSIDE["horizontal"], "attic": R_INSIDE["up"], "ground": 0.0}
-ATTIC_FACTOR = 0.9  # share of the outdoor difference a vented attic keeps, ISO 13789 b_u (from memory)
 BARE_SHARE = 0.1  # of a floor that meets the air however many vessels stand on it; our judgement, no source
 SLAB_FINISH_R = 0.05  # m2K/W between slab surface and its middle; the rest of a floor's R lies under it
 
@@ -181,7 +181,7 @@ def resistance_without_films(transmittance: Numbers) -> Array:
     return np.maximum(1.0 / np.asarray(transmittance, dtype=float) - FILMS, 0.0)
 
 
-def side_transmittance(resistance: Numbers, faces: str = "outdoors") -> Array:
+def side_transmittance(resistance: Numbers, faces: str = "outdoors", attic_w_per_m2k: Numbers = ATTIC_ROOF) -> Array:
     """U-value of one side of a room, its films included. [W/m2K]
 
     Parameters
@@ -190,6 +190,8 @@ def side_transmittance(resistance: Numbers, faces: str = "outdoors") -> Array:
         Surface-to-surface resistance [m2K/W].
     faces : str
         "outdoors", "house", "attic" or "ground".
+    attic_w_per_m2k : float or Array
+        Conductance of the roof, as in `attic_factor` [W/m2K].
 
     Returns
     -------
@@ -203,8 +205,8 @@ def side_transmittance(resistance: Numbers, faces: str = "outdoors") -> Array:
 
     Notes
     -----
-    U = b/(0.13 + R + R_beyond), R_beyond 0.04 outdoors, 0.13 to a house, 0.10 to an attic, 0 to the ground. A vented
-    attic keeps b = 0.9 of the difference to outdoors, otherwise b = 1.
+    U = b/(0.13 + R + R_beyond), R_beyond 0.04 outdoors, 0.13 to a house, 0.10 to an attic, 0 to the ground; b is the
+    attic's factor, elsewhere 1.
 
     Source: ISO 6946:2017 table 7; b of ISO 13789 (from memory).
 
@@ -215,8 +217,8 @@ def side_transmittance(resistance: Numbers, faces: str = "outdoors") -> Array:
     >>> round(float(side_transmittance(3.4739 - FILMS)), 3)
     0.288
     """
-    factor = ATTIC_FACTOR if faces == "attic" else 1.0
-    return factor / (R_INSIDE["horizontal"] + np.asarray(resistance) + R_BEYOND[faces])
+    u = 1.0 / (R_INSIDE["horizontal"] + np.asarray(resistance) + R_BEYOND[faces])
+    return np.asarray(u * attic_factor(u, attic_w_per_m2k) if faces == "attic" else u)
 
 
 def film_conductance(area_m2: Numbers, resistance: Numbers, flow: str = "horizontal") -> Array:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from typing import Annotated
 
 from pydantic import BeforeValidator
@@ -17,7 +17,7 @@ from thermal.core import quantities
 from thermal.core.quantities import Kind
 from thermal.core.schedule import ALWAYS, DailySchedule
 from thermal.core.suggest import nearest
-from thermal.data import constructions
+from thermal.data import constructions, small_losses
 
 
 def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
@@ -190,6 +190,42 @@ def read_air_changes(value: object) -> float | str:
     return str(value).strip().lower()
 
 
+def read_bridges(value: object) -> float | str:
+    """Addition for thermal bridges, as a number [W/m2K] or the name of a preset; ValueError for any other value."""
+    return _number_or_word(value, 0.5, small_losses.bridges(), "a number of W/m²K")
+
+
+def read_transpiration(value: object) -> float | str:
+    """Water that plants give off, as a number [kg/m2 day], "none" or "usual"; ValueError for any other value."""
+    return _number_or_word(value, 10.0, ("none", "usual"), "a number of litres per m² and day")
+
+
+def _number_or_word(value: object, high: float, words: Collection[str], what: str) -> float | str:
+    """A number from 0 to a bound, or one of some words; ValueError for any other value."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        if not (math.isfinite(value) and 0 <= value <= high):
+            raise ValueError(f"{value!r} is out of range; write {what} between 0 and {high:g}")
+        return float(value)
+    if str(value).strip().lower() not in words:
+        raise ValueError(f"{value!r} is neither {what} nor a preset; {nearest(str(value)[:60], words)}")
+    return str(value).strip().lower()
+
+
+def read_part(value: object) -> float:
+    """A share, as a number from 0 to 1 or as text, "60 %" [-]; ValueError for any other value."""
+    if isinstance(value, str):
+        value = quantities.parse(value, quantities.SHARE)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 <= value <= 1.0:
+        raise ValueError(f'{value!r} is out of range; write a share between 0 and 1, or for example "60 %"')
+    return float(value)
+
+
+def read_pipe_layers(value: object) -> str:
+    """Insulation of a pipe as written, layers with a thickness each; ValueError for any other text."""
+    constructions.layers(value)  # type: ignore[arg-type]
+    return str(value)
+
+
 def read_winters(value: object) -> tuple[int, ...]:
     """Years in which the winters begin, rising; empty for "all"; ValueError for any other value."""
     if value == "all":
@@ -200,13 +236,6 @@ def read_winters(value: object) -> tuple[int, ...]:
             f'{str(value)[:60]!r} is not a choice of winters; write "all" or the years they begin in, [2016, 2017]'
         )
     return tuple(sorted(set(years)))
-
-
-def read_circuit(value: object) -> str:
-    """A circuit as written, amperes and volts; ValueError for any other text."""
-    if not re.fullmatch(r"\s*\d+(\.\d+)?\s*A\s+\d+(\.\d+)?\s*V\s*", str(value)):
-        raise ValueError(f'{value!r} is not a circuit; write amperes and volts, for example "15 A 120 V"')
-    return str(value).strip()
 
 
 Length = Annotated[float, quantity(quantities.LENGTH, 0.0, 200.0, above=True)]
@@ -227,6 +256,10 @@ Times = Annotated[DailySchedule, BeforeValidator(read_hours)]
 Layers = Annotated[str, BeforeValidator(read_layers)]
 StandsOn = Annotated[str, BeforeValidator(read_base)]
 TopWord = Annotated[str, BeforeValidator(read_top)]
+PipeLength = Annotated[float, quantity(quantities.LENGTH, 0.0, 1000.0, above=True)]
+PipeDiameter = Annotated[float, quantity(quantities.LENGTH, 0.005, 0.5)]  # "40" without a unit is an error
+Part = Annotated[float, BeforeValidator(read_part)]  # a share that may also be a number
+PipeLayers = Annotated[str, BeforeValidator(read_pipe_layers)]
 Price = Annotated[float, number(0.0, 1e4, "a price")]
 
 

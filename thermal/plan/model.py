@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from thermal.core.schedule import DailySchedule
 from thermal.data import Species
-from thermal.plan.structure import Hut, Room, Vessel
+from thermal.plan.structure import Hut, Pipe, Room, Vessel
 
 
 @dataclass(frozen=True)
@@ -49,11 +49,19 @@ class Pump:
         Its power while it runs [W].
     hours : tuple of float, (24,)
         Share of each hour of the day that it runs [-].
+    in_water_share : float
+        Share of its heat that goes to the water; the rest goes to the air around the tank [-].
     """
 
     flow_m3_s: float
     power_w: float
     hours: DailySchedule
+    in_water_share: float = 1.0
+
+    @property
+    def circulating_share(self) -> float:
+        """Share of the day in which it moves water. [-]"""
+        return sum(self.hours) / 24.0 if self.flow_m3_s > 0.0 else 0.0
 
 
 @dataclass(frozen=True)
@@ -66,13 +74,13 @@ class Heater:
         water or room.
     units_w : tuple of float
         Power of each heater owned [W]; empty where none is owned.
-    reserve : float
-        Power to buy beyond the power needed, as a share of it [-].
+    reserve : float or None
+        Least power to buy beyond the power needed, as a share of it [-]; None where the plan does not state it.
     """
 
     where: str
     units_w: tuple[float, ...]
-    reserve: float
+    reserve: float | None
 
 
 @dataclass(frozen=True)
@@ -99,7 +107,7 @@ class PricePeriod:
 
 @dataclass(frozen=True)
 class Power:
-    """Price of electricity, and the circuit.
+    """Price of electricity, and the circuits.
 
     Attributes
     ----------
@@ -116,9 +124,11 @@ class Power:
     household_kwh : float
         Use of the household in a month, which counts before the system's [kWh].
     circuit : str
-        The circuit as written; empty where none is given.
+        The first circuit as written, that of pump and lights; empty where none is given.
     circuit_w : float or None
-        Amperes times volts of the circuit [W].
+        Amperes times volts of the first circuit [W].
+    circuits : tuple of str
+        All circuits as written, the first too; empty where none is given.
     """
 
     currency: str
@@ -129,6 +139,7 @@ class Power:
     household_kwh: float
     circuit: str
     circuit_w: float | None
+    circuits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -255,6 +266,26 @@ class Factors:
 
 
 @dataclass(frozen=True)
+class FactorSpread:
+    """How far a calibrated plan may still be off; None where it was not calibrated.
+
+    Attributes
+    ----------
+    air_change_sd, room_sd, mass_sd, water_sd, cover_sd : float or None
+        Standard deviation of the logarithm of each of the `Factors`, to be sampled one by one [-].
+    residual : float or None
+        Standard deviation of the logarithm of the heat needed, beside the factors [-].
+    """
+
+    air_change_sd: float | None = None
+    room_sd: float | None = None
+    mass_sd: float | None = None
+    water_sd: float | None = None
+    cover_sd: float | None = None
+    residual: float | None = None
+
+
+@dataclass(frozen=True)
 class Plan:
     """One complete design.
 
@@ -292,8 +323,12 @@ class Plan:
         Improvements to compare.
     unknowns : tuple of Unknown
         Figures known only within a range.
+    pipes : tuple of Pipe
+        Pipes between the vessels.
     source : dict
         The plan file as nested tables.
+    fit_spread : FactorSpread
+        How far it may still be off after a calibration.
     """
 
     title: str
@@ -313,12 +348,15 @@ class Plan:
     top_off_m3_s: float
     measures: tuple[Measure, ...]
     unknowns: tuple[Unknown, ...]
+    pipes: tuple[Pipe, ...] = ()
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
+    fit_spread: FactorSpread = FactorSpread()
 
     @property
     def water_m3(self) -> float:
         """All the water of the system. [m3]"""
-        return sum(vessel.water_m3 for vessel in self.tanks + self.beds)
+        in_vessels = sum(vessel.water_m3 for vessel in self.tanks + self.beds)
+        return in_vessels + sum(pipe.water_m3 for pipe in self.pipes)
 
     @property
     def electric_w(self) -> float:

@@ -8,12 +8,17 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from thermal import data
-from thermal.data import constructions
+from thermal.core.distributions import TriangularRange
+from thermal.core.schedule import NEVER, DailySchedule
+from thermal.data import constructions, small_losses
+from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
+from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
+from thermal.plan.circuits import circuit_rating
 from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
-from thermal.plan.structure import FloorSlab, Hut, Room, Side, Vessel
+from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 
 if TYPE_CHECKING:
     from thermal.plan import room_tables, schema, system_tables
@@ -22,13 +27,15 @@ LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall, for sides written as lay
 DEFAULT_UPPER_C = 35.0  # common practice, no source
 THERMOSTAT_ABOVE_FLOOR_K = 1.0
 EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # factor on the correlation, whose tests scatter by some 20 %, Shah 2014
+PIPE_WATER_SHARE = 0.8  # of a pipe's outer cross-section that is water: 40 mm with walls of 2 mm; from memory
+DAYLIGHT: DailySchedule = (0.0,) * 8 + (1.0,) * 8 + (0.0,) * 8  # hours of a winter's day, for plants without lights
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
-Sampler = Callable[[str, data.TriangularRange], float]
+Sampler = Callable[[str, TriangularRange], float]
 
 
-def nominal(unknown: str, triangular: data.TriangularRange) -> float:
+def nominal(unknown: str, triangular: TriangularRange) -> float:
     """The likely value of a preset, in its own unit.
 
     Parameters
@@ -71,18 +78,19 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             limits=limits,
         ),
         tanks=tuple(_tank(table, sampler) for table in entry.tank),
-        beds=tuple(_bed(table, sampler) for table in entry.bed),
-        pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours),
+        beds=tuple(_bed(table, entry.room.lights, sampler) for table in entry.bed),
+        pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours, entry.pump.in_water_share),
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
         loads=_loads(entry),
         heater=Heater(heater.where, tuple(heater.units), heater.reserve),
         power=_power(entry.power),
-        tap_c=entry.water.tap_temperature,
+        tap_c=_tap(entry.water, sampler),
         water_change_m3_s=entry.water.change_per_day / 86400.0,
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
+        pipes=tuple(_pipe(table) for table in entry.pipe),
     )
 
 
@@ -117,6 +125,8 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     area, perimeter = _shape(entry)
     volume = entry.count * area * entry.water_depth
     base, base_r = _base(entry)
+    if base == "slab":
+        base_r += _uncertain("contact under vessels", sampler)
     evaporation, lid_r = _cover(entry.top, sampler)
     night = _cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
     formula = sampler("evaporation formula", EVAPORATION_FORMULA)
@@ -144,7 +154,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     )
 
 
-def _bed(entry: system_tables.BedTable, sampler: Sampler) -> Vessel:
+def _bed(entry: system_tables.BedTable, lights: room_tables.LightsTable | None, sampler: Sampler) -> Vessel:
     """A bed: a tank whose water has media in it; with flood and drain, the mean of full and drained."""
     fill = data.fills()[entry.fill]
     as_tank = _tank(entry, sampler)
@@ -169,8 +179,45 @@ def _bed(entry: system_tables.BedTable, sampler: Sampler) -> Vessel:
             "lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.lid_r_m2k_per_w,
             "night_evaporation": wet * as_tank.night_evaporation,
             "night_lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.night_lid_r_m2k_per_w,
+            "transpiration_kg_s": _transpiration(entry, as_tank.surface_m2, lights, sampler),
         }
     )
+
+
+def _transpiration(
+    entry: system_tables.BedTable, area_m2: float, lights: room_tables.LightsTable | None, sampler: Sampler
+) -> DailySchedule:
+    """Vapour of a bed's plants by hour of the day: under the lamps, or by daylight where there are none. [kg/s]"""
+    lit = lights is not None and lights.power > 0.0 and sum(lights.hours) > 0.0
+    hours = lights.hours if lit and lights is not None else DAYLIGHT
+    amount = entry.transpiration
+    if amount == "none" or (amount == "usual" and entry.fill == "water"):  # a bed of bare water has no plants
+        return NEVER
+    if isinstance(amount, str):
+        kind = "with lights" if lit else "without lights"
+        amount = sampler(f"transpiration: {kind}", small_losses.transpiration()[kind])
+    rate = float(transpiration_rate(amount, area_m2, sum(hours)))
+    return tuple(rate * share for share in hours)
+
+
+def _pipe(entry: system_tables.PipeTable) -> Pipe:
+    """A pipe, with the water in it."""
+    return Pipe(
+        name=entry.name,
+        length_m=entry.length,
+        diameter_m=entry.diameter,
+        insulation=entry.insulation,
+        layers=constructions.layers(entry.insulation),
+        where=entry.where,
+        water_m3=PIPE_WATER_SHARE * math.pi * entry.diameter**2 / 4.0 * entry.length,
+    )
+
+
+def _tap(entry: system_tables.WaterTable, sampler: Sampler) -> float:
+    """Temperature of the tap water, as given or as it is in winter. [degC]"""
+    if entry.tap_temperature is not None:
+        return entry.tap_temperature
+    return _uncertain("tap water temperature", sampler)
 
 
 def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
@@ -205,19 +252,41 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
         door_openings_per_day=entry.door_openings,
         temperature_c=entry.temperature,
         humidity=entry.humidity,
-        house_c=entry.house_temperature,
+        house_c=_house_temperature(entry, sampler),
+        outdoor_humidity=_uncertain("humidity outdoors", sampler),
         sides=tuple(_side(table, sampler) for table in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=preset.r_m2k_per_w if preset else constructions.resistance(floor.build),
             mass_j_per_m2k=(preset or data.floors()["bare slab"]).mass_j_per_m2k,
             soil=floor.soil,
-            soil_w_per_mk=data.soils()[floor.soil][0],
+            soil_w_per_mk=sampler(f"ground: {floor.soil}", data.soils()[floor.soil][0]),
             soil_j_per_m3k=data.soils()[floor.soil][1],
             edge_r_m2k_per_w=floor.edge,
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
+            outdoor_swing=_uncertain("ground: outdoor swing", sampler),
         ),
+        bridges_w_per_m2k=_bridges(entry.bridges, sampler) if entry.temperature is None else 0.0,
+        bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
+
+
+def _bridges(value: float | str, sampler: Sampler) -> float:
+    """Addition for thermal bridges to the U-value of outer sides. [W/m2K]"""
+    if isinstance(value, str):
+        return sampler(f"thermal bridges: {value}", small_losses.bridges()[value])
+    return value
+
+
+def _house_temperature(entry: room_tables.RoomTable, sampler: Sampler) -> float:
+    """Temperature of the house, as stated; uncertain where it is not stated and a side faces the house. [degC]"""
+    stated = "house_temperature" in entry.model_fields_set or all(side.faces != "house" for side in entry.side)
+    return entry.house_temperature if stated else _uncertain("house temperature", sampler)
+
+
+def _uncertain(name: str, sampler: Sampler) -> float:
+    """The value of an uncertain input that no preset holds, in its own unit."""
+    return sampler(name, uncertain_inputs()[name].spread)
 
 
 def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
@@ -228,7 +297,8 @@ def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
         r, mass = float(resistance_without_films(u)), preset.mass_j_per_m2k
     else:
         r, mass = _layers_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
-    return Side(entry.name, entry.area, r, mass, entry.faces, entry.build)
+    attic = {"attic_w_per_m2k": _uncertain("attic: roof", sampler)} if entry.faces == "attic" else {}
+    return Side(entry.name, entry.area, r, mass, entry.faces, entry.build, **attic)
 
 
 def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:
@@ -260,10 +330,8 @@ def _power(entry: schema.PowerTable) -> Power:
         PricePeriod(tuple(item.months), tuple(WEEKDAYS.index(day) for day in item.weekdays), item.hours, item.price)
         for item in entry.period
     )
-    watts = None
-    if entry.circuit:
-        amperes, volts = (float(number) for number in re.findall(r"\d+(?:\.\d+)?", entry.circuit))
-        watts = amperes * volts
+    first = entry.circuit[0] if entry.circuit else ""
+    watts = math.prod(circuit_rating(first)) if first else None
     tiers = tuple(sorted((tier.above, tier.price) for tier in entry.tier))
-    charge, circuit = entry.monthly_charge, entry.circuit or ""
-    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, circuit, watts)
+    charge = entry.monthly_charge
+    return Power(entry.currency, entry.price, periods, charge, tiers, entry.household, first, watts, entry.circuit)

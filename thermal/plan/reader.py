@@ -6,7 +6,7 @@ import json
 import tomllib
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any, TypeVar, get_args
 
@@ -14,15 +14,15 @@ from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
-from thermal.plan.calibration_factors import apply_factors
-from thermal.plan.model import Factors, Plan, Unknown
+from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
+from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
 
 LARGEST_BYTES = 1 << 20
-LISTS = ("tank", "bed", "side", "gain", "period", "tier", "measure", "unknown")
+LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
 UNION_STEPS = ("float", "constrained-str")  # added by pydantic to the place of a value of several types
 BOUNDS = {
     "greater_than_equal": "{value} is out of range; write at least {ge}",
@@ -33,6 +33,7 @@ BOUNDS = {
 }
 MOST_CHANGES = 30  # measures, or unknowns, that are checked; a plan with more has a fault anyway
 FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # tables that a measure cannot change
+SPREAD_KEYS = {field.name for field in fields(FactorSpread)}  # of [fit]; its other keys are factors
 Document = dict[str, Any]
 T = TypeVar("T", bound=BaseModel)
 
@@ -117,7 +118,10 @@ def plans_for_samplers(document: Document, samplers: Sequence[Sampler]) -> list[
 
 def _resolve(entry: PlanTable, sampler: Sampler) -> Plan:
     """The plan of checked tables, with its calibration factors applied."""
-    return apply_factors(resolve_plan(entry, sampler), Factors(**entry.fit.model_dump()))
+    factors = Factors(**entry.fit.model_dump(exclude=SPREAD_KEYS))
+    spread = FactorSpread(**entry.fit.model_dump(include=SPREAD_KEYS))
+    plan = replace(apply_factors(resolve_plan(entry, sampler), factors), fit_spread=spread)
+    return with_uncertain_factors(plan, sampler)
 
 
 def read_plan(path: Path | str) -> Plan:

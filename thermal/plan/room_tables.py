@@ -60,6 +60,7 @@ class RoomTable(Table):
     height: field_types.Length
     air_changes: Annotated[float | str, BeforeValidator(field_types.read_air_changes)] = "ordinary"
     leakage_area: field_types.LeakageArea = 0.0
+    bridges: Annotated[float | str, BeforeValidator(field_types.read_bridges)] = "usual"
     door_openings: Annotated[float, field_types.number(0.0, 500.0, "a number of door openings per day")] = 0.0
     temperature: field_types.AirTemperature | None = None
     humidity: field_types.Share = 0.6

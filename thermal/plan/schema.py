@@ -11,9 +11,18 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, model_validator
 
 from thermal.core.schedule import ALWAYS
-from thermal.plan import field_types
+from thermal.plan import circuits, field_types
 from thermal.plan.room_tables import HutTable, RoomTable
-from thermal.plan.system_tables import BedTable, GainTable, HeaterTable, KeepTable, PumpTable, TankTable, WaterTable
+from thermal.plan.system_tables import (
+    BedTable,
+    GainTable,
+    HeaterTable,
+    KeepTable,
+    PipeTable,
+    PumpTable,
+    TankTable,
+    WaterTable,
+)
 from thermal.plan.table import Table
 
 
@@ -58,7 +67,7 @@ class TierTable(Table):
 
 
 class PowerTable(Table):
-    """[power]: price of electricity, and the circuit."""
+    """[power]: price of electricity, and the circuits."""
 
     currency: Annotated[str, Field(max_length=8)] = "USD"
     price: field_types.Price = 0.17
@@ -66,7 +75,7 @@ class PowerTable(Table):
     tier: Annotated[list[TierTable], Field(max_length=10)] = []
     household: field_types.Energy = 0.0
     monthly_charge: field_types.Price = 0.0
-    circuit: Annotated[str, BeforeValidator(field_types.read_circuit)] | None = None
+    circuit: circuits.Circuits = ()
 
     @model_validator(mode="after")
     def _periods_or_tiers(self) -> PowerTable:
@@ -91,6 +100,12 @@ class FitTable(Table):
     mass: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     water: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
     cover: Annotated[float, field_types.number(0.02, 50.0, "a factor")] = 1.0
+    air_change_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    room_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    mass_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    water_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    cover_sd: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
+    residual: Annotated[float, field_types.number(0.0, 1.0, "a standard deviation")] | None = None
 
 
 class UnknownTable(Table):
@@ -135,6 +150,7 @@ class PlanTable(Table):
     tank: Annotated[list[TankTable], Field(min_length=1, max_length=50)]
     bed: Annotated[list[BedTable], Field(max_length=50)] = []
     pump: PumpTable = PumpTable()
+    pipe: Annotated[list[PipeTable], Field(max_length=50)] = []
     room: RoomTable
     hut: HutTable | None = None
     gain: Annotated[list[GainTable], Field(max_length=50)] = []

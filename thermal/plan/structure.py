@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.core.schedule import NEVER, DailySchedule
+from thermal.physics.attic import ATTIC_ROOF
+
 
 @dataclass(frozen=True)
 class Vessel:
@@ -41,6 +44,8 @@ class Vessel:
         Cover and insulation as written.
     night_evaporation, night_lid_r_m2k_per_w : float
         Evaporation [-] and resistance [m2K/W] with the cover of the night.
+    transpiration_kg_s : tuple of float, (24,)
+        Vapour that the plants in it give to the air, by hour of the day [kg/s].
     """
 
     name: str
@@ -62,6 +67,43 @@ class Vessel:
     insulation: str
     night_evaporation: float
     night_lid_r_m2k_per_w: float
+    transpiration_kg_s: DailySchedule = NEVER
+
+
+@dataclass(frozen=True)
+class Pipe:
+    """A run of pipe between tanks and beds, flow and return together.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    length_m : float
+        Length of the whole run [m].
+    diameter_m : float
+        Outside diameter without insulation [m].
+    insulation : str
+        Its insulation as written.
+    layers : tuple of (float, float)
+        Thickness [m] and heat conductivity [W/mK] of each layer of it, from the inside.
+    where : str
+        The air around it: system (as around the tank) or room.
+    water_m3 : float
+        Water in it, with the pump on or off [m3].
+    """
+
+    name: str
+    length_m: float
+    diameter_m: float
+    insulation: str
+    layers: tuple[tuple[float, float], ...]
+    where: str
+    water_m3: float
+
+    @property
+    def outer_m(self) -> float:
+        """Outside diameter with its insulation. [m]"""
+        return self.diameter_m + 2.0 * sum(thickness for thickness, _ in self.layers)
 
 
 @dataclass(frozen=True)
@@ -82,6 +124,11 @@ class Side:
         What is beyond it: outdoors, house, attic or ground.
     build : str
         What it is made of, as written.
+    attic_w_per_m2k : float
+        Conductance of the roof from the attic to outdoors, for each m2 of ceiling [W/m2K]; not used where it faces
+        something else.
+    area_factor : float
+        Factor of a calibration that `area_m2` holds already [-]; thermal bridges do not count it twice.
     """
 
     name: str
@@ -90,6 +137,8 @@ class Side:
     mass_j_per_m2k: float
     faces: str
     build: str
+    attic_w_per_m2k: float = ATTIC_ROOF
+    area_factor: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -112,6 +161,8 @@ class FloorSlab:
         Heat capacity of the ground for each volume [J/m3K].
     edge_r_m2k_per_w, edge_depth_m : float
         Resistance [m2K/W] and depth [m] of the insulation along the edge.
+    outdoor_swing : float
+        Share of the outdoor air's yearly swing that reaches the slab beside the damped wave of the ground [-].
     """
 
     build: str
@@ -122,6 +173,7 @@ class FloorSlab:
     soil_j_per_m3k: float
     edge_r_m2k_per_w: float = 0.0
     edge_depth_m: float = 0.0
+    outdoor_swing: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -150,6 +202,12 @@ class Room:
         Walls, doors, windows and ceiling.
     floor : FloorSlab
         The floor.
+    outdoor_humidity : float
+        Factor on the humidity of the outdoor air [-].
+    bridges_w_per_m2k : float
+        Addition for thermal bridges to the U-value of sides that face outdoors or the attic [W/m2K].
+    bridges : str
+        Thermal bridges as written.
     """
 
     length_m: float
@@ -164,6 +222,9 @@ class Room:
     house_c: float
     sides: tuple[Side, ...]
     floor: FloorSlab
+    outdoor_humidity: float = 1.0
+    bridges_w_per_m2k: float = 0.0
+    bridges: str = "none"
 
     @property
     def volume_m3(self) -> float:

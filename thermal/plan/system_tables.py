@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from thermal import data
 from thermal.core.quantities import TEMPERATURE
@@ -96,6 +96,17 @@ class BedTable(TankTable):
     )
     wet: Annotated[float, field_types.number(0.0, 2.0, "a share of open-water evaporation")] | None = None
     stands_on: field_types.StandsOn = "frame"
+    transpiration: Annotated[float | str, BeforeValidator(field_types.read_transpiration)] = "usual"
+
+
+class PipeTable(Table):
+    """[[pipe]]: a run of pipe, flow and return together."""
+
+    name: Annotated[str, Field(max_length=80)] = "pipe"
+    length: field_types.PipeLength
+    diameter: field_types.PipeDiameter
+    insulation: field_types.PipeLayers = "none"
+    where: Annotated[str, field_types.word(("system", "room"), "a place for a pipe")] = "system"
 
 
 class PumpTable(Table):
@@ -104,12 +115,13 @@ class PumpTable(Table):
     flow: field_types.Flow = 0.0
     power: field_types.Watts = 0.0
     hours: field_types.Times = ALWAYS
+    in_water_share: field_types.Part = 1.0
 
 
 class WaterTable(Table):
     """[water]: tap water added or changed."""
 
-    tap_temperature: field_types.WaterTemperature = 10.0
+    tap_temperature: field_types.WaterTemperature | None = None
     change_per_day: field_types.Volume = 0.0
     top_off_per_day: field_types.Volume = 0.0
 
@@ -119,7 +131,7 @@ class HeaterTable(Table):
 
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
     units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
-    reserve: field_types.Share = 0.2
+    reserve: field_types.Share | None = None
 
 
 class GainTable(Table):

@@ -52,6 +52,7 @@ QUESTIONS = (
     Question("beds", "Number of grow beds", "2", "2"),
     Question("bed_size", "Size of each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
     Question("plants", "Plants in the beds, for example lettuce, mint; or not named", "not named", "not named"),
+    Question("pump_share", "Share of the pump's heat that goes to the water (1 in the water, 0.6 beside it)", "1", "1"),
     Question("room_size", "Size of the room, length x width x height", "", ""),  # from the kind of room
     Question("heaters", "Heaters you own, for example 300 W, 300 W; or none", "none", "none"),
     Question("price", "Price of electricity per kWh", "0.25", "0.17"),
@@ -129,6 +130,9 @@ def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[s
         "bed_width": bed[1],
         "bed_depth": "0.22 m" if system == "metric" else "9 in",
         "stands_on": "slab",
+        "pump_share": "1" if answers["pump_share"].strip().lower() == "none" else answers["pump_share"],
+        "sump": ("0.6 m", "0.5 m", "0.35 m") if system == "metric" else ("24 in", "20 in", "14 in"),
+        "pipe": ("10 m", "40 mm") if system == "metric" else ("30 ft", "1.5 in"),
         "room_length": room[0],
         "room_width": room[1],
         "room_height": room[2],
@@ -161,9 +165,9 @@ def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dic
         length, width, height = (quantities.parse(item, quantities.LENGTH) for item in room)
     except ValueError:
         return [{**row, "area": "1 m2"} for row in rows]  # the message about the size of the room comes first
-    doors = sum(row.get("door", 0.0) for row in rows)
     sides = []
     for row in rows:
+        doors = sum(other.get("door", 0.0) for other in rows if other["faces"] == row["faces"])
         wall = row.get("walls", 0.0) * 2.0 * (length + width) * height - (doors if row.get("less_door") else 0.0)
         area = max(wall, 0.5) if "walls" in row else row["door"] if "door" in row else row["ceiling"] * length * width
         shown = f"{area:.1f} m2" if system == "metric" else f"{area / FOOT_M**2:.0f} ft2"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.report import sentences, uncertainty_text
@@ -20,23 +20,23 @@ def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
     Returns
     -------
     list of (str, str, str)
-        Name, likely value and 5 to 95 % range of each figure, with units; the range is empty where it is not known.
+        Name, median and 5 to 95 % range of each figure over the samples, with units; the range is empty where it is
+        not known, the value then that at likely inputs.
     """
     assessment, bands = full.assessment, full.uncertainty.bands
     units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
-    median, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
-
-    def band(name: str, as_text: Any) -> str:
-        return uncertainty_text.between(bands.get(name), as_text)
-
-    return [
-        ("coldest water, unheated", units.text("temperature", assessment.coldest.coldest_c),
-         band("coldest_unheated_c", lambda c: units.text("temperature", c))),
-        ("heater needed", f"{watts(heater.needed_w)} W", band("needed_w", lambda w: f"{watts(w)} W")),
-        ("heating, typical winter", f"{energy(median.kwh)} kWh", band("kwh", lambda kwh: f"{energy(kwh)} kWh")),
-        ("cost, typical winter", f"{median.cost:,.0f} {currency}",
-         band("cost", lambda cost: f"{money(cost)} {currency}")),
+    typical, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
+    figures: list[tuple[str, str, float, Callable[[float], str]]] = [
+        ("coldest water, unheated", "coldest_unheated_c", assessment.coldest.coldest_c,
+         lambda c: units.text("temperature", c)),
+        ("heater needed", "needed_w", heater.needed_w, lambda w: f"{watts(w)} W"),
+        ("heating, typical winter", "kwh", typical.kwh, lambda kwh: f"{energy(kwh)} kWh"),
+        ("cost, typical winter", "cost", typical.cost, lambda cost: f"{money(cost)} {currency}"),
     ]  # fmt: skip
+    return [
+        (label, as_text(assessment.middle(name, likely)), uncertainty_text.between(bands.get(name), as_text))
+        for label, name, likely, as_text in figures
+    ]
 
 
 def winters_table(assessment: Assessment) -> Rows:

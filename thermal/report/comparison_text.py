@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from string import ascii_uppercase
 
 from thermal.analysis.comparison_results import Comparison, Package
@@ -110,8 +111,10 @@ def choices(plan: Plan, comparison: Comparison, budget: float | None) -> list[tu
     limits = []
     if plan.heater.units_w:
         limits.append(("cheapest for which the heaters you own are enough", results.with_owned))
-    if plan.power.circuit_w is not None:
-        limits.append((f"cheapest that fits one circuit ({plan.power.circuit})", results.on_circuit))
+    circuits = plan.power.circuits
+    if circuits:
+        fitting = "one circuit" if len(circuits) == 1 else "your circuits"
+        limits.append((f"cheapest that fits {fitting} ({', '.join(circuits)})", results.on_circuit))
     if budget is not None:
         limits.append((f"lowest running cost for at most {money(budget)} {currency}", results.in_budget))
     sentences = []
@@ -248,8 +251,8 @@ def insulating_sentence(plan: Plan, comparison: Comparison) -> str:
     if result is None:
         return "Give [heater] units or a [power] circuit to see how much insulation each part alone would need."
     if all(part.r_m2k_per_w == 0.0 for part in result.parts):
-        return f"With {watts(result.watts)} W ({result.why}) no more insulation is needed."
-    return f"Insulation that each part alone would need to manage with {watts(result.watts)} W ({result.why}):"
+        return f"With {math.floor(result.watts):,} W ({result.why}) no more insulation is needed."
+    return f"Insulation that each part alone would need to manage with {math.floor(result.watts):,} W ({result.why}):"
 
 
 def insulating_table(plan: Plan, comparison: Comparison) -> Rows:

@@ -34,6 +34,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "circuit": asdict(assessment.circuit),
+            "circuits": [asdict(circuit) for circuit in assessment.heater.circuits],
             "verdict": [asdict(item) for item in assessment.verdict.inhabitants],
             "remedies": [asdict(remedy) for remedy in assessment.verdict.remedies],
             "other_plants": list(assessment.verdict.other_plants),
@@ -103,15 +104,26 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
     heater = assessment.heater
     return {
         "needed_w": heater.needed_w,
+        "median_w": _median(assessment, "needed_w"),
+        "buy_for_w": heater.buy_for_w,
+        "buy_for_samples": heater.samples,
         "thermostat_c": heater.setpoint_c,
         "buy": list(heater.buy_w),
         "installed": list(heater.installed_w),
         "coldest_water_c": heater.coldest_c,
         "hours_below_floor": heater.hours_below,
         "one_failed_coldest_c": heater.one_failed_c,
+        "one_circuit_lost_coldest_c": heater.one_circuit_lost_c,
         "stuck_on_c": heater.stuck_on_c,
         "peak_duty": heater.peak_duty,
+        "reserve": heater.reserve,
     }
+
+
+def _median(assessment: Assessment, figure: str) -> float | None:
+    """Median of a figure over the samples; None without samples."""
+    band = assessment.uncertainty.bands.get(figure) if assessment.uncertainty else None
+    return band.middle if band else None
 
 
 def _season_json(assessment: Assessment) -> dict[str, Any]:
@@ -122,6 +134,8 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
         "winter": median.label,
         "kwh": median.kwh,
         "cost": median.cost,
+        "median_kwh": _median(assessment, "kwh"),
+        "median_cost": _median(assessment, "cost"),
         "other_kwh": median.other_kwh,
         "other_cost": median.other_cost,
         "currency": assessment.case.plan.power.currency,

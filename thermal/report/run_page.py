@@ -85,6 +85,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "months": months_table(assessment),
         "design_at": season.design_at[:16].replace("T", " "),
         "design_w": f"{watts(season.design_w)} W",
+        "why_peak": sentences.why_peak_differs(assessment),
         "outage": assessment.outage,
         "outage_rows": endurance_table(plan, assessment.outage),
         "battery": battery(assessment.outage),
@@ -111,6 +112,8 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
         "packages": comparison_text.packages_table(plan, comparison),
         "bands": uncertainty_text.bands_table(plan, full.uncertainty),
         "drivers": uncertainty_text.brief_drivers(full.uncertainty),
+        "fit_quality": uncertainty_text.fit_quality_sentence(full.uncertainty),
+        "inputs": uncertainty_text.input_sentences(plan),
         "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),
     }
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
-from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
+from thermal.report.circuit_text import circuits_sentence, on_circuits
 from thermal.report.table_data import energy, watts
 from thermal.report.verdict_text import combined_verdict
 
@@ -41,15 +42,15 @@ def verdict(assessment: Assessment) -> str:
 
 def _water_verdict(assessment: Assessment) -> str:
     """The part of the verdict that is about the water."""
-    units, heater = display_units(assessment), assessment.heater
-    minimum = units.text("temperature", assessment.case.plan.keep.floor_c, 0)
+    units, heater, floor_c = display_units(assessment), assessment.heater, assessment.case.plan.keep.floor_c
+    minimum = units.text("temperature", floor_c, 0)
     if assessment.holds_unheated:
         return _unheated_verdict(assessment, minimum)
     if heater.hours_below > 0:
         small = "heater is" if len(heater.installed_w) == 1 else "heaters are"
         return (
             f"Your {small} too small: with {heater_list(heater.installed_w)} the water would fall to"
-            f" {units.text('temperature', heater.coldest_c)}. You need at least {watts(heater.needed_w)} W to keep"
+            f" {units.below(heater.coldest_c, floor_c)}. You need at least {watts(heater.needed_w)} W to keep"
             f" it at {minimum}. {_without_heater(assessment, minimum)}"
         )
     return f"{_heater_verdict(assessment, minimum)} {_without_heater(assessment, minimum)}"
@@ -72,14 +73,34 @@ def _heater_verdict(assessment: Assessment, minimum: str) -> str:
     """The verdict where heaters are needed, and those the user has, or those to buy, are enough."""
     heater, plan = assessment.heater, assessment.case.plan
     typical = assessment.season.winter_costs[assessment.season.median]
-    if heater.buy_w:
-        first = f"Yes, with heaters in the {plan.heater.where}: buy {heater_list(heater.buy_w)}."
+    to_buy = f"{heater_list(heater.buy_w)}{on_circuits(heater.circuits)}"
+    if heater.buy_w and plan.heater.units_w:
+        owned = heater_list(plan.heater.units_w)
+        first = f"Yes, but not with what you own ({owned}): no circuit of the plan may carry it. Buy {to_buy}."
+    elif heater.buy_w:
+        first = f"Yes, with heaters in the {plan.heater.where}: buy {to_buy}."
     else:
         noun = "heater" if len(heater.installed_w) == 1 else "heaters"
         first = f"Yes, with the {noun} you own ({heater_list(heater.installed_w)})."
+    needed_w = assessment.middle("needed_w", heater.needed_w)
+    kwh, cost = assessment.middle("kwh", typical.kwh), assessment.middle("cost", typical.cost)
     return (
-        f"{first} At least {watts(heater.needed_w)} W is needed to keep the water at {minimum}. Heating uses about"
-        f" {energy(typical.kwh)} kWh ({typical.cost:,.0f} {plan.power.currency}) in a typical winter."
+        f"{first} {_least_power(assessment, needed_w, minimum)} Heating uses about {energy(kwh)} kWh ({cost:,.0f}"
+        f" {plan.power.currency}) in a typical winter."
+    )
+
+
+def _least_power(assessment: Assessment, needed_w: float, minimum: str) -> str:
+    """How much power is needed, and how far the heaters to buy go beyond it."""
+    heater = assessment.heater
+    if assessment.uncertainty is None:
+        return (
+            f"At least {watts(needed_w)} W is needed to keep the water at {minimum}; {watts(heater.buy_for_w)} W is"
+            " about enough in 9 of 10 cases, as an approximation."
+        )
+    return (
+        f"Most likely {watts(needed_w)} W is needed to keep the water at {minimum}; {watts(heater.buy_for_w)} W is"
+        " enough in 9 of 10 samples."
     )
 
 
@@ -100,16 +121,6 @@ def coldest_winter(assessment: Assessment) -> str:
         return f"winter {coldest.label}"
     tied = sum(round(winter.coldest_c, 2) == round(coldest.coldest_c, 2) for winter in winters) > 1
     return f"winter {coldest.label} (the one with the coldest {'hour outdoors' if tied else 'water'})"
-
-
-def heater_list(powers_w: tuple[float, ...]) -> str:
-    """Heaters as text, by number and rated power [W]."""
-    if not powers_w:
-        return "no heater"
-    if len(set(powers_w)) == 1:
-        count = f"{len(powers_w)} × " if len(powers_w) > 1 else ""
-        return f"{count}{powers_w[0]:,.0f} W"
-    return " + ".join(f"{power:,.0f} W" for power in powers_w)
 
 
 def basis(case: SimulationCase) -> str:
@@ -169,6 +180,22 @@ def where_heat_goes(assessment: Assessment) -> str:
     return f"Largest heat losses at the hour of peak heat demand ({time}): {parts}." if parts else ""
 
 
+def why_peak_differs(assessment: Assessment) -> str:
+    """Why the power at the hour of peak heat demand exceeds the heater needed; empty where it does not."""
+    units, heater, keep = display_units(assessment), assessment.heater, assessment.case.plan.keep
+    if heater.needed_w == 0 or watts(assessment.season.design_w) == watts(heater.needed_w):
+        return ""
+    if assessment.season.design_w < heater.needed_w:
+        return ""
+    place = "room" if assessment.case.plan.heater.where == "room" else "water"
+    needed, setting = f"{watts(heater.needed_w)} W", units.text("temperature", heater.setpoint_c)
+    return (
+        f"That is more than the {needed} needed at likely values: these heaters keep the {place} at the thermostat"
+        f" setting of {setting}, while {needed} lets the water fall to the minimum of"
+        f" {units.text('temperature', keep.floor_c)} in the coldest hours."
+    )
+
+
 def damp(assessment: Assessment) -> str:
     """Whether water condenses in the room, and whether mould may grow."""
     moisture, plan = assessment.damp, assessment.case.plan
@@ -196,7 +223,8 @@ def buy_list(full: FullAssessment) -> list[str]:
     elif heater.needed_w > 0:
         items.append(f"No new heater: the {heater_list(heater.installed_w)} you own is enough.")
     if heater.needed_w > 0:
-        items.append("An RCD/GFCI for the heaters' circuit, an over-temperature cut-out, and guards for the heaters.")
+        items.append(circuits_sentence(assessment))
+        items.append("An RCD/GFCI for each heater circuit, an over-temperature cut-out, and guards for the heaters.")
     items.append("A thermometer with an alarm, a battery air pump, and a spare heater or lid in case one fails.")
     currency = plan.power.currency
     for step in [rung for rung in ranking if rung.cost <= PAYS_WITHIN_WINTERS * rung.saves]:

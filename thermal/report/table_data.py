@@ -34,7 +34,7 @@ def money(value: float | None) -> str:
 
 
 def watts(value: float | None) -> str:
-    """A power [W] as a number without unit, rounded to 10 W because the model is not more exact than that.
+    """A power [W] as a number without unit, rounded up to 10 W because the model is not more exact than that.
 
     None, which stands for "no heater is enough", gives "none is enough".
     """

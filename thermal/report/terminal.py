@@ -11,11 +11,12 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.results import Outage
 from thermal.climate.dataset import Climate
-from thermal.core.display_units import percent_text
+from thermal.core.display_units import heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, inhabitants_text, sentences, uncertainty_text
 from thermal.report.assessment_tables import headline, winters_table
-from thermal.report.calibration_text import correlated_pairs_text, fit_sentence, fit_table
+from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
+from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
 from thermal.report.outage_card import endurance_table
 from thermal.report.table_data import Rows, watts
 from thermal.report.terminal_tables import pairs, rows, table
@@ -40,6 +41,7 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(full)]
     console.print(pairs(figures))
     console.print(rows(winters_table(assessment)))
+    console.print(escape(circuits_sentence(assessment)))
     console.print(escape(sentences.where_heat_goes(assessment)))
     if plan.measures:
         console.print(escape(comparison_text.advice(plan, full.comparison)))
@@ -100,6 +102,7 @@ def print_spread(plan: Plan, uncertainty: Uncertainty, console: Console) -> None
     console.print(f"[bold]{escape(uncertainty_text.confidence_sentence(plan, uncertainty))}[/]")
     console.print(rows(uncertainty_text.bands_table(plan, uncertainty)))
     console.print(rows(uncertainty_text.drivers_table(uncertainty)))
+    console.print(escape(uncertainty_text.fit_quality_sentence(uncertainty)), style="dim")
 
 
 def print_heater(assessment: Assessment, console: Console) -> None:
@@ -115,26 +118,23 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     heater, units = assessment.heater, sentences.display_units(assessment)
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
     _print_inhabitants(assessment, console)
-    circuit = assessment.circuit
-    limit = (
-        "no circuit given"
-        if circuit.limit_w is None
-        else f"{circuit.load_w:,.0f} W with pump and lights; at most {circuit.limit_w:,.0f} W allowed"
-    )
+    minimum = assessment.case.plan.keep.floor_c
     whose = "your" if assessment.case.plan.heater.units_w else "these"
     facts = [
         ("heater needed", f"{watts(heater.needed_w)} W" if heater.needed_w > 0 else "none"),
-        ("heaters to buy", sentences.heater_list(heater.buy_w) if heater.buy_w else "none"),
+        ("heaters to buy", heater_list(heater.buy_w) if heater.buy_w else "none"),
         ("thermostat setting", units.text("temperature", heater.setpoint_c)),
-        (f"coldest water with {whose} heaters", units.text("temperature", heater.coldest_c)),
-        ("coldest water, one heater failed", units.text("temperature", heater.one_failed_c)),
+        (f"coldest water with {whose} heaters", units.below(heater.coldest_c, minimum)),
+        ("coldest water, one heater failed", units.below(heater.one_failed_c, minimum)),
+        ("coldest water, one circuit lost", units.below(heater.one_circuit_lost_c, minimum)),
         ("warmest water, one heater stuck on", units.text("temperature", heater.stuck_on_c)),
-        ("heater load at peak heat demand", f"{percent_text(heater.peak_duty)} of full power"),
+        ("power in reserve", f"{percent_text(max(0.0, heater.reserve or 0.0))} of the heater needed"),
     ]
     if not heater.installed_w:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
-    facts.append(("load on the circuit", limit))
-    console.print(pairs(facts))
+    console.print(pairs([*facts, *circuit_rows(assessment)]))
+    if assessment.circuit.assumed:
+        console.print(escape(assumed_sentence(assessment)))
     for warning in assessment.warnings:
         if warning.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
             console.print(f"[bold]![/] {escape(warning.text)}")
@@ -184,7 +184,7 @@ def print_fit(plan: Plan, calibration: Calibration, console: Console) -> None:
     """
     console.print(f"[bold]{escape(fit_sentence(plan, calibration))}[/]")
     console.print(rows(fit_table(calibration)))
-    for item in correlated_pairs_text(calibration):
+    for item in [*combined_text(plan, calibration), *correlated_pairs_text(calibration)]:
         console.print(f"[bold]![/] {escape(item)}")
 
 

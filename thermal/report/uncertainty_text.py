@@ -7,15 +7,23 @@ from dataclasses import asdict
 from typing import Any
 
 from thermal.analysis.comparison_results import Interval, Uncertainty
-from thermal.analysis.uncertainty import unknowns
+from thermal.analysis.uncertainty import LEAST_OTHER_LN_SD, TOTAL_LN_SD, unknowns
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
+from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.plan.model import Plan
-from thermal.report.table_data import Rows, hours, money, watts
+from thermal.report.table_data import Rows, hours, money, provenance, watts
 
 KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
-    "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation",
+    "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation", "ground": "conductivity",
     "wet bed": "× open-water evaporation", "evaporation formula": "× formula", "hut": "air changes an hour",
+    "thermal bridges": "transmittance", "transpiration": "L/m² a day",
 }  # fmt: skip
+
+
+NOT_COVERED = (
+    "The samples do not cover a heater or pump that fails, a door or lid left open, a power cut, or colder weather than"
+    " the weather file has."
+)
 
 
 def confidence_sentence(plan: Plan, uncertainty: Uncertainty) -> str:
@@ -30,19 +38,16 @@ def confidence_sentence(plan: Plan, uncertainty: Uncertainty) -> str:
     """
     minimum = UNIT_SYSTEMS[plan.units].text("temperature", plan.keep.floor_c, 0)
     total = f"{sum(uncertainty.heater_w):,.0f} W" if uncertainty.heater_w else "no heater"
+    samples = f"{uncertainty.samples} samples of the uncertain inputs"
     held = round(uncertainty.chance_holds * uncertainty.samples)
     share = (
-        f"{held} of {uncertainty.samples}"
-        if 0 < held < uncertainty.samples
-        else f"{'all' if held else 'none of the'} {uncertainty.samples}"
+        f"{held} of {samples}" if 0 < held < uncertainty.samples else f"{'all' if held else 'none of the'} {samples}"
     )
-    sentence = (
-        f"With {total} the water stayed at or above {minimum} in {share} random combinations of the uncertain inputs."
-    )
+    sentence = f"With {total} the water stayed at or above {minimum} in {share}."
     band = uncertainty.bands.get("needed_w")
     if band is None or round(band.high, -1) == 0:
         return sentence
-    return f"{sentence} 90 % of them need between {watts(band.low)} and {watts(band.high)} W."
+    return f"{sentence} 90 % of them need between {watts(band.low)} and {watts(band.high)} W. {NOT_COVERED}"
 
 
 def bands_table(plan: Plan, uncertainty: Uncertainty) -> Rows:
@@ -87,6 +92,33 @@ def drivers_table(uncertainty: Uncertainty) -> Rows:
     )
 
 
+def fit_quality_sentence(uncertainty: Uncertainty) -> str:
+    """How well the shares of the uncertainty explain the samples; empty with too few samples."""
+    if uncertainty.heater_r2 is None or uncertainty.kwh_r2 is None:
+        return ""
+    return (
+        f"The shares come from a linear fit to the samples: R² {uncertainty.heater_r2:.2f} for the heater needed,"
+        f" {uncertainty.kwh_r2:.2f} for the energy."
+    )
+
+
+def input_sentences(plan: Plan) -> list[str]:
+    """What each uncertain input that no preset holds is, and where its range comes from."""
+    inputs = uncertain_inputs()
+    explained = [
+        provenance(f"{name[0].upper()}{name[1:]}: {inputs[name].says} ({inputs[name].source}).")
+        for name in unknowns(plan)
+        if name in inputs
+    ]
+    return [
+        *explained,
+        "The winter: energy and cost of a sample are those of one complete winter, drawn at random.",
+        "Everything else: a factor on heat for what no input stands for, so that the whole scatters as much as metered"
+        f" systems do (standard deviation of the logarithm {TOTAL_LN_SD:g}; the factor's own at least"
+        f" {LEAST_OTHER_LN_SD:g}).",
+    ]
+
+
 def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
     """Table of every assumed value in the plan, with the range that the samples cover.
 
@@ -97,11 +129,12 @@ def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
     units : DisplayUnits
         Units to show it in.
     """
-    own_names, rows = {unknown.name for unknown in plan.unknowns}, []
+    own_names, inputs, rows = {unknown.name for unknown in plan.unknowns}, uncertain_inputs(), []
     for name, (low, likely, high) in unknowns(plan).items():
         unit = next(
             (unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own_names), "as given"
         )
+        unit = inputs[name].unit if name in inputs else unit
         values = [likely, low, high]
         if unit in units.table:
             values, unit = [units.value(unit, entry) for entry in values], units.unit(unit)

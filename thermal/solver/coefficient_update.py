@@ -89,7 +89,7 @@ def update_coefficients(
     """
     room, hour = prepared.room_air, interval.hour
     if room is None or prepared.vessels is None:
-        return factorise(prepared, None, state, hour)
+        return factorise(prepared, None, state, day_inputs, hour)
     vessels = prepared.vessels[hour in NIGHT]
     now = state.reference.rounded_c + state.deviation_k
     t = now - state.last_update_c
@@ -120,7 +120,7 @@ def update_coefficients(
         vapour=vapour,
         leak_w_per_k=leak,
     )
-    return factorise(prepared, exchange, state, hour)
+    return factorise(prepared, exchange, state, day_inputs, hour)
 
 
 def _room_air(
@@ -137,16 +137,23 @@ def _room_air(
     cold[0] = air - room.coldness * (air - beyond)
     cold[1] = air
     change, leak = room.change_kg_s, None
-    weather = day_inputs.weather[interval.hour : interval.hour + interval.hours]
+    hours = slice(interval.hour, interval.hour + interval.hours)
+    weather = day_inputs.weather[hours]
     if prepared.leaky:
         mean = weather.mean(axis=0)
         density = dry_air_density(mean[OUTDOOR], mean[HUMIDITY], prepared.pressure_pa)
         kg_s = density * leakage_flow(room.leak_cm2, cold[1] - mean[OUTDOOR], mean[WIND])
         change, leak = change + kg_s, kg_s * CP_AIR
-    return vapour_balance(room, c, cold, change, weather[:, HUMIDITY], prepared.held_kg_s, prepared.pressure_pa), leak
+    humidity = weather[:, HUMIDITY]
+    if prepared.humidity_differs:
+        humidity = humidity * room.outdoor_humidity
+    brought = humidity, room.vapour_kg_s[hours]
+    return vapour_balance(room, c, cold, change, brought, prepared.held_kg_s, prepared.pressure_pa), leak
 
 
-def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State, hour: int) -> IntervalCoefficients:
+def factorise(
+    prepared: PreparedNetwork, exchange: Exchange | None, state: State, day_inputs: DayInputs, hour: int
+) -> IntervalCoefficients:
     """The matrix with these conductances and the hour's pump flow, factorised; the one before is overwritten.
 
     Parameters
@@ -157,6 +164,8 @@ def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State
         What water and air exchange; None without water.
     state : State
         Now; updated where the summary says so.
+    day_inputs : DayInputs
+        Weather and sources of the day.
     hour : int
         Of the day.
     """
@@ -187,24 +196,28 @@ def factorise(prepared: PreparedNetwork, exchange: Exchange | None, state: State
         heat_w_per_k=heat,
         water_j_per_k=water_j_per_k,
         gain_w_per_k=prepared.factorisation.diagonal * prepared.old_weight,
-        water_heat_w=_water_heat(prepared, exchange, state.reference, hour),
+        steady_w=_steady_heat(prepared, exchange, day_inputs, state.reference, hour),
         exchange=exchange,
     )
 
 
-def _water_heat(prepared: PreparedNetwork, exchange: Exchange | None, reference: Reference, hour: int) -> Array:
-    """Heat into every node by the water's exchange at the reference, were the air bone-dry. [W]"""
-    heat_w, room = np.zeros_like(reference.rounded_c), prepared.room_air
+def _steady_heat(
+    prepared: PreparedNetwork, exchange: Exchange | None, day_inputs: DayInputs, reference: Reference, hour: int
+) -> Array:
+    """Heat into every node at the reference, were the air bone-dry. [W]"""
+    room = prepared.room_air
     if exchange is None or room is None:
-        return heat_w
+        return day_inputs.steady_w
+    heat_w = day_inputs.steady_w.copy()
     convected = exchange.to_air_w_per_k * reference.water_above_air_k
     radiated = exchange.longwave_w_per_k * reference.water_above_surfaces_k
-    heat_w[prepared.water_nodes] = -(convected + radiated + exchange.latent_w)
+    given_off = convected + radiated
+    given_off += exchange.latent_w
     if prepared.circulates:
         pumped = prepared.pump_w_per_k[hour] * reference.bed_above_tank_k
-        bed, tank = heat_w[prepared.water_nodes]
-        bed -= pumped
-        tank += pumped
+        given_off[0] += pumped
+        given_off[1] -= pumped
+    heat_w[prepared.water_nodes] -= given_off
     if room.node is not None:
         heat_w[room.node] += sum_rows(convected)
         heat_w[room.radiant_node] += sum_rows(radiated)

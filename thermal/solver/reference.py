@@ -24,9 +24,9 @@ The heater brings T' of the last node to its setpoint, within its limits: T* = A
     P = (theta T_set + (1 - theta) T - (A^-1 q)_last)/(A^-1 e)_last.                                           (3)
 
 Q needs the humidity ratio W' of the air, in which no temperature of the hour enters. With m the mass of dry air, V the
-outside air taken in, g the water's mass-transfer conductances and k that of the coldest side,
+outside air taken in, s the vapour of plants, g the water's mass-transfer conductances, k that of the coldest side,
 
-    D W_dry = m/dt W + V W_out + sum g W_water,  D = m/dt + V + sum g;   (D + k) W_wet = D W_dry + k W_side;
+    D W_dry = m/dt W + V W_out + sum g W_water + s,  D = m/dt + V + sum g;   (D + k) W_wet = D W_dry + k W_side;
     W' = min(W_dry, W_wet, W_sat(air)):   g (W_water - W') evaporates, D (W_dry - W') condenses.               (4)
 
 Last, water freezes by its enthalpy: ice' = ice - C T' within 0 and a limit, T' += (ice' - ice)/C.                (5)
@@ -39,7 +39,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.climate.forcing import Forcing
-from thermal.core.arrays import Array
+from thermal.core.arrays import Array, Numbers
 from thermal.network.model import Control, RoomAir, night_vessels
 from thermal.physics import condensation, evaporation, humidity_balance, moist_air, water_surface
 from thermal.physics.constants import CP_AIR, EMISSIVITY_WALL, EMISSIVITY_WATER
@@ -116,7 +116,7 @@ def hour_step(
     c, old_c = state.coefficients, state.temperature_c
     assert c is not None
 
-    ratio, condensation_w = air_humidity(room, c, state.ratio, forcing.humidity_ratio[row, 0])  # (4)
+    ratio, condensation_w = air_humidity(room, c, state.ratio, forcing.humidity_ratio[row, 0], clock)  # (4)
     evaporation_kg_s = c.mass_kg_s * (c.water_ratio - ratio)
     vapour_w = np.zeros(len(old_c))
     np.subtract.at(vapour_w, design.vessel_nodes, evaporation_kg_s * c.enthalpy_j_per_kg)
@@ -186,13 +186,13 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
     return replace(state, coefficients=c, wall_excess=wall_excess, updated_c=state.temperature_c)
 
 
-def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outdoor_ratio: float) -> tuple[float, float]:
+def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outside: Numbers, clock: int) -> tuple[float, float]:
     """Humidity ratio at the end of the hour, and the heat of what condenses, by (4). [kg/kg, W]"""
     if room.node is None:
         return ratio, 0.0
-    held, change = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s
+    held, change, outside = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s, outside * room.outdoor_humidity
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
-    gain = humidity_balance.dry_gain(change, outdoor_ratio, c.mass_kg_s @ c.water_ratio, demand)
+    gain = humidity_balance.dry_gain(change, outside, c.mass_kg_s @ c.water_ratio + room.vapour_kg_s[clock], demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)
     wet_share = humidity_balance.wet_share(demand, room.condensing_kg_s)
     wet = humidity_balance.wet_humidity_ratio(dry, wet_share, c.side_ratio)

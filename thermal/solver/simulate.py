@@ -217,14 +217,14 @@ def _simulate_day(
             ahead = range(hour * substeps, (hour + interval.hours) * substeps)
             inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, ahead)
         elif switches[hour]:
-            coefficients = factorise(prepared, coefficients.exchange, state, hour)
+            coefficients = factorise(prepared, coefficients.exchange, state, inputs, hour)
         if coefficients.exchange is not None:
             day.exchanges.extend([coefficients.exchange] * (next_hour - hour))
         if hour == 0 or orders.varies:
             target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
         steps = range(hour * substeps, next_hour * substeps)
         own = slice(steps.start - ahead.start, steps.stop - ahead.start)
-        advance(prepared, coefficients, inputs, Segment(hour, steps, inflow_w[own], target), state, day)
+        advance(prepared, coefficients, Segment(hour, steps, inflow_w[own], target), state, day)
     np.add.reduce(day.watts, axis=0, out=day.watts_sum)
 
 
@@ -260,7 +260,7 @@ def steady_initial_state(
         coefficients = update_coefficients(prepared, state, inputs, interval)
         inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
         target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)
-        advance(prepared, coefficients, inputs, Segment(0, steps, inflow_w, target), state, day)
+        advance(prepared, coefficients, Segment(0, steps, inflow_w, target), state, day)
         shift_reference(prepared, state)
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()
     return state

@@ -105,7 +105,7 @@ class IntervalCoefficients(NamedTuple):
     heat_w_per_k: Array  # (node, column): capacity over step, over theta for water
     water_j_per_k: Array  # (water node, column), double
     gain_w_per_k: Array  # the heater's target for each kelvin of the last node's deviation, (column,)
-    water_heat_w: Array  # (node, column): the water's exchange at the reference, were the air bone-dry
+    steady_w: Array  # (node, column): heat at the reference, with the first hour's sources, were the air bone-dry
     exchange: Exchange | None  # None without water
 
 
@@ -177,6 +177,7 @@ class PreparedNetwork:
     first_source_w: Array  # sources of the day's first hour, (node, column), double
     source_change_w: Array  # what the sources of each hour have more than that, (hour, node, column)
     source_changes: tuple[bool, ...]  # for each hour of the day: whether they differ from the hour before
+    source_differs: tuple[bool, ...]  # and whether they differ from the day's first hour
     season_w: Array  # (2, node, column): heat from the ground's yearly swing
     outside_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
     link_w_per_k: Array  # (link, column)
@@ -185,6 +186,7 @@ class PreparedNetwork:
     circulates: bool  # whether there are a bed and a tank
     pump_switches: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     drains: bool  # whether any bed ever drains
+    humidity_differs: bool  # whether any design takes another humidity outdoors than the weather file's
     leaky: bool  # whether wind and stack change the room's air change
     heat_w_per_k: Array  # (node, column), as in `IntervalCoefficients` while the pump runs
     inverse_theta: Array  # (water node, column)

@@ -109,7 +109,6 @@ def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: 
 def advance(
     prepared: PreparedNetwork,
     coefficients: IntervalCoefficients,
-    inputs: DayInputs,
     segment: Segment,
     state: State,
     day: Day,
@@ -122,8 +121,6 @@ def advance(
         The network made ready for steps.
     coefficients : IntervalCoefficients
         That hold from the segment's first hour on.
-    inputs : DayInputs
-        Of the day.
     segment : Segment
         Which steps, what flows in, and what the heater is held to.
     state : State
@@ -134,8 +131,9 @@ def advance(
     rhs, inverse_theta, factors = prepared.rhs, prepared.inverse_theta, coefficients.factorisation
     heated, water, fed = rhs[-1], rhs[prepared.water_nodes], rhs[prepared.fed_nodes]
     booked, mean_sum = rhs[prepared.booked_nodes], day.mean_sum
-    steady_w = inputs.steady_w + coefficients.water_heat_w
-    steady_w += prepared.source_change_w[segment.hour]
+    steady_w = coefficients.steady_w
+    if prepared.source_differs[segment.hour]:
+        steady_w = steady_w + prepared.source_change_w[segment.hour]
     setpoint_w = factors.diagonal * segment.target.setpoint_k
     heat_w_per_k, gain_w_per_k = coefficients.heat_w_per_k, coefficients.gain_w_per_k
     target_w, _, min_w, max_w = np.empty_like(setpoint_w), *segment.target

@@ -95,7 +95,7 @@ def vapour_balance(
     c: Coefficients,
     cold_c: Array,
     change_kg_s: Array,
-    outside_ratio: Array,
+    brought: tuple[Array, Array],
     held_kg_s: Array,
     pressure_pa: Numbers,
 ) -> VapourBalance:
@@ -110,8 +110,8 @@ def vapour_balance(
         Coldest inner surface and air, whose saturation the balance is held to [degC].
     change_kg_s : Array, shape (column,)
         Dry outside air taken in.
-    outside_ratio : Array, shape (hour, column)
-        Its humidity ratio in the hours the balance is for [kg/kg].
+    brought : tuple of Array, shape (hour, column)
+        Its humidity ratio [kg/kg], and the vapour of plants [kg/s], in the hours the balance is for.
     held_kg_s : Array, shape (column,)
         Dry air in the room over the length of a step.
     pressure_pa : float or Array, shape ()
@@ -126,8 +126,10 @@ def vapour_balance(
     share = ONE / demand
     wet_share = demand / (demand + room.condensing_kg_s)
     w_side *= ONE - wet_share
+    outside_ratio, plants_kg_s = brought
     dry_gain = (change_kg_s * share) * outside_ratio
     dry_gain += sum_rows(c.mass_kg_s * c.water_ratio) * share
+    dry_gain += plants_kg_s * share
     share *= held_kg_s
     demand *= CONDENSATION
     return VapourBalance(

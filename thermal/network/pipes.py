@@ -1,0 +1,58 @@
+"""Conductance of a plan's pipes, and the air around the system."""
+
+from __future__ import annotations
+
+from thermal.physics.bed_heat_capacity import water_capacity
+from thermal.physics.natural_convection import rayleigh_per_kelvin
+from thermal.physics.pipe_loss import FILM_C, carried_conductance, cylindrical_resistance, pipe_transmittance
+from thermal.plan.model import Plan
+from thermal.plan.structure import Pipe
+
+
+def air_around(plan: Plan, pipe: Pipe | None = None) -> str:
+    """Node of the air around the tank, or around a pipe: "hut" or "air".
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan. Where it gives the room's air temperature, its network has no such node.
+    pipe : Pipe, optional
+        A pipe, which may also lie outside the hut.
+    """
+    return "air" if plan.hut is None or (pipe is not None and pipe.where == "room") else "hut"
+
+
+def running_conductance(plan: Plan, pipe: Pipe) -> float:
+    """Conductance from the tank's water through a pipe to the air around it, while the pump runs. [W/K]
+
+    At sea level; thinner air takes up to a tenth less.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for the pump's flow.
+    pipe : Pipe
+        One of its pipes.
+    """
+    layers_r, inner = 0.0, pipe.diameter_m
+    for thickness, conductivity in pipe.layers:
+        layers_r += float(cylindrical_resistance(inner, thickness, conductivity))
+        inner += 2.0 * thickness
+    per_metre = pipe_transmittance(pipe.outer_m, layers_r, rayleigh_per_kelvin(pipe.outer_m, FILM_C))
+    ua = pipe.length_m * float(per_metre)
+    return float(carried_conductance(ua, water_capacity(plan.pump.flow_m3_s)))
+
+
+def mean_conductance(plan: Plan, pipe: Pipe) -> float:
+    """The same as a mean over the day, of which the pump runs a share. [W/K]
+
+    The water takes hours to cool, so the mean serves for every hour; the network then has one conductance for the pipe.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for the pump's flow and hours.
+    pipe : Pipe
+        One of its pipes.
+    """
+    return plan.pump.circulating_share * running_conductance(plan, pipe)
