@@ -98,3 +98,13 @@ def test_the_command_writes_once_and_says_what_next(tmp_path):
     asked = call("c.toml", answers="\n" * len(QUESTIONS))
     assert asked.returncode == 0, asked.stderr
     assert "Number of grow beds" in asked.stdout
+
+
+def test_what_grows_goes_into_the_plan():
+    """With a minimum temperature as with species; "not named" names nothing, an unknown plant is refused."""
+    assert begun("garage", floor="10 degC", plants="kale, mint").keep.species == ("kale", "mint")
+    assert begun("garage", floor="10 degC", plants="kale").keep.floor_c == 10.0
+    assert begun("garage", floor="koi, mint", plants="mint, kale").keep.species == ("koi", "mint", "kale")
+    assert begun("garage", floor="10 degC").keep.species == ()
+    with pytest.raises(PlanError, match="known species"):
+        begun("garage", plants="kail")

@@ -275,7 +275,8 @@ def test_charts_speak_plainly(case_with, units):
 def test_the_verdict_comes_first_and_names_its_winter(case_with, settings, begins, winter):
     from thermal.analysis.assessment import assess
 
-    said = sentences.verdict(assess(case_with({"climate.winters": [2016], **settings})))
+    settings = {"climate.winters": [2016], "keep.species": ["lettuce"], **settings}
+    said = sentences.verdict(assess(case_with(settings)))
     assert said.startswith(begins)
     assert winter in said
     assert faults(said) == []

@@ -9,6 +9,7 @@ import numpy as np
 from thermal import data
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Alternative, DesignResult
+from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
 from thermal.analysis.winter_totals import other_months, price_weights
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
@@ -18,13 +19,9 @@ from thermal.plan import tariff
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 
-HUT_ROOMIER = 1.3  # length and width of the hut over those of the vessels in it
-HUT_HEIGHT_M = 1.9
-HUT_BUILD = "bubble-wrap tent"
 NIGHT_TOP = "snug foam lid"
 CHEAP_ABOVE_K = 3.0  # thermostat in the cheap hours above the normal one
 PUMP_BY_DAY = "06:00-22:00"
-Way = tuple[str, str, dict[str, object]]  # name, explanation, settings
 
 
 def alternative_settings(plan: Plan) -> list[Way]:
@@ -38,8 +35,10 @@ def alternative_settings(plan: Plan) -> list[Way]:
     if plan.hut is not None:
         settings.append(("without the hut", "the system stands uncovered in the room", {"hut": None}))
     elif not given_air and not plan.room.leakage_area_cm2:
-        hut = _hut_round(plan)
-        settings.append((f"{HUT_BUILD} round the system", f"a hut of {_size(plan, hut)} inside the room", {"hut": hut}))
+        hut = hut_round(plan)
+        settings.append(
+            (f"{HUT_BUILD} round the system", f"a hut of {hut_size(plan, hut)} inside the room", {"hut": hut})
+        )
     if any(
         vessel.top in ("open", "bubbling") and vessel.night_evaporation == vessel.evaporation for vessel in plan.tanks
     ):
@@ -128,22 +127,3 @@ def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
         "air-source heat pump", meaning, base.needed_w, float(kwh.sum()), cost, base.cost - cost, base.outage_h,
         base.mould_h,
     )  # fmt: skip
-
-
-def _size(plan: Plan, hut: dict[str, object]) -> str:
-    """A hut's size in the units of the plan."""
-    units = UNIT_SYSTEMS[plan.units]
-    metres = (float(str(hut[side]).split()[0]) for side in ("length", "width", "height"))
-    return " x ".join(units.text("length", metre) for metre in metres)
-
-
-def _hut_round(plan: Plan) -> dict[str, object]:
-    """Settings of a hut round every vessel, with space to work in, within the room."""
-    room = plan.room
-    footprint = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds)
-    width = min(room.width_m, (footprint * room.width_m / room.length_m) ** 0.5 * HUT_ROOMIER)
-    length = min(room.length_m, footprint * HUT_ROOMIER**2 / width)
-    height = min(room.height_m, HUT_HEIGHT_M)
-    return {
-        "length": f"{length:.1f} m", "width": f"{width:.1f} m", "height": f"{height:.1f} m", "build": HUT_BUILD,
-    }  # fmt: skip

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 
 from thermal.analysis.advice import AdviceInput
-from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
+from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
-from thermal.analysis.heater_choice import choose_heater
+from thermal.analysis.heater_choice import NEEDED, choose_heater
+from thermal.analysis.hut_around import Way
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
+from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
 from thermal.analysis.results import (
     Circuit,
     HeaterChoice,
@@ -22,6 +26,8 @@ from thermal.analysis.results import (
     UnheatedWinter,
     WinterEnergy,
 )
+from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
+from thermal.analysis.verdict_results import Remedy, Verdict
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
 from thermal.solver.results import SimulationResult
@@ -55,6 +61,8 @@ class Assessment:
         Largest error of the energy balance, as a share of the heat exchanged [-].
     shown : SimulationResult
         Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+    verdict : Verdict
+        Each animal and plant judged in the coldest winter.
     uncertainty : Uncertainty or None
         The samples that the heaters to buy rest on; None where there are none.
     """
@@ -69,12 +77,13 @@ class Assessment:
     warnings: tuple[PlanWarning, ...]
     closure: float
     shown: SimulationResult
+    verdict: Verdict
     uncertainty: Uncertainty | None = None
 
     @property
     def coldest(self) -> UnheatedWinter:
         """The coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
-        return min(self.unheated, key=lambda item: (round(item.coldest_c, 2), item.coldest_outdoors_c))
+        return self.unheated[coldest_winter(self.unheated)]
 
     def middle(self, figure: str, likely: float) -> float:
         """Median of a figure over the samples; its value at the likely inputs where there are no samples.
@@ -134,7 +143,43 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Asse
     closure = max(sizing_closure, float(shown.closure.max()))
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp)
     outage = power_outage(case, shown)
-    return Assessment(case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, uncertainty)
+    verdict = _verdict(case, heater, shown, coldest_winter(unheated), season.median)
+    return Assessment(
+        case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty
+    )
+
+
+def coldest_winter(unheated: Sequence[UnheatedWinter]) -> int:
+    """Index of the coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
+    keys = [(round(item.coldest_c, 2), item.coldest_outdoors_c) for item in unheated]
+    return keys.index(min(keys))
+
+
+def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult, winter: int, median: int) -> Verdict:
+    """Each inhabitant judged with the recommended heaters on, and what helps plants whose air is too cold.
+
+    Where the heaters owned are too small, the heater needed stands for those recommended.
+    """
+    design = NEEDED if heater.hours_below > 0 else INSTALLED
+    verdict = judge_inhabitants(case, hours_of(case, shown, winter, design), winter)
+    if not verdict.plants_too_cold:
+        return verdict
+    remedies = []
+    for ladder in remedy_ladders(case.plan):
+        tried = (_remedy(case, way, median) for way in ladder)
+        remedies += list(islice((item for item in tried if item and helps(item, verdict.plants_too_cold)), 1))
+    cheapest_first = tuple(sorted(remedies, key=lambda remedy: remedy.cost))
+    return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(case, verdict))
+
+
+def _remedy(case: SimulationCase, way: Way, median: int) -> Remedy | None:
+    """One way to keep the air warm, simulated; None where no heater keeps the water warm that way."""
+    changed = remedied_case(case, way)
+    simulated = simulate_remedy(changed)
+    if simulated is None:
+        return None
+    needed_w, run = simulated
+    return remedy_of(way, changed, needed_w, run, winter_energy(changed, run), median)
 
 
 def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:

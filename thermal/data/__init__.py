@@ -13,6 +13,8 @@ from importlib.resources import files
 from typing import Any
 
 from thermal.core.distributions import TriangularRange
+from thermal.data.species_table import Species as Species
+from thermal.data.species_table import species_row
 
 CONDUCTIVITY_BOUNDS = {
     "insulation": (0.015, 0.065),
@@ -160,37 +162,6 @@ class Enclosure:
     source: str
 
 
-@dataclass(frozen=True)
-class Species:
-    """Water temperatures of an animal or a plant.
-
-    Attributes
-    ----------
-    name : str
-        Its name in a plan.
-    kind : str
-        "fish", "crustacean" or "plant".
-    low_c : float
-        Temperature below which it dies [degC].
-    working_c : float
-        Lowest temperature at which it still feeds and grows [degC].
-    good_c : tuple of float
-        Lower and upper end of its preferred range [degC].
-    high_c : float
-        Temperature above which it dies [degC].
-    source : str
-        Key of the source.
-    """
-
-    name: str
-    kind: str
-    low_c: float
-    working_c: float
-    good_c: tuple[float, float]
-    high_c: float
-    source: str
-
-
 @cache
 def raw_table(name: str) -> dict[str, Any]:
     """A table as read from its TOML file, by its name without ".toml"."""
@@ -290,17 +261,13 @@ def species() -> dict[str, Species]:
     """Every animal and plant, by each of its names in lower case."""
     rows: dict[str, Species] = {}
     for name, row in raw_table("species").items():
-        temperatures = [row["low"], row["working"], *row["good"], row["high"]]
-        _require(temperatures == sorted(temperatures), "species", name, f"temperatures {temperatures} do not rise")
-        item = Species(
-            name,
-            row["kind"],
-            row["low"],
-            row["working"],
-            tuple(row["good"]),
-            row["high"],
-            _source("species", name, row),
-        )
+        for key in ("source", "lowest_water_source", *(["lowest_air_source"] if "lowest_air" in row else [])):
+            _source("species", name, {"source": row.get(key)})
+        try:
+            item = species_row(name, row)
+        except ValueError as fault:
+            _require(False, "species", name, str(fault))
+            raise
         rows |= {key.lower(): item for key in (name, *row.get("also", []))}
     return rows
 

@@ -24,6 +24,7 @@ infiltration                             infiltration        Sherman & Grimsrud 
 door openings                            infiltration        our judgement, no source
 heat of air change, flows in series      infiltration        energy and mass balance
 water surface, lids, vessel walls        water_surface       thermal resistances in series
+air under a cover over a bed             night_cover         heat balance; films of ISO 6946:2017
 vapour balance of the room               humidity_balance    mass balance, implicit Euler
 coldest surface, condensation, mould     condensation        ISO 13788:2012
 vapour to a cold side                    condensation        ISO 6946:2017 annex C with Chilton-Colburn

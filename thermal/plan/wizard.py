@@ -51,6 +51,7 @@ QUESTIONS = (
     Question("tank_depth", "Depth of its water", "0.8 m", "2.5 ft"),
     Question("beds", "Number of grow beds", "2", "2"),
     Question("bed_size", "Size of each bed, length x width", "1.2 m x 0.8 m", "4 ft x 2.5 ft"),
+    Question("plants", "Plants in the beds, for example lettuce, mint; or not named", "not named", "not named"),
     Question("pump_share", "Share of the pump's heat that goes to the water (1 in the water, 0.6 beside it)", "1", "1"),
     Question("room_size", "Size of the room, length x width x height", "", ""),  # from the kind of room
     Question("heaters", "Heaters you own, for example 300 W, 300 W; or none", "none", "none"),
@@ -114,6 +115,7 @@ def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[s
     room, bed = _sizes(answers["room_size"], 3), _sizes(answers["bed_size"], 2)
     named = [name.strip() for name in answers["floor"].split(",")]
     species = all(name.lower() in data.species() for name in named)
+    plants = _plants(answers) if not species else [plant for plant in _plants(answers) if plant not in named]
     heaters = [] if answers["heaters"].strip().lower() in ("none", "") else answers["heaters"].split(",")
     return {
         **answers,
@@ -121,7 +123,8 @@ def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[s
         "title": row["title"],
         "units": system,
         "floor_is_species": species,
-        "floor": named if species else answers["floor"],
+        "floor": [*named, *plants] if species else answers["floor"],
+        "plants": plants,
         "beds": 0 if answers["beds"].strip() in ("0", "none") else answers["beds"],
         "bed_length": bed[0],
         "bed_width": bed[1],
@@ -142,6 +145,12 @@ def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[s
         "heaters": [heater.strip() for heater in heaters],
         "circuit": "16 A 230 V" if system == "metric" else "15 A 120 V",
     }
+
+
+def _plants(answers: dict[str, str]) -> list[str]:
+    """The plants named; an unknown one is left for the plan file's message."""
+    named = [name.strip() for name in answers["plants"].split(",")]
+    return [name for name in named if name.lower() not in ("", "none", "not named")]
 
 
 def _sizes(text: str, count: int) -> list[str]:

@@ -35,6 +35,9 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "design_hour": design,
             "circuit": asdict(assessment.circuit),
             "circuits": [asdict(circuit) for circuit in assessment.heater.circuits],
+            "verdict": [asdict(item) for item in assessment.verdict.inhabitants],
+            "remedies": [asdict(remedy) for remedy in assessment.verdict.remedies],
+            "other_plants": list(assessment.verdict.other_plants),
             "outage": outage_json(assessment.outage),
             "moisture": {
                 "condensation_hours": damp.condensation_hours,

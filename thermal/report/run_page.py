@@ -7,7 +7,7 @@ from typing import Any
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import file_name, write_atomically
-from thermal.report import comparison_text, json_csv, sentences, uncertainty_text
+from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.html import embed, render
 from thermal.report.json_csv import packages_csv
@@ -73,6 +73,10 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "title": plan.title,
         "verdict": sentences.verdict(assessment),
         "basis": sentences.basis(assessment.case),
+        "inhabitants": inhabitants_text.inhabitants_table(assessment),
+        "inhabitants_basis": inhabitants_text.basis_of_verdict(assessment),
+        "remedies": inhabitants_text.remedies_sentence(assessment),
+        "remedies_rows": inhabitants_text.remedies_table(assessment),
         "stops": [warning.text for warning in assessment.warnings if not warning.belief],
         "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
         "winters": winters_table(assessment),

@@ -9,6 +9,7 @@ from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, 
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
 from thermal.report.table_data import energy, watts
+from thermal.report.verdict_text import combined_verdict
 
 PAYS_WITHIN_WINTERS = 5.0  # a measure that takes longer to pay back is not on the list
 CAUTIONS = (
@@ -27,7 +28,20 @@ def display_units(assessment: Assessment) -> DisplayUnits:
 
 
 def verdict(assessment: Assessment) -> str:
-    """The answer in a few short sentences: whether a heater is needed, which one, and what it costs."""
+    """The answer in a few short sentences: who is warm enough, whether a heater is needed, which, and what it costs.
+
+    It does not begin with "yes" where an animal or a plant is too cold.
+    """
+    combined, about_water = combined_verdict(assessment), _water_verdict(assessment)
+    if not combined:
+        return about_water
+    if about_water.startswith("Yes, "):
+        about_water = f"The minimum water temperature is kept {about_water.removeprefix('Yes, ')}"
+    return f"{combined} {about_water}"
+
+
+def _water_verdict(assessment: Assessment) -> str:
+    """The part of the verdict that is about the water."""
     units, heater, floor_c = display_units(assessment), assessment.heater, assessment.case.plan.keep.floor_c
     minimum = units.text("temperature", floor_c, 0)
     if assessment.holds_unheated:

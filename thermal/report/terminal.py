@@ -13,7 +13,7 @@ from thermal.analysis.results import Outage
 from thermal.climate.dataset import Climate
 from thermal.core.display_units import heater_list, percent_text
 from thermal.plan.model import Plan
-from thermal.report import comparison_text, sentences, uncertainty_text
+from thermal.report import comparison_text, inhabitants_text, sentences, uncertainty_text
 from thermal.report.assessment_tables import headline, winters_table
 from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
@@ -35,6 +35,7 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     assessment = full.assessment
     plan = assessment.case.plan
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
+    _print_inhabitants(assessment, console)
     console.print(escape(uncertainty_text.confidence_sentence(plan, full.uncertainty)))
     console.print(escape(sentences.basis(assessment.case)), style="dim")
     figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(full)]
@@ -51,6 +52,18 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
         if not warning.belief:
             console.print(f"[bold]![/] {escape(warning.text)}")
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
+
+
+def _print_inhabitants(assessment: Assessment, console: Console) -> None:
+    """Print a line for each animal and plant, and what helps plants whose air is too cold."""
+    if not assessment.verdict.inhabitants:
+        return
+    console.print(rows(inhabitants_text.inhabitants_table(assessment)))
+    if remedies := inhabitants_text.remedies_sentence(assessment):
+        console.print(escape(remedies))
+    if assessment.verdict.remedies:
+        console.print(rows(inhabitants_text.remedies_table(assessment)))
+    console.print(escape(inhabitants_text.basis_of_verdict(assessment)), style="dim")
 
 
 def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
@@ -104,6 +117,7 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     """
     heater, units = assessment.heater, sentences.display_units(assessment)
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
+    _print_inhabitants(assessment, console)
     minimum = assessment.case.plan.keep.floor_c
     whose = "your" if assessment.case.plan.heater.units_w else "these"
     facts = [
