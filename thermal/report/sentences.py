@@ -268,7 +268,7 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
     plan, climate = assessment.case.plan, assessment.case.climate
     sentences = [
         "Covers, bed fills, builds and air changes given by name are presets at their likely value.",
-        "Heat from the sun is not counted, which is on the safe side.",
+        "Sun and the cold of a clear night sky are not counted: over a winter they nearly cancel, on the coldest night not.",
         "Times are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:
