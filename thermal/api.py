@@ -74,7 +74,7 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
     ClosureError
         When energy is not conserved.
     """
-    case = scene_of(plan, folder)
+    case = scene_of(plan, folder, as_dated=winter is not None)
     labels = [winter.label for winter in case.weather.winters]
     if winter is not None and str(winter) not in labels:
         raise ClimateError(f"the weather file has no winter {winter}; it has {', '.join(labels)}")

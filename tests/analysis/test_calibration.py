@@ -135,7 +135,7 @@ def test_a_fit_follows_what_it_never_saw(truth):
     found = calibrate(scene_of(plan), noisy(log, 1))
     assert found.held_out_rms_k < 0.25 < found.before_rms_k + 0.05
     assert found.water_rms_k == pytest.approx(0.2, abs=0.03)
-    assert 0.05 <= found.spread.residual <= 0.06
+    assert 0.05 <= found.spread.residual <= 0.08  # 0.10 at least without a fit
 
 
 def test_useless_logs_are_refused(truth):
@@ -216,6 +216,11 @@ def test_factors_change_what_they_name(workshop):
     bare, changed = plan_of(workshop), plan_of({**workshop, "fit": {"air_change": 2.0, "cover": 0.5}})
     assert changed.room.air_changes_per_h == 2.0 * bare.room.air_changes_per_h
     assert changed.tanks[0].evaporation == 0.5 * bare.tanks[0].evaporation
+    for factor in (0.5, 1.0, 1.5, 3.0):
+        before, after = room_parts(bare), room_parts(apply_factors(bare, Factors(room=factor)))
+        for one, other in zip(before, after, strict=True):
+            if one.to == "outdoors" and one.area_m2:
+                assert other.w_per_k == pytest.approx(factor * one.w_per_k), one.name  # the bare door too
     assert "[fit]\nroom = 1.3" in fitted_plan("title = 'x'\n", bare, Factors(room=1.3))
 
 

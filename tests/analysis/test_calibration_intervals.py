@@ -60,10 +60,12 @@ def test_the_residual_shrinks_with_a_good_fit_and_not_without_watts():
     """5 % for the model and 0.5 of 10 degrees for the error add up to 7.1 %; never more than without a fit."""
     water, cold = np.full(48, 12.0), np.full(48, 2.0)
     heated = log_of(water, np.full(48, 300.0))
-    assert residual_sd(heated, cold, 0.0) == pytest.approx(0.05)
-    assert residual_sd(heated, cold, 0.5) == pytest.approx(np.hypot(0.05, 0.05))
-    assert residual_sd(heated, cold, 9.0) == 0.20
-    assert residual_sd(log_of(water, None), cold, 0.0) == residual_sd(log_of(water, np.zeros(48)), cold, 0.0) == 0.10
+    assert residual_sd(heated, cold, 0.0, 0.0) == pytest.approx(0.05)
+    assert residual_sd(heated, cold, 0.5, 0.0) == pytest.approx(np.hypot(0.05, 0.05))
+    assert residual_sd(heated, cold, 0.5, 0.05) == pytest.approx(0.05 * np.sqrt(3.0))
+    assert residual_sd(heated, cold, 9.0, 0.0) == 0.20
+    for without in (None, np.zeros(48)):
+        assert residual_sd(log_of(water, without), cold, 0.0, 0.0) == 0.10
 
 
 def test_spikes_are_found_and_left_out():

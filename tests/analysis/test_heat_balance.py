@@ -124,7 +124,7 @@ def test_what_the_plan_does_not_say_is_sampled(workshop, settings, named):
     assert ends[0].beds[0].transpiration_kg_s != ends[1].beds[0].transpiration_kg_s
     if "tap water temperature" in named:
         assert ends[1].tap_c < 5.0 < 9.0 < ends[0].tap_c  # high is much heat: cold water
-        assert ends[0].room.bridges_w_per_m2k < 0.01 < 0.14 < ends[1].room.bridges_w_per_m2k
+        assert ends[0].room.sides[0].bridges_w_per_m2k < 0.01 < 0.14 < ends[1].room.sides[0].bridges_w_per_m2k
 
 
 def test_pipes_without_flow_are_noticed(workshop):

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from thermal.analysis.calibration_intervals import (
+    MODEL_SD,
     PRIOR_SD,
     Combined,
     Estimate,
@@ -51,8 +52,8 @@ NUISANCE_BOUND = 4.0  # of these standard deviations
 LEAST_SIGMA_K = 0.1  # smallest noise of a measurement with the model's own error; our judgement
 MOST_OFF_K = 1.0  # over the hours held out, above which a calibration is refused; our judgement
 FARTHEST = 3.0  # standard deviations of its prior beyond which a factor is not believed; our judgement
-CORRELATED = 0.9  # correlation from which two factors of one pair cannot be told apart: at 0.95 the ranges of sides and
-# air change left out the truth in 4 of 8 made-up logs that showed them, since humidity outdoors and wind are assumed
+CORRELATED = 0.9  # correlation from which two factors of one pair cannot be told apart: from 0.95 on, the range of the
+# sides left out the truth in 3 of 11 made-up logs that showed it, since humidity outdoors and wind are assumed
 SHOWN = 0.8  # correlation from which a pair is listed
 
 
@@ -156,7 +157,7 @@ def calibrate(case: SimulationCase, log: Log) -> Calibration:
     names, losses = _relevant_factors(case.plan), _loss_as_written(problem)
     parameters = _Parameters(names, losses, shares_of(names, losses))
     best, covariance = _search(problem, parameters)
-    result = _calibration(problem, parameters, best, covariance[: len(names), : len(names)])
+    result = _calibration(problem, parameters, best, covariance)
     if not result.estimates and not result.combined:
         raise SizingError(
             "this log is not enough to calibrate anything. Log the water, room and outdoor temperatures and the"
@@ -283,16 +284,18 @@ def _held_out_rms_k(problem: LogProblem, outputs: _Outputs) -> tuple[float, floa
     return rms(residual[:, 0]), rms(residual[:, 1])
 
 
-def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, covariance: Array) -> Calibration:
-    """The results from the best parameters and the covariance of those of the factors."""
+def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, all_covariance: Array) -> Calibration:
+    """The results from the best parameters and their covariance."""
     names, shares, count = parameters.names, parameters.shares, len(parameters.names)
+    covariance, watts_sd = all_covariance[:count, :count], float(np.sqrt(all_covariance[-1, -1]))
     outputs = _simulate_each(problem, parameters, np.vstack([best, np.zeros_like(best)]))
     logarithms = log_factors(names, shares, best[None, :count])[0]
     slopes = slopes_of_log_factors(names, shares, best[:count])
     local = slopes @ covariance @ slopes.T
     correlation = local / np.sqrt(np.outer(np.diag(local), np.diag(local)))
-    draws = drawn_log_factors(names, shares, best[:count], covariance)
-    together, single = _known(parameters, best, covariance, correlation, draws)
+    shown = covariance + MODEL_SD**2 * np.eye(count)  # the model's own error widens what is shown
+    draws = drawn_log_factors(names, shares, best[:count], shown)
+    together, single = _known(parameters, best, shown, correlation, draws)
     fitted = _fitted_residuals_k(problem, outputs)
     after, before = _held_out_rms_k(problem, outputs)
     return Calibration(
@@ -302,7 +305,9 @@ def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, cova
         ),
         combined=together,
         factors=_factors(names, logarithms),
-        spread=independent_spread(names, local, residual_sd(problem.log, problem.forcing.outdoor_c[:, 0], after)),
+        spread=independent_spread(
+            names, local, residual_sd(problem.log, problem.forcing.outdoor_c[:, 0], after, watts_sd)
+        ),
         cannot_tell=tuple(name for name in names if name not in single),
         tied=_correlated_pairs(names, correlation),
         spikes=_count_spikes(problem, outputs),

@@ -22,7 +22,7 @@ OUTSIDE = 0.025  # share of the draws below a 95 % interval, and above it
 DRAWS = 4000  # of factors that agree with a log
 WIDEST = np.log(2.5)  # half an interval in the logarithm, above which the log does not determine a factor
 LEARNT = 0.7  # standard deviation left over that before, above which the log does not determine a factor
-MODEL_SD = 0.05  # of heat, after a calibration: ASHRAE Guideline 14-2014 takes a bias of 5 % by month as calibrated
+MODEL_SD = 0.05  # of heat and factors, after a calibration: ASHRAE Guideline 14-2014 takes a bias of 5 % as calibrated
 NOT_MEASURED_SD = 0.10  # of heat, where no heater's watts were logged: the least without a calibration
 MOST_SD = 0.20  # of heat: without a calibration
 LEAST_DIFFERENCE_K = 1.0  # between water and outdoors, for the share of an error
@@ -154,7 +154,7 @@ def independent_spread(names: tuple[str, ...], covariance: Array, residual: floa
     return FactorSpread(**{f"{name}_sd": float(sd) for name, sd in zip(names, held, strict=True)}, residual=residual)
 
 
-def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float) -> float:
+def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float, watts_sd: float) -> float:
     """Standard deviation of the logarithm of the heat needed that stays after a calibration. [-]
 
     Parameters
@@ -165,6 +165,8 @@ def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float) -> float:
         Outdoor temperatures of its hours [degC].
     held_out_rms_k : float
         Error of the temperatures that the calibration did not use [K].
+    watts_sd : float
+        Standard deviation left on the logarithm of the logged watts [-].
 
     Heat needed goes with the difference between inside and outdoors, so an error of the temperature counts by its share
     in that.
@@ -174,4 +176,4 @@ def residual_sd(log: Log, outdoor_c: Array, held_out_rms_k: float) -> float:
     difference = max(abs(float(np.nanmean(inside) - np.mean(outdoor_c))), LEAST_DIFFERENCE_K)
     heated = log.heater_w is not None and float(np.max(log.heater_w)) > 0.0
     least = MODEL_SD if heated else NOT_MEASURED_SD
-    return min(float(np.hypot(least, held_out_rms_k / difference)), MOST_SD)
+    return min(math.hypot(least, held_out_rms_k / difference, watts_sd), MOST_SD)

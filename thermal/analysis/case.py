@@ -12,7 +12,9 @@ from thermal.climate.adjustments import at_elevation, with_coldest_night
 from thermal.climate.dataset import Climate
 from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather, winters_of
+from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate, read_climate
+from thermal.climate.season_basis import SeasonBasis, season_basis
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
@@ -51,6 +53,11 @@ class SimulationCase:
     forcing: Forcing
     network: Network
     envelope: Envelope | None
+
+    @property
+    def season(self) -> SeasonBasis:
+        """The winter that energy and cost of a season are those of."""
+        return season_basis(self.weather)
 
     def simulate(
         self, control: Control, *, hourly_output: bool = False, network: Network | None = None
@@ -105,7 +112,7 @@ def setpoint_profile(plan: Plan) -> Array:
     return np.where(cheap_hours(plan.power), keep.cheap_c, keep.thermostat_c)
 
 
-def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
+def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) -> SimulationCase:
     """A plan in its climate, ready to be simulated.
 
     Parameters
@@ -114,6 +121,8 @@ def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
         The plan.
     folder : Path, optional
         Folder of the plan, where a relative `[climate] file` is looked for; the current folder where not given.
+    as_dated : bool
+        Keep the dates of the weather file; otherwise the halves of a single calendar year are put together to a winter.
 
     Raises
     ------
@@ -122,6 +131,8 @@ def scene_of(plan: Plan, folder: Path | None = None) -> SimulationCase:
     """
     choice = plan.climate
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
+    if not as_dated and not choice.winters:
+        climate = join_halves(climate)
     climate = with_coldest_night(at_elevation(climate, choice.site_elevation_m), choice.coldest_night_c)
     weather = winters_of(climate, choice.winters)
     return SimulationCase(

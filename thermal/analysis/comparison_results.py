@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.climate.season_basis import TYPICAL, SeasonBasis
+
 
 @dataclass(frozen=True)
 class DesignResult:
@@ -241,12 +243,15 @@ class Comparison:
         Other ways to heat; none where they were not asked for.
     insulating : RequiredInsulation or None
         Insulation needed on one part alone; None where it was not asked for; "r_needed".
+    season : SeasonBasis
+        The winter behind energy and cost; not in the JSON answer, where all of them are null without a complete winter.
     """
 
     package_comparison: PackageComparison
     floors: tuple[FloorStep, ...]
     alternatives: tuple[Alternative, ...] = ()
     insulating: RequiredInsulation | None = None
+    season: SeasonBasis = TYPICAL
 
 
 @dataclass(frozen=True)
@@ -299,7 +304,8 @@ class Uncertainty:
     samples, seed : int
         Number of samples, and the seed that gives the same ones again.
     bands : dict of str to Interval
-        Interval of each figure, by the figure's name; without figures that some samples do not have.
+        Interval of each figure, by the figure's name; without figures that some samples do not have, without energy and
+        cost where no winter is complete, and without those of the worst winter where only one is.
     chance_holds : float
         Share of samples in which the heater of the plan as written keeps the water at its minimum [-].
     heater_w : tuple of float
@@ -313,6 +319,8 @@ class Uncertainty:
         R2 of the linear fit behind `drivers`, of heater and energy [-]; None with too few samples.
     other_ln_sd : float
         Standard deviation of the logarithm of what no input stands for, on the heater needed [-].
+    season : SeasonBasis
+        The winter behind energy and cost: how many are complete, the name of the only one, and whether it is joined.
     """
 
     samples: int
@@ -325,3 +333,4 @@ class Uncertainty:
     heater_r2: float | None
     kwh_r2: float | None
     other_ln_sd: float
+    season: SeasonBasis = TYPICAL

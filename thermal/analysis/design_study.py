@@ -212,6 +212,7 @@ def comparison_of(
         if others
         else (),
         insulation,
+        study.case.season,
     )
 
 
@@ -226,4 +227,4 @@ def uncertainty_of(study: DesignStudy, results: Sequence[DesignResult]) -> Uncer
         By number of the design.
     """
     base, *sampled = (results[n] for n in study.samples)
-    return summarise(study.case.plan, study.hypercube, base, sampled, study.seed)
+    return summarise(study.case.plan, study.hypercube, base, sampled, study.seed, study.case.season)

@@ -12,6 +12,7 @@ import numpy as np
 from thermal import data
 from thermal.analysis.comparison_results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.analysis.heater_units import installed_heaters, watts_to_buy
+from thermal.climate.season_basis import TYPICAL, SeasonBasis
 from thermal.core.arrays import Array
 from thermal.core.distributions import NORMAL_95, TriangularRange, quantile
 from thermal.data.uncertain_inputs import uncertain_inputs
@@ -112,7 +113,12 @@ def dimensions(plan: Plan, humidity_assumed: bool = True) -> list[str]:
 
 
 def summarise(
-    plan: Plan, samples_by_name: dict[str, Array], likely: DesignResult, results: Sequence[DesignResult], seed: int
+    plan: Plan,
+    samples_by_name: dict[str, Array],
+    likely: DesignResult,
+    results: Sequence[DesignResult],
+    seed: int,
+    season: SeasonBasis = TYPICAL,
 ) -> Uncertainty:
     """Intervals and sensitivities of the samples of a plan.
 
@@ -131,12 +137,14 @@ def summarise(
         Result of each sample.
     seed : int
         Seed of the samples.
+    season : SeasonBasis
+        The winter behind energy and cost.
     """
     figures, other_ln_sd = sample_figures(samples_by_name, likely, results, plan.fit_spread.residual)
     bands = {
         name: _band(float(getattr(likely, FIELDS[name])), values)
         for name, values in figures.items()
-        if np.isfinite(values).all() and getattr(likely, FIELDS[name]) is not None
+        if np.isfinite(values).all() and getattr(likely, FIELDS[name]) is not None and _is_known(name, season)
     }
     needed_w = figures["needed_w"]
     enough_w = float(np.quantile(needed_w, ENOUGH)) if np.isfinite(needed_w).mean() > ENOUGH else None
@@ -153,7 +161,14 @@ def summarise(
         heater_r2=r2[0],
         kwh_r2=r2[1],
         other_ln_sd=other_ln_sd,
+        season=season,
     )
+
+
+def _is_known(figure: str, season: SeasonBasis) -> bool:
+    """Whether there are enough complete winters for a figure."""
+    least = {"kwh": 1, "cost": 1, "worst_kwh": 2, "worst_cost": 2}
+    return season.complete >= least.get(figure, 0)
 
 
 def sample_figures(

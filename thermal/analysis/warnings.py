@@ -38,9 +38,9 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning
         warnings.append(
             PlanWarning(
                 "mould",
-                f"Mould risk on the {damp.side}: in a typical winter the humidity at its inner surface is above 80 %"
-                f" for {damp.mould_hours:,} h, and it is wet for {damp.condensation_hours:,} h. Cover the water,"
-                f" ventilate the room, or insulate the {damp.side}.",
+                f"Mould risk on the {damp.side}: the humidity at its inner surface is above 80 % for"
+                f" {damp.mould_hours:,} h, and it is wet for {damp.condensation_hours:,} h, in"
+                f" {inputs.case.season.phrase}. Cover the water, ventilate the room, or insulate the {damp.side}.",
             )
         )
     return (*warnings, *_by_rules(ADVICE_RULES, inputs, belief=True))
@@ -62,6 +62,13 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
     if partial:
         all_partial = len(partial) == len(weather.winters)
         warnings.append(PlanWarning("incomplete-winter", _incomplete_winters(partial, all_partial)))
+    if weather.joined_year is not None:
+        year = weather.joined_year
+        text = (
+            f"The weather file has only the year {year}. Its halves are put together to one winter, October to December"
+            f" before January to April; no such winter occurred. Use a file that covers a whole winter."
+        )
+        warnings.append(PlanWarning("joined-winter", text))
     warnings += [PlanWarning("refused-winter", f"{reason[:1].upper()}{reason[1:]}.") for reason in weather.refused]
     if climate.header.kind == "typical year":
         warnings.append(
@@ -97,11 +104,11 @@ def _incomplete_winters(labels: list[str], all_of_them: bool) -> str:
     listed = " and ".join(filter(None, (", ".join(labels[:-1]), labels[-1])))
     if all_of_them:
         return (
-            f"The weather file has no complete winter, only part of {listed}: costs are those of the longest part, so a"
-            " whole winter costs more. Use a file that covers a whole winter."
+            f"The weather file has no complete winter, only part of {listed}: energy and cost of a winter are not"
+            " known. Use a file that covers a whole winter."
         )
     subject = f"Winters {listed} are" if len(labels) > 1 else f"Winter {listed} is"
-    return f"{subject} incomplete in the weather file: used for heater sizing, not for typical costs."
+    return f"{subject} incomplete in the weather file: used for heater sizing, not for energy and cost."
 
 
 def _plan(inputs: AdviceInput) -> list[PlanWarning]:

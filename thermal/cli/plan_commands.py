@@ -179,7 +179,7 @@ def fit(
     if log is None:
         raise OverwinterError("fit: give a logger's file, or --steady, or --cooled")
     logged = read_log(log)
-    result = calibrate(scene_of(plan_in_si, plan.parent), logged)
+    result = calibrate(scene_of(plan_in_si, plan.parent, as_dated=True), logged)
     text = fitted_plan(plan_file(plan).read_text("utf-8-sig"), plan_in_si, result.factors, result.spread)
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:

@@ -95,11 +95,14 @@ class Climate:
         that are too long to fill.
     assumed : tuple of str
         Columns that the source lacks; they have the values of `ASSUMED`.
+    joined_year : int or None
+        Calendar year whose halves were put together to one winter; None where the hours are in their own order.
     """
 
     header: Header
     hours: pd.DataFrame = field(repr=False)
     assumed: tuple[str, ...] = ()
+    joined_year: int | None = None
 
     @property
     def south(self) -> bool:

@@ -81,6 +81,8 @@ class Weather:
         Air pressure at the site's elevation [Pa].
     refused : tuple of str
         One sentence on each winter that cannot be simulated.
+    joined_year : int or None
+        Calendar year whose halves make the only winter; None where no winter is put together.
     """
 
     winters: tuple[Winter, ...]
@@ -93,6 +95,7 @@ class Weather:
     harmonic: YearlyHarmonic
     pressure_pa: float
     refused: tuple[str, ...] = ()
+    joined_year: int | None = None
 
     def months(self, winter: int) -> list[str]:
         """Months of a winter, given by its index, such as "2016-10"."""
@@ -278,4 +281,5 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
         harmonic=harmonic,
         pressure_pa=pressure,
         refused=refused,
+        joined_year=climate.joined_year,
     )

@@ -117,19 +117,10 @@ class Envelope:
         return float(fabric_split.boundary_conductance(self.fabric_beyond, part, total)) if total else 0.0
 
 
-def side_path(side: Side, bridges_w_per_m2k: float = 0.0) -> SidePath:
-    """Steady conductance of a side of the room, films included.
-
-    Parameters
-    ----------
-    side : Side
-        The side.
-    bridges_w_per_m2k : float
-        Addition for thermal bridges, made only where it faces outdoors or the attic [W/m2K].
-    """
+def side_path(side: Side) -> SidePath:
+    """Steady conductance of a side of the room, films and thermal bridges included."""
     u = float(side_transmittance(side.r_m2k_per_w, side.faces, side.attic_w_per_m2k))
-    bridged_m2 = side.area_m2 / side.area_factor
-    bridges = bridges_w_per_m2k * bridged_m2 if side.faces in ("outdoors", "attic") else 0.0
+    bridges = side.bridges_w_per_m2k * side.area_m2
     return SidePath(side.name, side.faces, u * side.area_m2 + bridges, u, bridges)
 
 
@@ -150,7 +141,7 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
     Envelope
         Its numbers; the coldest side is chosen among those that face outdoors or an attic.
     """
-    sides = tuple(side_path(side, room.bridges_w_per_m2k) for side in room.sides)
+    sides = tuple(side_path(side) for side in room.sides)
     area = sum(side.area_m2 for side in room.sides)
     film = float(fabric_split.air_fabric_conductance(area))
     ua = sum(side.ua_w_per_k for side in sides)

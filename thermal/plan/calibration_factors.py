@@ -28,7 +28,6 @@ def apply_factors(plan: Plan, factors: Factors) -> Plan:
         air_changes_per_h=room.air_changes_per_h * factors.air_change,
         leakage_area_cm2=room.leakage_area_cm2 * factors.air_change,
         sides=tuple(_side(side, factors) for side in room.sides),
-        bridges_w_per_m2k=room.bridges_w_per_m2k * factors.room,
         floor=replace(room.floor, mass_j_per_m2k=room.floor.mass_j_per_m2k * factors.mass),
     )
     tanks, beds = (tuple(_vessel(vessel, factors) for vessel in group) for group in (plan.tanks, plan.beds))
@@ -48,7 +47,7 @@ def _side(side: Side, factors: Factors) -> Side:
         area_m2=side.area_m2 * stretch,
         r_m2k_per_w=r,
         mass_j_per_m2k=side.mass_j_per_m2k * factors.mass / stretch,
-        area_factor=side.area_factor * stretch,
+        bridges_w_per_m2k=side.bridges_w_per_m2k * factors.room / stretch,
     )
 
 
@@ -67,7 +66,7 @@ def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
 
 CALIBRATED = {  # factor of a calibration: the input that stands for what is left unknown of it, and inputs it replaces
     "air_change": ("calibrated air change", ("air changes",)),
-    "room": ("calibrated sides of the room", ("side", "attic", "heat loss of the room")),
+    "room": ("calibrated sides of the room", ("side", "thermal bridges", "attic", "heat loss of the room")),
     "mass": ("calibrated heat capacity of the room", ("heat capacity of the room",)),
     "water": ("calibrated walls of tanks and beds", ("heat loss of the water",)),
     "cover": ("calibrated evaporation", ("top", "wet bed", "evaporation formula")),

@@ -254,7 +254,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
         humidity=entry.humidity,
         house_c=_house_temperature(entry, sampler),
         outdoor_humidity=_uncertain("humidity outdoors", sampler),
-        sides=tuple(_side(table, sampler) for table in entry.side),
+        sides=tuple(_side(table, _bridges(entry, sampler), sampler) for table in entry.side),
         floor=FloorSlab(
             build=floor.build,
             r_m2k_per_w=preset.r_m2k_per_w if preset else constructions.resistance(floor.build),
@@ -266,16 +266,20 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
             outdoor_swing=_uncertain("ground: outdoor swing", sampler),
         ),
-        bridges_w_per_m2k=_bridges(entry.bridges, sampler) if entry.temperature is None else 0.0,
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 
 
-def _bridges(value: float | str, sampler: Sampler) -> float:
-    """Addition for thermal bridges to the U-value of outer sides. [W/m2K]"""
-    if isinstance(value, str):
-        return sampler(f"thermal bridges: {value}", small_losses.bridges()[value])
-    return value
+def _bridges(entry: room_tables.RoomTable, sampler: Sampler) -> float:
+    """Addition for thermal bridges to the U-value of outer sides. [W/m2K]
+
+    Where the plan does not state it, its range is part of that of the room's heat loss.
+    """
+    value = entry.bridges
+    if not isinstance(value, str):
+        return value
+    spread = small_losses.bridges()[value]
+    return sampler(f"thermal bridges: {value}", spread) if "bridges" in entry.model_fields_set else spread[1]
 
 
 def _house_temperature(entry: room_tables.RoomTable, sampler: Sampler) -> float:
@@ -289,7 +293,7 @@ def _uncertain(name: str, sampler: Sampler) -> float:
     return sampler(name, uncertain_inputs()[name].spread)
 
 
-def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
+def _side(entry: room_tables.SideTable, bridges_w_per_m2k: float, sampler: Sampler) -> Side:
     """One side of the room: a preset, or layers."""
     preset = data.builds().get(entry.build)
     if preset:
@@ -298,7 +302,17 @@ def _side(entry: room_tables.SideTable, sampler: Sampler) -> Side:
     else:
         r, mass = _layers_resistance(entry.build, entry.stud, entry.stud_share), LAYERED_SIDE_MASS
     attic = {"attic_w_per_m2k": _uncertain("attic: roof", sampler)} if entry.faces == "attic" else {}
-    return Side(entry.name, entry.area, r, mass, entry.faces, entry.build, **attic)
+    outer = entry.faces in ("outdoors", "attic")
+    return Side(
+        entry.name,
+        entry.area,
+        r,
+        mass,
+        entry.faces,
+        entry.build,
+        bridges_w_per_m2k=bridges_w_per_m2k if outer else 0.0,
+        **attic,
+    )
 
 
 def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:

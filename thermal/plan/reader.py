@@ -20,6 +20,7 @@ from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
+from thermal.plan.toml_faults import toml_fault
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
@@ -58,11 +59,13 @@ def read_document(path: Path) -> Document:
     if len(raw) > LARGEST_BYTES:
         raise PlanError(str(path), [f"is {len(raw):,} bytes long; a plan has at most {LARGEST_BYTES:,} bytes"])
     try:
-        return tomllib.loads(raw.decode("utf-8-sig").replace("\r\n", "\n"))
+        text = raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as fault:
         raise PlanError(str(path), [f"is not UTF-8 text (byte {fault.start}); save it as UTF-8"]) from fault
+    try:
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        raise PlanError(str(path), [f"is not valid TOML: {fault}"]) from fault
+        raise PlanError(str(path), [toml_fault(text, fault)]) from fault
     except RecursionError as fault:
         raise PlanError(
             str(path), ["tables are nested too deeply for a plan; remove the brackets that are too many"]

@@ -127,8 +127,8 @@ class Side:
     attic_w_per_m2k : float
         Conductance of the roof from the attic to outdoors, for each m2 of ceiling [W/m2K]; not used where it faces
         something else.
-    area_factor : float
-        Factor of a calibration that `area_m2` holds already [-]; thermal bridges do not count it twice.
+    bridges_w_per_m2k : float
+        Addition for thermal bridges to its U-value [W/m2K]; 0 where it faces the house or the ground.
     """
 
     name: str
@@ -138,7 +138,7 @@ class Side:
     faces: str
     build: str
     attic_w_per_m2k: float = ATTIC_ROOF
-    area_factor: float = 1.0
+    bridges_w_per_m2k: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -204,8 +204,6 @@ class Room:
         The floor.
     outdoor_humidity : float
         Factor on the humidity of the outdoor air [-].
-    bridges_w_per_m2k : float
-        Addition for thermal bridges to the U-value of sides that face outdoors or the attic [W/m2K].
     bridges : str
         Thermal bridges as written.
     """
@@ -223,7 +221,6 @@ class Room:
     sides: tuple[Side, ...]
     floor: FloorSlab
     outdoor_humidity: float = 1.0
-    bridges_w_per_m2k: float = 0.0
     bridges: str = "none"
 
     @property

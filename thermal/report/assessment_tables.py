@@ -21,21 +21,22 @@ def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
     -------
     list of (str, str, str)
         Name, median and 5 to 95 % range of each figure over the samples, with units; the range is empty where it is
-        not known, the value then that at likely inputs.
+        not known, the value then that at likely inputs. Energy and cost are left out where no winter is complete.
     """
     assessment, bands = full.assessment, full.uncertainty.bands
     units, season, heater = sentences.display_units(assessment), assessment.season, assessment.heater
     typical, currency = season.winter_costs[season.median], assessment.case.plan.power.currency
+    basis = assessment.case.season
     figures: list[tuple[str, str, float, Callable[[float], str]]] = [
         ("coldest water, unheated", "coldest_unheated_c", assessment.coldest.coldest_c,
          lambda c: units.text("temperature", c)),
         ("heater needed", "needed_w", heater.needed_w, lambda w: f"{watts(w)} W"),
-        ("heating, typical winter", "kwh", typical.kwh, lambda kwh: f"{energy(kwh)} kWh"),
-        ("cost, typical winter", "cost", typical.cost, lambda cost: f"{money(cost)} {currency}"),
+        (f"heating, {basis.short}", "kwh", typical.kwh, lambda kwh: f"{energy(kwh)} kWh"),
+        (f"cost, {basis.short}", "cost", typical.cost, lambda cost: f"{money(cost)} {currency}"),
     ]  # fmt: skip
     return [
         (label, as_text(assessment.middle(name, likely)), uncertainty_text.between(bands.get(name), as_text))
-        for label, name, likely, as_text in figures
+        for label, name, likely, as_text in figures[: 4 if basis.complete else 2]
     ]
 
 
@@ -50,16 +51,34 @@ def winters_table(assessment: Assessment) -> Rows:
         ),
         tuple(
             (
-                bill.label + ("" if bill.complete else " (incomplete)"),
+                _winter_name(assessment, winter),
                 units.text("temperature", cold.coldest_c),
                 cold.coldest_at[:10],
                 f"{cold.hours_below:,.0f}",
-                f"{bill.kwh:,.0f}",
-                f"{bill.cost:,.0f}",
+                f"{bill.kwh:,.0f}" if bill.complete else "—",
+                f"{bill.cost:,.0f}" if bill.complete else "—",
             )
-            for bill, cold in zip(assessment.season.winter_costs, assessment.unheated, strict=True)
+            for winter, (bill, cold) in enumerate(
+                zip(assessment.season.winter_costs, assessment.unheated, strict=True)
+            )
         ),
     )  # fmt: skip
+
+
+def _winter_name(assessment: Assessment, winter: int) -> str:
+    """A winter's name, marked where the sentences speak of it."""
+    season, cold = assessment.season, assessment.unheated[winter]
+    several = len(assessment.unheated) > 1
+    marks = [
+        mark
+        for mark, applies in (
+            ("incomplete", not season.winter_costs[winter].complete),
+            ("typical", assessment.case.season.has_median and winter == season.median),
+            ("coldest", several and cold == assessment.coldest),
+        )
+        if applies
+    ]
+    return cold.label + (f" ({', '.join(marks)})" if marks else "")
 
 
 def months_table(assessment: Assessment) -> Rows:
@@ -67,5 +86,5 @@ def months_table(assessment: Assessment) -> Rows:
     season = assessment.season
     rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
     median = season.winter_costs[season.median]
-    rows.append(("whole winter", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
+    rows.append(("whole winter" if median.complete else "days covered", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
     return Rows(("month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})"), tuple(rows))

@@ -11,6 +11,7 @@ from rich.markup import escape
 from thermal.climate.dataset import Climate
 from thermal.climate.design_conditions import design_temperatures, winter_stats
 from thermal.climate.heating_seasons import winters_of
+from thermal.climate.joined_halves import join_halves
 from thermal.core.display_units import percent_text
 from thermal.errors import ClimateError
 from thermal.report.table_data import provenance
@@ -39,6 +40,7 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
     ClimateError
         When no winter of the file can be simulated.
     """
+    climate = join_halves(climate)
     weather = winters_of(climate)
     return {
         **asdict(climate.header),
@@ -77,6 +79,7 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
     ]
     console.print(pairs(facts))
     try:
+        climate = join_halves(climate)
         weather = winters_of(climate)
     except ClimateError as fault:
         console.print(escape(str(fault)))
@@ -122,7 +125,7 @@ def climate_chart(climate: Climate) -> bytes:
 
     from thermal.report.charts import BLUE, GREEN, GREY, ORANGE, STYLE, png
 
-    weather = winters_of(climate)
+    weather = winters_of(join_halves(climate))
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(7.2, 3.2), layout="constrained")
         axes = figure.subplots()

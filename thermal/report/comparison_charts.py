@@ -54,7 +54,7 @@ def packages_chart(plan: Plan, comparison: Comparison) -> Figure:
                 in_layout=False,
             )  # fmt: skip
         axes.set_xlabel(f"price of the measures, {currency}")
-        axes.set_ylabel(f"heating in a typical winter, {currency}")
+        axes.set_ylabel(f"heating, {comparison.season.short}, {currency}")
         axes.set_ylim(bottom=0)
         axes.legend(frameon=False, fontsize=8, loc="upper right")
     return figure
@@ -79,7 +79,7 @@ def floors_chart(plan: Plan, comparison: Comparison) -> Figure:
         power.plot(floors, [step.result.needed_w for step in steps], color=ORANGE, marker="o", ms=3.5)
         power.set_ylabel("heater needed, W")
         cost.plot(floors, [step.result.cost for step in steps], color=BLUE, marker="s", ms=3.5)
-        cost.set_ylabel(f"{currency} in a typical winter")
+        cost.set_ylabel(f"{currency}, {comparison.season.short}")
         for axes in (power, cost):
             axes.axvline(plan.keep.floor_c, color=INK, lw=0.9, ls=(0, (1, 2)))
             axes.set_ylim(bottom=0)

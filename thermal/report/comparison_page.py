@@ -68,6 +68,7 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, pic
         "title": plan.title,
         "advice": comparison_text.advice(plan, comparison),
         "basis": sentences.basis(case),
+        "season": case.season.phrase,
         "count": len(comparison.package_comparison.packages),
         "packages": comparison_text.packages_table(plan, comparison),
         "choices": comparison_text.choices(plan, comparison, budget),

@@ -34,8 +34,11 @@ def advice(plan: Plan, comparison: Comparison) -> str:
         return "None of the measures saves heat."
     first, last = design.ranking[0], design.ranking[-1].package
     bare = design.packages[0].result
-    saves = f"{money(first.saves)} {currency} a winter"
-    if first.cost > 0:
+    span = comparison.season.span
+    saves = f"{money(first.saves)} {currency} {span}"
+    if first.cost > 0 and not comparison.season.complete:
+        worth = f"costs {money(first.cost)} {currency} and saves {saves}"
+    elif first.cost > 0:
         winters = first.cost / first.saves
         worth = f"costs {money(first.cost)} {currency}, saves {saves}, and pays back in {winters:.1f} winters"
     else:
@@ -47,7 +50,7 @@ def advice(plan: Plan, comparison: Comparison) -> str:
     before = "" if bare.needed_w is None else f"from {watts(bare.needed_w)} "
     return (
         f"Start with: {first.measure}. It {worth}. {subject} heating from {money(bare.cost)} to"
-        f" {money(last.result.cost)} {currency} a winter and the heater needed {before}to"
+        f" {money(last.result.cost)} {currency} {span} and the heater needed {before}to"
         f" {watts(last.result.needed_w)} W."
     )
 
@@ -73,18 +76,20 @@ def packages_table(plan: Plan, comparison: Comparison) -> Rows:
         Result of `compare`.
     """
     currency, design, letter = plan.power.currency, comparison.package_comparison, letters(plan)
+    span = comparison.season.span
     rows = []
     for number, index in enumerate(design.pareto_front, start=1):
         item = design.packages[index]
         result = item.result
         name = "".join(sorted(letter[measure] for measure in item.measures)) or NOTHING
-        payback = "" if item.payback_winters is None else f"{item.payback_winters:.1f}"
+        known = comparison.season.complete and item.payback_winters is not None
+        payback = "" if not known else f"{item.payback_winters:.1f}"
         rows.append((
             str(number), name, money(item.cost), watts(result.needed_w), f"{result.kwh:,.0f}", money(result.cost),
             payback, hours(result.outage_h), f"{result.mould_h:,.0f}",
         ))  # fmt: skip
     heads = (
-        "no.", "measures", f"price ({currency})", "heater needed (W)", "kWh a winter", f"{currency} a winter",
+        "no.", "measures", f"price ({currency})", "heater needed (W)", f"kWh {span}", f"{currency} {span}",
         "winters to pay back", "hours to minimum after power cut", "hours of mould risk",
     )  # fmt: skip
     return Rows(heads, tuple(rows), left=2)
@@ -135,14 +140,14 @@ def ranking_table(plan: Plan, comparison: Comparison) -> Rows:
     comparison : Comparison
         Result of `compare`.
     """
-    currency, letter = plan.power.currency, letters(plan)
+    currency, letter, span = plan.power.currency, letters(plan), comparison.season.span
     taken = {step.measure for step in comparison.package_comparison.ranking}
     idle = tuple(
         (letter[measure.name], measure.name, money(measure.cost), "nothing", "", "")
         for measure in plan.measures
         if measure.name not in taken
     )
-    heads = (f"price ({currency})", f"saves ({currency} a winter)", "heater needed after (W)", "kWh a winter after")
+    heads = (f"price ({currency})", f"saves ({currency} {span})", "heater needed after (W)", f"kWh {span} after")
     return Rows(
         ("", "measure, in this order", *heads),
         tuple(
@@ -166,7 +171,7 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
     comparison : Comparison
         Result of `compare`.
     """
-    units, plan_floor_c = UNIT_SYSTEMS[plan.units], plan.keep.floor_c
+    units, plan_floor_c, span = UNIT_SYSTEMS[plan.units], plan.keep.floor_c, comparison.season.span
     steps = [
         step
         for step in comparison.floors
@@ -175,8 +180,8 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
     below = [-99.0, *(step.floor_c for step in steps)]
     return Rows(
         (
-            "minimum water temperature", "warm enough for", "heater needed (W)", "kWh a winter",
-            f"{plan.power.currency} a winter",
+            "minimum water temperature", "warm enough for", "heater needed (W)", f"kWh {span}",
+            f"{plan.power.currency} {span}",
         ),
         tuple(
             (
@@ -205,7 +210,8 @@ def floor_sentence(plan: Plan, comparison: Comparison) -> str:
         return "No heater of this kind can keep the water warmer."
     units = UNIT_SYSTEMS[plan.units]
     degrees = units.difference(1.0, 0 if units.unit("temperature") == "°C" else 1)
-    return f"Keeping the water {degrees} warmer costs {money(cost)} {plan.power.currency} more in a typical winter."
+    winter = comparison.season.phrase
+    return f"Keeping the water {degrees} warmer costs {money(cost)} {plan.power.currency} more in {winter}."
 
 
 def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Rows:
@@ -220,10 +226,10 @@ def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Ro
     explained : bool
         True to say what each alternative means.
     """
-    currency = plan.power.currency
+    currency, span = plan.power.currency, comparison.season.span
     return Rows(
         (
-            "other way", "heater needed (W)", "kWh a winter", f"{currency} a winter", f"saves ({currency} a winter)",
+            "other way", "heater needed (W)", f"kWh {span}", f"{currency} {span}", f"saves ({currency} {span})",
             "hours of mould risk",
         ),
         tuple(
@@ -297,18 +303,19 @@ def alts(plan: Plan, comparison: Comparison) -> dict[str, str]:
     """
     front = [comparison.package_comparison.packages[index] for index in comparison.package_comparison.pareto_front]
     steps = [step for step in comparison.floors if step.result.needed_w is not None]
-    units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
+    units, currency, span = UNIT_SYSTEMS[plan.units], plan.power.currency, comparison.season.span
     if not front or not steps:
         return dict.fromkeys(
             ("packages", "floors"), "Nothing to show: no heater of this kind keeps the water at its minimum."
         )
     first, last = steps[0], steps[-1]
     return {
-        "packages": f"Price of each package of measures and the cost of heating in a typical winter. The {len(front)}"
+        "packages": f"Price of each package of measures and the cost of heating in {comparison.season.phrase}. The"
+        f" {len(front)}"
         f" best packages range from {money(front[0].cost)} {currency} to buy and {money(front[0].result.cost)}"
-        f" {currency} a winter to {money(front[-1].cost)} {currency} to buy and {money(front[-1].result.cost)}"
-        f" {currency} a winter.",
-        "floors": "Heater needed and cost of a winter rise with the minimum water temperature:"
+        f" {currency} {span} to {money(front[-1].cost)} {currency} to buy and {money(front[-1].result.cost)}"
+        f" {currency} {span}.",
+        "floors": "Heater needed and cost of heating rise with the minimum water temperature:"
         f" {watts(first.result.needed_w)} W and {money(first.result.cost)} {currency} at"
         f" {units.text('temperature', first.floor_c, 0)}, {watts(last.result.needed_w)} W and"
         f" {money(last.result.cost)} {currency} at {units.text('temperature', last.floor_c, 0)}.",

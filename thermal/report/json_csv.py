@@ -18,6 +18,9 @@ from thermal.analysis.winter_energy import paths_of
 from thermal.report import comparison_text
 from thermal.report.uncertainty_text import spread_json
 
+WORST_KEYS = {"winter": "label", "kwh": "kwh", "cost": "cost"}
+OF_A_SEASON = ("kwh", "winter_cost", "worst_kwh", "worst_cost", "saves", "payback_winters", "cost")  # null without one
+
 
 def assessment_json(assessment: Assessment) -> dict[str, Any]:
     """An assessment as plain values. Users' scripts depend on these keys: keys may be added, none is renamed."""
@@ -56,7 +59,7 @@ def full_assessment_json(full: FullAssessment) -> dict[str, Any]:
     content: dict[str, Any] = jsonable(
         {
             **assessment_json(full.assessment),
-            "packages": packages_json(full.comparison.package_comparison.packages),
+            "packages": packages_json(full.comparison),
             "floors": floors_json(full.comparison),
             "spread": spread_json(full.uncertainty),
         }
@@ -127,19 +130,20 @@ def _median(assessment: Assessment, figure: str) -> float | None:
 
 
 def _season_json(assessment: Assessment) -> dict[str, Any]:
-    """The typical winter and the worst one."""
-    season = assessment.season
-    median, worst = season.winter_costs[season.median], season.winter_costs[season.worst]
+    """The typical winter and the worst one: null without a complete winter, and without a second one."""
+    season, basis = assessment.season, assessment.case.season
+    median, worst = asdict(season.winter_costs[season.median]), asdict(season.winter_costs[season.worst])
+    known, has_worst = basis.complete > 0, basis.has_median
     return {
-        "winter": median.label,
-        "kwh": median.kwh,
-        "cost": median.cost,
+        "winter": median["label"] if known else None,
+        **{key: median[key] if known else None for key in ("kwh", "cost")},
         "median_kwh": _median(assessment, "kwh"),
         "median_cost": _median(assessment, "cost"),
-        "other_kwh": median.other_kwh,
-        "other_cost": median.other_cost,
+        **{key: median[key] if known else None for key in ("other_kwh", "other_cost")},
         "currency": assessment.case.plan.power.currency,
-        "worst": {"winter": worst.label, "kwh": worst.kwh, "cost": worst.cost},
+        "worst": {name: worst[key] if has_worst else None for name, key in WORST_KEYS.items()},
+        "complete_winters": basis.complete,
+        "joined_year": assessment.case.weather.joined_year,
     }
 
 
@@ -221,8 +225,8 @@ def _winter_json(assessment: Assessment, index: int) -> dict[str, Any]:
         "hours": winter.hours,
         "complete": bill.complete,
         "filled_hours": winter.filled_hours,
-        "kwh": bill.kwh,
-        "cost": bill.cost,
+        "kwh": bill.kwh if bill.complete else None,
+        "cost": bill.cost if bill.complete else None,
         "unheated_coldest_c": cold.coldest_c,
         "unheated_coldest_at": cold.coldest_at,
         "unheated_hours_below_floor": cold.hours_below,
@@ -244,9 +248,9 @@ def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]
     dict
         Chosen packages are given by their index in "packages", from 0.
     """
-    compared = comparison.package_comparison
+    compared, known = comparison.package_comparison, comparison.season.complete > 0
     return {
-        "packages": packages_json(compared.packages),
+        "packages": packages_json(comparison),
         "undominated": list(compared.pareto_front),
         "with_owned": compared.with_owned,
         "on_circuit": compared.on_circuit,
@@ -255,46 +259,54 @@ def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]
             {
                 "measure": step.measure,
                 "cost": step.cost,
-                "saves": step.saves,
+                "saves": step.saves if known else None,
                 "needed_w": step.package.result.needed_w,
-                "kwh": step.package.result.kwh,
+                "kwh": step.package.result.kwh if known else None,
             }
             for step in compared.ranking
         ],
         "floors": floors_json(comparison),
-        "alternatives": [asdict(alternative) for alternative in comparison.alternatives],
+        "alternatives": [_without_season(asdict(alternative), known) for alternative in comparison.alternatives],
         "r_needed": None if comparison.insulating is None else asdict(comparison.insulating),
         "currency": case.plan.power.currency,
         "closure": max(package.result.closure for package in compared.packages),
     }
 
 
-def packages_json(packages: tuple[Package, ...]) -> list[dict[str, Any]]:
+def packages_json(comparison: Comparison) -> list[dict[str, Any]]:
     """Packages as a list of plain values, the plan without measures first."""
-    return [
-        {
-            "measures": list(package.measures),
-            "cost": package.cost,
-            "saves": package.saves,
-            "payback_winters": package.payback_winters,
-            **{
-                key: value for key, value in asdict(package.result).items() if key not in ("cost", "months", "weighted")
-            },
-            "winter_cost": package.result.cost,
-            "months": [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in package.result.months],
-        }
-        for package in packages
-    ]
+    known = comparison.season.complete > 0
+    return [_package_json(package, known) for package in comparison.package_comparison.packages]
+
+
+def _package_json(package: Package, known: bool) -> dict[str, Any]:
+    """One package; its seasonal figures are null where no winter is complete."""
+    result = asdict(package.result)
+    figures = {
+        "saves": package.saves,
+        "payback_winters": package.payback_winters,
+        **{key: value for key, value in result.items() if key not in ("cost", "months", "weighted")},
+        "winter_cost": package.result.cost,
+    }
+    months = [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in package.result.months]
+    head = {"measures": list(package.measures), "cost": package.cost}
+    return {**head, **_without_season(figures, known), "months": months}
+
+
+def _without_season(figures: dict[str, Any], known: bool) -> dict[str, Any]:
+    """Figures with null for those of a season, unless they are known."""
+    return {key: value if known or key not in OF_A_SEASON else None for key, value in figures.items()}
 
 
 def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
     """Results at each minimum water temperature as a list of plain values."""
+    known = comparison.season.complete > 0
     return [
         {
             "floor_c": step.floor_c,
             "needed_w": step.result.needed_w,
-            "kwh": step.result.kwh,
-            "cost": step.result.cost,
+            "kwh": step.result.kwh if known else None,
+            "cost": step.result.cost if known else None,
             "species": list(step.species),
         }
         for step in comparison.floors
@@ -303,20 +315,21 @@ def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
 
 def packages_csv(comparison: Comparison) -> str:
     """All packages as CSV, one row each."""
+    known, has_worst = comparison.season.complete > 0, comparison.season.has_median
     rows = [
         {
             "package": comparison_text.package_name(package),
             "price": package.cost,
             "least_heater_w": package.result.needed_w,
-            "kwh_median_winter": package.result.kwh,
-            "cost_median_winter": package.result.cost,
-            "kwh_worst_winter": package.result.worst_kwh,
-            "cost_worst_winter": package.result.worst_cost,
+            "kwh_median_winter": package.result.kwh if known else None,
+            "cost_median_winter": package.result.cost if known else None,
+            "kwh_worst_winter": package.result.worst_kwh if has_worst else None,
+            "cost_worst_winter": package.result.worst_cost if has_worst else None,
             "peak_w": package.result.peak_w,
             "hours_to_floor": package.result.outage_h,
             "condensation_hours": package.result.condensation_h,
             "mould_hours": package.result.mould_h,
-            "payback_winters": package.payback_winters,
+            "payback_winters": package.payback_winters if known else None,
             "nothing_beats_it": index in comparison.package_comparison.pareto_front,
         }
         for index, package in enumerate(comparison.package_comparison.packages)

@@ -81,7 +81,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
         "winters": winters_table(assessment),
         "coldest_winter": sentences.coldest_winter(assessment),
-        "median": season.winter_costs[season.median].label,
+        "season_winter": sentences.season_winter(assessment),
         "months": months_table(assessment),
         "design_at": season.design_at[:16].replace("T", " "),
         "design_w": f"{watts(season.design_w)} W",

@@ -85,9 +85,12 @@ def _heater_verdict(assessment: Assessment, minimum: str) -> str:
         first = f"Yes, with the {noun} you own ({heater_list(heater.installed_w)})."
     needed_w = assessment.middle("needed_w", heater.needed_w)
     kwh, cost = assessment.middle("kwh", typical.kwh), assessment.middle("cost", typical.cost)
+    power = _least_power(assessment, needed_w, minimum)
+    if not typical.complete:
+        return f"{first} {power} The weather file has no complete winter, so energy and cost of a winter are not known."
     return (
-        f"{first} {_least_power(assessment, needed_w, minimum)} Heating uses about {energy(kwh)} kWh ({cost:,.0f}"
-        f" {plan.power.currency}) in a typical winter."
+        f"{first} {power} Heating uses about {energy(kwh)} kWh ({cost:,.0f} {plan.power.currency}) in"
+        f" {assessment.case.season.phrase}."
     )
 
 
@@ -134,14 +137,37 @@ def basis(case: SimulationCase) -> str:
         weather = f"1 winter of weather ({'complete' if full else 'incomplete'}, {gaps})"
     else:
         weather = f"{len(winters)} winters of weather ({full} complete, {gaps})"
-    if full:
-        typical = "A typical winter is the median of the complete winters"
-    else:
-        typical = "No winter is complete, so the longest stands for a typical one"
     return (
-        f"{climate.header.place or climate.header.name}: {weather}. {typical}; each winter has the name of the year it"
-        " begins in. Evaporation is uncertain by ±20 %, other assumed values by more."
+        f"{climate.header.place or climate.header.name}: {weather}. {_season_basis(case)} Evaporation is uncertain by"
+        " ±20 %, other assumed values by more."
     )
+
+
+def _season_basis(case: SimulationCase) -> str:
+    """The winter that energy and cost are those of."""
+    season, year = case.season, case.weather.joined_year
+    if season.joined:
+        return (
+            f"The winter is put together: October to December {year} first, then January to April {year}, here dated"
+            f" {(year or 0) + 1}. No such winter occurred."
+        )
+    if not season.complete:
+        return "No winter is complete, so energy and cost of a winter are not known."
+    if not season.has_median and season.label != "typical":
+        return f"Energy and cost are those of {season.phrase}; a winter has the name of the year it begins in."
+    if not season.has_median:
+        return "Energy and cost are those of the typical year."
+    return "A typical winter is the median of the complete winters; each winter has the name of the year it begins in."
+
+
+def season_winter(assessment: Assessment) -> str:
+    """The winter whose months are shown: "winter 2016, the typical one" or "winter 2016, the only complete one"."""
+    label, basis = assessment.season.winter_costs[assessment.season.median].label, assessment.case.season
+    if basis.has_median:
+        return f"winter {label}, the typical one"
+    if not basis.complete:
+        return f"the days of winter {label} that the weather file covers"
+    return basis.phrase if basis.label != "typical" else "the typical winter"
 
 
 def cautions(assessment: Assessment) -> tuple[str, ...]:
@@ -202,7 +228,8 @@ def damp(assessment: Assessment) -> str:
     moisture, plan = assessment.damp, assessment.case.plan
     if not moisture.side:
         return "The room's air temperature is given in the plan, so damp on its walls is not worked out."
-    winter = f"winter {assessment.season.winter_costs[assessment.season.median].label}, the typical one,"
+    named = season_winter(assessment)
+    winter = f"{named}," if ", " in named else named
     if not moisture.condensation_hours and not moisture.mould_hours:
         return f"In {winter} the {moisture.side} stays dry, and not humid enough for mould."
     rate = plan.room.air_changes_per_h
@@ -228,9 +255,10 @@ def buy_list(full: FullAssessment) -> list[str]:
         items.append("An RCD/GFCI for each heater circuit, an over-temperature cut-out, and guards for the heaters.")
     items.append("A thermometer with an alarm, a battery air pump, and a spare heater or lid in case one fails.")
     currency = plan.power.currency
+    span = full.comparison.season.span
     for step in [rung for rung in ranking if rung.cost <= PAYS_WITHIN_WINTERS * rung.saves]:
         items.append(
-            f"{step.measure}: costs {step.cost:,.0f} {currency} and saves {step.saves:,.0f} {currency} a winter; the"
+            f"{step.measure}: costs {step.cost:,.0f} {currency} and saves {step.saves:,.0f} {currency} {span}; the"
             f" heater needed is then {watts(step.package.result.needed_w or 0.0)} W."
         )
     return items

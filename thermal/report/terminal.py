@@ -14,7 +14,7 @@ from thermal.climate.dataset import Climate
 from thermal.core.display_units import heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report import comparison_text, inhabitants_text, sentences, uncertainty_text
-from thermal.report.assessment_tables import headline, winters_table
+from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
 from thermal.report.outage_card import endurance_table
@@ -41,6 +41,8 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(full)]
     console.print(pairs(figures))
     console.print(rows(winters_table(assessment)))
+    if assessment.season.months:
+        console.print(rows(months_table(assessment)))
     console.print(escape(circuits_sentence(assessment)))
     console.print(escape(sentences.where_heat_goes(assessment)))
     if plan.measures:

@@ -60,12 +60,12 @@ def bands_table(plan: Plan, uncertainty: Uncertainty) -> Rows:
     uncertainty : Uncertainty
         Result of `spread`.
     """
-    units, currency = UNIT_SYSTEMS[plan.units], plan.power.currency
+    units, currency, winter = UNIT_SYSTEMS[plan.units], plan.power.currency, uncertainty.season.short
     shown: dict[str, tuple[str, Callable[[float], str]]] = {
         "coldest_unheated_c": ("coldest water, unheated", lambda c: units.text("temperature", c)),
         "needed_w": ("heater needed (W)", watts),
-        "kwh": ("heating, typical winter (kWh)", lambda kwh: f"{kwh:,.0f}"),
-        "cost": (f"cost, typical winter ({currency})", money),
+        "kwh": (f"heating, {winter} (kWh)", lambda kwh: f"{kwh:,.0f}"),
+        "cost": (f"cost, {winter} ({currency})", money),
         "worst_kwh": ("heating, worst winter (kWh)", lambda kwh: f"{kwh:,.0f}"),
         "worst_cost": (f"cost, worst winter ({currency})", money),
         "hours_to_floor": ("hours to minimum after power cut", hours),
@@ -85,7 +85,13 @@ def drivers_table(uncertainty: Uncertainty) -> Rows:
     return Rows(
         ("uncertain input", "how to measure it", "share of the uncertainty", "± W", "± kWh"),
         tuple(
-            (driver.name, driver.measure_it, percent_text(driver.share), watts(driver.heater_w), f"{driver.kwh:,.0f}")
+            (
+                driver.name,
+                driver.measure_it,
+                percent_text(driver.share),
+                watts(driver.heater_w),
+                f"{driver.kwh:,.0f}" if uncertainty.season.complete else "—",
+            )
             for driver in uncertainty.drivers
         ),
         left=2,

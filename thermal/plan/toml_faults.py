@@ -1,0 +1,53 @@
+"""The commonest faults of a TOML file in plain words, with the line they stand in."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+
+CURLY_QUOTES = "“”„‟«»‘’‚"
+LONGEST_SHOWN = 80
+
+
+def toml_fault(text: str, fault: tomllib.TOMLDecodeError) -> str:
+    """What is wrong with a plan file that is not TOML, and what to write.
+
+    Parameters
+    ----------
+    text : str
+        The file.
+    fault : TOMLDecodeError
+        What the parser says of it.
+    """
+    place = re.search(r"\(at line (\d+), column \d+\)", str(fault))
+    if place is None:
+        return f"is not valid TOML: {fault}"
+    number = int(place.group(1))
+    line = text.split("\n")[number - 1].strip()
+    return f"line {number}: {_remedy(line, str(fault))}. The line is: {_cut(line)}"
+
+
+def _cut(part: str) -> str:
+    """Text of a file as it is shown: its beginning."""
+    return part if len(part) <= LONGEST_SHOWN else f"{part[: LONGEST_SHOWN - 1]}…"
+
+
+def _remedy(line: str, message: str) -> str:
+    """What is wrong in a line, and what to write instead."""
+    key, _, value = (_cut(part.strip()) for part in line.partition("="))
+    if any(quote in line for quote in CURLY_QUOTES):
+        return 'the quotes are curly; write straight ones, such as "10 degC"'
+    if value.startswith("="):
+        return f"two equals signs; write one: {key} = {value.lstrip('= ')}"
+    if "\\" in value and value.startswith('"'):
+        return "a backslash in quotes has a meaning of its own; write / in its place, or put the text in single quotes"
+    if twice := re.search(r"Cannot declare \((.*?),?\) twice", message):
+        return (
+            f"the section [{twice.group(1).replace(chr(39), '').replace(', ', '.')}] stands twice; make one of the two"
+        )
+    if "Cannot overwrite a value" in message:
+        return f"{key} stands twice in its section; remove one of them"
+    if value and value[0] not in "\"'[{" and message.startswith(("Invalid value", "Expected newline")):
+        return f"text and quantities stand in quotes; write {key} = {json.dumps(value, ensure_ascii=False)}"
+    return f"not valid TOML: {re.sub(r' [(]at line.*', '', message)}"
