@@ -12,6 +12,7 @@ from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
+from thermal.analysis.frost_heater import heat_air_as_well
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.hut_around import Way
 from thermal.analysis.moisture import moisture_hours
@@ -168,6 +169,8 @@ def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult
     for ladder in remedy_ladders(case.plan):
         tried = (_remedy(case, way, median) for way in ladder)
         remedies += list(islice((item for item in tried if item and helps(item, verdict.plants_too_cold)), 1))
+    if as_well := heat_air_as_well(case, verdict.plants_too_cold, median):
+        remedies.append(as_well)
     cheapest_first = tuple(sorted(remedies, key=lambda remedy: remedy.cost))
     return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(case, verdict))
 

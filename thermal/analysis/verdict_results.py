@@ -74,7 +74,7 @@ class Remedy:
     name, meaning : str
         What is done, and its size or hours; the second is empty where there is none.
     needed_w : float
-        Heater needed to keep the water at its minimum [W].
+        Heaters needed to keep the water at its minimum, and the air where a heater in it is a part of the remedy [W].
     kwh, cost : float
         The heater's energy [kWh] and its cost with the standing charge [currency] in the plan's typical winter.
     coldest_air_c : float

@@ -36,7 +36,8 @@ def verdict(assessment: Assessment) -> str:
     if not combined:
         return about_water
     if about_water.startswith("Yes, "):
-        about_water = f"The minimum water temperature is kept {about_water.removeprefix('Yes, ')}"
+        kept = about_water.removeprefix("Yes, ")
+        about_water = f"The minimum water temperature is kept{',' if kept.startswith('but') else ''} {kept}"
     return f"{combined} {about_water}"
 
 
