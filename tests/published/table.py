@@ -1,4 +1,4 @@
-"""Writes the table of outside checks into reports/outside-checks.md, with the deviations measured now.
+"""Writes the tables of reports/outside-checks.md: the deviations, and the points that growers measured, as of now.
 
 python -m tests.published.table
 """
@@ -10,10 +10,11 @@ import json
 import numpy as np
 
 from tests.docs.markers import ROOT, write_generated
+from tests.published import field_points
 from tests.published.checks import ROWS, deviation
 from tests.published.test_room_cases import CASES, deviations_of
 
-PAGE, NAME = ROOT / "reports" / "outside-checks.md", "outside checks"
+PAGE, NAME, FIELD_NAME = ROOT / "reports" / "outside-checks.md", "outside checks", "field points"
 
 
 def lines() -> list[str]:
@@ -45,8 +46,9 @@ def _said(value: float, of: str) -> str:
 
 
 def main() -> None:
-    """Write the table into its page."""
+    """Write the tables into their page."""
     write_generated(PAGE, NAME, lines())
+    write_generated(PAGE, FIELD_NAME, field_points.lines())
 
 
 if __name__ == "__main__":
