@@ -269,7 +269,8 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
     plan, climate = assessment.case.plan, assessment.case.climate
     sentences = [
         "Covers, bed fills, builds and air changes given by name are presets at their likely value.",
-        "Sun and the cold of a clear night sky are not counted: over a winter they nearly cancel, on the coldest night not.",
+        "Sun and the cold of a clear night sky are not counted. Over a winter they nearly cancel; on the coldest night"
+        " they do not.",
         "Times are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:
