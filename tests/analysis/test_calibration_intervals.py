@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from thermal.analysis.calibration_intervals import combined, independent_spread, is_determined, residual_sd
+from thermal.analysis.calibration_intervals import combined_estimate, determines, independent_spread, residual_sd
 from thermal.analysis.factor_parameters import log_factors, shares_of, slopes_of_log_factors
 from thermal.analysis.log_simulation import lasting_hours, rms, robust_sd, spikes
 from thermal.climate.logger_csv import Log
@@ -26,17 +26,17 @@ def test_sum_and_ratio_give_back_the_factors():
 
 
 def test_a_factor_is_determined_when_the_log_says_more_than_was_known():
-    assert is_determined(0.1, 0.5)
-    assert not is_determined(0.4, 0.5)  # 0.8 of what was known before
-    assert not is_determined(0.5, 2.0)  # 1.96 x 0.5 is more than a factor of 2.5
+    assert determines(0.1, 0.5)
+    assert not determines(0.4, 0.5)  # 0.8 of what was known before
+    assert not determines(0.5, 2.0)  # 1.96 x 0.5 is more than a factor of 2.5
 
 
 def test_a_sum_has_its_own_interval():
-    pair = combined(("room", "air_change"), (0.75, 0.25), np.log(1.25), 0.05, 80.0)
+    pair = combined_estimate(("room", "air_change"), (0.75, 0.25), np.log(1.25), 0.05, 80.0)
     assert (pair.factor, pair.w_per_k) == pytest.approx((1.25, 100.0))
     assert pair.high / pair.factor == pytest.approx(np.exp(1.96 * 0.05))
     assert pair.w_per_k_low == pytest.approx(100.0 * np.exp(-1.96 * 0.05))
-    assert combined(("room", "air_change"), (0.75, 0.25), 0.0, 0.4, 80.0) is None
+    assert combined_estimate(("room", "air_change"), (0.75, 0.25), 0.0, 0.4, 80.0) is None
 
 
 def test_correlated_factors_are_spread_as_far_as_their_sum_allows():

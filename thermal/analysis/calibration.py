@@ -12,12 +12,12 @@ from thermal.analysis.calibration_intervals import (
     PRIOR_SD,
     Combined,
     Estimate,
-    combined,
-    drawn_log_factors,
+    combined_estimate,
+    determines,
     estimate,
     independent_spread,
-    is_determined,
     residual_sd,
+    sampled_log_factors,
 )
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.factor_parameters import log_factors, pairs_among, shares_of, slopes_of_log_factors
@@ -294,14 +294,14 @@ def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, all_
     local = slopes @ covariance @ slopes.T
     correlation = local / np.sqrt(np.outer(np.diag(local), np.diag(local)))
     shown = covariance + MODEL_SD**2 * np.eye(count)  # the model's own error widens what is shown
-    draws = drawn_log_factors(names, shares, best[:count], shown)
-    together, single = _known(parameters, best, shown, correlation, draws)
+    samples = sampled_log_factors(names, shares, best[:count], shown)
+    together, single = _known(parameters, best, shown, correlation, samples)
     fitted = _fitted_residuals_k(problem, outputs)
     after, before = _held_out_rms_k(problem, outputs)
     return Calibration(
         hours=len(problem.log.times),
         estimates=tuple(
-            estimate(name, float(logarithms[i]), draws[:, i]) for i, name in enumerate(names) if name in single
+            estimate(name, float(logarithms[i]), samples[:, i]) for i, name in enumerate(names) if name in single
         ),
         combined=together,
         factors=_factors(names, logarithms),
@@ -322,22 +322,22 @@ def _calibration(problem: LogProblem, parameters: _Parameters, best: Array, all_
 
 
 def _known(
-    parameters: _Parameters, best: Array, covariance: Array, correlation: Array, draws: Array
+    parameters: _Parameters, best: Array, covariance: Array, correlation: Array, samples: Array
 ) -> tuple[tuple[Combined, ...], set[str]]:
     """Pairs that the log determines together only, and names of the factors that it determines one by one."""
     names, shares, losses = parameters.names, parameters.shares, parameters.losses
     error = np.sqrt(np.diag(covariance))
-    single = {name for i, name in enumerate(names) if is_determined(float(draws[:, i].std()), PRIOR_SD[name])}
+    single = {name for i, name in enumerate(names) if determines(float(samples[:, i].std()), PRIOR_SD[name])}
     together = []
     for i, j in pairs_among(names):
         a, b = names[i], names[j]
-        ratio_is_known = is_determined(float(error[j]), float(np.hypot(PRIOR_SD[a], PRIOR_SD[b])))
+        ratio_is_known = determines(float(error[j]), float(np.hypot(PRIOR_SD[a], PRIOR_SD[b])))
         if correlation[i, j] > -CORRELATED and ratio_is_known:
             continue
         single -= {a, b}
         if a in losses and b in losses:
             share = (float(shares[i]), float(shares[j]))
-            together.append(combined((a, b), share, float(best[i]), float(error[i]), losses[a] + losses[b]))
+            together.append(combined_estimate((a, b), share, float(best[i]), float(error[i]), losses[a] + losses[b]))
     return tuple(pair for pair in together if pair is not None), single
 
 

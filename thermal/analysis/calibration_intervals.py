@@ -18,8 +18,8 @@ Z_95 = 1.96  # standard deviations from the mean to either end of a 95 % interva
 # Lawrence Berkeley National Laboratory, abstract), so ln(1.95 / 0.22) / 3.29 = 0.66. The others: our judgement, about
 # twice what a plan written with care may be off by, so that a log of two weeks outweighs them.
 PRIOR_SD = {"air_change": 0.7, "room": 0.5, "mass": 0.5, "water": 0.5, "cover": 0.5}
-OUTSIDE = 0.025  # share of the draws below a 95 % interval, and above it
-DRAWS = 4000  # of factors that agree with a log
+OUTSIDE = 0.025  # share of the samples below a 95 % interval, and above it
+SAMPLES = 4000  # of factors that agree with a log
 WIDEST = np.log(2.5)  # half an interval in the logarithm, above which the log does not determine a factor
 LEARNT = 0.7  # standard deviation left over that before, above which the log does not determine a factor
 MODEL_SD = 0.05  # of heat and factors, after a calibration: ASHRAE Guideline 14-2014 takes a bias of 5 % as calibrated
@@ -76,13 +76,13 @@ class Combined:
     w_per_k_high: float
 
 
-def is_determined(error: float, prior_sd: float) -> bool:
+def determines(error: float, prior_sd: float) -> bool:
     """Whether a log determines a factor: narrowly enough, and much more narrowly than was known before."""
     return bool(error * Z_95 <= WIDEST and error <= LEARNT * prior_sd)
 
 
-def drawn_log_factors(names: tuple[str, ...], shares: Array, parameters: Array, covariance: Array) -> Array:
-    """Logarithms of factors that agree with the log, shape (draw, factor).
+def sampled_log_factors(names: tuple[str, ...], shares: Array, parameters: Array, covariance: Array) -> Array:
+    """Logarithms of factors that agree with the log, shape (sample, factor).
 
     Parameters
     ----------
@@ -96,17 +96,27 @@ def drawn_log_factors(names: tuple[str, ...], shares: Array, parameters: Array, 
         Their covariance.
     """
     stream = np.random.default_rng(0)
-    drawn: Array = stream.multivariate_normal(parameters, covariance, DRAWS)
-    return log_factors(names, shares, drawn)
+    samples: Array = stream.multivariate_normal(parameters, covariance, SAMPLES)
+    return log_factors(names, shares, samples)
 
 
-def estimate(name: str, logarithm: float, draws: Array) -> Estimate:
-    """A factor with its interval, from its best logarithm and the logarithms drawn."""
-    low, high = np.exp(np.quantile(draws, [OUTSIDE, 1.0 - OUTSIDE]))
+def estimate(name: str, logarithm: float, samples: Array) -> Estimate:
+    """A factor with its interval.
+
+    Parameters
+    ----------
+    name : str
+        Its name.
+    logarithm : float
+        Its best logarithm.
+    samples : Array, shape (sample,)
+        Logarithms that agree with the log.
+    """
+    low, high = np.exp(np.quantile(samples, [OUTSIDE, 1.0 - OUTSIDE]))
     return Estimate(name, float(np.exp(logarithm)), float(low), float(high))
 
 
-def combined(
+def combined_estimate(
     members: tuple[str, str], shares: tuple[float, float], total: float, error: float, loss_w_per_k: float
 ) -> Combined | None:
     """The factor on the sum of two losses; None where the log does not determine it.
@@ -125,7 +135,7 @@ def combined(
         The sum as it was [W/K].
     """
     prior = math.hypot(*(share * PRIOR_SD[name] for name, share in zip(members, shares, strict=True)))
-    if not is_determined(error, prior):
+    if not determines(error, prior):
         return None
     factors = [float(np.exp(total + side * Z_95 * error)) for side in (0, -1, 1)]
     return Combined(members, shares, *factors, *(loss_w_per_k * factor for factor in factors))
