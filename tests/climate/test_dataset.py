@@ -5,7 +5,7 @@ import pandas as pd
 import pytest
 
 from thermal.climate import gap_filling
-from thermal.climate.adjustments import at_elevation, with_coldest_night
+from thermal.climate.adjustments import at_elevation
 from thermal.climate.dataset import Header, climate_from
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import available, load_climate, read_climate
@@ -88,15 +88,11 @@ def test_leap_winters_are_a_day_longer():
     assert winters_of(climate_from(table, header), (2019,)).winters[0].hours == 5112
 
 
-def test_height_and_the_coldest_night():
+def test_height_lowers_the_air_temperature():
     table, header = wave(elevation_m=100.0)
     climate = climate_from(table, header)
     higher = at_elevation(climate, 600.0)
     assert float((higher.hours["air_c"] - climate.hours["air_c"]).mean()) == pytest.approx(-3.25)
-    stressed = with_coldest_night(climate, -40.0)
-    assert stressed.hours["air_c"].min() == pytest.approx(-40.0, abs=0.5)
-    assert (stressed.hours["air_c"] <= climate.hours["air_c"] + 1e-9).all()
-    assert with_coldest_night(climate, 30.0) is climate
 
 
 @pytest.mark.parametrize(

@@ -136,9 +136,9 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Asse
     ClosureError
         When a simulation does not conserve energy.
     """
-    heater, shown, sizing_closure = choose_heater(case, uncertainty)
+    heater, shown, cold, sizing_closure = choose_heater(case, uncertainty)
     unheated = tuple(_cold(case, shown, winter) for winter in range(len(case.weather.winters)))
-    season = winter_energy(case, shown)
+    season = winter_energy(case, shown, cold)
     damp = moisture_hours(case, hours_of(case, shown, season.median))
     circuit = first_circuit(case.plan, heater)
     closure = max(sizing_closure, float(shown.closure.max()))

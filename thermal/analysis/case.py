@@ -8,12 +8,14 @@ from pathlib import Path
 
 import numpy as np
 
-from thermal.climate.adjustments import at_elevation, with_coldest_night
+from thermal.climate.adjustments import at_elevation
 from thermal.climate.dataset import Climate
+from thermal.climate.design_winter import design_weather
 from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate, read_climate
+from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
@@ -45,6 +47,10 @@ class SimulationCase:
         The thermal network of the plan, as a batch of one design.
     envelope : Envelope or None
         The room's envelope; None where the room's air is given.
+    rare_cold : RareCold or None
+        The cold spell that heaters are sized for beside the winters; None where the winters are enough.
+    design : Weather or None
+        Some weeks with that cold spell, for sizing only.
     """
 
     plan: Plan
@@ -53,6 +59,15 @@ class SimulationCase:
     forcing: Forcing
     network: Network
     envelope: Envelope | None
+    rare_cold: RareCold | None = None
+    design: Weather | None = None
+
+    @property
+    def in_rare_cold(self) -> SimulationCase | None:
+        """The same plan in the weeks with the rare cold spell; None where there are none."""
+        if self.design is None:
+            return None
+        return replace(self, weather=self.design, forcing=self.design.forcing, rare_cold=None, design=None)
 
     @property
     def season(self) -> SeasonBasis:
@@ -133,8 +148,9 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
     if not as_dated and not choice.winters:
         climate = join_halves(climate)
-    climate = with_coldest_night(at_elevation(climate, choice.site_elevation_m), choice.coldest_night_c)
+    climate = at_elevation(climate, choice.site_elevation_m)
     weather = winters_of(climate, choice.winters)
+    rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
         plan=plan,
         climate=climate,
@@ -142,6 +158,8 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
         forcing=weather.forcing,
         network=network_of(plan, weather),
         envelope=plan_envelope(plan, weather.pressure_pa),
+        rare_cold=rare,
+        design=design_weather(weather, rare.outdoor_c) if rare else None,
     )
 
 

@@ -12,9 +12,10 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
-from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_on_cold_spells, verify_on_winters
+from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
+from thermal.analysis.rare_cold_sizing import size_heaters
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -178,7 +179,7 @@ def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, wei
     The heaters needed come from the cold spells only. Where one is too small for a whole winter, it is sized on whole
     winters and the batch is simulated again.
     """
-    sizing = size_on_cold_spells(batch)
+    sizing = size_heaters(batch, case.design)
     result, margins = _through_winters(case, batch, sizing, sample_range, weights)
     if (margins < 0).any():
         sizing = verify_on_winters(batch, sizing, margins)
@@ -289,7 +290,7 @@ def _design_result(
     owned = plan.heater.units_w
     return DesignResult(
         needed_w=_finite_or_none(needed),
-        setpoint_c=float(designs.sizing.setpoint_c[:, i].min()),
+        setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
         installed_w=(),
         owned_holds=sum(owned) >= needed if owned else None,
         peak_w=float(run.peak_w[i].max()),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology
@@ -9,8 +11,9 @@ from thermal.analysis.circuit import fits_no_circuit, supply_of
 from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import coldest_with_a_circuit_lost
 from thermal.analysis.comparison_results import Uncertainty
-from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_on_cold_spells, verify_on_winters
+from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
+from thermal.analysis.rare_cold_sizing import size_heaters
 from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError
@@ -23,7 +26,7 @@ ONE_FAILED, STUCK_ON, NEEDED = 2, 3, 4  # index of the design in the hourly simu
 
 def choose_heater(
     case: SimulationCase, uncertainty: Uncertainty | None = None
-) -> tuple[HeaterChoice, SimulationResult, float]:
+) -> tuple[HeaterChoice, SimulationResult, SimulationResult | None, float]:
     """The heaters to install, and the water temperatures that they keep.
 
     Parameters
@@ -39,6 +42,8 @@ def choose_heater(
         The heater needed and the heaters to buy.
     shown : SimulationResult
         Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+    in_rare_cold : SimulationResult or None
+        The same in the rare cold spell; None where there is none.
     closure : float
         Largest error of the energy balance in the simulations that sized the heater, as a share of the heat
         exchanged [-].
@@ -51,7 +56,7 @@ def choose_heater(
         When a simulation does not conserve energy.
     """
     batch = group_by_topology([case.plan], case.weather)[0]
-    sizing = size_on_cold_spells(batch)
+    sizing = size_heaters(batch, case.design)
     if not np.isfinite(sizing.needed_w[0]):
         raise SizingError(
             f"even a room at {_degrees(case, float(sizing.setpoint_c[0, 0]))} does not keep the water at the minimum of"
@@ -67,7 +72,9 @@ def choose_heater(
     if margin[0] < 0:
         sizing = verify_on_winters(batch, sizing, margin)
         shown = _shown(case, sizing, uncertainty)
-    return _choice(case, sizing, shown, uncertainty), shown, float(sizing.unlimited.closure.max())
+    rare = case.in_rare_cold
+    cold = _shown(rare, replace(sizing, setpoint_c=sizing.rare_setpoint_c), uncertainty) if rare else None
+    return _choice(case, sizing, shown, cold, uncertainty), shown, cold, float(sizing.unlimited.closure.max())
 
 
 def _degrees(case: SimulationCase, celsius: float) -> str:
@@ -91,9 +98,14 @@ def _buy_for(case: SimulationCase, needed_w: float, uncertainty: Uncertainty | N
 
 
 def _choice(
-    case: SimulationCase, sizing: Sizing, shown: SimulationResult, uncertainty: Uncertainty | None
+    case: SimulationCase,
+    sizing: Sizing,
+    shown: SimulationResult,
+    cold: SimulationResult | None,
+    uncertainty: Uncertainty | None,
 ) -> HeaterChoice:
-    """The choice from the simulated designs."""
+    """The choice from the simulated designs, in the winters and in the rare cold spell."""
+    runs = [shown] if cold is None else [shown, cold]
     plan, supply, needed_w = case.plan, supply_of(case.plan), float(sizing.needed_w[0])
     watts = _buy_for(case, needed_w, uncertainty)
     installed = installed_heaters(plan, watts)
@@ -104,15 +116,34 @@ def _choice(
         needed_w=needed_w,
         buy_for_w=watts,
         samples=0 if uncertainty is None or uncertainty.enough_w is None else uncertainty.samples,
-        setpoint_c=float(sizing.setpoint_c.min()),
+        setpoint_c=float(sizing.rare_setpoint_c.min()),
         installed_w=installed,
         buy_w=buy,
-        coldest_c=float(shown.coldest_c[INSTALLED].min()),
+        coldest_c=min(float(run.coldest_c[INSTALLED].min()) for run in runs),
         warmest_c=float(shown.warmest_c[INSTALLED].max()),
-        hours_below=float(shown.hours_below[INSTALLED].sum()),
-        one_failed_c=float(shown.coldest_c[ONE_FAILED].min()),
-        one_circuit_lost_c=coldest_with_a_circuit_lost(case, sizing.setpoint_c, layout(installed, supply)),
+        hours_below=_hours_below(case, shown, cold),
+        one_failed_c=min(float(run.coldest_c[ONE_FAILED].min()) for run in runs),
+        one_circuit_lost_c=_circuit_lost_c(case, sizing, installed),
         stuck_on_c=min(BOILING_C, float(shown.warmest_c[STUCK_ON].max())),
-        peak_duty=float(shown.peak_w[INSTALLED].max() / total) if total else 0.0,
+        peak_duty=max(float(run.peak_w[INSTALLED].max()) for run in runs) / total if total else 0.0,
         circuits=layout(buy or installed, supply),
     )
+
+
+def _circuit_lost_c(case: SimulationCase, sizing: Sizing, installed: tuple[float, ...]) -> float:
+    """Coldest tank with the circuit off whose loss is worst, in the winters and in the rare cold spell. [degC]"""
+    circuits, rare = layout(installed, supply_of(case.plan)), case.in_rare_cold
+    coldest_c = coldest_with_a_circuit_lost(case, sizing.setpoint_c, circuits)
+    if rare is None:
+        return coldest_c
+    return min(coldest_c, coldest_with_a_circuit_lost(rare, sizing.rare_setpoint_c, circuits))
+
+
+def _hours_below(case: SimulationCase, shown: SimulationResult, cold: SimulationResult | None) -> float:
+    """Hours below the minimum with the installed heaters, the rare cold spell in the place of its own winter. [h]"""
+    hours = shown.hours_below[INSTALLED].astype(float).copy()
+    if cold is not None and case.design is not None:
+        labels = [winter.label for winter in case.weather.winters]
+        winter = labels.index(case.design.winters[0].label)
+        hours[winter] = max(hours[winter], float(cold.hours_below[INSTALLED, 0]))
+    return float(hours.sum())

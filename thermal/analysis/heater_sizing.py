@@ -44,6 +44,8 @@ class Sizing:
         heater is enough.
     setpoint_c : Array, shape (24, design)
         Thermostat of the water, or of the room where the room is heated, by local hour [degC].
+    rare_setpoint_c : Array, shape (24, design)
+        The same, high enough for a rare cold spell too; only that of a heated room differs [degC].
     unlimited : SimulationResult
         Simulation with unlimited heat to the end of the last cold spell; its last snapshot is at midnight before the
         coldest hour of each winter.
@@ -51,6 +53,7 @@ class Sizing:
 
     needed_w: Array
     setpoint_c: Array
+    rare_setpoint_c: Array
     unlimited: SimulationResult
 
 
@@ -75,7 +78,7 @@ def size_on_cold_spells(batch: Batch) -> Sizing:
     needed_w = smallest_feasible(
         in_spells, np.zeros(designs), _most_w(unlimited), TOLERANCE_W, initial_bracket=INITIAL_BRACKET
     )
-    return Sizing(np.where(holds, needed_w, np.inf), setpoint, unlimited)
+    return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited)
 
 
 def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
@@ -103,7 +106,8 @@ def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
     result = smallest_feasible(in_winters, np.minimum(sizing.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = sizing.needed_w.copy(), sizing.setpoint_c.copy()
     needed[short], setpoints[:, short] = np.where(holds, result, np.inf), setpoint
-    return replace(sizing, needed_w=needed, setpoint_c=setpoints)
+    rare = np.maximum(sizing.rare_setpoint_c, setpoints)
+    return replace(sizing, needed_w=needed, setpoint_c=setpoints, rare_setpoint_c=rare)
 
 
 def _most_w(unlimited: SimulationResult) -> Array:

@@ -57,6 +57,8 @@ def needed_resistances(case: SimulationCase, executor: Executor | None = None) -
         return None
     parts = parts_of(case.plan)
     result = _smallest_resistances(case, list(parts.values()), target[0], executor)
+    if case.in_rare_cold is not None:
+        result = np.maximum(result, _smallest_resistances(case.in_rare_cold, list(parts.values()), target[0], executor))
     if result[0] == 0.0:  # the tank's walls with nothing added are the plan itself
         result[:] = 0.0
     needed = [PartResistance(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, result, strict=True)]

@@ -41,7 +41,8 @@ class HeaterChoice:
     Attributes
     ----------
     needed_w : float
-        Power that keeps the water at or above its minimum in every hour of every winter, at likely values [W].
+        Power that keeps the water at or above its minimum in every hour of every winter and in the rare cold spell, at
+        likely values [W].
     buy_for_w : float
         Power that the heaters to buy have at least: enough in 9 of 10 samples, or about that where there are none [W].
     samples : int
@@ -57,7 +58,8 @@ class HeaterChoice:
     warmest_c : float
         Warmest tank with the installed heaters [degC]; not in the JSON answer.
     hours_below : float
-        Hours below the minimum with the installed heaters, over all winters [h]; "hours_below_floor".
+        Hours below the minimum with the installed heaters, over all winters, the one with the rare cold spell with it
+        [h]; "hours_below_floor".
     one_failed_c : float
         Coldest tank with the largest installed heater off [degC]; "one_failed_coldest_c".
     one_circuit_lost_c : float
@@ -163,6 +165,8 @@ class WinterEnergy:
         Heater power in that hour [W]; "heater_w" of "design_hour".
     design_paths_w : dict of str to float
         Heat that leaves the heated zone by each path in that hour [W]; "paths_w" of "design_hour".
+    design_in_rare_cold : bool
+        Whether that hour is in the rare cold spell; "in_rare_cold" of "design_hour".
     """
 
     winter_costs: tuple[WinterCost, ...]
@@ -172,6 +176,7 @@ class WinterEnergy:
     design_at: str
     design_w: float
     design_paths_w: dict[str, float]
+    design_in_rare_cold: bool
 
 
 @dataclass(frozen=True)

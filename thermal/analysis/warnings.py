@@ -9,7 +9,7 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.circuit import continuous_limit, fits_no_circuit, supply_of
 from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
-from thermal.core.display_units import limit_text, percent_text, watts_text
+from thermal.core.display_units import UNIT_SYSTEMS, limit_text, percent_text, watts_text
 
 ROUNDING = 1e-9  # of a share
 UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may lack without a warning
@@ -74,8 +74,8 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
         warnings.append(
             PlanWarning(
                 "typical-year",
-                "The weather file is a typical year, which leaves out rare cold spells that kill fish. Set"
-                " coldest_night to the record low of your place.",
+                "The weather file is a typical year, which leaves out rare cold spells that kill fish."
+                f"{_sized_for(case)} Set coldest_night to the record low of your place.",
             )
         )
     if climate.assumed:
@@ -97,6 +97,14 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
             )
         )
     return warnings
+
+
+def _sized_for(case: SimulationCase) -> str:
+    """The cold spell added to a typical year; empty where there is none."""
+    if case.rare_cold is None:
+        return ""
+    low = UNIT_SYSTEMS[case.plan.units].text("temperature", case.rare_cold.outdoor_c)
+    return f" The heater is sized for an estimated one of {low}; the rest of the answer is not."
 
 
 def _incomplete_winters(labels: list[str], all_of_them: bool) -> str:

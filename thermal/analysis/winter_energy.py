@@ -13,7 +13,7 @@ from thermal.plan import tariff
 from thermal.solver.results import SimulationResult
 
 
-def winter_energy(case: SimulationCase, run: SimulationResult) -> WinterEnergy:
+def winter_energy(case: SimulationCase, run: SimulationResult, cold: SimulationResult | None = None) -> WinterEnergy:
     """Energy and cost of every winter, with the months of the typical one.
 
     Parameters
@@ -22,6 +22,8 @@ def winter_energy(case: SimulationCase, run: SimulationResult) -> WinterEnergy:
         The plan and its climate.
     run : SimulationResult
         Hourly simulation of the designs (unheated, installed, ...).
+    cold : SimulationResult, optional
+        The same in the rare cold spell. Only the hour of peak heat demand is taken from it.
 
     Raises
     ------
@@ -30,18 +32,22 @@ def winter_energy(case: SimulationCase, run: SimulationResult) -> WinterEnergy:
     """
     winter_costs = tuple(_winter_cost(case, run, winter) for winter in range(len(case.weather.winters)))
     median, worst = median_and_worst(case.weather, np.array([winter_cost.kwh for winter_cost in winter_costs]))
-    peak_winter = int(np.argmax(run.peak_w[INSTALLED]))
-    design = paths_of(case, run, peak_winter)
-    heat = _heat(case, run, peak_winter)
+    rare = case.in_rare_cold
+    in_rare_cold = rare is not None and cold is not None and cold.peak_w[INSTALLED].max() >= run.peak_w[INSTALLED].max()
+    peak_case, peak_run = (rare, cold) if in_rare_cold and rare and cold else (case, run)
+    peak_winter = int(np.argmax(peak_run.peak_w[INSTALLED]))
+    design = paths_of(peak_case, peak_run, peak_winter)
+    heat = _heat(peak_case, peak_run, peak_winter)
     peak_hour = int(np.argmax(heat))
     return WinterEnergy(
         winter_costs=winter_costs,
         median=median,
         worst=worst,
         months=_months(case, run, median),
-        design_at=case.weather.winters[peak_winter].times()[peak_hour].isoformat(),
+        design_at=peak_case.weather.winters[peak_winter].times()[peak_hour].isoformat(),
         design_w=float(heat[peak_hour]),
         design_paths_w={name: float(flow[peak_hour]) for name, flow in design[0].items()},
+        design_in_rare_cold=in_rare_cold,
     )
 
 

@@ -13,6 +13,8 @@ from thermal.climate.season_calendar import standard_offset
 
 DESIGN_HOURS = {"99.6 %": 35, "99 %": 88}  # hours a year that are colder, on average; ASHRAE Fundamentals ch. 14
 
+WINTER_H = 212 * 24.0  # hours of a winter, October to April
+
 
 @dataclass(frozen=True)
 class WinterStats:
@@ -72,8 +74,13 @@ def design_temperatures(climate: Climate, weather: Weather) -> dict[str, float]:
     Source: ASHRAE Handbook of Fundamentals, chapter 14.
     """
     air = np.sort(climate.hours["air_c"].dropna().to_numpy())
-    winters = max(1.0, sum(winter.hours for winter in weather.winters) / 5088.0)
+    winters = max(1.0, winters_covered(weather))
     return {name: float(air[min(len(air), round(hours * winters)) - 1]) for name, hours in DESIGN_HOURS.items()}
+
+
+def winters_covered(weather: Weather) -> float:
+    """Number of winters whose hours a weather file has; an incomplete winter counts by its share of hours. [-]"""
+    return sum(winter.hours for winter in weather.winters) / WINTER_H
 
 
 def winter_stats(climate: Climate, weather: Weather, floor_c: float) -> list[WinterStats]:

@@ -19,6 +19,8 @@ from thermal.core.schedule import ALWAYS, DailySchedule
 from thermal.core.suggest import nearest
 from thermal.data import constructions, small_losses
 
+COLDEST_NIGHT_C = (-60.0, 50.0)  # bounds of a record low
+
 
 def quantity(kind: Kind, low: float, high: float, above: bool = False) -> BeforeValidator:
     """A reader of a quantity within bounds, from text with a unit to SI.
@@ -226,6 +228,18 @@ def read_pipe_layers(value: object) -> str:
     return str(value)
 
 
+def read_coldest_night(value: object) -> float | str:
+    """A record low outdoors [degC], or "none"; ValueError for any other value."""
+    if str(value).strip().lower() == "none":
+        return "none"
+    low, high = COLDEST_NIGHT_C
+    number = quantities.parse(value, quantities.TEMPERATURE)  # type: ignore[arg-type]
+    if not low <= number <= high:
+        bound = quantities.TEMPERATURE.bound
+        raise ValueError(f"{value!r} is out of range; write a temperature between {bound(low)} and {bound(high)}")
+    return number
+
+
 def read_winters(value: object) -> tuple[int, ...]:
     """Years in which the winters begin, rising; empty for "all"; ValueError for any other value."""
     if value == "all":
@@ -245,6 +259,7 @@ Volume = Annotated[float, quantity(quantities.VOLUME, 0.0, 1e3)]
 Energy = Annotated[float, quantity(quantities.ENERGY, 0.0, 1e6)]
 Watts = Annotated[float, quantity(quantities.POWER, 0.0, 1e5)]
 WaterTemperature = Annotated[float, quantity(quantities.TEMPERATURE, 0.0, 40.0)]
+ColdestNight = Annotated[float | str, BeforeValidator(read_coldest_night)]
 AirTemperature = Annotated[float, quantity(quantities.TEMPERATURE, -60.0, 50.0)]
 Elevation = Annotated[float, quantity(quantities.LENGTH, -430.0, 6000.0)]
 Share = Annotated[float, quantity(quantities.SHARE, 0.0, 1.0)]

@@ -183,7 +183,9 @@ class ClimateChoice:
     site_elevation_m : float or None
         Elevation of the site [m]; None where it is the station's.
     coldest_night_c : float or None
-        Record low to which the coldest spell is lowered [degC]; None for the weather as recorded.
+        Record low that the heater is sized for [degC]; None where it is worked out, or not wanted.
+    rare_cold : bool
+        Whether the heater is sized for a cold spell colder than the weather as recorded.
     """
 
     series: str
@@ -191,6 +193,7 @@ class ClimateChoice:
     winters: tuple[int, ...]
     site_elevation_m: float | None
     coldest_night_c: float | None
+    rare_cold: bool = True
 
 
 @dataclass(frozen=True)

@@ -67,7 +67,12 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         title=entry.title,
         units=entry.show.units,
         climate=ClimateChoice(
-            climate.series, climate.file, climate.winters, climate.site_elevation, climate.coldest_night
+            climate.series,
+            climate.file,
+            climate.winters,
+            climate.site_elevation,
+            climate.coldest_night if isinstance(climate.coldest_night, float) else None,
+            climate.coldest_night != "none",
         ),
         keep=Keep(
             floor_c=floor_c,

@@ -39,7 +39,7 @@ class ClimateTable(Table):
     file: Annotated[str, Field(max_length=400)] = ""
     winters: Annotated[tuple[int, ...], BeforeValidator(field_types.read_winters)] = ()
     site_elevation: field_types.Elevation | None = None
-    coldest_night: field_types.AirTemperature | None = None
+    coldest_night: field_types.ColdestNight | None = None
 
     @model_validator(mode="after")
     def _one_origin(self) -> ClimateTable:

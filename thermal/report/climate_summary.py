@@ -9,11 +9,12 @@ from rich.console import Console
 from rich.markup import escape
 
 from thermal.climate.dataset import Climate
-from thermal.climate.design_conditions import design_temperatures, winter_stats
+from thermal.climate.design_conditions import winter_stats
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.joined_halves import join_halves
 from thermal.core.display_units import percent_text
 from thermal.errors import ClimateError
+from thermal.report.design_temperature_text import design_json, design_sentences
 from thermal.report.table_data import provenance
 from thermal.report.terminal_tables import pairs, table
 
@@ -33,7 +34,7 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
     Returns
     -------
     dict
-        Header, gaps, design temperatures [degC] and statistics of each winter.
+        Header, gaps, design temperatures [degC] with what they rest on, and statistics of each winter.
 
     Raises
     ------
@@ -46,7 +47,7 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
         **asdict(climate.header),
         "filled_share": climate.filled_share,
         "assumed": list(climate.assumed),
-        "design_c": design_temperatures(climate, weather),
+        **design_json(climate, weather),
         "floor_c": floor_c,
         "winters": [asdict(winter_stat) for winter_stat in winter_stats(climate, weather, floor_c)],
         "refused": list(weather.refused),
@@ -84,8 +85,8 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
     except ClimateError as fault:
         console.print(escape(str(fault)))
         return
-    design = design_temperatures(climate, weather)
-    console.print("Design temperatures: " + ", ".join(f"{value:.1f} °C ({name})" for name, value in design.items()))
+    for sentence in design_sentences(climate, weather):
+        console.print(escape(sentence))
     rows = []
     for winter_stat in winter_stats(climate, weather, floor_c):
         cells = (
@@ -107,9 +108,7 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
     for refused in weather.refused:
         console.print(f"[bold]![/] {escape(refused)}")
     if header.kind == "typical year":
-        console.print(
-            "[bold]![/] A typical year leaves out rare cold spells. To add one, set coldest_night in the plan."
-        )
+        console.print("[bold]![/] A typical year leaves out rare cold spells, so one is added for sizing heaters.")
 
 
 def climate_chart(climate: Climate) -> bytes:

@@ -25,7 +25,12 @@ OF_A_SEASON = ("kwh", "winter_cost", "worst_kwh", "worst_cost", "saves", "paybac
 def assessment_json(assessment: Assessment) -> dict[str, Any]:
     """An assessment as plain values. Users' scripts depend on these keys: keys may be added, none is renamed."""
     season = assessment.season
-    design = {"at": season.design_at, "heater_w": season.design_w, "paths_w": season.design_paths_w}
+    design = {
+        "at": season.design_at,
+        "heater_w": season.design_w,
+        "paths_w": season.design_paths_w,
+        "in_rare_cold": season.design_in_rare_cold,
+    }
     damp = assessment.damp
     content: dict[str, Any] = jsonable(
         {
@@ -87,6 +92,7 @@ def _climate_json(assessment: Assessment) -> dict[str, Any]:
         "filled_share": climate.filled_share,
         "winters": [_winter_json(assessment, i) for i in range(len(assessment.season.winter_costs))],
         "refused": list(assessment.case.weather.refused),
+        "rare_cold": assessment.case.rare_cold and asdict(assessment.case.rare_cold),
     }
 
 

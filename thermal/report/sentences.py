@@ -111,6 +111,8 @@ def _least_power(assessment: Assessment, needed_w: float, minimum: str) -> str:
 def _without_heater(assessment: Assessment, minimum: str) -> str:
     """How long the water would be too cold without a heater, and in which winter."""
     coldest = assessment.coldest
+    if coldest.hours_below == 0:
+        return f"Without a heater the water would stay at or above {minimum} but in a rare cold spell."
     freezes = ", and would freeze" if coldest.hours_ice else ""
     return (
         f"Without a heater the water would be below {minimum} for {coldest.hours_below:,.0f} h of"
@@ -137,9 +139,23 @@ def basis(case: SimulationCase) -> str:
         weather = f"1 winter of weather ({'complete' if full else 'incomplete'}, {gaps})"
     else:
         weather = f"{len(winters)} winters of weather ({full} complete, {gaps})"
+    place = climate.header.place or climate.header.name
     return (
-        f"{climate.header.place or climate.header.name}: {weather}. {_season_basis(case)} Evaporation is uncertain by"
-        " ±20 %, other assumed values by more."
+        f"{place}: {weather}. {_season_basis(case)}{_rare_cold(case)} Evaporation is uncertain by ±20 %, other assumed"
+        " values by more."
+    )
+
+
+def _rare_cold(case: SimulationCase) -> str:
+    """The cold spell that the heater is sized for; empty where the weather as recorded is enough."""
+    rare, units = case.rare_cold, UNIT_SYSTEMS[case.plan.units]
+    if rare is None:
+        return ""
+    low, recorded = units.text("temperature", rare.outdoor_c), units.text("temperature", rare.recorded_c)
+    why = "the record low of the plan" if rare.basis == "plan" else "about once in 20 years"
+    return (
+        f" The heater is sized for a cold spell down to {low} outdoors ({why}; coldest hour in the weather file"
+        f" {recorded}). Energy and cost are those of the weather as recorded."
     )
 
 

@@ -132,6 +132,9 @@ def print_heater(assessment: Assessment, console: Console) -> None:
         ("warmest water, one heater stuck on", units.text("temperature", heater.stuck_on_c)),
         ("power in reserve", f"{percent_text(max(0.0, heater.reserve or 0.0))} of the heater needed"),
     ]
+    rare = assessment.case.rare_cold
+    if rare is not None:
+        facts.append(("coldest hour outdoors that it is sized for", units.text("temperature", rare.outdoor_c)))
     if not heater.installed_w:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
     console.print(pairs([*facts, *circuit_rows(assessment)]))

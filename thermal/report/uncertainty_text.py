@@ -22,7 +22,7 @@ KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
 
 NOT_COVERED = (
     "The samples do not cover a heater or pump that fails, a door or lid left open, a power cut, or colder weather than"
-    " the weather file has."
+    " the heater is sized for."
 )
 
 

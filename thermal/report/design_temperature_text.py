@@ -1,0 +1,79 @@
+"""What the design temperatures of a weather file rest on, and what is published for the nearest place."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from thermal.climate.dataset import Climate
+from thermal.climate.design_conditions import design_temperatures, winters_covered
+from thermal.climate.heating_seasons import Weather
+from thermal.climate.rare_cold import ENOUGH_WINTERS, rare_cold
+from thermal.data.design_temperatures import PublishedDesign, nearest_published
+from thermal.report.table_data import provenance
+
+USUAL_DIFFERENCE_K = 2.0  # between editions of the published tables: 1 to 2 K for one city
+
+
+def design_json(climate: Climate, weather: Weather) -> dict[str, Any]:
+    """Design temperatures, the winters behind them, the nearest published ones and the rare cold spell."""
+    published, rare = _published(climate), rare_cold(climate, weather)
+    return {
+        "design_c": design_temperatures(climate, weather),
+        "design_winters": winters_covered(weather),
+        "published": published
+        and {
+            "place": published.place,
+            "distance_km": published.distance_km(climate.header.latitude, climate.header.longitude),
+            "design_c": published.air_c,
+            "source": published.source,
+        },
+        "rare_cold": rare and asdict(rare),
+    }
+
+
+def design_sentences(climate: Climate, weather: Weather) -> list[str]:
+    """Design temperatures as sentences: what they rest on, how they compare, and what heaters are sized for."""
+    own = design_temperatures(climate, weather)
+    count = winters_covered(weather)
+    complete = sum(winter.complete for winter in weather.winters)
+    typical = climate.header.kind == "typical year"
+    rests = "one typical year" if typical else f"the hours of {count:.1f} winters ({complete} complete)"
+    sentences = [f"Design temperatures: {_listed(own)}, from {rests}."]
+    if count < ENOUGH_WINTERS:
+        sentences.append("That is few: published values rest on about 25 years, and may be several degrees colder.")
+    published = _published(climate)
+    if published is not None:
+        sentences.append(_compared(climate, own, published))
+    rare = rare_cold(climate, weather)
+    if rare is not None:
+        sentences.append(
+            f"Heaters are sized for a cold spell down to {rare.outdoor_c:.1f} °C, about once in 20 years (coldest hour"
+            f" in this file: {rare.recorded_c:.1f} °C); [climate] coldest_night in the plan changes that."
+        )
+    return sentences
+
+
+def _published(climate: Climate) -> PublishedDesign | None:
+    """Published design temperatures of the nearest place."""
+    header = climate.header
+    return nearest_published(header.latitude, header.longitude, header.elevation_m)
+
+
+def _compared(climate: Climate, own: dict[str, float], published: PublishedDesign) -> str:
+    """How the design temperatures of a weather file differ from the published ones."""
+    difference = own["99.6 %"] - published.air_c["99.6 %"]
+    distance = published.distance_km(climate.header.latitude, climate.header.longitude)
+    if abs(difference) < USUAL_DIFFERENCE_K:
+        verdict = "This file agrees within 2 °C, as editions of the tables do."
+    else:
+        verdict = f"This file is {abs(difference):.1f} °C {'warmer' if difference > 0 else 'colder'} at 99.6 %."
+    return (
+        f"Published for {published.place}, {distance:.0f} km away: {_listed(published.air_c)}. {verdict} Source:"
+        f" {provenance(published.source)}."
+    )
+
+
+def _listed(design_c: dict[str, float]) -> str:
+    """Design temperatures in a row."""
+    return " and ".join(f"{value:.1f} °C ({name})" for name, value in design_c.items())
