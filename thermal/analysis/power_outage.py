@@ -12,8 +12,10 @@ import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_of
 from thermal.analysis.results import Outage, TimeToLimit
+from thermal.climate.cold_spells import coldest_hours
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
+from thermal.core.crossing import hours_until
 from thermal.core.schedule import NEVER
 from thermal.network.model import Control, Network, join_networks
 from thermal.physics.bed_heat_capacity import water_capacity
@@ -50,7 +52,9 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
     ClosureError
         When a simulation does not conserve energy.
     """
-    starts = [(winter, hour) for winter in range(len(case.weather.winters)) for hour in _coldest_hours(case, winter)]
+    starts = [
+        (winter, hour) for winter in range(len(case.weather.winters)) for hour in coldest_hours(case.weather, winter)
+    ]
     network = join_networks([_variant(case, name) for name in VARIANTS])
     begin = _start(case, shown, starts, network)
     designs = len(VARIANTS)
@@ -109,31 +113,6 @@ def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, i
     )
 
 
-def hours_until(curve_c: Array, limit_c: float) -> Array:
-    """Time until each column first falls to a limit. [h]
-
-    Parameters
-    ----------
-    curve_c : Array, shape (hour, column)
-        Temperatures, the first row at the start [degC].
-    limit_c : float
-        The limit [degC].
-
-    Returns
-    -------
-    Array, shape (column,)
-        Linear between hours; infinite where the limit is not reached.
-    """
-    below = curve_c <= limit_c
-    first = np.argmax(below, axis=0)
-    columns = np.arange(curve_c.shape[1])
-    before = curve_c[np.maximum(first - 1, 0), columns]
-    drop = before - curve_c[first, columns]
-    fraction = np.where(drop > 0, (before - limit_c) / np.where(drop > 0, drop, 1.0), 0.0)
-    hours = np.where(first > 0, first - 1 + fraction, 0.0)
-    return np.where(below.any(axis=0), hours, np.inf)
-
-
 def _time_to_limit(hours: Array) -> TimeToLimit:
     """The shortest time, the time of the worst tenth, and the median; None where infinite. [h]"""
 
@@ -146,13 +125,6 @@ def _time_to_limit(hours: Array) -> TimeToLimit:
         finite_or_none(ranked[int(0.1 * len(ranked))]),
         finite_or_none(ranked[len(ranked) // 2]),
     )
-
-
-def _coldest_hours(case: SimulationCase, winter: int) -> list[int]:
-    """The coldest hour outdoors of each day, counted from the winter's start. [h]"""
-    season, spin_up = case.weather.winters[winter], case.weather.spin_up_h
-    days = case.weather.outdoor_c[spin_up : spin_up + season.hours, winter].reshape(-1, 24)
-    return [int(24 * day + hour) for day, hour in enumerate(days.argmin(axis=1))]
 
 
 def _variant(case: SimulationCase, name: str) -> Network:
