@@ -10,7 +10,13 @@ import pytest
 from tests.analysis.test_assessment import constant_case
 from tests.cli.test_cli import overwinter
 from thermal.analysis.assessment import assess
-from thermal.analysis.power_outage import hours_until, power_outage
+from thermal.analysis.design_results import design_results
+from thermal.analysis.design_study import design_study, study_results
+from thermal.analysis.power_outage import power_outage
+from thermal.climate.cold_spells import coldest_cuts, coldest_hours
+from thermal.core.crossing import hours_until
+from thermal.report.charts import outage_curves
+from thermal.report.outage_card import endurance_table
 
 
 def test_the_closed_form_of_lumped_cooling_comes_out(workshop):
@@ -82,3 +88,64 @@ def test_the_heater_command(tmp_path, workshop_text):
     content = json.loads(overwinter("heater", "plan.toml", "--json", "-", cwd=tmp_path).stdout)
     assert content["circuit"]["limit_w"] == 1440.0  # NEC 210.20(A): 80 % of 15 A x 120 V
     assert "NEC" in content["circuit"]["source"]
+
+
+PLANS = {
+    "as it is": {},
+    "insulated": {"tank.insulation": "XPS 50 mm", "tank.top": "snug foam lid", "bed.top": "snug foam lid"},
+    "pump off at night": {"pump.hours": "06:00-22:00"},
+    "cheap hours": {
+        "power.period": [{"hours": "22:00-06:00", "price": 0.1}],
+        "keep.cheap_hours": "13 degC",
+    },
+    "heaters too small": {"heater.units": ["500 W"]},
+    "warm": {"room.temperature": "14 degC"},
+}
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_packages_and_samples_say_the_hours_of_outage(case_with, name):
+    """Found by hand: outage said 1.1 h, the packages table 2 h from a cut at midnight, the samples 2, 2, 2 h."""
+    case = case_with(PLANS[name])
+    outage = assess(case).outage
+    packages = study_results(design_study(case, comparison=True))
+    sampled = study_results(design_study(case, samples=20))
+    hours = outage.to_floor.worst
+    print(name, hours, packages[0].outage_h, sampled[0].outage_h)
+    if hours is None:
+        assert packages[0].outage_h is sampled[0].outage_h is None
+    else:
+        assert packages[0].outage_h == pytest.approx(hours, abs=0.05)
+        assert sampled[0].outage_h == pytest.approx(hours, abs=0.05)
+        assert hours == 0.0 or hours % 1.0 > 0.001  # between the hours
+
+
+def test_a_sample_of_likely_values_says_the_hours_of_outage(case_with):
+    """A drawn sample has heaters of its own; with likely inputs it must be the plan as written."""
+    case = case_with({"climate.winters": [2017]})
+    results = design_results(case, [case.plan, case.plan], range(2))
+    assert results[1].outage_h == pytest.approx(results[0].outage_h, abs=0.05)
+
+
+def test_the_coldest_cuts_are_coldest_hours_of_their_days(case_with):
+    case = case_with()
+    for winter, hour in coldest_cuts(case.weather):
+        assert hour in coldest_hours(case.weather, winter)
+
+
+def test_each_row_of_the_table_names_its_start_and_the_chart_draws_it(case_with):
+    """Found by hand: the table said deadly after 24 h, the chart beside it crossed that limit after 36 h."""
+    assessment = assess(case_with({"keep.species": ["tilapia"]}))
+    outage, plan = assessment.outage, assessment.case.plan
+    assert outage.to_freezing.worst_start != outage.to_floor.worst_start  # or this test could not fail
+    cells = {row[0]: row for row in endurance_table(plan, outage).cells}
+    curves = {label.rsplit("power fails ", 1)[1]: curve for curve, label, *_ in outage_curves(outage)[:-1]}
+    limits = {"tank at its minimum, 10 °C": 10.0, "tank at the lethal limit, 12 °C": 12.0, "tank begins to freeze": 0.0}
+    for label, limit in limits.items():
+        _, shown, start, *_ = cells[label]
+        crossed = hours_until(np.array(curves[start])[:, None], limit)[0]
+        assert shown == (f"{crossed:.1f}" if crossed < 10 else f"{crossed:.0f}")
+    lid, label, *_ = outage_curves(outage)[-1]
+    with_both = cells["tank at its minimum, with lid and blankets"]
+    assert label.endswith(with_both[2])
+    assert hours_until(np.array(lid)[:, None], 10.0)[0] == pytest.approx(outage.with_both.worst)

@@ -38,8 +38,9 @@ class DesignResult:
     months : tuple of (str, float, float)
         Month, energy [kWh] and cost [currency] in the typical winter.
     outage_h : float or None
-        Time from a power cut at midnight before the coldest hour of a winter until the tank is below its minimum, the
-        shortest over all winters [h]; None if longer than a week.
+        Time from a power cut at the coldest hour of the worst day until the tank is at its minimum, as in
+        `Outage.to_floor` [h]; None if longer than a week; 0 where the heaters owned are too small; also
+        "hours_to_floor".
     condensation_h, mould_h : float
         Hours of condensation and of possible mould in the typical winter [h]; NaN for uncertainty samples.
     load_w : float
@@ -187,7 +188,7 @@ class Alternative:
     saves : float
         Saving in a typical winter against the plan as written [currency].
     outage_h : float or None
-        Time from a power cut until the tank is below its minimum, as in `DesignResult` [h].
+        Time from a power cut until the tank is at its minimum, as in `DesignResult` [h].
     mould_h : float
         Hours of possible mould in the typical winter [h].
     """

@@ -14,7 +14,7 @@ from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
-from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
+from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
 from thermal.analysis.rare_cold_sizing import size_heaters
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
@@ -24,8 +24,6 @@ from thermal.analysis.winter_totals import (
     other_months,
     price_weights,
 )
-from thermal.climate.cold_spells import coldest_days
-from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.core.parallel import SerialExecutor
 from thermal.network.model import Control
@@ -63,7 +61,7 @@ class SimulatedDesigns:
     unheated_c : Array, shape (design,)
         Coldest tank without a heater [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
-        Time from a power cut until the tank is below its minimum [h]; infinite if longer than a week.
+        Time from the worst power cut until the tank is at its minimum [h]; infinite if longer than a week.
     """
 
     plans: tuple[Plan, ...]
@@ -198,9 +196,9 @@ def _through_winters(
     index = np.concatenate([np.arange(designs), twice, samples])
     needed = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
     installed = tuple(heaters_of(plan, float(watts)) for plan, watts in zip(batch.plans, sizing.needed_w, strict=True))
-    total = np.where(drawn, needed, [sum(units) for units in installed])
+    total = np.where(drawn, needed, _sums(installed))
     watts = np.concatenate([total, needed[twice], np.zeros(len(samples))])
-    request = OutputRequest(weights=weights, damp=bool(twice.size))
+    request = OutputRequest(weights=weights, damp=bool(twice.size), snapshot_h=snapshot_rows(case.weather))
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
     run = simulate_parallel(
         batch.network.take(index),
@@ -216,15 +214,23 @@ def _through_winters(
     margins = np.where(np.isfinite(sizing.needed_w), with_needed - batch.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
     unheated[samples] = coldest[designs + len(twice) :]
+    hours = hours_to_minimum(batch, sizing.setpoint_c, _sums(installed), run.snapshot_c[:, :, :designs])
+    owned = _sums(tuple(plan.heater.units_w for plan in batch.plans))
+    too_small = (owned > 0.0) & (owned < sizing.needed_w)  # the water is below the minimum before the power fails
     simulated = SimulatedDesigns(
         plans=batch.plans,
         positions=batch.positions,
         sizing=sizing,
         run=run,
         unheated_c=unheated,
-        outage_h=_outage_h(batch, sizing),
+        outage_h=np.where(too_small, 0.0, hours),
     )
     return simulated, margins
+
+
+def _sums(installed: tuple[tuple[float, ...], ...]) -> Array:
+    """Power of each design's heaters together. [W]"""
+    return np.array([sum(units) for units in installed], dtype=float)
 
 
 def heaters_of(plan: Plan, needed_w: float, margin: float | None = None) -> tuple[float, ...]:
@@ -243,33 +249,6 @@ def heaters_of(plan: Plan, needed_w: float, margin: float | None = None) -> tupl
     if sum(owned) >= needed_w or not np.isfinite(needed_w):
         return owned if needed_w > 0 else ()
     return heaters_to_buy(watts_to_buy(plan, needed_w, margin and margin * needed_w), supply_of(plan))
-
-
-def _outage_h(batch: Batch, sizing: Sizing) -> Array:
-    """Shortest time from midnight before a winter's coldest hour until the tank is below its minimum, (design,). [h]"""
-    weather = batch.weather
-    days = coldest_days(weather)
-    hours = np.full(len(batch.plans), np.inf)
-    for group in group_by_topology(batch.plans, weather, without_power):
-        order = [batch.network.nodes.index(name) for name in group.network.nodes]
-        begin = sizing.unlimited.snapshot_c[-1][order][:, group.positions]
-        if "bed" in group.network.nodes:
-            tank, bed = group.network.nodes.index("tank"), group.network.nodes.index("bed")
-            for i, plan in enumerate(group.plans):
-                begin[tank, i] = mix_drained_beds(plan, begin[tank, i], begin[bed, i])
-        forcing = excerpt(weather, np.arange(len(days)), days, HORIZON_H)
-        off = Control(np.zeros((24, len(group.plans))), np.zeros(len(group.plans)), np.zeros(len(group.plans)))
-        run = simulate_parallel(
-            group.network,
-            forcing,
-            off,
-            group.floor_c,
-            start_c=begin,
-            request=OutputRequest(first_below=True),
-            executor=SerialExecutor(),
-        )
-        hours[group.positions] = run.first_below_h.min(axis=1)
-    return hours
 
 
 def _design_result(

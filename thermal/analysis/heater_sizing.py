@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.analysis.case import Batch
-from thermal.climate.cold_spells import SPELL_H, coldest_days, spell_rows
+from thermal.climate.cold_spells import SPELL_H, spell_rows
 from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather, excerpt, until
 from thermal.core.arrays import Array
@@ -47,8 +47,7 @@ class Sizing:
     rare_setpoint_c : Array, shape (24, design)
         The same, high enough for a rare cold spell too; only that of a heated room differs [degC].
     unlimited : SimulationResult
-        Simulation with unlimited heat to the end of the last cold spell; its last snapshot is at midnight before the
-        coldest hour of each winter.
+        Simulation with unlimited heat to the end of the last cold spell.
     """
 
     needed_w: Array
@@ -66,9 +65,9 @@ def size_on_cold_spells(batch: Batch) -> Sizing:
     """The heater that keeps the minimum of each design through the cold spells; not yet verified on whole winters."""
     designs = batch.network.designs
     rows, forcing = spell_rows(batch.weather), to_last_spell(batch.weather)
-    request = OutputRequest(snapshot_h=np.vstack([rows, coldest_days(batch.weather)]))
+    request = OutputRequest(snapshot_h=rows)
     setpoint, holds, unlimited = _simulate_with_unlimited_heat(batch, forcing, request)
-    start = np.moveaxis(unlimited.snapshot_c[: len(rows)], 0, 2).reshape(len(batch.network.nodes), designs, -1)
+    start = np.moveaxis(unlimited.snapshot_c, 0, 2).reshape(len(batch.network.nodes), designs, -1)
     winter = np.tile(np.arange(rows.shape[1]), len(rows))
     spells = excerpt(batch.weather, winter, rows.ravel(), SPELL_H)
 

@@ -12,8 +12,10 @@ import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_of
 from thermal.analysis.results import Outage, TimeToLimit
+from thermal.climate.cold_spells import coldest_hours
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
+from thermal.core.crossing import hours_until
 from thermal.core.schedule import NEVER
 from thermal.network.model import Control, Network, join_networks
 from thermal.physics.bed_heat_capacity import water_capacity
@@ -50,7 +52,9 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
     ClosureError
         When a simulation does not conserve energy.
     """
-    starts = [(winter, hour) for winter in range(len(case.weather.winters)) for hour in _coldest_hours(case, winter)]
+    starts = [
+        (winter, hour) for winter in range(len(case.weather.winters)) for hour in coldest_hours(case.weather, winter)
+    ]
     network = join_networks([_variant(case, name) for name in VARIANTS])
     begin = _start(case, shown, starts, network)
     designs = len(VARIANTS)
@@ -82,77 +86,64 @@ def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, i
     index = {name: node for node, name in enumerate(case.network.nodes)}
     first_tank = begin[index["tank"]]
     tank = [np.vstack([first_tank[design], water[:, -1, design]]) for design in range(len(VARIANTS))]
-    to_floor = hours_until(tank[0], floor)
-    worst = int(np.argmin(to_floor))
-    winter, hour = starts[worst]
-    not_given = TimeToLimit(None, None, None)
     bed = np.vstack([begin[index["bed"], 0], water[:, 0, 0]]) if "bed" in index else None
     heat = run.hourly_output.heater_w.reshape(HORIZON_H, len(VARIANTS), count)[:BATTERY_H, -1].sum(axis=0)
+    times = _start_times(case, starts)
+    to_floor, to_freezing, with_both = (
+        _time_to_limit(tank[design], limit, times) for design, limit in ((0, floor), (0, 0.0), (3, floor))
+    )
+    to_lethal = _time_to_limit(None if lethal is None else tank[0], lethal or 0.0, times)
+    worst_start = to_floor.worst_start or times[0]
+    named = (worst_start, to_lethal.worst_start, to_freezing.worst_start)
     return Outage(
         starts=count,
-        worst_start=case.weather.winters[winter].times()[hour].isoformat(),
+        worst_start=worst_start,
         first=OXYGEN_FIRST,
-        to_floor=_time_to_limit(to_floor),
-        to_lethal=not_given if lethal is None else _time_to_limit(hours_until(tank[0], lethal)),
+        to_floor=to_floor,
+        to_lethal=to_lethal,
         lethal_c=lethal,
-        to_freezing=_time_to_limit(hours_until(tank[0], 0.0)),
-        bed_to_floor=not_given if bed is None else _time_to_limit(hours_until(bed, floor)),
-        bed_to_freezing=not_given if bed is None else _time_to_limit(hours_until(bed, 0.0)),
-        with_lid=_time_to_limit(hours_until(tank[1], floor)),
-        with_blanket=_time_to_limit(hours_until(tank[2], floor)),
-        with_both=_time_to_limit(hours_until(tank[3], floor)),
+        to_freezing=to_freezing,
+        bed_to_floor=_time_to_limit(bed, floor, times),
+        bed_to_freezing=_time_to_limit(bed, 0.0, times),
+        with_lid=_time_to_limit(tank[1], floor, times),
+        with_blanket=_time_to_limit(tank[2], floor, times),
+        with_both=with_both,
         air_pump_wh=AIR_PUMP_W * BATTERY_H,
         heat_wh_worst=float(heat.max()),
         heat_wh_median=float(np.median(heat)),
-        curve_c=tuple(float(celsius) for celsius in tank[0][:, worst]),
-        curve_lid_c=tuple(float(celsius) for celsius in tank[3][:, worst]),
+        curve_c=_curve(tank[0], times.index(worst_start)),
+        curve_lid_c=_curve(tank[3], times.index(with_both.worst_start or worst_start)),
+        curves_c={start: _curve(tank[0], times.index(start)) for start in dict.fromkeys(named) if start},
     )
 
 
-def hours_until(curve_c: Array, limit_c: float) -> Array:
-    """Time until each column first falls to a limit. [h]
-
-    Parameters
-    ----------
-    curve_c : Array, shape (hour, column)
-        Temperatures, the first row at the start [degC].
-    limit_c : float
-        The limit [degC].
-
-    Returns
-    -------
-    Array, shape (column,)
-        Linear between hours; infinite where the limit is not reached.
-    """
-    below = curve_c <= limit_c
-    first = np.argmax(below, axis=0)
-    columns = np.arange(curve_c.shape[1])
-    before = curve_c[np.maximum(first - 1, 0), columns]
-    drop = before - curve_c[first, columns]
-    fraction = np.where(drop > 0, (before - limit_c) / np.where(drop > 0, drop, 1.0), 0.0)
-    hours = np.where(first > 0, first - 1 + fraction, 0.0)
-    return np.where(below.any(axis=0), hours, np.inf)
+def _start_times(case: SimulationCase, starts: list[tuple[int, int]]) -> list[str]:
+    """Each start, ISO 8601, local standard time."""
+    times = [winter.times() for winter in case.weather.winters]
+    return [times[winter][hour].isoformat() for winter, hour in starts]
 
 
-def _time_to_limit(hours: Array) -> TimeToLimit:
-    """The shortest time, the time of the worst tenth, and the median; None where infinite. [h]"""
+def _curve(tank_c: Array, start: int) -> tuple[float, ...]:
+    """Tank from one start. [degC]"""
+    return tuple(float(celsius) for celsius in tank_c[:, start])
+
+
+def _time_to_limit(curve_c: Array | None, limit_c: float, times: list[str]) -> TimeToLimit:
+    """The shortest time, the time of the worst tenth, and the median; None where infinite or without a curve. [h]"""
+    if curve_c is None:
+        return TimeToLimit(None, None, None)
 
     def finite_or_none(value: float) -> float | None:
         return float(value) if np.isfinite(value) else None
 
-    ranked = np.sort(hours)
+    hours = hours_until(curve_c, limit_c)
+    ranked, worst = np.sort(hours), int(np.argmin(hours))
     return TimeToLimit(
         finite_or_none(ranked[0]),
         finite_or_none(ranked[int(0.1 * len(ranked))]),
         finite_or_none(ranked[len(ranked) // 2]),
+        times[worst] if np.isfinite(hours[worst]) else None,
     )
-
-
-def _coldest_hours(case: SimulationCase, winter: int) -> list[int]:
-    """The coldest hour outdoors of each day, counted from the winter's start. [h]"""
-    season, spin_up = case.weather.winters[winter], case.weather.spin_up_h
-    days = case.weather.outdoor_c[spin_up : spin_up + season.hours, winter].reshape(-1, 24)
-    return [int(24 * day + hour) for day, hour in enumerate(days.argmin(axis=1))]
 
 
 def _variant(case: SimulationCase, name: str) -> Network:

@@ -204,11 +204,15 @@ class TimeToLimit:
     ----------
     worst, tenth, median : float or None
         The shortest time over all starts, the time that a tenth of the starts do not reach, and the median [h].
+    worst_start : str or None
+        The start with the shortest time, ISO 8601, local standard time. Each limit has its own: water may fall to its
+        minimum first from one start, and freeze first from another.
     """
 
     worst: float | None
     tenth: float | None
     median: float | None
+    worst_start: str | None = None
 
 
 @dataclass(frozen=True)
@@ -238,7 +242,11 @@ class Outage:
     heat_wh_worst, heat_wh_median : float
         Heat that keeps the tank at the minimum for 24 hours: the largest of all starts, and the median [Wh].
     curve_c, curve_lid_c : tuple of float
-        Tank at the end of each hour from the worst start, as it is, and with lid and blanket [degC].
+        Tank at the end of each hour, as it is from `worst_start`, and with lid and blanket from the worst start of
+        `with_both` [degC].
+    curves_c : dict of str to tuple of float
+        Tank as it is at the end of each hour from each worst start of `to_floor`, `to_lethal` and `to_freezing`, by
+        that start [degC].
     """
 
     starts: int
@@ -258,6 +266,7 @@ class Outage:
     heat_wh_median: float
     curve_c: tuple[float, ...]
     curve_lid_c: tuple[float, ...]
+    curves_c: dict[str, tuple[float, ...]]
 
 
 @dataclass(frozen=True)

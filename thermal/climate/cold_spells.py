@@ -10,11 +10,42 @@ from thermal.core.arrays import Array
 SPELL_H = 10 * 24  # hours of a spell
 LEAD_H = 7 * 24  # hours of the spell before the coldest hour; slower water is tested on the whole winter
 LONG_H = 5 * 24  # hours of the mean temperature that matters for much, well-insulated water
+CUT_WINDOWS_H = (0, 1), (12, 3), (48, 3), (24, 24), (24, 72), (24, 168)  # before and after a power cut
+COLDEST_CUTS = 2  # starts of each window; with fewer, a windier day may be missed
 
 
-def coldest_days(weather: Weather) -> Array:
-    """Row of the midnight before the coldest hour of each winter, shape (winter,)."""
-    return np.array([_midnight(weather, i, int(np.argmin(_outdoor(weather, i)))) for i in range(len(weather.winters))])
+def coldest_hours(weather: Weather, winter: int) -> list[int]:
+    """The coldest hour outdoors of each day of a winter, counted from the winter's start. [h]"""
+    days = _outdoor(weather, winter).reshape(-1, 24)
+    return [24 * day + int(hour) for day, hour in enumerate(days.argmin(axis=1))]
+
+
+def coldest_cuts(weather: Weather) -> list[tuple[int, int]]:
+    """Power cuts of which one is, as a rule, the worst: those in the coldest weather, of all winters.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+
+    Returns
+    -------
+    list of (int, int)
+        Winter and hour from its start. Each is the coldest hour of its day, as in `coldest_hours`. Little water follows
+        the coldest hours, much water the coldest week.
+    """
+    hours = [(winter, hour) for winter in range(len(weather.winters)) for hour in coldest_hours(weather, winter)]
+    sums = [np.cumsum(np.append(0.0, _outdoor(weather, winter))) for winter in range(len(weather.winters))]
+    chosen: dict[tuple[int, int], None] = {}
+    for before_h, after_h in CUT_WINDOWS_H:
+
+        def mean_outdoors(cut: tuple[int, int], before_h: int = before_h, after_h: int = after_h) -> float:
+            total = sums[cut[0]]
+            first, last = max(cut[1] - before_h, 0), min(cut[1] + after_h, len(total) - 1)
+            return float((total[last] - total[first]) / (last - first))
+
+        chosen |= dict.fromkeys(sorted(hours, key=mean_outdoors)[:COLDEST_CUTS])
+    return list(chosen)
 
 
 def spell_rows(weather: Weather) -> Array:

@@ -13,7 +13,9 @@ from matplotlib.figure import Figure
 
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.case import INSTALLED, UNHEATED, hours_of
+from thermal.analysis.results import Outage
 from thermal.report.sentences import display_units
+from thermal.report.table_data import moment
 
 # The palette of Okabe & Ito, which colour-blind readers can tell apart.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
@@ -126,31 +128,46 @@ def design_chart(assessment: Assessment) -> Figure:
 
 
 def outage_chart(assessment: Assessment) -> Figure:
-    """Chart of the tank temperature after a power cut on the worst day, as it is and with lid and blankets."""
+    """Chart of the tank temperature after a power cut, from each worst day of the table, and with lid and blankets."""
     outage, units, plan = assessment.outage, display_units(assessment), assessment.case.plan
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 2.9)
         axes = figure.subplots()
         hours = np.arange(OUTAGE_SHOWN_H + 1)
-        for curve, label, colour, style in (
-            (outage.curve_c, "tank as it is", BLUE, (0, (5, 2))),
-            (outage.curve_lid_c, "with foam lid and blankets", ORANGE, "-"),
-        ):
+        for curve, label, colour, style in outage_curves(outage):
             shown = units.value("temperature", np.array(curve[: len(hours)]))
             axes.plot(hours, shown, color=colour, ls=style, lw=1.6, label=label)
         limits = [("minimum", plan.keep.floor_c)] + (
             [("lethal", outage.lethal_c)] if outage.lethal_c is not None else []
         )
+        limits += [("freezing", 0.0)] if min(map(min, outage.curves_c.values())) <= 0.0 else []
         for name, limit in limits:
             level = units.value("temperature", limit)
             axes.axhline(level, color=INK, lw=0.8, ls=(0, (1, 2)))
             axes.annotate(name, (OUTAGE_SHOWN_H, level), fontsize=8, ha="right", va="bottom")
         axes.set_xticks(range(0, OUTAGE_SHOWN_H + 1, 12))
-        axes.set_xlabel(f"hours after the power fails, on the worst day ({outage.worst_start[:10]})")
+        axes.set_xlabel("hours after the power fails")
         axes.set_ylabel(f"tank, {units.unit('temperature')}")
         axes.margins(x=0)
         axes.legend(frameon=False, fontsize=8)
     return figure
+
+
+def outage_curves(outage: Outage) -> list[tuple[tuple[float, ...], str, str, Any]]:
+    """Curve, label, colour and line style of each line of the outage chart.
+
+    Parameters
+    ----------
+    outage : Outage
+        Power cuts.
+    """
+    looks = ((BLUE, (0, (5, 2))), (GREEN, (0, (2, 1))), (GREY, (0, (6, 2, 1, 2))))
+    lines: list[tuple[tuple[float, ...], str, str, Any]] = [
+        (curve, f"tank as it is, power fails {moment(start)}", *look)
+        for (start, curve), look in zip(outage.curves_c.items(), looks, strict=False)
+    ]
+    start = outage.with_both.worst_start or outage.worst_start
+    return [*lines, (outage.curve_lid_c, f"with foam lid and blankets, power fails {moment(start)}", ORANGE, "-")]
 
 
 def png(figure: Figure) -> bytes:

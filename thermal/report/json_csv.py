@@ -292,6 +292,7 @@ def _package_json(package: Package, known: bool) -> dict[str, Any]:
         "saves": package.saves,
         "payback_winters": package.payback_winters,
         **{key: value for key, value in result.items() if key not in ("cost", "months", "weighted")},
+        "hours_to_floor": package.result.outage_h,
         "winter_cost": package.result.cost,
     }
     months = [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in package.result.months]

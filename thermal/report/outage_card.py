@@ -8,7 +8,7 @@ from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
 from thermal.report.html import render
 from thermal.report.sentences import slow_change
-from thermal.report.table_data import Rows
+from thermal.report.table_data import Rows, hours, moment
 
 
 def card(plan: Plan, outage: Outage) -> str:
@@ -27,7 +27,7 @@ def card(plan: Plan, outage: Outage) -> str:
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:
-    """Table of the hours until each limit on the worst day, one day in ten, and a typical day.
+    """Table of the hours until each limit on the worst day for it, one day in ten, and a typical day.
 
     Parameters
     ----------
@@ -51,7 +51,8 @@ def endurance_table(plan: Plan, outage: Outage) -> Rows:
         _row("tank at its minimum, wrapped in blankets", outage.with_blanket),
         _row("tank at its minimum, with lid and blankets", outage.with_both),
     ]
-    return Rows(("hours until", "worst day", "one day in ten", "typical day"), tuple(rows))
+    heads = ("hours until", "worst day", "power fails at", "one day in ten", "typical day")
+    return Rows(heads, tuple(rows))
 
 
 def steps(plan: Plan) -> list[str]:
@@ -78,13 +79,7 @@ def battery(outage: Outage) -> str:
     )
 
 
-def _row(label: str, hours: TimeToLimit) -> tuple[str, str, str, str]:
-    """Label and hours of one limit."""
-    return label, _hours(hours.worst), _hours(hours.tenth), _hours(hours.median)
-
-
-def _hours(value: float | None) -> str:
-    """Hours as text."""
-    if value is None:
-        return "over a week"
-    return f"{value:.1f}" if value < 10 else f"{value:.0f}"
+def _row(label: str, time: TimeToLimit) -> tuple[str, str, str, str, str]:
+    """Label and hours of one limit, with the start of the shortest."""
+    start = "—" if time.worst_start is None else moment(time.worst_start)
+    return label, hours(time.worst), start, hours(time.tenth), hours(time.median)

@@ -12,7 +12,7 @@ from thermal.report.assessment_tables import headline, months_table, winters_tab
 from thermal.report.html import embed, render
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
-from thermal.report.table_data import provenance, watts
+from thermal.report.table_data import moment, provenance, watts
 
 
 def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path) -> Path:
@@ -143,7 +143,7 @@ def _alts(full: FullAssessment) -> dict[str, str]:
         "design": f"Heat lost and gained by the water at the hour of peak heat demand,"
         f" {season.design_at[:16].replace('T', ' ')}. The largest loss is {largest},"
         f" {watts(season.design_paths_w[largest])} W.",
-        "outage": f"Tank temperature after a power cut on the worst day. It goes from"
+        "outage": f"Tank temperature after a power cut at {moment(assessment.outage.worst_start)}. It goes from"
         f" {units.text('temperature', curve[0])} to {units.text('temperature', curve[24])} in 24 hours.",
         **comparison_text.alts(assessment.case.plan, full.comparison),
     }

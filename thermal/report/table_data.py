@@ -52,5 +52,12 @@ def provenance(text: str) -> str:
 
 
 def hours(value: float | None) -> str:
-    """A number of hours as text without unit; None means more than a week."""
-    return "over a week" if value is None else f"{value:,.0f}"
+    """A number of hours as text without unit, to a tenth below 10 h; None means more than a week."""
+    if value is None:
+        return "over a week"
+    return f"{value:.1f}" if value < 10 else f"{value:.0f}"
+
+
+def moment(time: str) -> str:
+    """A time, given as ISO 8601, as text to the minute."""
+    return time[:16].replace("T", " ")

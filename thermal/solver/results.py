@@ -23,7 +23,7 @@ class OutputRequest:
     snapshot_h : Array, shape (snapshot, winter), optional
         Rows of the forcing, on whole days, at whose beginning the temperatures are kept.
     first_below : bool
-        Note how long each column's watched water took to fall below the minimum.
+        Note how long each column's watched water took to fall to the minimum.
     """
 
     weights: Array | None = None
@@ -80,8 +80,8 @@ class SimulationResult:
     snapshot_c : Array, shape (snapshot, node, design, winter)
         Temperatures at the requested rows [degC].
     first_below_h : Array
-        Hours from the forcing's first row until the watched water is below the minimum; infinite if never or not
-        requested.
+        Hours from the forcing's first row until the watched water is at the minimum, linear between steps;
+        infinite if never or not requested.
     closure : Array
         |in - out - stored| over the heat that passed through, spin-up included.
     hourly_output : HourlyOutput, optional

@@ -9,6 +9,7 @@ import numpy as np
 
 from thermal.climate.forcing import OUTDOOR, Forcing
 from thermal.core.arrays import Array
+from thermal.core.crossing import hours_until
 from thermal.network.model import Network, RoomAir
 from thermal.physics.condensation import corner_drop_share, is_condensing, is_mould_possible, surface_temperature
 from thermal.physics.moist_air import vapour_pressure
@@ -29,6 +30,7 @@ class SummaryRecorder:
         self.floor_c = floor_c
         self.tank = network.vessels.water_nodes[-1] if network.vessels else nodes - 1
         self.request, self.room, self.forcing, self.winter = request, network.room_air, forcing, winter
+        self.first_c = np.zeros(n)  # of the watched water at the start of the day
         self.weighted = np.zeros((weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
         self.results = {
@@ -39,7 +41,9 @@ class SummaryRecorder:
         }
 
     def before(self, state: State, h: int) -> None:
-        """Keep the temperatures of every column whose snapshot is due at row h."""
+        """Keep the temperatures at row h: those asked for, and the watched water's."""
+        if self.request.first_below:
+            self.first_c = state.temperature_c[self.tank]
         if self.request.snapshot_h is None or h not in self.request.snapshot_h:
             return
         for kept, rows in zip(self.results["snapshot_c"], self.request.snapshot_h, strict=True):
@@ -69,8 +73,8 @@ class SummaryRecorder:
         if self.request.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, reference_c, weather, self.room, dt_s / 3600.0)
         if self.request.first_below:
-            below = day.water_k[:, -1] < (self.floor_c - reference_c[self.tank]).astype(day.water_k.dtype)
-            hours = np.where(below.any(axis=0), h + (np.argmax(below, axis=0) + 1) * (dt_s / 3600.0), np.inf)
+            curve = np.vstack([self.first_c, reference_c[self.tank] + day.water_k[:, -1]])
+            hours = h + dt_s / 3600.0 * hours_until(curve, self.floor_c)
             np.minimum(self.results["first_below_h"], hours, out=self.results["first_below_h"])
 
     def _weight_watts(self, weight: Array, day: Day) -> Array:
