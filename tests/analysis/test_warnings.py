@@ -22,6 +22,8 @@ FAN = [{"name": "de-icer and kerosene stove", "power": "50 W"}]
 
 # code: (settings that trigger it, settings that do not)
 PLANS = {
+    "older-plan": ({**WINTER, "written_for": "0.3.0"}, WINTER),
+    "joined-winter": ({"climate.series": "newark-nj"}, WINTER),
     "incomplete-winter": ({"climate.winters": [2017]}, WINTER),
     "typical-year": ({"climate.series": "golden-co"}, WINTER),
     "assumed-weather": (WINTER, {"climate.series": "golden-co"}),

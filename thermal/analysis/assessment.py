@@ -15,6 +15,7 @@ from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.frost_heater import heat_air_as_well
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.hut_around import Way
+from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
@@ -66,6 +67,8 @@ class Assessment:
         Each animal and plant judged in the coldest winter.
     uncertainty : Uncertainty or None
         The samples that the heaters to buy rest on; None where there are none.
+    heating_dates : HeatingDates or None
+        When heat is needed; None where it was not worked out.
     """
 
     case: SimulationCase
@@ -80,6 +83,7 @@ class Assessment:
     shown: SimulationResult
     verdict: Verdict
     uncertainty: Uncertainty | None = None
+    heating_dates: HeatingDates | None = None
 
     @property
     def coldest(self) -> UnheatedWinter:
@@ -146,8 +150,9 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Asse
     outage = power_outage(case, shown)
     verdict = _verdict(case, heater, shown, coldest_winter(unheated), season.median)
     return Assessment(
-        case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty
-    )
+        case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
+        heating_dates(case, shown, heater, season),
+    )  # fmt: skip
 
 
 def coldest_winter(unheated: Sequence[UnheatedWinter]) -> int:

@@ -10,6 +10,8 @@ from thermal.analysis.circuit import continuous_limit, fits_no_circuit, supply_o
 from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
 from thermal.core.display_units import UNIT_SYSTEMS, limit_text, percent_text, watts_text
+from thermal.plan.model import Plan
+from thermal.plan.written_for import CHANGED, FIGURES_SINCE, is_older
 
 ROUNDING = 1e-9  # of a share
 UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may lack without a warning
@@ -27,6 +29,7 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning
     """
     warnings = [
         *_by_rules(HARM_RULES, inputs, belief=False),
+        *version_warnings(inputs.case.plan),
         *_climate(inputs.case),
         *odd_values(inputs.case.plan),
         *_plan(inputs),
@@ -52,6 +55,18 @@ def _by_rules(
     """A warning for each rule that applies to the plan."""
     sentences = {code: rule(inputs) for code, rule in rules.items()}
     return [PlanWarning(code, text, belief) for code, text in sentences.items() if text]
+
+
+def version_warnings(plan: Plan) -> list[PlanWarning]:
+    """A plan of an earlier version: its figures have changed, and why."""
+    if not is_older(plan.written_for):
+        return []
+    version = f"version {plan.written_for}" if plan.written_for else f"a version before {FIGURES_SINCE}"
+    text = (
+        f"This plan was written for {version}. Its figures have changed: {CHANGED}. Write written_for ="
+        f' "{FIGURES_SINCE}" at the top of the plan to remove this line.'
+    )
+    return [PlanWarning("older-plan", text)]
 
 
 def _climate(case: SimulationCase) -> list[PlanWarning]:

@@ -61,7 +61,7 @@ def heater(
 
     case = _case(plan, units)
     assessment = assess(case, _uncertainty(case, samples) if samples else None)
-    wanted = ("heater", "circuit", "circuits", "warnings", "closure")
+    wanted = ("heater", "heating_dates", "circuit", "circuits", "warnings", "closure")
     show(
         json,
         lambda: {key: assessment_json(assessment)[key] for key in wanted},

@@ -41,6 +41,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "season": _season_json(assessment),
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
+            "heating_dates": assessment.heating_dates and asdict(assessment.heating_dates),
             "circuit": asdict(assessment.circuit),
             "circuits": [asdict(circuit) for circuit in assessment.heater.circuits],
             "verdict": [asdict(item) for item in assessment.verdict.inhabitants],

@@ -17,6 +17,7 @@ from thermal.report import comparison_text, inhabitants_text, sentences, uncerta
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
+from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.outage_card import endurance_table
 from thermal.report.table_data import Rows, watts
 from thermal.report.terminal_tables import pairs, rows, table
@@ -44,6 +45,7 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     if assessment.season.months:
         console.print(rows(months_table(assessment)))
     console.print(escape(circuits_sentence(assessment)))
+    _print_heating_dates(assessment, console)
     console.print(escape(sentences.where_heat_goes(assessment)))
     if plan.measures:
         console.print(escape(comparison_text.advice(plan, full.comparison)))
@@ -66,6 +68,13 @@ def _print_inhabitants(assessment: Assessment, console: Console) -> None:
     if assessment.verdict.remedies:
         console.print(rows(inhabitants_text.remedies_table(assessment)))
     console.print(escape(inhabitants_text.basis_of_verdict(assessment)), style="dim")
+
+
+def _print_heating_dates(assessment: Assessment, console: Console) -> None:
+    """Print when heat is needed, unless none is."""
+    sentence = heating_dates_sentence(assessment)
+    if sentence:
+        console.print(escape(sentence))
 
 
 def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
@@ -134,14 +143,15 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     ]
     rare = assessment.case.rare_cold
     if rare is not None:
-        facts.append(("coldest hour outdoors that it is sized for", units.text("temperature", rare.outdoor_c)))
+        facts.append(("sized for outdoors down to", units.text("temperature", rare.outdoor_c)))
     if not heater.installed_w:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
     console.print(pairs([*facts, *circuit_rows(assessment)]))
+    _print_heating_dates(assessment, console)
     if assessment.circuit.assumed:
         console.print(escape(assumed_sentence(assessment)))
     for warning in assessment.warnings:
-        if warning.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
+        if warning.code in ("older-plan", "high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
             console.print(f"[bold]![/] {escape(warning.text)}")
     console.print(escape(sentences.cautions(assessment)[0]), style="dim")
 
