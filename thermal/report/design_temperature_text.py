@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from thermal.climate.dataset import Climate
-from thermal.climate.design_conditions import design_temperatures, covered_winters
+from thermal.climate.design_conditions import covered_winters, design_temperatures
 from thermal.climate.heating_seasons import Weather
 from thermal.climate.rare_cold import ENOUGH_WINTERS, rare_cold
 from thermal.data.design_temperatures import PublishedDesign, nearest_design_place
