@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 
 from thermal.climate.dataset import Climate, Header, climate_from
-from thermal.climate.design_winter import with_deeper_spell, design_weather
+from thermal.climate.design_winter import design_weather, with_deeper_spell
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate
 from thermal.climate.rare_cold import frequency_factor, rare_cold, residual_sd, winter_minima

@@ -14,8 +14,8 @@ from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.frost_heater import heat_air_as_well
 from thermal.analysis.heater_choice import NEEDED, choose_heater
-from thermal.analysis.hut_around import Way
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
+from thermal.analysis.hut_around import Way
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
