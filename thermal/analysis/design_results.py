@@ -12,10 +12,9 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
-from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, verify_on_winters
+from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
-from thermal.analysis.rare_cold_sizing import size_heaters
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,

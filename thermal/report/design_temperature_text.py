@@ -39,7 +39,7 @@ def design_sentences(climate: Climate, weather: Weather) -> list[str]:
     complete = sum(winter.complete for winter in weather.winters)
     typical = climate.header.kind == "typical year"
     rests = "one typical year" if typical else f"the hours of {count:.1f} winters ({complete} complete)"
-    sentences = [f"Design temperatures: {_listed(own)}, from {rests}."]
+    sentences = [f"Design temperatures: {_design_list(own)}, from {rests}."]
     if count < ENOUGH_WINTERS:
         sentences.append("That is few: published values rest on about 25 years, and may be several degrees colder.")
     published = _nearest_place(climate)
@@ -69,11 +69,11 @@ def _comparison_text(climate: Climate, own: dict[str, float], published: Publish
     else:
         verdict = f"This file is {abs(difference):.1f} °C {'warmer' if difference > 0 else 'colder'} at 99.6 %."
     return (
-        f"Published for {published.place}, {distance:.0f} km away: {_listed(published.air_c)}. {verdict} Source:"
+        f"Published for {published.place}, {distance:.0f} km away: {_design_list(published.air_c)}. {verdict} Source:"
         f" {provenance(published.source)}."
     )
 
 
-def _listed(design_c: dict[str, float]) -> str:
+def _design_list(design_c: dict[str, float]) -> str:
     """Design temperatures in a row."""
     return " and ".join(f"{value:.1f} °C ({name})" for name, value in design_c.items())

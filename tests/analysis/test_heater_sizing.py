@@ -9,7 +9,7 @@ import pytest
 from thermal.analysis.assessment import assess
 from thermal.analysis.case import group_by_topology, scene_of
 from thermal.analysis.design_study import comparison_of, design_study, study_results
-from thermal.analysis.rare_cold_sizing import size_heaters
+from thermal.analysis.heater_sizing import size_heaters
 from thermal.climate.design_winter import design_weather
 from thermal.plan.reader import plan_of, with_settings
 from thermal.report import sentences
