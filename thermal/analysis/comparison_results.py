@@ -39,8 +39,7 @@ class DesignResult:
         Month, energy [kWh] and cost [currency] in the typical winter.
     outage_h : float or None
         Time from a power cut at the coldest hour of the worst day until the tank is at its minimum, as in
-        `Outage.to_floor` [h]; None if longer than a week; 0 where the heaters owned are too small; also
-        "hours_to_floor".
+        `Outage.to_floor` [h]; None if longer than a week; also "hours_to_floor".
     condensation_h, mould_h : float
         Hours of condensation and of possible mould in the typical winter [h]; NaN for uncertainty samples.
     load_w : float

@@ -213,16 +213,14 @@ def _through_winters(
     margins = np.where(np.isfinite(sizing.needed_w), with_needed - batch.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
     unheated[samples] = coldest[designs + len(twice) :]
-    hours = hours_to_minimum(batch, sizing.setpoint_c, _sums(installed), run.snapshot_c[:, :, :designs])
-    owned = _sums(tuple(plan.heater.units_w for plan in batch.plans))
-    too_small = (owned > 0.0) & (owned < sizing.needed_w)  # the water is below the minimum before the power fails
+    present = _sums(tuple(plan.heater.units_w or units for plan, units in zip(batch.plans, installed, strict=True)))
     simulated = SimulatedDesigns(
         plans=batch.plans,
         positions=batch.positions,
         sizing=sizing,
         run=run,
         unheated_c=unheated,
-        outage_h=np.where(too_small, 0.0, hours),
+        outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, run.snapshot_c[:, :, :designs]),
     )
     return simulated, margins
 

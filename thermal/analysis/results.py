@@ -339,8 +339,11 @@ class PlanWarning:
         The sentences shown.
     belief : bool
         Whether this is advice on a common misconception.
+    harm: bool
+        Whether this is harm to people or animals; such warnings come first.
     """
 
     code: str
     text: str
     belief: bool = False
+    harm: bool = False
