@@ -8,7 +8,7 @@ import numpy as np
 
 from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import INSTALLED, group_by_topology
-from thermal.analysis.rare_cold_sizing import size_heaters
+from thermal.analysis.heater_sizing import size_heaters
 from thermal.core.display_units import watts_text
 from thermal.core.schedule import ALWAYS
 from thermal.plan.model import Plan
@@ -58,11 +58,11 @@ def _coldest_start(inputs: AdviceInput, starts: list[int]) -> tuple[int, int, fl
     """Winter and hour of the pump start at which beds are coldest beside the tank, and both temperatures [degC]."""
     nodes = inputs.case.network.nodes
     water_nodes = inputs.case.network.vessels.water_nodes if inputs.case.network.vessels else ()
-    found = []
+    coldest = []
     for winter, hours in enumerate(inputs.winters(INSTALLED)):
         bed, tank = (hours.end(nodes.index(name), water_nodes) for name in ("bed", "tank"))
         due = np.flatnonzero(np.isin(hours.hour_of_day, starts))
         due = due[due > 0]
         hour = int(due[np.argmax((tank - bed)[due - 1])])
-        found.append((winter, hour, float(bed[hour - 1]), float(tank[hour - 1])))
-    return max(found, key=lambda item: item[3] - item[2])
+        coldest.append((winter, hour, float(bed[hour - 1]), float(tank[hour - 1])))
+    return max(coldest, key=lambda item: item[3] - item[2])
