@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.analysis.results import PlanWarning
 from thermal.climate.season_basis import TYPICAL, SeasonBasis
 
 
@@ -245,6 +246,8 @@ class Comparison:
         Insulation needed on one part alone; None where it was not asked for; "r_needed".
     season : SeasonBasis
         The winter behind energy and cost; not in the JSON answer, where all of them are null without a complete winter.
+    warnings : tuple of PlanWarning
+        Harm to people and animals by the plan without measures.
     """
 
     package_comparison: PackageComparison
@@ -252,6 +255,7 @@ class Comparison:
     alternatives: tuple[Alternative, ...] = ()
     insulating: RequiredInsulation | None = None
     season: SeasonBasis = TYPICAL
+    warnings: tuple[PlanWarning, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -109,7 +109,7 @@ def fast_change(inputs: HarmInput) -> str | None:
     hourly_k = float(np.abs(np.diff(tank[first : first + 25])).max())
     before, after = (units.text("temperature", float(tank[hour])) for hour in (first, first + 24))
     return (
-        f"The water {'warms' if change_k > 0 else 'cools'} from {before} to {after} in the day that ends at"
+        f"The water {'warms' if change_k > 0 else 'cools'} from {before} to {after} in the 24 h that end at"
         f" {end:%Y-%m-%d %H:%M}: {units.difference(abs(change_k))} in a day, up to {units.difference(hourly_k)} in an"
         f" hour. {_why(inputs.case, end, float(heater.max()))}Fish tolerate about"
         f" {units.difference(MAX_TEMPERATURE_CHANGE_K_PER_DAY[1], 0)} a day ({TOLERATED_SOURCE}). A lid and insulation"
@@ -183,3 +183,4 @@ HARM_RULES: dict[str, Callable[[HarmInput], str | None]] = {
     "stuck-on": stuck_on,
     "circuit": overloaded_circuits,
 }
+OUTAGE_HARMS = ("unvented", "one-circuit")  # codes of those that matter in a power cut

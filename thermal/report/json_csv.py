@@ -275,6 +275,7 @@ def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]
         "floors": floors_json(comparison),
         "alternatives": [_without_season(asdict(alternative), known) for alternative in comparison.alternatives],
         "r_needed": None if comparison.insulating is None else asdict(comparison.insulating),
+        "warnings": [asdict(warning) for warning in comparison.warnings],
         "currency": case.plan.power.currency,
         "closure": max(package.result.closure for package in compared.packages),
     }
