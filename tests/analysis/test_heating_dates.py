@@ -75,6 +75,7 @@ def test_a_winter_cut_short_has_no_typical_dates(case_with):
     found = assess(case_with({"climate.winters": [2017]}))
     assert found.heating_dates.typical is None
     assert found.heating_dates.earliest.winter == "2017"
+    assert found.heating_dates.earliest.last is None  # the file ends in February, while heat is needed
     sentence = heating_dates_sentence(found)
     assert "typical" not in sentence
     assert "earliest winter of the weather file (2017)" in sentence

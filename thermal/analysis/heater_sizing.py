@@ -143,7 +143,8 @@ def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
 
     result = smallest_feasible(in_winters, np.minimum(sizing.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = sizing.needed_w.copy(), sizing.setpoint_c.copy()
-    needed[short], setpoints[:, short] = np.where(holds, result, np.inf), setpoint
+    needed[short] = np.maximum(needed[short], np.where(holds, result, np.inf))  # the rare cold spell may need more
+    setpoints[:, short] = setpoint
     rare = np.maximum(sizing.rare_setpoint_c, setpoints)
     return replace(sizing, needed_w=needed, setpoint_c=setpoints, rare_setpoint_c=rare)
 

@@ -24,8 +24,10 @@ class HeatedDays:
     ----------
     winter : str
         The winter's name.
-    first, last : str
-        The dates, ISO 8601.
+    first : str
+        The first date, ISO 8601.
+    last : str or None
+        The last date; None where the weather file ends before it.
     from_start, to_end : bool
         Whether heat is needed on the first day, and on the last day, of October to April: it may then be needed before,
         and after.
@@ -33,7 +35,7 @@ class HeatedDays:
 
     winter: str
     first: str
-    last: str
+    last: str | None
     from_start: bool
     to_end: bool
 
@@ -96,8 +98,10 @@ def _heated_days(case: SimulationCase, winter: int, heat_w: Array, least_w: floa
     if not heated.size:
         return None
     first, last = (season.start + pd.Timedelta(days=int(day)) for day in (heated[0], heated[-1]))
+    to_end = bool(heated[-1] == len(daily) - 1)
+    known = season.complete or not to_end
     return HeatedDays(
-        season.label, first.date().isoformat(), last.date().isoformat(), heated[0] == 0, heated[-1] == len(daily) - 1
+        season.label, first.date().isoformat(), last.date().isoformat() if known else None, bool(heated[0] == 0), to_end
     )
 
 

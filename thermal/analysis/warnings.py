@@ -125,8 +125,8 @@ def _incomplete_winters(labels: list[str], all_of_them: bool) -> str:
     listed = " and ".join(filter(None, (", ".join(labels[:-1]), labels[-1])))
     if all_of_them:
         return (
-            f"The weather file has no complete winter, only part of {listed}: energy and cost of a winter are not"
-            " known. Use a file that covers a whole winter."
+            f"The weather file has no complete winter, only part of {listed}: no energy or cost of a winter is"
+            " given. Use a file that covers a whole winter."
         )
     subject = f"Winters {listed} are" if len(labels) > 1 else f"Winter {listed} is"
     return f"{subject} incomplete in the weather file: used for heater sizing, not for energy and cost."

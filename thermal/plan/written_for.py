@@ -6,8 +6,8 @@ import re
 
 FIGURES_SINCE = "0.4.0"  # the last version in which figures of answers changed; `start` writes it into a plan
 CHANGED = (
-    "the heater is sized for a rare cold spell, heaters to buy are enough in 9 of 10 samples, and energy and cost are"
-    " those of complete winters only"
+    "the heater is sized for a rare cold spell, more heat losses are counted (thermal bridges, plants), heaters to buy"
+    " are enough in 9 of 10 samples, and energy and cost are those of complete winters only"
 )
 
 

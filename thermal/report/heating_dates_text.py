@@ -17,7 +17,7 @@ def heating_dates_sentence(assessment: Assessment) -> str:
     setting = display_units(assessment).text("temperature", dates.thermostat_c)
     place = "room's thermostat" if assessment.case.plan.heater.where == "room" else "thermostat"
     sentence = f"Set the {place} to {setting}."
-    if dates.typical is not None:
+    if dates.typical is not None and dates.typical.last is not None:
         last = _day(dates.typical.last) + (" or later" if dates.typical.to_end else "")
         sentence += f" Heat is needed from {_first(dates.typical)} to {last} in {basis.phrase}."
     if dates.typical is None or dates.earliest.winter != dates.typical.winter:
