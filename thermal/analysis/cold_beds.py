@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import INSTALLED, group_by_topology
 from thermal.analysis.heater_sizing import size_heaters
 from thermal.core.display_units import watts_text
 from thermal.core.schedule import ALWAYS
 from thermal.plan.model import Plan
+
+if TYPE_CHECKING:
+    from thermal.analysis.advice import AdviceInput
 
 RAISED = 1.1  # times the heater needed with the pump always on, from which the pump's stop is worth a warning
 
