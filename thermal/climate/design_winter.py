@@ -13,7 +13,7 @@ from thermal.core.arrays import Array
 from thermal.physics import moist_air
 
 COLD_SPELL_H = 48  # hours lowered before the coldest hour, and after it
-LEAD_DAYS = 14  # of a winter before its coldest hour, after the spin-up: the slab then follows the season
+LEAD_DAYS = 30  # of a winter before its coldest hour, after the spin-up: the slab then follows the season
 AFTER_DAYS = 7  # of a winter after its coldest hour: much water is coldest some days later
 
 
