@@ -16,7 +16,12 @@ from thermal.plan.model import Plan
 if TYPE_CHECKING:
     from thermal.analysis.advice import AdviceInput
 
-RAISED = 1.1  # times the heater needed with the pump always on, from which the pump's stop is worth a warning
+RAISED, RAISED_W = 1.1, 50.0  # rise of the heater needed, by factor and by power, that is worth a warning
+
+
+def is_raised(steady_w: float, stopped_w: float) -> bool:
+    """Whether the heater needed is much larger with the pump stopped at night [W] than with it always on [W]."""
+    return stopped_w > max(RAISED * steady_w, steady_w + RAISED_W)
 
 
 def pump_starts(plan: Plan) -> list[int]:
@@ -44,7 +49,7 @@ def cold_beds(inputs: AdviceInput) -> str | None:
         return None
     always = replace(case.plan, pump=replace(case.plan.pump, hours=ALWAYS))
     steady_w = float(size_heaters(group_by_topology([always], case.weather)[0], case.design).needed_w[0])
-    if not inputs.heater.needed_w > RAISED * steady_w:
+    if not is_raised(steady_w, inputs.heater.needed_w):
         return None
     winter, hour, bed_c, tank_c = _coldest_start(inputs, starts)
     time = case.weather.winters[winter].times()[hour]

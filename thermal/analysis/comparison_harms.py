@@ -16,6 +16,7 @@ from thermal.network.model import join_networks
 from thermal.solver.results import SimulationResult
 
 STUCK_ON = 0  # before INSTALLED
+BOILING_C = 100.0
 
 
 def harms_of_plan(case: SimulationCase, result: DesignResult) -> tuple[PlanWarning, ...]:
@@ -49,7 +50,7 @@ def harms_of_plan(case: SimulationCase, result: DesignResult) -> tuple[PlanWarni
             installed_w=installed,
             circuits=circuits,
             one_circuit_lost_c=float(lost_c),
-            stuck_on_c=float(run.warmest_c[STUCK_ON].max()),
+            stuck_on_c=min(BOILING_C, float(run.warmest_c[STUCK_ON].max())),
             winters=[hours_of(case, run, winter, INSTALLED) for winter in range(len(case.weather.winters))],
         )
     )
