@@ -10,35 +10,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, WinterHours, hours_of
+from thermal.analysis.plan_words import falls_to, names_of
 from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text, watts_text
 from thermal.physics.constants import RHO_WATER
 from thermal.physics.infiltration import air_change_conductance
-from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 
-FREEZING_C = 0.001  # water of 0 degC holds ice; it is shown with one decimal
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 degF, assumed by the watts-per-gallon rule (refs growers.md)
 INSULATED_R = 0.5  # m2K/W, from which walls count as insulated
 OPEN_EVAPORATION = 0.8  # share of open-water evaporation from which a top counts as open
 WIDE_SURFACE_M2 = 2.0  # uncovered water from which a surface counts as large
-MAX_TEMPERATURE_CHANGE_K_PER_DAY = 1.0, 3.0  # range that animals tolerate; the upper one as in `harms`
 ODD_AIR_CHANGES = 5.0  # per hour
 SMALL_DOOR_SHARE = 0.35  # of the room's heat loss
-
-
-def names_of(plan: Plan) -> str:
-    """Names of gains and measures, in lower case."""
-    return " ; ".join([load.name for load in plan.loads] + [measure.name for measure in plan.measures]).lower()
-
-
-def falls_to(plan: Plan, celsius: float) -> str:
-    """How far water cools [degC] as text: to a temperature, to "just below" the minimum, or until it freezes."""
-    units = UNIT_SYSTEMS[plan.units]
-    if celsius <= FREEZING_C:
-        return f"{units.text('temperature', 0.0)} and freezes"
-    return units.below(celsius, plan.keep.floor_c)
 
 
 @dataclass(frozen=True)

@@ -8,15 +8,19 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
 
-from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY, AdviceInput, falls_to, names_of
 from thermal.analysis.case import INSTALLED, SimulationCase, WinterHours
 from thermal.analysis.circuit import continuous_limit, fits_no_circuit, supply_of
+from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY, falls_to, names_of
 from thermal.analysis.results import CircuitLoad, PlanWarning
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, limit_text, watts_text
+
+if TYPE_CHECKING:
+    from thermal.analysis.advice import AdviceInput
 
 BURNERS = (
     r"kerosene|propane|butane|paraffin|\bgas\b|\blpg\b|diesel|ethanol|alcohol|charcoal|burner|stove|brazier|furnace"

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
+from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
