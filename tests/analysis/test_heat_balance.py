@@ -105,8 +105,9 @@ def test_leafy_beds_make_the_room_damper_and_ask_for_less_than_their_latent_heat
 @pytest.mark.parametrize(
     ("settings", "named"),
     [
-        ({}, {"thermal bridges: usual": (0.0, 0.05, 0.15), "transpiration: with lights": (0.3, 1.0, 2.2),
-              "tap water temperature": (10.0, 7.0, 4.0)}),
+        ({"room.bridges": "usual"}, {"thermal bridges: usual": (0.0, 0.05, 0.15)}),
+        ({"room.bridges": "usual"}, {"transpiration: with lights": (0.3, 1.0, 2.2),
+                                     "tap water temperature": (10.0, 7.0, 4.0)}),
         ({"room.lights": {"power": "0 W"}}, {"transpiration: without lights": (0.0, 0.3, 1.0)}),
         ({"room.bridges": 0.05, "bed.transpiration": 1.0, "water.tap_temperature": "10 degC"}, {}),
         ({"room.bridges": "none", "bed.fill": "water", "water.tap_temperature": "10 degC"}, {}),
@@ -117,6 +118,7 @@ def test_what_the_plan_does_not_say_is_sampled(workshop, settings, named):
     found = unknowns(plan)
     small = {key: value for key, value in found.items() if key.startswith(("thermal", "transpiration", "tap"))}
     assert named.items() <= small.items()
+    assert any(name.startswith("thermal") for name in small) == (settings.get("room.bridges") == "usual")
     if not named:
         assert small == {}
         return

@@ -99,6 +99,7 @@ PLANS = {
         "keep.cheap_hours": "13 degC",
     },
     "heaters too small": {"heater.units": ["500 W"]},
+    "heaters too small for a rare cold spell only": {"heater.units": ["1100 W"]},
     "warm": {"room.temperature": "14 degC"},
 }
 

@@ -13,6 +13,7 @@ from thermal.plan.reader import plan_of, with_settings
 from thermal.report.sentences import verdict
 
 WINTER = {"climate.winters": [2016]}
+AS_RECORDED = {"climate.coldest_night": "none"}
 CALM = {
     "tank.insulation": "XPS 50 mm", "tank.top": "snug foam lid", "tank.stands_on": "XPS 50 mm on slab",
     "bed.top": "snug foam lid", "bed.insulation": "XPS 25 mm", "room.side.door.build": "steel door, foam-filled",
@@ -22,12 +23,14 @@ FAN = [{"name": "de-icer and kerosene stove", "power": "50 W"}]
 
 # code: (settings that trigger it, settings that do not)
 PLANS = {
+    "older-plan": ({**WINTER, "written_for": "0.3.0"}, WINTER),
+    "joined-winter": ({"climate.series": "newark-nj"}, WINTER),
     "incomplete-winter": ({"climate.winters": [2017]}, WINTER),
     "typical-year": ({"climate.series": "golden-co"}, WINTER),
     "assumed-weather": (WINTER, {"climate.series": "golden-co"}),
     "open-envelope": ({**WINTER, "room.side.ceiling.area": "1 m2"}, WINTER),
     "heater-too-small": ({**WINTER, "heater.units": ["100 W"]}, WINTER),
-    "high-duty": ({**WINTER, "heater.units": ["500 W", "500 W"]}, WINTER),
+    "high-duty": ({**WINTER, **AS_RECORDED, "heater.units": ["500 W", "500 W"]}, WINTER),
     "one-failed": (WINTER, {**WINTER, "heater.units": ["1500 W", "1500 W"]}),
     "stuck-on": ({**WINTER, "heater.units": ["1500 W", "1500 W"]}, {**WINTER, **CALM}),
     "circuit": ({**WINTER, "heater.units": ["1500 W"]}, {**WINTER, **CALM}),

@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 
 from thermal.climate.dataset import Climate, Header, climate_from
-from thermal.climate.design_winter import deepened, design_weather
+from thermal.climate.design_winter import design_weather, with_deeper_spell
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate
 from thermal.climate.rare_cold import frequency_factor, rare_cold, residual_sd, winter_minima
@@ -132,12 +132,12 @@ def test_typical_years_are_made_colder():
 def test_a_cold_spell_is_lowered_most_at_its_coldest_hour():
     air = np.full(240, 2.0)
     air[100] = -4.0
-    lower = deepened(air, 100, -10.0)
+    lower = with_deeper_spell(air, 100, -10.0)
     assert lower[100] == pytest.approx(-10.0)
     assert lower[100 - 24] == pytest.approx(2.0 - 3.0)  # half the depth a day away
     assert lower[100 + 24] == pytest.approx(2.0 - 3.0)
     assert (np.flatnonzero(lower != air) == np.arange(100 - 47, 100 + 48)).all()
-    assert (deepened(air, 100, 5.0) == air).all()
+    assert (with_deeper_spell(air, 100, 5.0) == air).all()
 
 
 def test_the_design_winter_is_the_coldest_one_with_its_humidity():

@@ -16,7 +16,7 @@ NAME = "ready plans"
 def lines() -> list[str]:
     """One row for each kind of room."""
     table = [
-        "| ready plan | room | coldest water, unheated | heater needed | heating, typical winter |",
+        "| ready plan | room | coldest water, unheated | heater needed | heating, a winter |",
         "|---|---|---|---|---|",
     ]
     for place, room in room_templates().items():

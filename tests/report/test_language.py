@@ -161,11 +161,11 @@ def test_questions_speak_plainly():
 
 
 def test_harms_are_printed_and_stand_among_the_warnings(shown):
-    """Fish that the water changes too fast for, and one circuit for heat and air: no mere common beliefs."""
+    """Fish that the water changes too fast for, and one circuit for heat and air: before all other warnings."""
     terminal, page = (re.sub(r"\s+", " ", shown[name]) for name in ("run", "report.html"))
-    for harm in ("The water warms or cools by up to", "A false trip of the RCD/GFCI stops heat and air together."):
+    for harm in ("The water cools from", "A false trip of the RCD/GFCI stops heat and air together."):
         assert f"! {harm}" in terminal
-        assert page.index(" Warnings ") < page.index(harm) < page.index("Worth knowing")
+        assert page.index(harm) < page.index(" Warnings ") < page.index("Worth knowing")
 
 
 HOURS = [f"2016-{month:02}-{day:02}T{hour:02}:00" for month in (10, 11) for day in range(1, 29) for hour in range(24)]

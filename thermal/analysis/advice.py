@@ -9,22 +9,19 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, WinterHours, hours_of
+from thermal.analysis.plan_words import falls_to, names_of
 from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text, watts_text
 from thermal.physics.constants import RHO_WATER
 from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.results import SimulationResult
 
-FREEZING_C = 0.001  # water of 0 degC holds ice; it is shown with one decimal
 GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 degF, assumed by the watts-per-gallon rule (refs growers.md)
 INSULATED_R = 0.5  # m2K/W, from which walls count as insulated
 OPEN_EVAPORATION = 0.8  # share of open-water evaporation from which a top counts as open
 WIDE_SURFACE_M2 = 2.0  # uncovered water from which a surface counts as large
-MAX_TEMPERATURE_CHANGE_K_PER_DAY = 1.0, 3.0  # range that animals tolerate, from memory
 ODD_AIR_CHANGES = 5.0  # per hour
 SMALL_DOOR_SHARE = 0.35  # of the room's heat loss
 
@@ -61,15 +58,12 @@ class AdviceInput:
 
     def falls_to(self, celsius: float) -> str:
         """How far water cools [degC] as text: to a temperature, to "just below" the minimum, or until it freezes."""
-        if celsius <= FREEZING_C:
-            return f"{self.degrees(0.0)} and freezes"
-        return self.units.below(celsius, self.case.plan.keep.floor_c)
+        return falls_to(self.case.plan, celsius)
 
     @property
     def names(self) -> str:
         """Names of gains and measures, in lower case."""
-        plan = self.case.plan
-        return " ; ".join([load.name for load in plan.loads] + [measure.name for measure in plan.measures]).lower()
+        return names_of(self.case.plan)
 
     @property
     def lift_k(self) -> float:
@@ -231,16 +225,6 @@ def wide_surface(inputs: AdviceInput) -> str | None:
     )
 
 
-def unvented(inputs: AdviceInput) -> str | None:
-    """Warning of harm to people and animals by unvented burners, where the plan names gas or kerosene."""
-    if not re.search(r"kerosene|propane|butane|\bgas\b|paraffin", inputs.names):
-        return None
-    return (
-        "Unvented burners make carbon monoxide and water vapour. Never burn gas or kerosene indoors without a flue,"
-        " near animals, or while people sleep."
-    )
-
-
 def deicer(inputs: AdviceInput) -> str | None:
     """Advice that a de-icer does not keep a temperature, where the plan names one."""
     if not re.search(r"de-?icer", inputs.names):
@@ -285,31 +269,6 @@ def catalogue_foam(inputs: AdviceInput) -> str | None:
     )
 
 
-def one_circuit(inputs: AdviceInput) -> str | None:
-    """Warning of harm to the fish where heat and air are behind one protected circuit."""
-    heater = inputs.heater
-    if not inputs.case.plan.power.circuit or not heater.installed_w or not heater.circuits[0].heaters_w:
-        return None
-    return (
-        "A false trip of the RCD/GFCI stops heat and air together. If one circuit stays off, the water falls to"
-        f" {inputs.falls_to(heater.one_circuit_lost_c)}. Fit a power-loss alarm, and put the air pump and the heaters"
-        " on separate protected circuits."
-    )
-
-
-def fast_change(inputs: AdviceInput) -> str | None:
-    """Warning of harm to the fish where the water warms or cools faster than they tolerate."""
-    tanks = [hours.hourly_output.water_c[:, -1, hours.column] for hours in inputs.winters(INSTALLED)]
-    fastest = max(float(np.abs(tank[24:] - tank[:-24]).max()) for tank in tanks)
-    if fastest <= MAX_TEMPERATURE_CHANGE_K_PER_DAY[1]:
-        return None
-    most, stood = inputs.units.difference(fastest), inputs.units.difference(MAX_TEMPERATURE_CHANGE_K_PER_DAY[1], 0)
-    return (
-        f"The water warms or cools by up to {most} in a day; fish tolerate about {stood} a day (rule of thumb). A lid"
-        " and insulation slow the change."
-    )
-
-
 def _insulations(case: SimulationCase) -> list[str]:
     """Insulation of every tank and bed, as written in the plan."""
     return [vessel.insulation for vessel in case.plan.tanks + case.plan.beds]
@@ -332,9 +291,4 @@ ADVICE_RULES: dict[str, Callable[[AdviceInput], str | None]] = {
     "air-is-not-water": air_is_not_water,
     "odd-air-change": odd_air_change,
     "catalogue-foam": catalogue_foam,
-}
-HARM_RULES: dict[str, Callable[[AdviceInput], str | None]] = {
-    "unvented": unvented,
-    "fast-change": fast_change,
-    "one-circuit": one_circuit,
 }

@@ -21,7 +21,7 @@ from thermal.plan.reader import variant
 
 NIGHT_TOP = "snug foam lid"
 CHEAP_ABOVE_K = 3.0  # thermostat in the cheap hours above the normal one
-PUMP_BY_DAY = "06:00-22:00"
+PUMP_OFF, PUMP_BY_DAY = "pump off at night", "06:00-22:00"
 
 
 def alternative_settings(plan: Plan) -> list[Way]:
@@ -44,7 +44,7 @@ def alternative_settings(plan: Plan) -> list[Way]:
     ):
         settings.append(("lid at night only", f"{NIGHT_TOP} on the tank 20:00-8:00", {"tank.night_top": NIGHT_TOP}))
     if plan.beds and plan.pump.flow_m3_s > 0 and plan.pump.hours == ALWAYS:
-        settings.append(("pump off at night", f"it runs {PUMP_BY_DAY}; check oxygen", {"pump.hours": PUMP_BY_DAY}))
+        settings.append((PUMP_OFF, f"it runs {PUMP_BY_DAY}; check oxygen", {"pump.hours": PUMP_BY_DAY}))
     if plan.power.periods and plan.keep.cheap_c is None and not in_room:
         warmer = plan.keep.thermostat_c + CHEAP_ABOVE_K
         warmer_by = UNIT_SYSTEMS[plan.units].difference(CHEAP_ABOVE_K)

@@ -13,7 +13,9 @@ from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.frost_heater import heat_air_as_well
+from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
+from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.hut_around import Way
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
@@ -66,6 +68,8 @@ class Assessment:
         Each animal and plant judged in the coldest winter.
     uncertainty : Uncertainty or None
         The samples that the heaters to buy rest on; None where there are none.
+    heating_dates : HeatingDates or None
+        When heat is needed; None where it was not worked out.
     """
 
     case: SimulationCase
@@ -80,6 +84,7 @@ class Assessment:
     shown: SimulationResult
     verdict: Verdict
     uncertainty: Uncertainty | None = None
+    heating_dates: HeatingDates | None = None
 
     @property
     def coldest(self) -> UnheatedWinter:
@@ -143,11 +148,13 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Asse
     circuit = first_circuit(case.plan, heater)
     closure = max(sizing_closure, float(shown.closure.max()))
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp)
-    outage = power_outage(case, shown)
+    in_outage = tuple(warning for warning in warnings if warning.code in OUTAGE_HARMS)
+    outage = replace(power_outage(case, shown), warnings=in_outage)
     verdict = _verdict(case, heater, shown, coldest_winter(unheated), season.median)
     return Assessment(
-        case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty
-    )
+        case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
+        heating_dates(case, shown, heater, season),
+    )  # fmt: skip
 
 
 def coldest_winter(unheated: Sequence[UnheatedWinter]) -> int:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.analysis.results import PlanWarning
 from thermal.climate.season_basis import TYPICAL, SeasonBasis
 
 
@@ -39,8 +40,7 @@ class DesignResult:
         Month, energy [kWh] and cost [currency] in the typical winter.
     outage_h : float or None
         Time from a power cut at the coldest hour of the worst day until the tank is at its minimum, as in
-        `Outage.to_floor` [h]; None if longer than a week; 0 where the heaters owned are too small; also
-        "hours_to_floor".
+        `Outage.to_floor` [h]; None if longer than a week; also "hours_to_floor".
     condensation_h, mould_h : float
         Hours of condensation and of possible mould in the typical winter [h]; NaN for uncertainty samples.
     load_w : float
@@ -246,6 +246,8 @@ class Comparison:
         Insulation needed on one part alone; None where it was not asked for; "r_needed".
     season : SeasonBasis
         The winter behind energy and cost; not in the JSON answer, where all of them are null without a complete winter.
+    warnings : tuple of PlanWarning
+        Harm to people and animals by the plan without measures.
     """
 
     package_comparison: PackageComparison
@@ -253,6 +255,7 @@ class Comparison:
     alternatives: tuple[Alternative, ...] = ()
     insulating: RequiredInsulation | None = None
     season: SeasonBasis = TYPICAL
+    warnings: tuple[PlanWarning, ...] = ()
 
 
 @dataclass(frozen=True)

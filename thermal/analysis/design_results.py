@@ -12,10 +12,9 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
-from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, verify_on_winters
+from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
-from thermal.analysis.rare_cold_sizing import size_heaters
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -214,16 +213,14 @@ def _through_winters(
     margins = np.where(np.isfinite(sizing.needed_w), with_needed - batch.floor_c + ROUNDING_K, 0.0)
     unheated = np.full(designs, np.nan)
     unheated[samples] = coldest[designs + len(twice) :]
-    hours = hours_to_minimum(batch, sizing.setpoint_c, _sums(installed), run.snapshot_c[:, :, :designs])
-    owned = _sums(tuple(plan.heater.units_w for plan in batch.plans))
-    too_small = (owned > 0.0) & (owned < sizing.needed_w)  # the water is below the minimum before the power fails
+    present = _sums(tuple(plan.heater.units_w or units for plan, units in zip(batch.plans, installed, strict=True)))
     simulated = SimulatedDesigns(
         plans=batch.plans,
         positions=batch.positions,
         sizing=sizing,
         run=run,
         unheated_c=unheated,
-        outage_h=np.where(too_small, 0.0, hours),
+        outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, run.snapshot_c[:, :, :designs]),
     )
     return simulated, margins
 

@@ -52,19 +52,25 @@ def heat_air_as_well(case: SimulationCase, cold: tuple[InhabitantVerdict, ...], 
     network = _hold_water(network_of(plan, case.weather), keep.thermostat_c)
     changed = replace(case, plan=plan, network=network)
     setpoint_c = max(item.lowest_air_c for item in cold if item.lowest_air_c is not None) + AIR_ABOVE_K
-    run = changed.simulate(thermostat(setpoint_c, UNLIMITED_W), hourly_output=True)
-    tank = network.nodes.index("tank")
-    in_air, in_water, coldest = [], [], []
-    for winter in range(len(case.weather.winters)):
-        hours = hours_of(changed, run, winter, 0)
-        in_air.append(hours.hourly_output.heater_w[:, hours.column])
-        in_water.append(np.maximum(HOLD_W_PER_K * (keep.thermostat_c - hours.mean(tank)), 0.0))
-        coldest.append(float(air_around(changed, hours).min()))
-    water_w, air_w = (max(float(heat.max()) for heat in hourly) for hourly in (in_water, in_air))
+    in_air, in_water, coldest_c = _simulate(changed, setpoint_c)
+    sized = [(in_air, in_water)]
+    if changed.in_rare_cold is not None:
+        sized.append(_simulate(changed.in_rare_cold, setpoint_c)[:2])
+    air_w, water_w = (max(float(heat.max()) for pair in sized for heat in pair[place]) for place in (0, 1))
     kwh, cost = _bill(case, in_air[median] + in_water[median], median)
     place = "room" if plan.hut is None else "hut"
     meaning = f"{watts_text(water_w)} in the water and {watts_text(air_w)} in the air"
-    return Remedy(f"heat the {place}'s air as well", meaning, water_w + air_w, kwh, cost, min(coldest))
+    return Remedy(f"heat the {place}'s air as well", meaning, water_w + air_w, kwh, cost, coldest_c)
+
+
+def _simulate(changed: SimulationCase, setpoint_c: float) -> tuple[list[Array], list[Array], float]:
+    """Heat in the air and in the water in each hour of every winter [W], and the coldest air [degC]."""
+    run = changed.simulate(thermostat(setpoint_c, UNLIMITED_W), hourly_output=True)
+    tank, held_c = changed.network.nodes.index("tank"), changed.plan.keep.thermostat_c
+    winters = [hours_of(changed, run, winter, 0) for winter in range(len(changed.weather.winters))]
+    in_air = [hours.hourly_output.heater_w[:, hours.column] for hours in winters]
+    in_water = [np.maximum(HOLD_W_PER_K * (held_c - hours.mean(tank)), 0.0) for hours in winters]
+    return in_air, in_water, min(float(air_around(changed, hours).min()) for hours in winters)
 
 
 def _hold_water(network: Network, temperature_c: float) -> Network:

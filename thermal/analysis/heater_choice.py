@@ -11,9 +11,8 @@ from thermal.analysis.circuit import fits_no_circuit, supply_of
 from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import coldest_with_a_circuit_lost
 from thermal.analysis.comparison_results import Uncertainty
-from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, verify_on_winters
+from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
-from thermal.analysis.rare_cold_sizing import size_heaters
 from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError

@@ -2,7 +2,8 @@
 
 Candidates are simulated in the cold spells only, from the state that unlimited heat left there, and no simulation
 goes beyond the last spell. The heaters found are then simulated through whole winters, and sized there if they are
-too small. So the cold spells only save time.
+too small. So the cold spells only save time. A rare cold spell that the winters do not contain has some weeks of its
+own.
 """
 
 from __future__ import annotations
@@ -80,6 +81,44 @@ def size_on_cold_spells(batch: Batch) -> Sizing:
     return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited)
 
 
+def size_heaters(batch: Batch, design: Weather | None) -> Sizing:
+    """The heater that keeps the minimum of each design; not yet verified on whole winters as recorded.
+
+    Parameters
+    ----------
+    batch : Batch
+        The designs, in the winters as recorded.
+    design : Weather or None
+        Some weeks with a rare cold spell; None where the winters alone are sized for.
+
+    Returns
+    -------
+    Sizing
+        The larger power of both. Thermostat and unlimited heat are those of the winters as recorded, so that energy and
+        cost do not depend on the rare cold spell.
+    """
+    recorded = size_on_cold_spells(batch)
+    if design is None:
+        return recorded
+    cold = _in_rare_cold(replace(batch, weather=design))
+    return replace(
+        recorded,
+        needed_w=np.maximum(recorded.needed_w, cold.needed_w),
+        rare_setpoint_c=np.maximum(recorded.setpoint_c, cold.setpoint_c),
+    )
+
+
+def _in_rare_cold(batch: Batch) -> Sizing:
+    """The heater that keeps the minimum of each design in the rare cold spell, verified on all its weeks."""
+    sizing = size_on_cold_spells(batch)
+    known = np.isfinite(sizing.needed_w)
+    watts = np.where(known, sizing.needed_w, UNLIMITED_W)
+    control = Control(sizing.setpoint_c, watts, np.zeros(len(watts)))
+    run = simulate_parallel(batch.network, batch.weather.forcing, control, batch.floor_c, executor=SerialExecutor())
+    margins = np.where(known, run.coldest_c.min(axis=1) - batch.floor_c + ROUNDING_K, 0.0)
+    return verify_on_winters(batch, sizing, margins)
+
+
 def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
     """The heaters needed, sized on whole winters where those of the cold spells are too small there.
 
@@ -104,7 +143,8 @@ def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
 
     result = smallest_feasible(in_winters, np.minimum(sizing.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = sizing.needed_w.copy(), sizing.setpoint_c.copy()
-    needed[short], setpoints[:, short] = np.where(holds, result, np.inf), setpoint
+    needed[short] = np.maximum(needed[short], np.where(holds, result, np.inf))  # the rare cold spell may need more
+    setpoints[:, short] = setpoint
     rare = np.maximum(sizing.rare_setpoint_c, setpoints)
     return replace(sizing, needed_w=needed, setpoint_c=setpoints, rare_setpoint_c=rare)
 

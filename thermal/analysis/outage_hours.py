@@ -18,7 +18,7 @@ from thermal.network.model import Control
 from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import simulate, simulate_parallel
 
-LEAD_H = 24  # simulated with the installed heaters before the day of a power cut
+LEAD_H = 72  # simulated with the heaters present before the day of a power cut
 
 
 def snapshot_rows(weather: Weather) -> Array:
@@ -40,7 +40,7 @@ def hours_to_minimum(batch: Batch, setpoint_c: Array, installed_w: Array, snapsh
     setpoint_c : Array, shape (24, design)
         Thermostat by local hour [degC].
     installed_w : Array, shape (design,)
-        Power of the installed heaters [W].
+        Power of the heaters owned, or else of those to buy [W].
     snapshot_c : Array, shape (cut, node, design, winter)
         Temperatures at the `snapshot_rows` [degC].
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase, group_by_topology, hours_of, network_of
-from thermal.analysis.heater_sizing import ROUNDING_K, size_on_cold_spells, verify_on_winters
+from thermal.analysis.heater_sizing import ROUNDING_K, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
 from thermal.analysis.results import WinterEnergy
@@ -106,7 +106,7 @@ def simulate_remedy(changed: SimulationCase) -> tuple[float, SimulationResult] |
         keeps the water at its minimum.
     """
     batch = group_by_topology([changed.plan], changed.weather)[0]
-    sizing = size_on_cold_spells(batch)
+    sizing = size_heaters(batch, changed.design)
     for _ in range(2):
         needed_w = float(sizing.needed_w[0])
         if not np.isfinite(needed_w):

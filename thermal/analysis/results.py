@@ -247,6 +247,8 @@ class Outage:
     curves_c : dict of str to tuple of float
         Tank as it is at the end of each hour from each worst start of `to_floor`, `to_lethal` and `to_freezing`, by
         that start [degC].
+    warnings : tuple of PlanWarning
+        Harm to people and animals that matters in a power cut.
     """
 
     starts: int
@@ -267,6 +269,7 @@ class Outage:
     curve_c: tuple[float, ...]
     curve_lid_c: tuple[float, ...]
     curves_c: dict[str, tuple[float, ...]]
+    warnings: tuple[PlanWarning, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -339,8 +342,11 @@ class PlanWarning:
         The sentences shown.
     belief : bool
         Whether this is advice on a common misconception.
+    harm: bool
+        Whether this is harm to people or animals; such warnings come first.
     """
 
     code: str
     text: str
     belief: bool = False
+    harm: bool = False

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from thermal.analysis.advice import ADVICE_RULES, HARM_RULES, AdviceInput
+from thermal.analysis.advice import ADVICE_RULES, AdviceInput
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.circuit import continuous_limit, fits_no_circuit, supply_of
+from thermal.analysis.cold_beds import cold_beds
+from thermal.analysis.harms import HarmInput, harm_warnings
 from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
-from thermal.core.display_units import UNIT_SYSTEMS, limit_text, percent_text, watts_text
+from thermal.core.display_units import UNIT_SYSTEMS, percent_text, watts_text
+from thermal.plan.model import Plan
+from thermal.plan.written_for import CHANGED, FIGURES_SINCE, is_older
 
 ROUNDING = 1e-9  # of a share
 UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may lack without a warning
@@ -26,13 +27,14 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning
         Condensation and mould in the typical winter.
     """
     warnings = [
-        *_by_rules(HARM_RULES, inputs, belief=False),
+        *harm_warnings(HarmInput.of(inputs)),
+        *version_warnings(inputs.case.plan),
         *_climate(inputs.case),
         *odd_values(inputs.case.plan),
         *_plan(inputs),
         *_species(inputs),
         *_heater(inputs),
-        *_circuits(inputs),
+        *_cold_beds(inputs),
     ]
     if damp.mould_hours > 0:
         warnings.append(
@@ -43,15 +45,26 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning
                 f" {inputs.case.season.phrase}. Cover the water, ventilate the room, or insulate the {damp.side}.",
             )
         )
-    return (*warnings, *_by_rules(ADVICE_RULES, inputs, belief=True))
+    advice = {code: rule(inputs) for code, rule in ADVICE_RULES.items()}
+    return (*warnings, *(PlanWarning(code, text, belief=True) for code, text in advice.items() if text))
 
 
-def _by_rules(
-    rules: dict[str, Callable[[AdviceInput], str | None]], inputs: AdviceInput, belief: bool
-) -> list[PlanWarning]:
-    """A warning for each rule that applies to the plan."""
-    sentences = {code: rule(inputs) for code, rule in rules.items()}
-    return [PlanWarning(code, text, belief) for code, text in sentences.items() if text]
+def _cold_beds(inputs: AdviceInput) -> list[PlanWarning]:
+    """The warning that beds which cool while the pump is off raise the heater needed."""
+    text = cold_beds(inputs)
+    return [PlanWarning("cold-beds", text)] if text else []
+
+
+def version_warnings(plan: Plan) -> list[PlanWarning]:
+    """A plan of an earlier version: its figures have changed, and why."""
+    if not is_older(plan.written_for):
+        return []
+    version = f"version {plan.written_for}" if plan.written_for else f"a version before {FIGURES_SINCE}"
+    text = (
+        f"This plan was written for {version}. Its figures have changed: {CHANGED}. Write written_for ="
+        f' "{FIGURES_SINCE}" at the top of the plan to remove this line.'
+    )
+    return [PlanWarning("older-plan", text)]
 
 
 def _climate(case: SimulationCase) -> list[PlanWarning]:
@@ -112,8 +125,8 @@ def _incomplete_winters(labels: list[str], all_of_them: bool) -> str:
     listed = " and ".join(filter(None, (", ".join(labels[:-1]), labels[-1])))
     if all_of_them:
         return (
-            f"The weather file has no complete winter, only part of {listed}: energy and cost of a winter are not"
-            " known. Use a file that covers a whole winter."
+            f"The weather file has no complete winter, only part of {listed}: no energy or cost of a winter is"
+            " given. Use a file that covers a whole winter."
         )
     subject = f"Winters {listed} are" if len(labels) > 1 else f"Winter {listed} is"
     return f"{subject} incomplete in the weather file: used for heater sizing, not for energy and cost."
@@ -203,39 +216,4 @@ def _heater(inputs: AdviceInput) -> list[PlanWarning]:
                 " a low-temperature alarm.",
             )
         )
-    if heater.installed_w and heater.stuck_on_c > keep.upper_c:
-        warnings.append(
-            PlanWarning(
-                "stuck-on",
-                f"If a heater sticks on, the water warms to {inputs.degrees(heater.stuck_on_c)}, above the limit of"
-                f" {inputs.degrees(keep.upper_c)}. Fit an independent over-temperature cut-out, or smaller heaters.",
-            )
-        )
     return warnings
-
-
-def _circuits(inputs: AdviceInput) -> list[PlanWarning]:
-    """The warning that the circuits of the plan cannot carry heaters, pump and lights."""
-    plan, circuits = inputs.case.plan, inputs.heater.circuits
-    supply = supply_of(plan)
-    limit, first = limit_text(continuous_limit(supply.largest)), circuits[0]
-    texts = []
-    if fits_no_circuit(plan.heater.units_w, supply):
-        texts.append(
-            f"Your heater of {max(plan.heater.units_w):,.0f} W is too large: a {supply.largest} circuit may carry"
-            f" {limit} for hours, and another circuit of this kind does not help. Use smaller heaters."
-        )
-    if supply.free_w[0] < 0:
-        texts.append(
-            f"Pump, lights and other devices take {watts_text(supply.other_w)}, more than the first circuit"
-            f" ({first.breaker}) may carry for hours, {limit_text(first.limit_w)}. Move some to another circuit."
-        )
-    further = sum(not circuit.given for circuit in circuits) - supply.assumed
-    if further > 0:
-        noun = "circuit" if further == 1 else "circuits"
-        here = "the one assumed" if supply.assumed else f"the {len(supply.circuits)} that the plan gives"
-        texts.append(
-            f"The heaters need {further} more {supply.largest} {noun}, beside {here}. Write what you have as [power]"
-            " circuit, ask an electrician for more, or insulate, so that less heat is needed."
-        )
-    return [PlanWarning("circuit", " ".join(texts))] if texts else []

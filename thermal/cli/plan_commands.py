@@ -61,7 +61,9 @@ def heater(
 
     case = _case(plan, units)
     assessment = assess(case, _uncertainty(case, samples) if samples else None)
-    wanted = ("verdict", "remedies", "other_plants", "heater", "circuit", "circuits", "warnings", "closure")
+    wanted = (
+        "verdict", "remedies", "other_plants", "heater", "heating_dates", "circuit", "circuits", "warnings", "closure",
+    )  # fmt: skip
     show(
         json,
         lambda: {key: assessment_json(assessment)[key] for key in wanted},
@@ -91,6 +93,9 @@ def compare(
     budget: Annotated[float | None, typer.Option("--budget", min=0.0, help="Most to spend on measures.")] = None,
 ) -> None:
     """Compare insulation, minimum temperatures and ways to heat."""
+    from dataclasses import replace
+
+    from thermal.analysis.comparison_harms import harms_of_plan
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
@@ -105,8 +110,10 @@ def compare(
         shares = submit_study(study, pool, CORES)
         insulation = pool.submit(needed_resistances, case, SerialExecutor())
         results = collect_study(study, shares, progress("combinations"))
+        harms = pool.submit(harms_of_plan, case, results[0])
         charts = comparison_charts(case.plan, comparison_of(study, results))
         comparison = comparison_of(study, results, budget, insulation.result())
+        comparison = replace(comparison, warnings=harms.result())
     page = write_comparison(case, comparison, budget, charts, reports)
     show(
         json,

@@ -74,11 +74,11 @@ def design_temperatures(climate: Climate, weather: Weather) -> dict[str, float]:
     Source: ASHRAE Handbook of Fundamentals, chapter 14.
     """
     air = np.sort(climate.hours["air_c"].dropna().to_numpy())
-    winters = max(1.0, winters_covered(weather))
+    winters = max(1.0, covered_winters(weather))
     return {name: float(air[min(len(air), round(hours * winters)) - 1]) for name, hours in DESIGN_HOURS.items()}
 
 
-def winters_covered(weather: Weather) -> float:
+def covered_winters(weather: Weather) -> float:
     """Number of winters whose hours a weather file has; an incomplete winter counts by its share of hours. [-]"""
     return sum(winter.hours for winter in weather.winters) / WINTER_H
 

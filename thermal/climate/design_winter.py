@@ -13,11 +13,11 @@ from thermal.core.arrays import Array
 from thermal.physics import moist_air
 
 COLD_SPELL_H = 48  # hours lowered before the coldest hour, and after it
-LEAD_DAYS = 14  # of a winter before its coldest hour, after the spin-up: the slab then follows the season
+LEAD_DAYS = 30  # of a winter before its coldest hour, after the spin-up: the slab then follows the season
 AFTER_DAYS = 7  # of a winter after its coldest hour: much water is coldest some days later
 
 
-def deepened(air_c: Array, coldest: int, outdoor_c: float) -> Array:
+def with_deeper_spell(air_c: Array, coldest: int, outdoor_c: float) -> Array:
     """Air temperature with its coldest spell made colder.
 
     Parameters
@@ -62,7 +62,7 @@ def design_weather(weather: Weather, outdoor_c: float, *, whole: bool = False) -
     column = int(np.argmin(minima))
     winter, air_c = weather.winters[column], weather.outdoor_c[:, column]
     coldest = weather.spin_up_h + int(np.argmin(air_c[weather.spin_up_h : ends[column]]))
-    cold_c = deepened(air_c, coldest, outdoor_c)
+    cold_c = with_deeper_spell(air_c, coldest, outdoor_c)
     vapour_pa = moist_air.vapour_pressure(weather.humidity_ratio[:, column], weather.pressure_pa)
     vapour_pa *= moist_air.water_saturation_pressure(cold_c) / moist_air.water_saturation_pressure(air_c)
     first = 0 if whole else max(coldest // 24 - LEAD_DAYS - SPIN_UP_H // 24, 0) * 24

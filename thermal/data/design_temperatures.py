@@ -65,7 +65,7 @@ def published_designs() -> tuple[PublishedDesign, ...]:
     return tuple(rows)
 
 
-def nearest_published(latitude: float, longitude: float, elevation_m: float) -> PublishedDesign | None:
+def nearest_design_place(latitude: float, longitude: float, elevation_m: float) -> PublishedDesign | None:
     """The nearest published place; None where none is within 150 km and 300 m of height.
 
     Parameters

@@ -332,6 +332,8 @@ class Plan:
         The plan file as nested tables.
     fit_spread : FactorSpread
         How far it may still be off after a calibration.
+    written_for : str
+        Version of overwinter that the plan was written for; empty where it does not say.
     """
 
     title: str
@@ -354,6 +356,7 @@ class Plan:
     pipes: tuple[Pipe, ...] = ()
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
     fit_spread: FactorSpread = FactorSpread()
+    written_for: str = ""
 
     @property
     def water_m3(self) -> float:

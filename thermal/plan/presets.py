@@ -96,6 +96,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
         pipes=tuple(_pipe(table) for table in entry.pipe),
+        written_for=entry.written_for,
     )
 
 

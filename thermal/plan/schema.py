@@ -24,6 +24,7 @@ from thermal.plan.system_tables import (
     WaterTable,
 )
 from thermal.plan.table import Table
+from thermal.plan.written_for import read_version
 
 
 class ShowTable(Table):
@@ -144,6 +145,7 @@ class PlanTable(Table):
     """The whole plan file."""
 
     title: Annotated[str, Field(max_length=200)] = "My system"
+    written_for: Annotated[str, BeforeValidator(read_version)] = ""
     show: ShowTable = ShowTable()
     climate: ClimateTable
     keep: KeepTable

@@ -11,6 +11,7 @@ import jinja2
 
 from thermal import data
 from thermal.core import quantities
+from thermal.plan.written_for import FIGURES_SINCE
 
 FOOT_M = 0.3048
 
@@ -122,6 +123,7 @@ def _template_values(place: str, system: str, answers: dict[str, str]) -> dict[s
         "says": row["says"],
         "title": row["title"],
         "units": system,
+        "written_for": FIGURES_SINCE,
         "floor_is_species": species,
         "floor": [*named, *plants] if species else answers["floor"],
         "plants": plants,

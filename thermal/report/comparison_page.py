@@ -67,6 +67,7 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, pic
     content = {
         "title": plan.title,
         "advice": comparison_text.advice(plan, comparison),
+        "harms": [warning.text for warning in comparison.warnings],
         "basis": sentences.basis(case),
         "season": case.season.phrase,
         "count": len(comparison.package_comparison.packages),
@@ -76,6 +77,7 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, pic
         "floors": comparison_text.floors_table(plan, comparison),
         "floor_sentence": comparison_text.floor_sentence(plan, comparison),
         "ways": comparison_text.ways_table(plan, comparison),
+        "pump_off": comparison_text.pump_off_sentence(comparison),
         "pump_source": provenance(f"Heat pump: {data.citation('heat_pump')}."),
         "insulating": comparison_text.insulating_table(plan, comparison),
         "insulating_sentence": comparison_text.insulating_sentence(plan, comparison),

@@ -6,10 +6,10 @@ from dataclasses import asdict
 from typing import Any
 
 from thermal.climate.dataset import Climate
-from thermal.climate.design_conditions import design_temperatures, winters_covered
+from thermal.climate.design_conditions import covered_winters, design_temperatures
 from thermal.climate.heating_seasons import Weather
 from thermal.climate.rare_cold import ENOUGH_WINTERS, rare_cold
-from thermal.data.design_temperatures import PublishedDesign, nearest_published
+from thermal.data.design_temperatures import PublishedDesign, nearest_design_place
 from thermal.report.table_data import provenance
 
 USUAL_DIFFERENCE_K = 2.0  # between editions of the published tables: 1 to 2 K for one city
@@ -17,10 +17,10 @@ USUAL_DIFFERENCE_K = 2.0  # between editions of the published tables: 1 to 2 K f
 
 def design_json(climate: Climate, weather: Weather) -> dict[str, Any]:
     """Design temperatures, the winters behind them, the nearest published ones and the rare cold spell."""
-    published, rare = _published(climate), rare_cold(climate, weather)
+    published, rare = _nearest_place(climate), rare_cold(climate, weather)
     return {
         "design_c": design_temperatures(climate, weather),
-        "design_winters": winters_covered(weather),
+        "design_winters": covered_winters(weather),
         "published": published
         and {
             "place": published.place,
@@ -35,16 +35,16 @@ def design_json(climate: Climate, weather: Weather) -> dict[str, Any]:
 def design_sentences(climate: Climate, weather: Weather) -> list[str]:
     """Design temperatures as sentences: what they rest on, how they compare, and what heaters are sized for."""
     own = design_temperatures(climate, weather)
-    count = winters_covered(weather)
+    count = covered_winters(weather)
     complete = sum(winter.complete for winter in weather.winters)
     typical = climate.header.kind == "typical year"
     rests = "one typical year" if typical else f"the hours of {count:.1f} winters ({complete} complete)"
-    sentences = [f"Design temperatures: {_listed(own)}, from {rests}."]
+    sentences = [f"Design temperatures: {_design_list(own)}, from {rests}."]
     if count < ENOUGH_WINTERS:
         sentences.append("That is few: published values rest on about 25 years, and may be several degrees colder.")
-    published = _published(climate)
+    published = _nearest_place(climate)
     if published is not None:
-        sentences.append(_compared(climate, own, published))
+        sentences.append(_comparison_text(climate, own, published))
     rare = rare_cold(climate, weather)
     if rare is not None:
         sentences.append(
@@ -54,13 +54,13 @@ def design_sentences(climate: Climate, weather: Weather) -> list[str]:
     return sentences
 
 
-def _published(climate: Climate) -> PublishedDesign | None:
+def _nearest_place(climate: Climate) -> PublishedDesign | None:
     """Published design temperatures of the nearest place."""
     header = climate.header
-    return nearest_published(header.latitude, header.longitude, header.elevation_m)
+    return nearest_design_place(header.latitude, header.longitude, header.elevation_m)
 
 
-def _compared(climate: Climate, own: dict[str, float], published: PublishedDesign) -> str:
+def _comparison_text(climate: Climate, own: dict[str, float], published: PublishedDesign) -> str:
     """How the design temperatures of a weather file differ from the published ones."""
     difference = own["99.6 %"] - published.air_c["99.6 %"]
     distance = published.distance_km(climate.header.latitude, climate.header.longitude)
@@ -69,11 +69,11 @@ def _compared(climate: Climate, own: dict[str, float], published: PublishedDesig
     else:
         verdict = f"This file is {abs(difference):.1f} °C {'warmer' if difference > 0 else 'colder'} at 99.6 %."
     return (
-        f"Published for {published.place}, {distance:.0f} km away: {_listed(published.air_c)}. {verdict} Source:"
+        f"Published for {published.place}, {distance:.0f} km away: {_design_list(published.air_c)}. {verdict} Source:"
         f" {provenance(published.source)}."
     )
 
 
-def _listed(design_c: dict[str, float]) -> str:
+def _design_list(design_c: dict[str, float]) -> str:
     """Design temperatures in a row."""
     return " and ".join(f"{value:.1f} °C ({name})" for name, value in design_c.items())

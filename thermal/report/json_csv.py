@@ -41,6 +41,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "season": _season_json(assessment),
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
+            "heating_dates": assessment.heating_dates and asdict(assessment.heating_dates),
             "circuit": asdict(assessment.circuit),
             "circuits": [asdict(circuit) for circuit in assessment.heater.circuits],
             "verdict": [asdict(item) for item in assessment.verdict.inhabitants],
@@ -274,6 +275,7 @@ def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]
         "floors": floors_json(comparison),
         "alternatives": [_without_season(asdict(alternative), known) for alternative in comparison.alternatives],
         "r_needed": None if comparison.insulating is None else asdict(comparison.insulating),
+        "warnings": [asdict(warning) for warning in comparison.warnings],
         "currency": case.plan.power.currency,
         "closure": max(package.result.closure for package in compared.packages),
     }

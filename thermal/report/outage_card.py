@@ -10,6 +10,8 @@ from thermal.report.html import render
 from thermal.report.sentences import slow_change
 from thermal.report.table_data import Rows, hours, moment
 
+NO_BURNER = "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people."
+
 
 def card(plan: Plan, outage: Outage) -> str:
     """The outage card as HTML; every text of the plan is escaped.
@@ -62,7 +64,7 @@ def steps(plan: Plan) -> list[str]:
         "Stop feeding.",
         "Cover the tank with foam or boards, leaving a gap for air; wrap its sides in blankets.",
         "Keep doors shut. Unplug every heater before it can stand dry.",
-        "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people.",
+        NO_BURNER,
     ]
     if plan.beds:
         sentences.insert(3, "Leave the beds drained: they cool much faster than the tank, and would take its heat.")

@@ -9,6 +9,7 @@ from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import file_name, write_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text
 from thermal.report.assessment_tables import headline, months_table, winters_table
+from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.html import embed, render
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
@@ -77,10 +78,12 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "inhabitants_basis": inhabitants_text.basis_of_verdict(assessment),
         "remedies": inhabitants_text.remedies_sentence(assessment),
         "remedies_rows": inhabitants_text.remedies_table(assessment),
-        "stops": [warning.text for warning in assessment.warnings if not warning.belief],
+        "harms": [warning.text for warning in assessment.warnings if warning.harm],
+        "stops": [warning.text for warning in assessment.warnings if not warning.harm and not warning.belief],
         "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
         "winters": winters_table(assessment),
         "coldest_winter": sentences.coldest_winter(assessment),
+        "when_to_heat": heating_dates_sentence(assessment),
         "season_winter": sentences.season_winter(assessment),
         "months": months_table(assessment),
         "design_at": season.design_at[:16].replace("T", " "),

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from thermal.analysis.advice import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
+from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
@@ -87,7 +87,7 @@ def _heater_verdict(assessment: Assessment, minimum: str) -> str:
     kwh, cost = assessment.middle("kwh", typical.kwh), assessment.middle("cost", typical.cost)
     power = _least_power(assessment, needed_w, minimum)
     if not typical.complete:
-        return f"{first} {power} The weather file has no complete winter, so energy and cost of a winter are not known."
+        return f"{first} {power} The weather file has no complete winter, so no energy or cost of a winter is given."
     return (
         f"{first} {power} Heating uses about {energy(kwh)} kWh ({cost:,.0f} {plan.power.currency}) in"
         f" {assessment.case.season.phrase}."
@@ -168,7 +168,7 @@ def _season_basis(case: SimulationCase) -> str:
             f" {(year or 0) + 1}. No such winter occurred."
         )
     if not season.complete:
-        return "No winter is complete, so energy and cost of a winter are not known."
+        return "No winter is complete, so no energy or cost of a winter is given."
     if not season.has_median and season.label != "typical":
         return f"Energy and cost are those of {season.phrase}; a winter has the name of the year it begins in."
     if not season.has_median:

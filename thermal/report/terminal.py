@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from rich.console import Console
 from rich.markup import escape
 
@@ -9,7 +11,7 @@ from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.calibration import Calibration
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison, Uncertainty
-from thermal.analysis.results import Outage
+from thermal.analysis.results import Outage, PlanWarning
 from thermal.climate.dataset import Climate
 from thermal.core.display_units import heater_list, percent_text
 from thermal.plan.model import Plan
@@ -17,9 +19,12 @@ from thermal.report import comparison_text, inhabitants_text, sentences, uncerta
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
-from thermal.report.outage_card import endurance_table
+from thermal.report.heating_dates_text import heating_dates_sentence
+from thermal.report.outage_card import NO_BURNER, endurance_table
 from thermal.report.table_data import Rows, watts
 from thermal.report.terminal_tables import pairs, rows, table
+
+OF_THE_HEATER = ("older-plan", "high-duty", "one-failed", "heater-too-small", "cold-beds")  # codes of warnings
 
 
 def print_full_assessment(full: FullAssessment, console: Console) -> None:
@@ -35,6 +40,7 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     assessment = full.assessment
     plan = assessment.case.plan
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
+    _print_warnings(console, [warning for warning in assessment.warnings if warning.harm])
     _print_inhabitants(assessment, console)
     console.print(escape(uncertainty_text.confidence_sentence(plan, full.uncertainty)))
     console.print(escape(sentences.basis(assessment.case)), style="dim")
@@ -44,16 +50,21 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     if assessment.season.months:
         console.print(rows(months_table(assessment)))
     console.print(escape(circuits_sentence(assessment)))
+    _print_heating_dates(assessment, console)
     console.print(escape(sentences.where_heat_goes(assessment)))
     if plan.measures:
         console.print(escape(comparison_text.advice(plan, full.comparison)))
     console.print(escape(comparison_text.floor_sentence(plan, full.comparison)))
     console.print(escape(f"Power cut. {assessment.outage.first}"))
     console.print(rows(Rows(*_first_and_last_row(endurance_table(plan, assessment.outage)))))
-    for warning in assessment.warnings:
-        if not warning.belief:
-            console.print(f"[bold]![/] {escape(warning.text)}")
+    _print_warnings(console, [warning for warning in assessment.warnings if not warning.harm and not warning.belief])
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
+
+
+def _print_warnings(console: Console, warnings: Iterable[PlanWarning]) -> None:
+    """Print each warning behind an exclamation mark."""
+    for warning in warnings:
+        console.print(f"[bold]![/] {escape(warning.text)}")
 
 
 def _print_inhabitants(assessment: Assessment, console: Console) -> None:
@@ -66,6 +77,13 @@ def _print_inhabitants(assessment: Assessment, console: Console) -> None:
     if assessment.verdict.remedies:
         console.print(rows(inhabitants_text.remedies_table(assessment)))
     console.print(escape(inhabitants_text.basis_of_verdict(assessment)), style="dim")
+
+
+def _print_heating_dates(assessment: Assessment, console: Console) -> None:
+    """Print when heat is needed, unless none is."""
+    sentence = heating_dates_sentence(assessment)
+    if sentence:
+        console.print(escape(sentence))
 
 
 def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
@@ -86,6 +104,9 @@ def print_outage(plan: Plan, outage: Outage, console: Console) -> None:
         Where to print.
     """
     console.print(f"[bold]Power cut.[/] {escape(outage.first)}")
+    _print_warnings(console, outage.warnings)
+    if all(warning.code != "unvented" for warning in outage.warnings):
+        console.print(f"[bold]![/] {escape(NO_BURNER)}")
     console.print(rows(endurance_table(plan, outage)))
 
 
@@ -119,6 +140,7 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     """
     heater, units = assessment.heater, sentences.display_units(assessment)
     console.print(f"[bold]{escape(sentences.verdict(assessment))}[/]")
+    _print_warnings(console, [warning for warning in assessment.warnings if warning.harm])
     _print_inhabitants(assessment, console)
     minimum = assessment.case.plan.keep.floor_c
     whose = "your" if assessment.case.plan.heater.units_w else "these"
@@ -134,15 +156,14 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     ]
     rare = assessment.case.rare_cold
     if rare is not None:
-        facts.append(("coldest hour outdoors that it is sized for", units.text("temperature", rare.outdoor_c)))
+        facts.append(("sized for outdoors down to", units.text("temperature", rare.outdoor_c)))
     if not heater.installed_w:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
     console.print(pairs([*facts, *circuit_rows(assessment)]))
+    _print_heating_dates(assessment, console)
     if assessment.circuit.assumed:
         console.print(escape(assumed_sentence(assessment)))
-    for warning in assessment.warnings:
-        if warning.code in ("high-duty", "one-failed", "stuck-on", "circuit", "heater-too-small"):
-            console.print(f"[bold]![/] {escape(warning.text)}")
+    _print_warnings(console, [warning for warning in assessment.warnings if warning.code in OF_THE_HEATER])
     console.print(escape(sentences.cautions(assessment)[0]), style="dim")
 
 
@@ -161,6 +182,7 @@ def print_comparison(case: SimulationCase, comparison: Comparison, budget: float
         Where to print.
     """
     plan = case.plan
+    _print_warnings(console, comparison.warnings)
     console.print(f"[bold]{escape(comparison_text.advice(plan, comparison))}[/]")
     console.print(escape(sentences.basis(case)), style="dim")
     if len(comparison.package_comparison.packages) > 1:
@@ -170,6 +192,8 @@ def print_comparison(case: SimulationCase, comparison: Comparison, budget: float
     console.print(escape(comparison_text.floor_sentence(plan, comparison)))
     console.print(rows(comparison_text.floors_table(plan, comparison)))
     console.print(rows(comparison_text.ways_table(plan, comparison, explained=False)))
+    if reason := comparison_text.pump_off_sentence(comparison):
+        console.print(escape(reason))
     console.print(escape(comparison_text.insulating_sentence(plan, comparison)))
     console.print(pairs(list(comparison_text.insulating_table(plan, comparison).cells)))
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
