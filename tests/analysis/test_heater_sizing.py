@@ -64,7 +64,7 @@ def test_money_is_that_of_the_weather_as_recorded(case_with):
     assert with_spell.season.months == without.season.months
     assert with_spell.unheated == without.unheated
     assert with_spell.damp == without.damp
-    assert with_spell.outage == without.outage
+    assert replace(with_spell.outage, warnings=()) == replace(without.outage, warnings=())
     answers = [assessment_json(one) for one in (without, with_spell)]
     assert answers[0]["season"] == answers[1]["season"]
     assert len(answers[1]["climate"]["winters"]) == len(answers[0]["climate"]["winters"]) == 3
