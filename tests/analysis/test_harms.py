@@ -39,13 +39,9 @@ def test_every_harm_is_a_warning_and_stands_before_all_others(harmful):
     assert not any(warning.belief for warning in harmful.warnings if warning.harm)
 
 
-<<<<<<< HEAD
-@pytest.mark.parametrize("name", ["wood stove", "LPG heater", "paraffin lamp", "ethanol burner", "Propane", "gas fire"])
-=======
 @pytest.mark.parametrize(
     "name", ["wood stove", "LPG heater", "paraffin lamp", "ethanol burner", "Propane", "gas heater"]
 )
->>>>>>> ca7078ea057bd61b12512c4ca9963f4fa7f73574
 def test_every_burner_brings_the_warning(case_with, name):
     gain = {"name": name, "power": "10 W", "where": "room"}
     assert "carbon monoxide" in text_of(assess(case_with({"climate.winters": [2016], "gain": [gain]})), "unvented")
