@@ -29,6 +29,7 @@ from thermal.analysis.results import (
     UnheatedWinter,
     WinterEnergy,
 )
+from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
 from thermal.analysis.verdict_results import Remedy, Verdict
 from thermal.analysis.warnings import plan_warnings
@@ -147,7 +148,7 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Asse
     damp = moisture_hours(case, hours_of(case, shown, season.median))
     circuit = first_circuit(case.plan, heater)
     closure = max(sizing_closure, float(shown.closure.max()))
-    warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp)
+    warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, needed_with_steady_pump(case))
     in_outage = tuple(warning for warning in warnings if warning.code in OUTAGE_HARMS)
     outage = replace(power_outage(case, shown), warnings=in_outage)
     verdict = _verdict(case, heater, shown, coldest_winter(unheated), season.median)

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from thermal.analysis.case import INSTALLED, group_by_topology
-from thermal.analysis.heater_sizing import size_heaters
+from thermal.analysis.case import INSTALLED
 from thermal.core.display_units import watts_text
-from thermal.core.schedule import ALWAYS
 from thermal.plan.model import Plan
 
 if TYPE_CHECKING:
@@ -19,7 +16,7 @@ if TYPE_CHECKING:
 RAISED, RAISED_W = 1.1, 50.0  # rise of the heater needed, by factor and by power, that is worth a warning
 
 
-def is_raised(steady_w: float, stopped_w: float) -> bool:
+def exceeds_steady(steady_w: float, stopped_w: float) -> bool:
     """Whether the heater needed is much larger with the pump stopped at night [W] than with it always on [W]."""
     return stopped_w > max(RAISED * steady_w, steady_w + RAISED_W)
 
@@ -30,28 +27,20 @@ def pump_starts(plan: Plan) -> list[int]:
     return [hour for hour in range(24) if hours[hour] > 0 and hours[hour - 1] <= 0]
 
 
-def cold_beds(inputs: AdviceInput) -> str | None:
+def cold_beds(inputs: AdviceInput, steady_w: float | None) -> str | None:
     """Warning that cold beds raise the heater needed, with both powers; None where they do not.
 
     Parameters
     ----------
     inputs : AdviceInput
         The parts of the answer that it depends on.
-
-    Raises
-    ------
-    ClosureError
-        When a simulation does not conserve energy.
+    steady_w : float or None
+        Heater needed with the pump always on [W]; None where the pump does not stop.
     """
     case, units = inputs.case, inputs.units
-    starts = pump_starts(case.plan)
-    if not case.plan.beds or case.plan.pump.flow_m3_s <= 0 or not starts or inputs.heater.needed_w <= 0:
+    if steady_w is None or not exceeds_steady(steady_w, inputs.heater.needed_w):
         return None
-    always = replace(case.plan, pump=replace(case.plan.pump, hours=ALWAYS))
-    steady_w = float(size_heaters(group_by_topology([always], case.weather)[0], case.design).needed_w[0])
-    if not is_raised(steady_w, inputs.heater.needed_w):
-        return None
-    winter, hour, bed_c, tank_c = _coldest_start(inputs, starts)
+    winter, hour, bed_c, tank_c = _coldest_start(inputs, pump_starts(case.plan))
     time = case.weather.winters[winter].times()[hour]
     bed, tank = (units.text("temperature", celsius) for celsius in (bed_c, tank_c))
     return (

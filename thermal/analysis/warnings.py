@@ -16,7 +16,7 @@ ROUNDING = 1e-9  # of a share
 UNCOVERED_SHARE = 0.1  # of the room's inner surface that the sides may lack without a warning
 
 
-def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning, ...]:
+def plan_warnings(inputs: AdviceInput, damp: MoistureHours, steady_w: float | None) -> tuple[PlanWarning, ...]:
     """Every warning that applies: harm to people and animals first, common misconceptions last.
 
     Parameters
@@ -25,6 +25,8 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning
         The parts of the answer that warnings depend on.
     damp : MoistureHours
         Condensation and mould in the typical winter.
+    steady_w : float or None
+        Heater needed with the pump always on [W]; None where the pump does not stop.
     """
     warnings = [
         *harm_warnings(HarmInput.of(inputs)),
@@ -34,7 +36,7 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning
         *_plan(inputs),
         *_species(inputs),
         *_heater(inputs),
-        *_cold_beds(inputs),
+        *_cold_beds(inputs, steady_w),
     ]
     if damp.mould_hours > 0:
         warnings.append(
@@ -49,9 +51,9 @@ def plan_warnings(inputs: AdviceInput, damp: MoistureHours) -> tuple[PlanWarning
     return (*warnings, *(PlanWarning(code, text, belief=True) for code, text in advice.items() if text))
 
 
-def _cold_beds(inputs: AdviceInput) -> list[PlanWarning]:
+def _cold_beds(inputs: AdviceInput, steady_w: float | None) -> list[PlanWarning]:
     """The warning that beds which cool while the pump is off raise the heater needed."""
-    text = cold_beds(inputs)
+    text = cold_beds(inputs, steady_w)
     return [PlanWarning("cold-beds", text)] if text else []
 
 

@@ -6,7 +6,7 @@ import math
 from string import ascii_uppercase
 
 from thermal.analysis.alternatives import PUMP_BY_DAY, PUMP_OFF
-from thermal.analysis.cold_beds import is_raised
+from thermal.analysis.cold_beds import exceeds_steady
 from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
 from thermal.core.display_units import UNIT_SYSTEMS
@@ -256,7 +256,7 @@ def pump_off_sentence(comparison: Comparison) -> str:
     before = comparison.package_comparison.packages[0].result.needed_w
     for alternative in comparison.alternatives:
         after = alternative.needed_w
-        if alternative.name == PUMP_OFF and before and after and is_raised(before, after):
+        if alternative.name == PUMP_OFF and before and after and exceeds_steady(before, after):
             return (
                 f"With the pump off at night the heater needed rises from {watts(before)} to {watts(after)} W: the beds"
                 f" cool, and the heater must warm their water at once when the pump starts at {PUMP_BY_DAY[:5]}."
