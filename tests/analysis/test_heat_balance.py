@@ -12,8 +12,8 @@ from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.analysis.heat_loss_table import room_parts, water_parts
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.odd_values import odd_values
-from thermal.analysis.power_outage import without_power
 from thermal.analysis.uncertainty import sampled_plans, unknowns
+from thermal.analysis.unpowered_plan import without_power
 from thermal.network.build import build_network
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.plan.model import Plan

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.analysis.case import Batch, group_by_topology
-from thermal.analysis.power_outage import HORIZON_H, mix_drained_beds, without_power
+from thermal.analysis.unpowered_plan import HORIZON_H, mix_drained_beds, without_power
 from thermal.climate.cold_spells import coldest_cuts
 from thermal.climate.heating_seasons import Weather, excerpt
 from thermal.core.arrays import Array

@@ -12,21 +12,17 @@ import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_of
 from thermal.analysis.results import Outage, TimeToLimit
+from thermal.analysis.unpowered_plan import HORIZON_H, mix_drained_beds, without_power
 from thermal.climate.cold_spells import coldest_hours
 from thermal.climate.heating_seasons import excerpt
 from thermal.core.arrays import Array
 from thermal.core.crossing import hours_until
-from thermal.core.schedule import NEVER
 from thermal.network.model import Control, Network, join_networks
-from thermal.physics.bed_heat_capacity import water_capacity
-from thermal.physics.flood_drain import mixed_temperature
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
-from thermal.plan.model import Plan
 from thermal.plan.structure import Vessel
 from thermal.solver.results import SimulationResult
 from thermal.solver.simulate import simulate
 
-HORIZON_H = 168  # simulated after each power cut
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24  # for which heat and air are counted
@@ -153,34 +149,6 @@ def _variant(case: SimulationCase, name: str) -> Network:
     wrapped = "blanket" in name
     tanks = tuple(_with_cover(vessel, covered, wrapped) for vessel in plan.tanks)
     return network_of(without_power(replace(plan, tanks=tanks)), case.weather)
-
-
-def without_power(plan: Plan) -> Plan:
-    """The plan without power: pump, lights and other loads off, and no water changed; plants in the dark rest."""
-    return replace(
-        plan,
-        beds=tuple(replace(bed, transpiration_kg_s=NEVER) for bed in plan.beds),
-        pump=replace(plan.pump, power_w=0.0, hours=NEVER),
-        loads=tuple(replace(load, power_w=0.0) for load in plan.loads),
-        heater=replace(plan.heater, where="water"),
-        water_change_m3_s=0.0,
-    )
-
-
-def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:
-    """Temperature of the tank once the beds have drained into it. [degC]
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan, with the heat capacities of tanks and beds.
-    tank_c, bed_c : Array
-        Temperatures before; broadcast together [degC].
-    """
-    moved = sum(bed.capacity_j_per_k - bed.drained_j_per_k for bed in plan.beds)
-    held = sum(vessel.capacity_j_per_k for vessel in plan.tanks)
-    held += sum(float(water_capacity(pipe.water_m3)) for pipe in plan.pipes)
-    return mixed_temperature(held, tank_c, moved, bed_c)
 
 
 def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
