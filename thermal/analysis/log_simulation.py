@@ -222,7 +222,7 @@ def loss_per_degree(problem: LogProblem, plan: Plan, run: SimulationResult, node
     outer = {side.name for side in room.sides if side.faces in ("outdoors", "attic")}
     parts = list(room_parts(plan))
     if parts:
-        losses["room"] = sum(part.w_per_k for part in parts if part.name in outer)
+        losses["room"] = sum(part.w_per_k for part in parts if part.name in outer or part.name == "thermal bridges")
         losses["air_change"] = sum(part.w_per_k for part in parts if part.name == "air change")
         losses["air_change"] += float(hourly.leak_w_per_k[:, 0].mean())
     around = "hut" if "hut" in nodes else "air"
