@@ -111,7 +111,7 @@ def _csv(folder, raw):
         read_log(file)
 
 
-@many(60)
+@many(24)
 @given(document=plans())
 def test_plans_at_random(folder, document):
     _plan(folder, document)

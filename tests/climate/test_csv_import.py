@@ -152,7 +152,7 @@ def test_ten_winters_give_ten_rows(tmp_path, workshop_text):
     (tmp_path / "plan.toml").write_text(plan)
     import json
 
-    done = overwinter("run", "plan.toml", "--json", "-", cwd=tmp_path)
+    done = overwinter("run", "plan.toml", "--samples", "20", "--json", "-", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     winters = json.loads(done.stdout)["climate"]["winters"]
     assert len([one for one in winters if one["complete"]]) == 10

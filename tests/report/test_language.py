@@ -101,7 +101,7 @@ def shown(request, tmp_path_factory) -> dict[str, str]:
     folder = tmp_path_factory.mktemp(request.param)
     texts = {}
     for command in ("run", "heater", "compare", "outage", "spread", "check"):
-        more = ("--samples", "20") if command == "spread" else ()
+        more = ("--samples", "20") if command in ("run", "spread") else ()
         plan = str(EXAMPLES / "workshop.toml")
         done = subprocess.run(
             [sys.executable, "-m", "thermal", command, plan, "--units", request.param, *more],

@@ -18,7 +18,7 @@ from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.network.model import Control, Network
 from thermal.plan.reader import plan_of, with_settings
-from thermal.solver.coefficient_update import UPDATE_SCHEDULE, UPDATE_SCHEDULE_FIRST_DAY
+from thermal.solver.coefficient_update import update_schedule
 from thermal.solver.design import Design, design_of
 from thermal.solver.reference import State, Update, hour_step
 from thermal.solver.results import OutputRequest
@@ -125,8 +125,8 @@ def start_state(design: Design, temperature_c: Array, outdoor_ratio: float) -> S
     )
 
 
-def update_at(row: int) -> Update | None:
-    interval = (UPDATE_SCHEDULE if row >= 24 else UPDATE_SCHEDULE_FIRST_DAY).get(row % 24)
+def update_at(design: Design, row: int) -> Update | None:
+    interval = update_schedule(design.network, row < 24).get(row % 24)
     return None if interval is None else Update(interval.hours, float(interval.extrapolation_factor))
 
 
@@ -148,7 +148,7 @@ def reference_fortnight(design: Design, forcing: Forcing, control: Control) -> F
     state, water = start_state(design, start_of(design.network), forcing.humidity_ratio[0, 0]), design.water
     hours = []
     for row in range(HOURS):
-        state, record = hour_step(design, forcing, row, control, state, update_at(row))
+        state, record = hour_step(design, forcing, row, control, state, update_at(design, row))
         hours.append(
             (
                 record.mean_c,

@@ -14,7 +14,7 @@ import numpy as np
 
 from thermal.climate.forcing import HUMIDITY, OUTDOOR, WIND
 from thermal.core.arrays import Array
-from thermal.network.model import RoomAir
+from thermal.network.model import Network, RoomAir
 from thermal.physics.constants import CP_AIR
 from thermal.physics.flood_drain import moved_capacity, switched_temperatures
 from thermal.physics.infiltration import leakage_flow
@@ -61,7 +61,24 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
 # begin out of balance, where nights are not yet as calm.
 UPDATE_SCHEDULE = update_intervals((0, 8, 12, 16, 20))
 UPDATE_SCHEDULE_FIRST_DAY = update_intervals((0, 4, 8, 12, 16, 20))
+UPDATE_SCHEDULE_WITH_PLANTS = update_intervals((0, 6, 8, 11, 14, 17, 20))  # their vapour makes the day more humid
 LONGEST_INTERVAL_H = max(interval.hours for interval in UPDATE_SCHEDULE.values())
+
+
+def update_schedule(network: Network, first_day: bool) -> dict[int, UpdateInterval]:
+    """A day's intervals by their first hour.
+
+    Parameters
+    ----------
+    network : Network
+        Whose plants may give off vapour.
+    first_day : bool
+        Whether it is the first day of a simulation.
+    """
+    if first_day:
+        return UPDATE_SCHEDULE_FIRST_DAY
+    has_plants = network.room_air is not None and bool(network.room_air.vapour_kg_s.any())
+    return UPDATE_SCHEDULE_WITH_PLANTS if has_plants else UPDATE_SCHEDULE
 
 
 def update_coefficients(

@@ -21,13 +21,12 @@ from thermal.errors import ClosureError
 from thermal.network.model import Control, Network
 from thermal.solver.coefficient_update import (
     LONGEST_INTERVAL_H,
-    UPDATE_SCHEDULE,
-    UPDATE_SCHEDULE_FIRST_DAY,
     apply_pump_switch,
     factorise,
     precompute_humidity,
     update_coefficients,
     update_intervals,
+    update_schedule,
 )
 from thermal.solver.energy_balance import CLOSURE_LIMIT, EnergyBalance
 from thermal.solver.hourly_output import HourlyRecorder
@@ -136,6 +135,7 @@ def _simulate_in(
         LONGEST_INTERVAL_H * substeps,
         hourly_output or request.damp or prepared.needs_every_step,
     )
+    first_schedule, later_schedule = (update_schedule(network, first) for first in (True, False))
     hours = int(forcing.end_h.max())
     for h in range(0, hours, 24):
         if h == forcing.spin_up_h:
@@ -149,7 +149,7 @@ def _simulate_in(
             weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
         inputs = day_inputs(prepared, state, weather, season)
         orders = HeaterOrders.of_day(control, h, precision)
-        schedule = UPDATE_SCHEDULE if h else UPDATE_SCHEDULE_FIRST_DAY
+        schedule = first_schedule if h == 0 else later_schedule
         _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
         energy_balance.add(day, state, weather)
         if energy_balance.counting:
