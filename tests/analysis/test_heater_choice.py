@@ -13,6 +13,7 @@ from rich.console import Console
 from tests.analysis.test_warnings import CALM, WINTER
 from thermal.analysis.assessment import assess
 from thermal.analysis.circuit_lost import without_pump_and_lights
+from thermal.analysis.comparison_results import Uncertainty
 from thermal.core.display_units import UNIT_SYSTEMS, limit_text, watts_number
 from thermal.report import sentences
 from thermal.report.circuit_text import circuits_sentence
@@ -182,3 +183,16 @@ def test_finding_a22_one_sentence_says_why_the_peak_exceeds_the_heater_needed(de
     assert "minimum of 10.0 °C" in why
     none = assess(case_with({**WINTER, "room.temperature": "20 degC"}))
     assert sentences.why_peak_differs(none) == ""
+
+
+def test_a_heater_that_only_some_samples_need_is_said_so(case_with):
+    """No heater at likely values, 76 W in one sample of ten: the sentence may not say yes and stop there."""
+    gain = {"name": "old pump", "power": "680 W", "where": "water"}
+    case = case_with({**WINTER, "keep.floor": "2 degC", "gain": [gain]})
+    band = Uncertainty(60, 0, {}, 0.9, (50.0, 50.0), (), 76.0, None, None, 0.2)
+    assessment = assess(case, band)
+    assert assessment.heater.needed_w == 0.0
+    assert sum(assessment.heater.buy_w) >= 76.0
+    assert "Most likely without a heater" in sentences.verdict(assessment)
+    assert "To be safe in 9 of 10 samples, buy 2 × 50 W" in sentences.verdict(assessment)
+    assert "Most likely" not in sentences.verdict(assess(case))

@@ -67,6 +67,11 @@ def _unheated_verdict(assessment: Assessment, minimum: str) -> str:
             f"No heater is needed, but the water gets too warm: it ranges from {low} (on {day}) to {high}, and should"
             f" stay between {minimum} and {upper}."
         )
+    if heater.buy_w:
+        return (
+            f"Most likely without a heater: the coldest water is then {low} (on {day}), not below the minimum of"
+            f" {minimum}. To be safe in 9 of 10 samples, buy {heater_list(heater.buy_w)}{on_circuits(heater.circuits)}."
+        )
     return f"Yes, without a heater: the coldest water is {low} (on {day}), not below the minimum of {minimum}."
 
 
