@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from thermal.analysis.assessment import assess
+from tests.analysis.quick import assess
 from thermal.analysis.case import UNHEATED, SimulationCase, hours_of, scene_of
 from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.climate.dataset import Header, climate_from

@@ -9,9 +9,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from tests.analysis.quick import assess
 from tests.cli.test_cli import overwinter
 from tests.report.test_language import faults
-from thermal.analysis.assessment import assess
 from thermal.analysis.case import INSTALLED, hours_of
 from thermal.analysis.cold_beds import pump_starts
 from thermal.analysis.comparison_harms import harms_of_plan

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from rich.console import Console
 
+from tests.analysis.quick import assess
 from tests.analysis.test_warnings import CALM, WINTER
-from thermal.analysis.assessment import assess
 from thermal.analysis.circuit_lost import without_pump_and_lights
 from thermal.analysis.comparison_results import Uncertainty
 from thermal.core.display_units import UNIT_SYSTEMS, limit_text, watts_number

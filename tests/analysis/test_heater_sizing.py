@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from thermal.analysis.assessment import assess
+from tests.analysis.quick import assess
 from thermal.analysis.case import group_by_topology, scene_of
 from thermal.analysis.design_study import comparison_of, design_study, study_results
+from thermal.analysis.heater_choice import choose_heater
 from thermal.analysis.heater_sizing import size_heaters
 from thermal.climate.design_winter import design_weather
 from thermal.plan.reader import plan_of, with_settings
@@ -36,7 +37,7 @@ def test_some_weeks_are_as_good_as_the_whole_winter(case_with, settings):
 
 def test_a_colder_record_needs_more_and_none_takes_the_weather_as_recorded(case_with):
     needed = {
-        name: assess(case_with(settings)).heater
+        name: choose_heater(case_with(settings))[0]
         for name, settings in {"off": OFF, "default": {}, "record": {"climate.coldest_night": "-34 degC"}}.items()
     }
     assert needed["off"].needed_w < 0.95 * needed["default"].needed_w
@@ -48,8 +49,8 @@ def test_a_colder_record_needs_more_and_none_takes_the_weather_as_recorded(case_
 def test_the_power_needed_follows_the_depth_as_the_heat_loss_does(case_with):
     """By hand: the loss grows with the difference to outdoors, less what mass takes up in a spell of some days."""
     case, record = case_with({}), case_with({"climate.coldest_night": "-34 degC"})
-    default_w, record_w = assess(case).heater.needed_w, assess(record).heater.needed_w
-    off_w = assess(case_with(OFF)).heater.needed_w
+    default_w, record_w = (choose_heater(one)[0].needed_w for one in (case, record))
+    off_w = choose_heater(case_with(OFF))[0].needed_w
     per_k = (record_w - default_w) / (case.rare_cold.outdoor_c - record.rare_cold.outdoor_c)
     first = (default_w - off_w) / (case.rare_cold.recorded_c - case.rare_cold.outdoor_c)
     assert first == pytest.approx(per_k, rel=0.15)
@@ -88,7 +89,7 @@ def test_money_of_packages_is_that_of_the_weather_as_recorded(workshop, where):
 def test_heaters_too_small_for_the_spell_are_too_small(case_with):
     """1,100 W hold the winters as recorded (1,086 W), not the rare cold spell."""
     units = {"heater.units": ["600 W", "500 W"]}
-    assert assess(case_with({**units, **OFF})).heater.hours_below == 0
+    assert choose_heater(case_with({**units, **OFF}))[0].hours_below == 0
     found = assess(case_with(units))
     assert found.heater.hours_below > 0
     assert found.heater.coldest_c < 10.0

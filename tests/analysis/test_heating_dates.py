@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from thermal.analysis.assessment import Assessment, assess
+from tests.analysis.quick import assess
+from thermal.analysis.assessment import Assessment
 from thermal.analysis.case import SimulationCase
 from thermal.climate.dataset import Header, climate_from
 from thermal.climate.heating_seasons import winters_of

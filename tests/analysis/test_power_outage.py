@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tests.analysis.quick import assess
 from tests.analysis.test_assessment import constant_case
 from tests.cli.test_cli import overwinter
-from thermal.analysis.assessment import assess
 from thermal.analysis.design_results import design_results
 from thermal.analysis.design_study import design_study, study_results
 from thermal.analysis.power_outage import power_outage

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
+from tests.analysis.quick import assess
 from tests.report.test_language import faults
-from thermal.analysis.assessment import assess
 from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of, with_settings
 from thermal.report.sentences import verdict

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from thermal.analysis.assessment import FullAssessment, assess
+from tests.analysis.quick import assess
+from thermal.analysis.assessment import FullAssessment
 from thermal.analysis.design_study import comparison_of, design_study, study_results, uncertainty_of
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate

@@ -125,7 +125,7 @@ class FullAssessment:
         return self.assessment.uncertainty
 
 
-def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Assessment:
+def assess(case: SimulationCase, uncertainty: Uncertainty | None = None, *, remedies: bool = True) -> Assessment:
     """The assessment of a plan.
 
     Parameters
@@ -134,6 +134,8 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Asse
         The plan and its climate.
     uncertainty : Uncertainty, optional
         Samples of the plan, which the heaters to buy rest on.
+    remedies : bool
+        Simulate what would keep plants warm whose air is too cold: half of the time.
 
     Raises
     ------
@@ -151,7 +153,9 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None) -> Asse
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, needed_with_steady_pump(case))
     in_outage = tuple(warning for warning in warnings if warning.code in OUTAGE_HARMS)
     outage = replace(power_outage(case, shown), warnings=in_outage)
-    verdict = _verdict(case, heater, shown, coldest_winter(unheated), season.median)
+    verdict = _verdict(case, heater, shown, coldest_winter(unheated))
+    if remedies and verdict.plants_too_cold:
+        verdict = _with_remedies(case, verdict, season.median)
     return Assessment(
         case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
         heating_dates(case, shown, heater, season),
@@ -164,15 +168,17 @@ def coldest_winter(unheated: Sequence[UnheatedWinter]) -> int:
     return keys.index(min(keys))
 
 
-def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult, winter: int, median: int) -> Verdict:
-    """Each inhabitant judged with the recommended heaters on, and what helps plants whose air is too cold.
+def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult, winter: int) -> Verdict:
+    """Each inhabitant judged with the recommended heaters on.
 
     Where the heaters owned are too small, the heater needed stands for those recommended.
     """
     design = NEEDED if heater.hours_below > 0 else INSTALLED
-    verdict = judge_inhabitants(case, hours_of(case, shown, winter, design), winter)
-    if not verdict.plants_too_cold:
-        return verdict
+    return judge_inhabitants(case, hours_of(case, shown, winter, design), winter)
+
+
+def _with_remedies(case: SimulationCase, verdict: Verdict, median: int) -> Verdict:
+    """The verdict with what helps plants whose air is too cold."""
     remedies = []
     for ladder in remedy_ladders(case.plan):
         tried = (_remedy(case, way, median) for way in ladder)
