@@ -104,6 +104,8 @@ class Continuous:
 def test_a_winter_agrees_with_solve_ivp(case_with, settings, days):
     """DESIGN section 4: water within 0.02 K rms and 0.05 K at any hour, energy within 0.3 %.
 
+    The integrator at rtol 1e-6; at 1e-9 it takes twice as long and the largest differences move by 1e-6 K.
+
     Heaters of 300 and 600 W, too small at times, and one that always suffices; the tank never freezes.
     """
     case = case_with({"climate.winters": [2016], **settings})
@@ -123,7 +125,7 @@ def test_a_winter_agrees_with_solve_ivp(case_with, settings, days):
     tank = np.empty((hours, 3))
     for hour in range(hours):
         model.hour, model.excess = hour, model.settled  # the wall film's fixed point, taken once an hour
-        y = solve_ivp(model.rates, (0.0, 3600.0), y, method="LSODA", rtol=1e-9, atol=1e-8).y[:, -1]
+        y = solve_ivp(model.rates, (0.0, 3600.0), y, method="LSODA", rtol=1e-6, atol=1e-5).y[:, -1]
         tank[hour] = y.reshape(8, 3)[5]
     heat_j = y.reshape(8, 3)[7]
 
