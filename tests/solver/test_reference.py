@@ -176,8 +176,13 @@ def reference_designs(network: Network, forcing: Forcing, control: Control) -> F
 
 def assert_the_same(name: str, control: Control) -> None:
     """The tuned solver in both precisions against the reference, every hour of the fortnight."""
-    case, designs = case_of(name), len(control.max_w)
-    network, forcing = case.network.take(np.zeros(designs, dtype=int)), coldest_fortnight(case.forcing)
+    case = case_of(name)
+    network = case.network.take(np.zeros(len(control.max_w), dtype=int))
+    assert_networks_agree(name, network, coldest_fortnight(case.forcing), control)
+
+
+def assert_networks_agree(name: str, network: Network, forcing: Forcing, control: Control) -> None:
+    designs = network.designs
     expected = reference_designs(network, forcing, control)
     assert expected.closure.max() < 1e-9
     start = np.repeat(start_of(network)[:, None], designs, axis=1)

@@ -36,6 +36,9 @@ class Forcing:
         Row at which each winter ends.
     marks : Array of int, shape (mark, winter)
         Rows at which the energy so far is recorded, at the ends of months.
+    columns : Array, shape (hour, column, winter), optional
+        Further hourly means that bring heat in proportion, such as the sun on a wall; `Network.gains` says where and
+        how much. None where sun and sky bring nothing.
     """
 
     outdoor_c: Array
@@ -47,6 +50,7 @@ class Forcing:
     spin_up_h: int
     end_h: Array
     marks: Array
+    columns: Array | None = None
 
     @cached_property
     def mark_rows(self) -> frozenset[int]:
@@ -59,5 +63,17 @@ class Forcing:
         return frozenset(self.end_h.tolist())
 
     def channels(self) -> Array:
-        """All five quantities as one array of shape (hour, channel, winter)."""
+        """All five quantities but the columns as one array of shape (hour, channel, winter)."""
         return np.stack([self.outdoor_c, self.humidity_ratio, self.wind_m_s, self.season_cos, self.season_sin], axis=1)
+
+    def chosen_columns(self, chosen: list[int]) -> Array:
+        """Some of the columns by their numbers, shape (hour, chosen, winter); zero where there are none.
+
+        Parameters
+        ----------
+        chosen : list of int
+            Numbers of the columns.
+        """
+        if self.columns is None:
+            return np.zeros((len(self.outdoor_c), len(chosen), self.outdoor_c.shape[-1]))
+        return self.columns[:, chosen]
