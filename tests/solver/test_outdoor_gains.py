@@ -34,9 +34,10 @@ def test_the_tuned_solver_is_the_reference_under_sun_and_sky(name):
     network = with_gains(case.network, places).take(np.zeros(2, dtype=int))
     forcing = replace(coldest_fortnight(case.forcing), columns=some_columns(HOURS))
     assert_networks_agree(name, network, forcing, control_of(2))
-    dark = simulate(network, replace(forcing, columns=None), control_of(2), 5.0)
-    light = simulate(network, forcing, control_of(2), 5.0)
-    assert abs(light.coldest_c - dark.coldest_c)[0, 0] > 0.05
+    heaters = control_of(3).take(np.array([2, 2]))
+    dark = simulate(network, replace(forcing, columns=None), heaters, 5.0)
+    light = simulate(network, forcing, heaters, 5.0)
+    assert abs(light.heater_j / dark.heater_j - 1.0)[0, 0] > 0.01
 
 
 def body(capacity_j_per_k: float, w_per_k: float, gain_w: float) -> Network:
