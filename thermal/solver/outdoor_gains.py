@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from thermal.core.aligned import aligned_copy
+from thermal.core.aligned import aligned_copy, aligned_zeros
 from thermal.core.arrays import Array, Precision
 from thermal.network.model import Network
 from thermal.solver.state import DayInputs, GainNode, Gains, Inflow, PreparedNetwork, UpdateInterval
@@ -33,7 +33,8 @@ def prepare_gains(network: Network, fed: slice, written: tuple[slice, slice], pr
         assert network.gain_w is not None
         by_node.setdefault(node, []).append((columns.index(column), aligned_copy(network.gain_w[index], precision)))
     nodes = tuple(GainNode(node - fed.start, node in rows, tuple(terms)) for node, terms in by_node.items())
-    return Gains(columns, nodes)
+    shape = 24, network.designs if nodes else 0
+    return Gains(columns, nodes, aligned_zeros((len(nodes), *shape), precision), aligned_zeros(shape, precision))
 
 
 def gains_of_day(prepared: PreparedNetwork, columns: Array) -> Array:
@@ -46,13 +47,14 @@ def gains_of_day(prepared: PreparedNetwork, columns: Array) -> Array:
     columns : Array, shape (hour, used column, column)
         Those columns of the forcing that the network uses.
     """
-    nodes = prepared.gains.nodes
-    gain_w = np.empty((len(nodes), len(columns), prepared.rhs.shape[-1]), prepared.precision)
-    for total, node in zip(gain_w, nodes, strict=True):
+    hours = len(columns)
+    gain_w, product_w = prepared.gains.day_w[:, :hours], prepared.gains.product_w[:hours]
+    for total_w, node in zip(gain_w, prepared.gains.nodes, strict=True):
         (first, per_unit), *others = node.terms
-        np.multiply(columns[:, first], per_unit, out=total)
+        np.multiply(columns[:, first], per_unit, out=total_w)
         for column, per_unit in others:
-            total += columns[:, column] * per_unit
+            np.multiply(columns[:, column], per_unit, out=product_w)
+            np.add(total_w, product_w, total_w)
     return gain_w
 
 

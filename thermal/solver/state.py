@@ -171,6 +171,8 @@ class Gains(NamedTuple):
 
     columns: list[int]  # of the forcing, those that the network uses
     nodes: tuple[GainNode, ...]
+    day_w: Array  # (gain node, hour, column): overwritten each day
+    product_w: Array  # (hour, column): memory for one term
 
 
 @dataclass(frozen=True)
@@ -226,7 +228,7 @@ class DayInputs(NamedTuple):
 
     weather: Array  # (hour, channel, column)
     steady_w: Array  # (node, column): heat at the reference but for the water's, with the first hour's sources
-    gain_w: Array  # (gain node, hour, column): what sun and sky bring
+    gain_w: Array  # (gain node, hour, column): what sun and sky bring; overwritten by the next day's
 
 
 class Inflow(NamedTuple):
