@@ -11,9 +11,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from thermal.climate.dataset import Header, climate_from
+from thermal.climate.forcing import SKY
 from thermal.climate.incident_sun import HorizontalSun, Site, incident_sun, split_sun, sun_angles
+from thermal.climate.sun_and_sky import outdoor_columns
 from thermal.core.facings import FACINGS
-from thermal.physics import moist_air, sky_temperature
+from thermal.physics import moist_air, outside_film, sky_temperature
 
 REFS = Path(os.environ.get("OVERWINTER_REFS", Path(__file__).parents[3] / "shared" / "refs")) / "cases"
 pytestmark = pytest.mark.skipif(not (REFS / "denver_725650_tmy3.csv.gz").exists(), reason="the references are not here")
@@ -101,3 +104,23 @@ def test_the_dew_point_of_humidity_is_the_one_of_the_file():
     vapour = table["rh_pct"] / 100.0 * moist_air.water_saturation_pressure(table["air_c"].to_numpy(float))
     error = moist_air.dew_point(vapour.to_numpy()) - table["dew_c"].to_numpy(float)
     assert abs(np.median(error)) < 0.2
+
+
+def test_the_sky_of_dew_point_and_sun_is_near_the_range_of_six_programs():
+    """Cloud from each day's sun: the yearly mean 1 K colder than the coldest program at most, on the safe side."""
+    times = pd.date_range("2001-01-01 07:00", periods=8760, freq="h", tz="UTC")
+    table, place = denver(), published()["weather"]
+    columns = {"air_c": "air_c", "rh_pct": "rh_pct", "sun_w_m2": "ghi_w_m2"}
+    hours = pd.DataFrame({name: table[old].to_numpy(float) for name, old in columns.items()}, index=times)
+    hours.index = hours.index + pd.Timedelta("1h")  # the end of each hour
+    climate = climate_from(hours, Header("d", "Denver", place["lat"], place["lon"], place["elevation_m"]))
+    outdoors = outdoor_columns(climate)
+    assert (outdoors.basis.sky, outdoors.basis.sun) == ("dew point and sun", "measured")
+    air = climate.hours["air_c"].to_numpy()
+    air = 0.5 * (air[:-1] + air[1:])
+    film = outside_film.outside_film(outside_film.wind_at_wall(3.0), air)
+    longwave = sky_temperature.infrared_from_sky(air, 1.0) - outdoors.hours[SKY].to_numpy()[:-1] * film
+    mean_c = sky_temperature.sky_temperature(longwave).mean()
+    expected = published()["expected"]["sky_c"]["Annual Hourly Integrated Average"]
+    print(mean_c, expected)
+    assert expected["min"] - 1.0 <= mean_c <= expected["max"]

@@ -1,4 +1,4 @@
-"""Cloud cover and the sun on the ground, each from the other."""
+"""Sun on the ground from cloud cover, and cloud cover from the sun on the ground."""
 
 from __future__ import annotations
 
@@ -53,14 +53,15 @@ def cloud_from_sun(clear_sky_share: Numbers) -> Array:
 
     Notes
     -----
-    ((1 - share)/0.75)^(1/3.4), held within 0 and 1: `sun_through_cloud` turned round.
+    1.5 (1 - share), held within 0 and 1: the sun shines for a share n of the day, and lets 1/3 + 2/3 n of the cloudless
+    sky's sun through; cloud is 1 - n.
 
-    Source: Kasten & Czeplak 1980, Solar Energy 24(2):177-189; turned round is our use of it, no source.
+    Source: Angstrom's formula with 0.25 and 0.50, FAO Irrigation and Drainage Paper 56 (1998), eq. 35
+    and 36.
 
     Examples
     --------
-    >>> [round(float(cloud_from_sun(share)), 2) for share in (1.1, 0.929, 0.25)]
+    >>> [round(float(cloud_from_sun(share)), 2) for share in (1.1, 2.0 / 3.0, 0.25)]
     [0.0, 0.5, 1.0]
     """
-    dimmed = np.clip((1.0 - np.asarray(clear_sky_share, dtype=float)) / DIMMING, 0.0, 1.0)
-    return np.asarray(dimmed ** (1.0 / POWER))
+    return np.clip(1.5 * (1.0 - np.asarray(clear_sky_share, dtype=float)), 0.0, 1.0)

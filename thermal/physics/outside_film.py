@@ -7,6 +7,7 @@ import numpy as np
 from thermal.core.arrays import Array, Numbers
 from thermal.physics.constants import EMISSIVITY_WALL
 from thermal.physics.radiation import radiative_coefficient
+from thermal.physics.wall_resistance import R_OUTSIDE
 
 MAST_M, WALL_M = 10.0, 3.0  # heights of a weather station's wind and of the upper part of a wall
 MAST_TERRAIN, SITE_TERRAIN = (270.0, 0.14), (370.0, 0.22)  # boundary layer [m] and exponent: open land, suburb
@@ -41,6 +42,35 @@ def outside_film(wind_m_s: Numbers, mean_c: Numbers, emissivity: Numbers = EMISS
     0.041
     """
     return 4.0 + 4.0 * np.asarray(wind_m_s, dtype=float) + radiative_coefficient(mean_c, emissivity)
+
+
+def transmittance_behind(transmittance_w_per_m2k: Numbers, film_w_per_m2k: Numbers) -> Array:
+    """Transmittance of a side with another outside film than the standard's. [W/m2K]
+
+    Parameters
+    ----------
+    transmittance_w_per_m2k : float or Array
+        With the film of 0.04 m2K/W, at 4 m/s [W/m2K].
+    film_w_per_m2k : float or Array
+        The other film [W/m2K].
+
+    Returns
+    -------
+    Array
+        Transmittance [W/m2K].
+
+    Notes
+    -----
+    1/(1/U - 0.04 + 1/h_e).
+
+    Source: thermal resistances in series, ISO 6946:2017 section 6.
+
+    Examples
+    --------
+    >>> round(float(transmittance_behind(5.88, 15.0)), 2)
+    5.08
+    """
+    return np.asarray(1.0 / (1.0 / np.asarray(transmittance_w_per_m2k) - R_OUTSIDE + 1.0 / np.asarray(film_w_per_m2k)))
 
 
 def wind_at_wall(station_m_s: Numbers) -> Array:
