@@ -45,6 +45,7 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
     "two tanks and two beds": ("garage-metric", {"tank": [TANK, TANK], "bed": [BED, {**BED, "flooding": "constant"}]}),
     "hut": ("garage-metric", {"hut": HUT}),
     "heated hut": ("garage-metric", {"hut": HUT, "heater.where": "room"}),
+    "hut in a leaky room": ("garage-metric", {"hut": HUT, "room.leakage_area": "300 cm2"}),
     "leakage area": ("garage-us", {"room.leakage_area": "300 cm2"}),
     "heated leaky room": ("workshop", {"heater.where": "room", "room.leakage_area": "200 cm2"}),
     "given cold air": ("workshop", {"room.temperature": "-4 degC", "pump.hours": "08:00-20:00"}),

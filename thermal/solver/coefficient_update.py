@@ -17,7 +17,7 @@ from thermal.core.arrays import Array
 from thermal.network.model import Network, RoomAir
 from thermal.physics.constants import CP_AIR
 from thermal.physics.flood_drain import moved_capacity, switched_temperatures
-from thermal.physics.infiltration import leakage_flow
+from thermal.physics.infiltration import flow_in_series, leakage_flow
 from thermal.physics.moist_air import dry_air_density
 from thermal.solver.linear_solve import eliminate
 from thermal.solver.state import (
@@ -156,11 +156,14 @@ def _room_air(
     change, leak = room.change_kg_s, None
     hours = slice(interval.hour, interval.hour + interval.hours)
     weather = day_inputs.weather[hours]
-    if prepared.leaky:
+    if prepared.leak_row is not None:
         mean = weather.mean(axis=0)
         density = dry_air_density(mean[OUTDOOR], mean[HUMIDITY], prepared.pressure_pa)
-        kg_s = density * leakage_flow(room.leak_cm2, cold[1] - mean[OUTDOOR], mean[WIND])
+        indoor = cold[1] if room.beyond_node is None else beyond
+        kg_s = density * leakage_flow(room.leak_cm2, indoor - mean[OUTDOOR], mean[WIND])
         change, leak = change + kg_s, kg_s * CP_AIR
+    if room.beyond_node is not None:
+        change = flow_in_series(room.hut_change_kg_s, change)
     humidity = weather[:, HUMIDITY]
     if prepared.humidity_differs:
         humidity = humidity * room.outdoor_humidity
@@ -205,8 +208,7 @@ def factorise(
             np.add(diagonal, sum_rows(conductance), diagonal)
             np.add(links, conductance, links)
         if exchange.leak_w_per_k is not None:
-            air = coupling.room[0][0]
-            np.add(air, exchange.leak_w_per_k, air)
+            np.add(coupling.leak, exchange.leak_w_per_k, coupling.leak)
     eliminate(prepared.factorisation)
     return IntervalCoefficients(
         factorisation=prepared.factorisation,
@@ -239,7 +241,7 @@ def _steady_heat(
         heat_w[room.node] += sum_rows(convected)
         heat_w[room.radiant_node] += sum_rows(radiated)
         if exchange.leak_w_per_k is not None:
-            heat_w[room.node] -= exchange.leak_w_per_k * reference.rounded_c[room.node]
+            heat_w[room.leak_node] -= exchange.leak_w_per_k * reference.rounded_c[room.leak_node]
     return heat_w
 
 
@@ -322,7 +324,7 @@ def precompute_humidity(
     if exchange is None:
         return inflow.fed_nodes[:count]
     if exchange.leak_w_per_k is not None:
-        np.add(inflow.air[:count], exchange.leak_w_per_k * outdoor, inflow.air[:count])
+        np.add(inflow.leak[:count], exchange.leak_w_per_k * outdoor, inflow.leak[:count])
     ratio, condensing = day.ratio[rows], day.condensing_w[rows]
     if exchange.vapour is None:
         ratio[:] = state.humidity_ratio

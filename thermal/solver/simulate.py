@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from thermal.climate.forcing import SEASON, WIND, Forcing
+from thermal.climate.forcing import OUTDOOR, SEASON, WIND, Forcing
 from thermal.core.arrays import Array, Precision
 from thermal.core.parallel import Progress, no_progress, processes, split_evenly, worker_count
 from thermal.errors import ClosureError
@@ -128,7 +128,7 @@ def _simulate_in(
     energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
     hourly = HourlyRecorder(substeps) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
-    read_hourly = slice(SEASON if prepared.leaky else WIND)  # channels; the season is read once a day
+    read_hourly = slice(WIND if prepared.leak_row is None else SEASON)  # channels; the season is read once a day
     day = blank_day(
         prepared,
         24 * substeps,
@@ -151,7 +151,7 @@ def _simulate_in(
         orders = HeaterOrders.of_day(control, h, precision)
         schedule = first_schedule if h == 0 else later_schedule
         _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
-        energy_balance.add(day, state, weather)
+        energy_balance.add(day, state)
         if energy_balance.counting:
             summary.add(day, state, weather, h, prepared.dt_s)
             if hourly:
@@ -204,7 +204,7 @@ def _simulate_day(
     """The steps of one day, written to `day`: what an hour needs, in the order it is worked out."""
     day.ice_j.clear()
     day.exchanges.clear()
-    for total in (day.freezing_j, day.mean_sum, day.vapour_w):
+    for total in (day.freezing_j, day.mean_sum, day.vapour_w, day.leak_w):
         total[:] = 0.0
     switches, changes = prepared.pump_switches, prepared.source_changes
     starts = [h for h in range(24) if orders.varies or h in schedule or switches[h] or changes[h]]
@@ -224,8 +224,22 @@ def _simulate_day(
             target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
         steps = range(hour * substeps, next_hour * substeps)
         own = slice(steps.start - ahead.start, steps.stop - ahead.start)
+        leak_row = prepared.leak_row
+        before_k = None if leak_row is None else day.mean_sum[leak_row].copy()
         advance(prepared, coefficients, Segment(hour, steps, inflow_w[own], target), state, day)
+        if before_k is not None and coefficients.exchange is not None:
+            warmer_k = day.mean_sum[leak_row] - before_k
+            warmer_k = warmer_k + substeps * _reference_excess(prepared, state, inputs, range(hour, next_hour))
+            np.add(day.leak_w, coefficients.exchange.leak_w_per_k * warmer_k, out=day.leak_w)
     np.add.reduce(day.watts, axis=0, out=day.watts_sum)
+
+
+def _reference_excess(prepared: PreparedNetwork, state: State, inputs: DayInputs, hours: range) -> Array:
+    """How much warmer than outdoors the room's air was when the day began, summed over some of its hours. [K h]"""
+    room = prepared.network.room_air
+    assert room is not None
+    outdoor_c = inputs.weather[hours.start : hours.stop, OUTDOOR]
+    return np.asarray(len(hours) * state.reference.temperature_c[room.leak_node] - outdoor_c.sum(axis=0, dtype=float))
 
 
 def steady_initial_state(
