@@ -20,7 +20,7 @@ def air_changes_text(room: Room) -> str:
     if not room.leakage_area_cm2:
         return f"{room.air_changes_per_h:g} an hour"
     named = f" ({room.leakiness})" if not room.leakiness.replace(".", "").isdigit() else ""
-    return f"about {room.mean_air_changes_per_h:.2g} an hour over a winter{named}, more in wind and frost"
+    return f"about {room.mean_air_changes_per_h:.2g} an hour on average{named}, more in wind and frost"
 
 
 def falls_to(plan: Plan, celsius: float) -> str:
