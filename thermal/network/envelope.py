@@ -12,6 +12,7 @@ from thermal.physics import fabric_split, ground
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.infiltration import air_change_flow, door_air_changes
 from thermal.physics.moist_air import dry_air_density
+from thermal.physics.perimeter_loss import perimeter_conductance, perimeter_factor
 from thermal.physics.wall_resistance import bare_floor_area, side_transmittance, slab_resistance
 from thermal.plan.structure import Room, Side
 
@@ -67,7 +68,7 @@ class Envelope:
     leak_cm2 : float
         Effective leakage area, through which air flows by wind and stack effect [cm2].
     floor_steady : float
-        H of ISO 13370, room air to outdoors through the floor [W/K].
+        H of ISO 13370, or of the F-factor method: room air to outdoors through the floor [W/K].
     air_slab : float
         Room air to slab, where no vessel covers it [W/K].
     slab_capacity : float
@@ -177,9 +178,12 @@ def _ground(room: Room, covered_m2: float) -> dict[str, float]:
     soil = ground.Soil(room.floor.soil_w_per_mk, room.floor.soil_j_per_m3k)
     area, perimeter, r = room.floor_m2, room.perimeter_m, room.floor.r_m2k_per_w
     edge = ground.EdgeInsulation(room.floor.edge_r_m2k_per_w, room.floor.edge_depth_m)
-    h = area * float(ground.floor_transmittance(area, perimeter, r, soil, LIGHT_WALL_M))
-    if edge.r_m2k_per_w > 0:
-        h += perimeter * float(ground.edge_correction(r, edge, soil, LIGHT_WALL_M))
+    if room.floor.by_perimeter:
+        h = float(perimeter_conductance(perimeter_factor(edge.r_m2k_per_w, r), perimeter))
+    else:
+        h = area * float(ground.floor_transmittance(area, perimeter, r, soil, LIGHT_WALL_M))
+        if edge.r_m2k_per_w > 0:
+            h += perimeter * float(ground.edge_correction(r, edge, soil, LIGHT_WALL_M))
     swing = float(ground.outdoor_swing_conductance(perimeter, r, soil, edge, LIGHT_WALL_M))
     return {
         "floor_steady": h,

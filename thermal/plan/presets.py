@@ -249,7 +249,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
         named = sampler(f"air changes: {changes}", data.leakage()[changes])
         leak_cm2 += float(leakage_area(named, entry.length * entry.width * entry.height))
     floor = entry.floor
-    preset = data.floors().get(floor.build)
+    preset, by_perimeter = data.floors().get(floor.build), floor.method == "F-factor"
     return Room(
         length_m=entry.length,
         width_m=entry.width,
@@ -272,7 +272,8 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             soil_j_per_m3k=data.soils()[floor.soil][1],
             edge_r_m2k_per_w=floor.edge,
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
-            outdoor_swing=_uncertain("ground: outdoor swing", sampler),
+            outdoor_swing=1.0 if by_perimeter else _uncertain("ground: outdoor swing", sampler),
+            by_perimeter=by_perimeter,
         ),
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
