@@ -24,5 +24,5 @@ def test_more_insulation_never_loses_more():
 def test_a_plan_may_ask_for_it(case_with):
     plan = case_with({"room.floor.method": "F-factor"}).plan
     by_perimeter, iso = (plan_envelope(one, SEA_LEVEL_PA) for one in (plan, case_with().plan))
-    assert by_perimeter.floor_steady == pytest.approx(0.73 * 1.7307 * plan.room.perimeter_m, rel=0.03)  # and its own resistance
+    assert by_perimeter.floor_steady == pytest.approx(0.73 * 1.7307 * plan.room.perimeter_m, rel=0.03)
     assert (by_perimeter.ground_outdoor_share, iso.ground_outdoor_share) == (1.0, 0.0)
