@@ -12,10 +12,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from thermal.climate.forcing import NEITHER, SunAndSky
 from thermal.core.arrays import Array
 from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.network.pipes import air_around, mean_conductance
+from thermal.network.sun_gains import Gains, outdoor_gains
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
@@ -61,6 +63,24 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
         return None
     covered = covered_m2(plan) if plan.hut is None else plan.hut.floor_m2
     return room_envelope(plan.room, covered, pressure_pa)
+
+
+def plan_gains(plan: Plan, envelope: Envelope | None, outdoors: SunAndSky) -> Gains:
+    """Heat of sun and sky into the nodes of a plan's network. [W for each unit of the column]
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    envelope : Envelope or None
+        Its room's; None where the plan gives the room's air temperature, which sun and sky do not change.
+    outdoors : SunAndSky
+        What of sun and sky the weather's columns bring.
+    """
+    if envelope is None:
+        return {}
+    under = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds)
+    return outdoor_gains(plan.room, envelope, under, outdoors)
 
 
 def covered_m2(plan: Plan) -> float:
@@ -143,7 +163,13 @@ class NetworkBuilder:
         self.source[:, self.index[node]] += w_per_k * temperature_c
 
 
-def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_amplitude_k: float) -> Network:
+def build_network(
+    plan: Plan,
+    pressure_pa: float,
+    ground_mean_c: float,
+    ground_amplitude_k: float,
+    outdoors: SunAndSky = NEITHER,
+) -> Network:
     """The network of one plan, as a batch of one design.
 
     Parameters
@@ -156,6 +182,8 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
         Yearly mean of the outdoor air temperature, which is also the ground's [degC].
     ground_amplitude_k : float
         Amplitude of the yearly wave of the outdoor air temperature [K].
+    outdoors : SunAndSky
+        What of sun and sky the weather's columns bring.
 
     Returns
     -------
@@ -171,6 +199,7 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
         if plan.hut is not None:
             _add_hut(builder, plan, plan.hut, pressure_pa)
     _add_loads(plan, builder.source, builder.index)
+    gains = plan_gains(plan, envelope, outdoors)
     return Network(
         nodes=nodes_of(plan),
         capacity_j_per_k=builder.capacity,
@@ -180,6 +209,8 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
         fixed_w_per_k=builder.fixed,
         source_w=builder.source,
         season_w=builder.season,
+        gains=tuple((builder.index[node], column) for node, column in gains),
+        gain_w=_column([*gains.values()]) if gains else None,
         vessels=_vessels(plan, builder.index, pressure_pa),
         room_air=_room_air(plan, builder.index, envelope, pressure_pa),
     )

@@ -149,6 +149,11 @@ class Network:
         Heat gains by local hour, plus the conductances to those surroundings times their temperatures in degC [W].
     season_w : Array, shape (2, node, design)
         Cosine and sine part of the heat from the ground's yearly wave [W].
+    gains : tuple of (int, int)
+        Pairs of a node and the column of `Forcing.columns` that brings heat to it, sun or sky; each pair once.
+    gain_w : Array, shape (pair, design), optional
+        Heat for each unit of that column [W]: an area for a column in W/m2, a conductance for one in K. None without
+        pairs.
     vessels : Vessels or None
         The water; None for a room without water.
     room_air : RoomAir or None
@@ -163,6 +168,8 @@ class Network:
     fixed_w_per_k: Array
     source_w: Array
     season_w: Array
+    gains: tuple[tuple[int, int], ...] = ()
+    gain_w: Array | None = None
     vessels: Vessels | None = None
     room_air: RoomAir | None = None
 

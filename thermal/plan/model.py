@@ -186,6 +186,8 @@ class ClimateChoice:
         Record low that the heater is sized for [degC]; None where it is worked out, or not wanted.
     rare_cold : bool
         Whether the heater is sized for a cold spell colder than the weather as recorded.
+    sun, sky : bool
+        Whether the sun on walls, roof and windows is counted, and what outer surfaces radiate to the sky.
     """
 
     series: str
@@ -194,6 +196,8 @@ class ClimateChoice:
     site_elevation_m: float | None
     coldest_night_c: float | None
     rare_cold: bool = True
+    sun: bool = True
+    sky: bool = True
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from thermal import data
 from thermal.core.distributions import TriangularRange
+from thermal.core.facings import ROOF, UNKNOWN
 from thermal.core.schedule import NEVER, DailySchedule
 from thermal.data import constructions, small_losses
 from thermal.data.uncertain_inputs import uncertain_inputs
@@ -74,6 +75,8 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             climate.site_elevation,
             climate.coldest_night if isinstance(climate.coldest_night, float) else None,
             climate.coldest_night != "none",
+            climate.sun,
+            climate.sky,
         ),
         keep=Keep(
             floor_c=floor_c,
@@ -275,6 +278,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             outdoor_swing=1.0 if by_perimeter else _uncertain("ground: outdoor swing", sampler),
             by_perimeter=by_perimeter,
         ),
+        sky_below_k=_uncertain("sky below the air", sampler),
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 
@@ -320,8 +324,27 @@ def _side(entry: room_tables.SideTable, bridges_w_per_m2k: float, sampler: Sampl
         entry.faces,
         entry.build,
         bridges_w_per_m2k=bridges_w_per_m2k if outer else 0.0,
+        facing=entry.facing or (ROOF if entry.faces == "attic" else UNKNOWN),
+        absorptance=_absorptance(entry, sampler) if outer else 0.0,
+        g=_sun_let_in(entry, sampler),
         **attic,
     )
+
+
+def _absorptance(entry: room_tables.SideTable, sampler: Sampler) -> float:
+    """Share of the sun that an outer surface takes up, by its colour; uncertain where that is not stated. [-]"""
+    if entry.colour is not None:
+        return data.colours()[entry.colour].absorptance
+    return _uncertain("sun: colour of outer surfaces", sampler)
+
+
+def _sun_let_in(entry: room_tables.SideTable, sampler: Sampler) -> float:
+    """Share of the sun that a side lets in, as stated or as its preset has it. [-]"""
+    if entry.g is not None:
+        return entry.g
+    preset = data.builds().get(entry.build)
+    lets_in = entry.faces == "outdoors" and preset is not None and preset.g[1] > 0.0
+    return sampler(f"sun: through {entry.build}", preset.g) if lets_in and preset is not None else 0.0
 
 
 def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:

@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, model_validator
 
 from thermal import data
+from thermal.core.facings import FACINGS
 from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
 from thermal.plan.table import Table
@@ -21,6 +22,9 @@ class SideTable(Table):
     faces: Annotated[
         str, field_types.word(("outdoors", "house", "attic", "ground"), "something that a side can face")
     ] = "outdoors"
+    facing: Annotated[str, field_types.word(FACINGS, "a direction that a side can face")] | None = None
+    colour: Annotated[str, field_types.word(data.colours, "a colour")] | None = None
+    g: field_types.Part | None = None
     stud_share: field_types.Share | None = None
     stud: field_types.Layers | None = None
 
@@ -32,6 +36,16 @@ class SideTable(Table):
             )
         if self.stud is not None and self.build in data.builds():
             raise ValueError("a preset counts its studs already; remove stud and stud_share, or write build as layers")
+        return self
+
+    @model_validator(mode="after")
+    def _sun_on_outer_sides(self) -> SideTable:
+        if self.faces in ("house", "ground"):
+            for key in ("facing", "colour", "g"):
+                if getattr(self, key) is not None:
+                    raise ValueError(f"no sun falls on a side that faces the {self.faces}; remove {key}")
+        if self.faces == "attic" and self.g:
+            raise ValueError("no sun comes through a ceiling under an attic; remove g")
         return self
 
 

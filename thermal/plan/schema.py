@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, StrictBool, model_validator
 
 from thermal.core.schedule import ALWAYS
 from thermal.plan import circuits, field_types
@@ -41,6 +41,8 @@ class ClimateTable(Table):
     winters: Annotated[tuple[int, ...], BeforeValidator(field_types.read_winters)] = ()
     site_elevation: field_types.Elevation | None = None
     coldest_night: field_types.ColdestNight | None = None
+    sun: StrictBool = True
+    sky: StrictBool = True
 
     @model_validator(mode="after")
     def _one_origin(self) -> ClimateTable:

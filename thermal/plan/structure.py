@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.core.facings import UNKNOWN
 from thermal.core.schedule import NEVER, DailySchedule
 from thermal.physics.attic import ATTIC_ROOF
+<<<<<<< HEAD
 from thermal.physics.infiltration import mean_air_changes
+=======
+from thermal.physics.sky_temperature import SKY_BELOW_AIR_K
+>>>>>>> 413d0d1b347010beb9fddb3724262ed698970052
 
 
 @dataclass(frozen=True)
@@ -130,6 +135,12 @@ class Side:
         something else.
     bridges_w_per_m2k : float
         Addition for thermal bridges to its U-value [W/m2K]; 0 where it faces the house or the ground.
+    facing : str
+        Direction of its outer surface, one of `core.facings.FACINGS`; that of the roof over an attic.
+    absorptance : float
+        Share of the sun on that surface that it takes up [-].
+    g : float
+        Share of the sun at right angles that it lets in, frame included; 0 for an opaque side [-].
     """
 
     name: str
@@ -140,6 +151,9 @@ class Side:
     build: str
     attic_w_per_m2k: float = ATTIC_ROOF
     bridges_w_per_m2k: float = 0.0
+    facing: str = UNKNOWN
+    absorptance: float = 0.6
+    g: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -210,6 +224,8 @@ class Room:
         Factor on the humidity of the outdoor air [-].
     bridges : str
         Thermal bridges as written.
+    sky_below_k : float
+        How far a sky of which the weather file says nothing is below the air [K].
     """
 
     length_m: float
@@ -226,6 +242,7 @@ class Room:
     floor: FloorSlab
     outdoor_humidity: float = 1.0
     bridges: str = "none"
+    sky_below_k: float = SKY_BELOW_AIR_K
 
     @property
     def volume_m3(self) -> float:

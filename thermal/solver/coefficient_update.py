@@ -20,6 +20,7 @@ from thermal.physics.flood_drain import moved_capacity, switched_temperatures
 from thermal.physics.infiltration import flow_in_series, leakage_flow
 from thermal.physics.moist_air import dry_air_density
 from thermal.solver.linear_solve import eliminate
+from thermal.solver.outdoor_gains import add_gains
 from thermal.solver.state import (
     Coefficients,
     Day,
@@ -322,6 +323,7 @@ def precompute_humidity(
         outdoor = outdoor[hours]
     np.multiply(prepared.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors[:count])
     if exchange is None:
+        add_gains(prepared, inflow, day_inputs, interval, hours)
         return inflow.fed_nodes[:count]
     if exchange.leak_w_per_k is not None:
         np.add(inflow.leak[:count], exchange.leak_w_per_k * outdoor, inflow.leak[:count])
@@ -338,4 +340,5 @@ def precompute_humidity(
     evaporated = sum_rows(exchange.latent_feedback_w) * np.add.reduce(ratio, axis=0)
     np.add(day.vapour_w, count * sum_rows(exchange.latent_w) - evaporated, day.vapour_w)
     state.humidity_ratio = ratio[-1]
+    add_gains(prepared, inflow, day_inputs, interval, hours)
     return inflow.fed_nodes[:count]

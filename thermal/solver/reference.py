@@ -127,6 +127,7 @@ def hour_step(
     matrix, to_outdoors, to_given = design.conductances(c.air_w_per_k, c.longwave_w_per_k, c.leak_kg_s * CP_AIR, clock)
     source_w = network.source_w[clock] + to_outdoors * forcing.outdoor_c[row, 0] + to_given * room.given_c
     source_w += network.season_w[0] * forcing.season_cos[row, 0] + network.season_w[1] * forcing.season_sin[row, 0]
+    source_w += column_gains(design, forcing, row)
     matrix += np.diag(to_outdoors + to_given + network.fixed_w_per_k + capacity / (theta * HOUR_S))  # (2)
     heat_w = source_w + vapour_w + capacity / (theta * HOUR_S) * old_c
     unheated_c, per_watt_k = np.linalg.solve(matrix, np.stack([heat_w, np.eye(len(heat_w))[-1]], axis=1)).T
@@ -143,6 +144,15 @@ def hour_step(
     closure = abs(flows_w.sum()) / max(np.abs(flows_w).sum(), 1.0)
     record = HourRecord(mean_c, heater_w, evaporation_kg_s, condensation_w, freezing_w, closure)
     return replace(state, temperature_c=new_c, ratio=ratio, ice_j=ice_j, pump_on=pump_on), record
+
+
+def column_gains(design: Design, forcing: Forcing, row: int) -> Array:
+    """Heat that sun and sky bring to each node in one hour, (node,). [W]"""
+    gain_w = np.zeros(len(design.network.nodes))
+    per_unit = np.zeros(0) if design.network.gain_w is None else design.network.gain_w
+    for (node, column), heat in zip(design.network.gains, per_unit, strict=True):
+        gain_w[node] += heat * forcing.chosen_columns([column])[row, 0, 0]
+    return gain_w
 
 
 def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: State, update: Update) -> State:

@@ -21,6 +21,7 @@ from thermal.solver.linear_solve import (
     rows_at,
     trailing_submatrix,
 )
+from thermal.solver.outdoor_gains import prepare_gains
 from thermal.solver.state import (
     CouplingViews,
     Day,
@@ -54,8 +55,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     PreparedNetwork
     """
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
-    water_nodes = _water_slice(vessels)
-    constant = _constant_system(network)
+    water_nodes, constant = _water_slice(vessels), _constant_system(network)
     theta = _water_theta(network, constant.diagonal[water_nodes], dt_s)
     inverse_theta = aligned_copy((1.0 / theta), precision)
     weight = theta[-1] if water_nodes.stop == n else np.ones(network.designs)
@@ -84,6 +84,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         source_changes=_changes(network.source_w),
         source_differs=tuple(bool((source != network.source_w[0]).any()) for source in network.source_w),
         season_w=aligned_copy(network.season_w, precision),
+        gains=prepare_gains(network, fed_nodes, (outdoor_nodes, water_nodes), precision),
         outside_w_per_k=network.outdoor_w_per_k + network.fixed_w_per_k,
         link_w_per_k=aligned_copy(network.link_w_per_k, precision),
         outdoor_w_per_k=aligned_copy(network.outdoor_w_per_k[outdoor_nodes], precision),
@@ -259,6 +260,7 @@ def _outdoor_and_fed_nodes(network: Network, water_nodes: slice) -> tuple[slice,
     linked[_nodes_around(room) + _leak_nodes(room)] = True
     fed = linked.copy()
     fed[water_nodes] = True
+    fed[[node for node, _ in network.gains]] = True
     return _nonzero_run(linked), _nonzero_run(fed)
 
 

@@ -125,6 +125,7 @@ def _simulate_in(
         start_c = start_c[:, design] if start_c.ndim == 2 else start_c[:, design, winter]
         state = initial_state(columns, start_c, channels[0][:, winter], precision)
     bind_state(prepared, state)
+    columns_of = forcing.chosen_columns(prepared.gains.columns).astype(precision)
     energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
     hourly = HourlyRecorder(substeps) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
@@ -144,10 +145,10 @@ def _simulate_in(
                 hourly.start(state)
         shift_reference(prepared, state)
         summary.before(state, h)
-        weather, season = weather_of[h : h + 24, read_hourly], weather_of[h, SEASON:]
+        weather, season, gains = weather_of[h : h + 24, read_hourly], weather_of[h, SEASON:], columns_of[h : h + 24]
         if winters > 1:
-            weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
-        inputs = day_inputs(prepared, state, weather, season)
+            weather, season, gains = (values.take(winter, axis=-1) for values in (weather, season, gains))
+        inputs = day_inputs(prepared, state, weather, season, gains)
         orders = HeaterOrders.of_day(control, h, precision)
         schedule = first_schedule if h == 0 else later_schedule
         _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
@@ -266,11 +267,13 @@ def steady_initial_state(
     state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
     setpoint_c = control.setpoint_c.mean(axis=0)
     bind_state(prepared, state)
+    gains = forcing.chosen_columns(prepared.gains.columns)[: max(forcing.spin_up_h, 24)].mean(axis=0)
+    gains = gains[None, :, winter].astype(precision)
     day = blank_day(prepared, STEADY_STEPS, 1, False)
     interval = update_intervals((0,))[0]  # one as long as the last
     for step in range(STEADY_STEPS):
         steps = range(step, step + 1)
-        inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:])
+        inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:], gains)
         coefficients = update_coefficients(prepared, state, inputs, interval)
         inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
         target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)

@@ -159,6 +159,23 @@ class State:
         return self.reference.temperature_c + self.deviation_k
 
 
+class GainNode(NamedTuple):
+    """A node that sun and sky bring heat to."""
+
+    fed_row: int  # its place among the fed nodes
+    is_fed: bool  # whether outdoor air or vapour bring heat to it as well
+    terms: tuple[tuple[int, Array], ...]  # column, as index of `Gains.columns`, and heat for each unit of it, (column,)
+
+
+class Gains(NamedTuple):
+    """What sun and sky bring, by nodes."""
+
+    columns: list[int]  # of the forcing, those that the network uses
+    nodes: tuple[GainNode, ...]
+    day_w: Array  # (gain node, hour, column): overwritten each day
+    product_w: Array  # (hour, column): memory for one term
+
+
 @dataclass(frozen=True)
 class PreparedNetwork:
     """A network made ready for steps of one length; in the precision of the run but for `network`."""
@@ -180,6 +197,7 @@ class PreparedNetwork:
     source_changes: tuple[bool, ...]  # for each hour of the day: whether they differ from the hour before
     source_differs: tuple[bool, ...]  # and whether they differ from the day's first hour
     season_w: Array  # (2, node, column): heat from the ground's yearly swing
+    gains: Gains  # from sun and sky
     outside_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
     link_w_per_k: Array  # (link, column)
     outdoor_w_per_k: Array  # (node linked to outdoors, column)
@@ -211,6 +229,7 @@ class DayInputs(NamedTuple):
 
     weather: Array  # (hour, channel, column)
     steady_w: Array  # (node, column): heat at the reference but for the water's, with the first hour's sources
+    gain_w: Array  # (gain node, hour, column): what sun and sky bring; overwritten by the next day's
 
 
 class Inflow(NamedTuple):
