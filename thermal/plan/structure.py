@@ -7,11 +7,8 @@ from dataclasses import dataclass
 from thermal.core.facings import UNKNOWN
 from thermal.core.schedule import NEVER, DailySchedule
 from thermal.physics.attic import ATTIC_ROOF
-<<<<<<< HEAD
 from thermal.physics.infiltration import mean_air_changes
-=======
 from thermal.physics.sky_temperature import SKY_BELOW_AIR_K
->>>>>>> 413d0d1b347010beb9fddb3724262ed698970052
 
 
 @dataclass(frozen=True)
