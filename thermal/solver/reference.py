@@ -179,9 +179,10 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
 
     leak_kg_s, beyond_c = 0.0, air_c
     if room.node is not None:
-        outdoor_c, outdoor_ratio, wind_m_s = forcing.channels()[row : row + update.hours, :3, 0].mean(axis=0)
-        leak_m3_s = leakage_flow(room.leak_cm2, ahead_c[room.leak_node] - outdoor_c, wind_m_s)
-        leak_kg_s = float(leak_m3_s * moist_air.dry_air_density(outdoor_c, outdoor_ratio, pressure))
+        outdoor_c, outdoor_ratio, wind_m_s = forcing.channels()[row : row + update.hours, :3, 0].T
+        excess_k, rms_m_s = ahead_c[room.leak_node] - outdoor_c.mean(), np.sqrt(np.square(wind_m_s).mean())
+        density = moist_air.dry_air_density(outdoor_c, outdoor_ratio, pressure).mean()
+        leak_kg_s = float(density * leakage_flow(room.leak_cm2, excess_k, rms_m_s))
         middle_c = forcing.outdoor_c[row + update.hours // 2, 0]
         beyond_c = middle_c if room.beyond_node is None else ahead_c[room.beyond_node]
     cold_c = np.array([condensation.surface_temperature(air_c, beyond_c, room.coldness), air_c])

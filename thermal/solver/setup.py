@@ -136,6 +136,7 @@ def blank_day(prepared: PreparedNetwork, steps: int, longest: int, keeps_every_s
         watts_sum=np.zeros((n,), float),
         mean_sum=rows(len(range(nodes)[prepared.booked_nodes])),
         leak_w=np.zeros(n),
+        leaks=[],
         vapour_w=rows(),
         freezing_j=np.zeros(n),
         ice_j=[],

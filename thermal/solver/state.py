@@ -26,6 +26,7 @@ class UpdateInterval(NamedTuple):
 
     hour: int  # the first
     hours: int
+    number: int  # from 0, in the day
     extrapolation_factor: float  # interval's middle from its beginning, over the interval before
 
 
@@ -230,6 +231,7 @@ class DayInputs(NamedTuple):
     weather: Array  # (hour, channel, column)
     steady_w: Array  # (node, column): heat at the reference but for the water's, with the first hour's sources
     gain_w: Array  # (gain node, hour, column): what sun and sky bring; overwritten by the next day's
+    leak: Array  # (interval, channel, column): weather that drives the air that leaks in; without channels if none does
 
 
 class Inflow(NamedTuple):
@@ -245,6 +247,14 @@ class Inflow(NamedTuple):
     leak: Array  # (step, column): the room's air where outside air leaks in; else empty
 
 
+class Leak(NamedTuple):
+    """Air that leaks into the room in an update interval."""
+
+    hour: int  # of the day, in which the interval begins
+    before_k: Array  # the day's sum of the room air's temperatures before, (column,)
+    w_per_k: Array  # (column,)
+
+
 class Day(NamedTuple):
     """What the steps of one day did; overwritten the next day. Flows in W, temperatures from the day's reference."""
 
@@ -258,6 +268,7 @@ class Day(NamedTuple):
     watts_sum: Array  # (column,), double: over the day
     mean_sum: Array  # (booked node, column): of the temperatures at which heat flowed
     leak_w: Array  # (column,), double: heat that leaking air took out, summed over the day
+    leaks: list[Leak]  # of each update interval, where air leaks in
     vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (water node, column), for each step; if kept
