@@ -199,7 +199,7 @@ def assert_networks_agree(name: str, network: Network, forcing: Forcing, control
         assert (worst_k < np.where(hot, hot_k, usual_k)).all()
         assert (error_w <= np.maximum(0.1, 1e-3 * expected.heater_w)).all()
         assert result.closure.max() < CLOSURE[precision]
-        assert_close(hourly.ratio, expected.ratio, np.where(hot, 2e-4, 3e-5))  # single precision, water at 87 degC
+        assert_close(hourly.ratio, expected.ratio, np.where(hot, 2e-4, 3e-5))  # water at 87 degC
         rtol = np.where(hot, 5e-3, 1e-4)  # a side wet an hour sooner
         assert_close(hourly.evaporation_kg_s, expected.evaporation_kg_s, rtol, atol=1e-9)
         assert_close(hourly.condensing_w, expected.condensation_w, np.where(hot, 2e-2, 1e-3), atol=1e-2)
