@@ -78,8 +78,8 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
 PLANS = sorted(path.name.removesuffix(".toml") for path in EXAMPLES.iterdir() if path.name.endswith(".toml"))
 CASES = {**{name: (name, {}) for name in PLANS}, **VARIANTS}
 # Measured with single precision: 7e-5 K, and 2e-3 K once water is hotter than any coefficient is made for (a heater
-# stuck on, lights of kilowatts), where a side may turn wet an hour sooner. In double precision 1.1e-5 K and 7e-5 K: the tuned coefficients keep constants and
-# roots of single precision.
+# stuck on, lights of kilowatts), where a side may turn wet an hour sooner. In double precision 1.1e-5 K and 7e-5 K: the
+# tuned coefficients keep constants and roots of single precision.
 HOT_C = 45.0
 LIMITS_K = {np.float32: (1e-4, 3e-3), float: (3e-5, 1e-4)}  # [K] of any temperature; where water gets hotter than that
 CLOSURE = {np.float32: 1e-6, float: 1e-12}

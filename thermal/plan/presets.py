@@ -279,6 +279,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             by_perimeter=by_perimeter,
         ),
         sky_below_k=_uncertain("sky below the air", sampler),
+        sun_from_cloud=_uncertain("sun: from cloud", sampler),
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 
