@@ -16,7 +16,7 @@ from thermal.physics.moist_air import dry_air_density
 from thermal.solver.state import Day, DayInputs, PreparedNetwork, State, UpdateInterval
 from thermal.solver.tuned_laws import constant
 
-WIND_TERM, PER_CM2 = 1, 2  # channels of the weather that drives it, after the outdoor air
+WIND_TERM, PER_CM2 = 1, 2  # channels of that weather, after the outdoor air
 STACK = constant(STACK_COEFFICIENT[1])
 
 

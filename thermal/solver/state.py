@@ -231,7 +231,7 @@ class DayInputs(NamedTuple):
     weather: Array  # (hour, channel, column)
     steady_w: Array  # (node, column): heat at the reference but for the water's, with the first hour's sources
     gain_w: Array  # (gain node, hour, column): what sun and sky bring; overwritten by the next day's
-    leak: Array  # (interval, channel, column): weather that drives the air that leaks in; without channels if none does
+    leak: Array  # (interval, channel, column): weather behind the air that leaks in; without channels if none does
 
 
 class Inflow(NamedTuple):

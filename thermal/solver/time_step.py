@@ -105,7 +105,7 @@ def day_inputs(
     columns : Array, shape (hour, used column, column)
         Those columns of the forcing that the network uses.
     leak : Array, shape (interval, channel, column)
-        Weather that drives the air that leaks in.
+        Weather behind the air that leaks in.
     """
     exact = prepared.first_source_w - prepared.outside_w_per_k * state.reference.temperature_c
     steady = exact.astype(prepared.precision) + state.reference.link_heat_w
