@@ -77,6 +77,8 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             climate.coldest_night != "none",
             climate.sun,
             climate.sky,
+            climate.monthly_mean,
+            climate.record_low,
         ),
         keep=Keep(
             floor_c=floor_c,
