@@ -38,12 +38,17 @@ class RoomYear:
     @property
     def cooling_mwh(self) -> float:
         """Heat taken out [MWh]."""
-        return float(-self.heater_w.clip(max=0.0).sum()) * 3600.0 / J_PER_MWH
+        return float((-self.heater_w).clip(min=0.0).sum()) * 3600.0 / J_PER_MWH
 
     @property
     def peak_heating_kw(self) -> float:
         """Most heat put in within an hour [kW]."""
         return max(float(self.heater_w.max()), 0.0) / W_PER_KW
+
+    @property
+    def peak_cooling_kw(self) -> float:
+        """Most heat taken out within an hour [kW]."""
+        return max(float(-self.heater_w.min()), 0.0) / W_PER_KW
 
 
 def simulate_layered_rooms(rooms: Sequence[LayeredRoom], weather: Forcing, substeps: int = 1) -> list[RoomYear]:
@@ -54,7 +59,7 @@ def simulate_layered_rooms(rooms: Sequence[LayeredRoom], weather: Forcing, subst
     rooms : sequence of LayeredRoom
         Any rooms.
     weather : Forcing
-        Of `climate.typical_year.typical_year_forcing`.
+        From `typical_year`.
     substeps : int
         Steps an hour.
 

@@ -14,30 +14,39 @@ from thermal.physics.sky_temperature import infrared_from_sky
 SPIN_UP_DAYS = 28  # of the year's end, ahead of it
 
 
-def typical_year_forcing(hours: pd.DataFrame, site: Site, spin_up_days: int = SPIN_UP_DAYS) -> Forcing:
-    """The forcing of a whole year that begins on 1 January, local standard time.
+def typical_year(
+    hours: pd.DataFrame,
+    latitude: float,
+    longitude: float,
+    elevation_m: float = 0.0,
+    spin_up_days: int = SPIN_UP_DAYS,
+) -> Forcing:
+    """Weather from 1 January on, local standard time, for `simulate_layered_rooms`.
 
     Parameters
     ----------
     hours : DataFrame
-        A row for each hour of the year, whole days. `air_c` [degC] and `infrared_w_m2` (longwave from the sky,
-        [W/m2]); `ghi_w_m2` (sun on the horizontal, hourly means [W/m2]), and where there are both `dni_w_m2` (direct,
-        square to the sun) and `dhi_w_m2` (diffuse). Values hold for the hour that ends at their stamp.
-    site : Site
-        Where the weather was measured; its standard time is that of the nearest hour by longitude.
+        A row for each hour, whole days, a year as a rule. `air_c` [degC] and `infrared_w_m2` (longwave from the sky
+        [W/m2]) at the end of the hour; `ghi_w_m2`, the hour's mean sun on the horizontal [W/m2], and where the source
+        has both `dni_w_m2` (direct, square to the sun) and `dhi_w_m2` (diffuse).
+    latitude, longitude : float
+        Degrees north and east. Standard time is that of the nearest whole hour by longitude.
+    elevation_m : float
+        Height above sea level [m].
     spin_up_days : int
-        Days of the year's end that come first and are not counted.
+        Days of the end of `hours` that come first and are not counted.
 
     Returns
     -------
     Forcing
         With the columns that `network.layered_room` reads.
     """
+    site = Site(latitude, longitude, elevation_m)
     middles = pd.date_range("2001-01-01 00:30", periods=len(hours), freq="h", tz="UTC")
-    times = middles - pd.Timedelta(hours=round(site.longitude / 15.0))
+    times = middles - pd.Timedelta(hours=round(longitude / 15.0))
     angles = sun_angles(times, site)
-    air_c = hours["air_c"].to_numpy(dtype=float)
-    loss = infrared_from_sky(air_c, 1.0) - hours["infrared_w_m2"].to_numpy(dtype=float)
+    air_c, infrared = (_hourly_mean(hours[name].to_numpy(dtype=float)) for name in ("air_c", "infrared_w_m2"))
+    loss = infrared_from_sky(air_c, 1.0) - infrared
     columns = np.column_stack([incident_sun(times, angles, _sun(hours, times, angles)), loss])
     assert columns.shape[1] == SKY_LOSS + 1
     order = np.r_[len(hours) - 24 * spin_up_days : len(hours), 0 : len(hours)]
@@ -48,7 +57,7 @@ def typical_year_forcing(hours: pd.DataFrame, site: Site, spin_up_days: int = SP
         wind_m_s=zero,
         season_cos=zero,
         season_sin=zero,
-        pressure_pa=float(pressure_at(site.elevation_m)),
+        pressure_pa=float(pressure_at(elevation_m)),
         spin_up_h=24 * spin_up_days,
         end_h=np.array([len(order)]),
         marks=np.zeros((0, 1), dtype=int),
@@ -62,3 +71,8 @@ def _sun(hours: pd.DataFrame, times: pd.DatetimeIndex, angles: object) -> Horizo
         hours[name].to_numpy(dtype=float) for name in ("ghi_w_m2", "dni_w_m2", "dhi_w_m2") if name in hours
     ]
     return HorizontalSun(*values) if len(values) == 3 else split_sun(times, angles, values[0])  # type: ignore[arg-type]
+
+
+def _hourly_mean(at_end: Array) -> Array:
+    """Mean of each hour from the values at its ends; the first hour begins as the last one ends."""
+    return np.asarray(0.5 * (at_end + np.roll(at_end, 1)))

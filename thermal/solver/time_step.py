@@ -88,9 +88,10 @@ def thermostat_target(
     cool_above_c : Array, shape (column,), optional
         Setpoint of the cooler, where it has its own [degC].
     """
-    deviation_k = (setpoint_c - state.reference.temperature_c[-1]).astype(prepared.precision)
-    band = None if cool_above_c is None else prepared.new_weight * (cool_above_c - setpoint_c).astype(prepared.precision)
-    return ThermostatTarget(prepared.new_weight * deviation_k, *limits_w, band)
+    weight, precision = prepared.new_weight, prepared.precision
+    deviation_k = (setpoint_c - state.reference.temperature_c[-1]).astype(precision)
+    band_k = None if cool_above_c is None else weight * (cool_above_c - setpoint_c).astype(precision)
+    return ThermostatTarget(weight * deviation_k, *limits_w, band_k)
 
 
 def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: Array, columns: Array) -> DayInputs:
