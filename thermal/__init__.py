@@ -1,8 +1,8 @@
 """Winter thermal-budget planner for recirculating fish-and-plant systems.
 
 The public door: `demo_plan`, `read_plan`, `load_climate`, `simulate`, and for whole answers `scene_of`, `answer_of`.
-For a bare
-room of layered walls `Layer`, `LayeredSide`, `LayeredRoom`, `layered_rooms_of`, `typical_year`, `simulate_layered_rooms`.
+For a bare room of layered walls: `Layer`, `LayeredSide`, `LayeredRoom`, `layered_rooms_of`, `typical_year`,
+`simulate_layered_rooms`.
 See `thermal.api` for examples.
 """
 
