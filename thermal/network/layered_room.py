@@ -22,9 +22,9 @@ from thermal.core.facings import FACINGS, ROOF
 from thermal.network.model import Control, Network
 from thermal.network.sun_gains import TO_FLOOR, TO_SURFACES
 from thermal.physics.constants import CP_AIR, EMISSIVITY_WALL, SEA_LEVEL_PA
-from thermal.physics.inner_radiation import radiant_star_conductances
 from thermal.physics.glazing import transmitted_sun
 from thermal.physics.infiltration import air_change_flow
+from thermal.physics.inner_radiation import radiant_star_conductances
 from thermal.physics.moist_air import dry_air_density
 from thermal.physics.outside_film import MEAN_WIND_M_S, outside_convection
 from thermal.physics.radiation import radiative_coefficient
