@@ -11,12 +11,14 @@ import pandas as pd
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.analysis.heat_loss_table import room_parts
 from thermal.climate.dataset import YEAR_H, hour_of_year
-from thermal.climate.forcing import Forcing
+from thermal.climate.forcing import COLUMNS, SKY, Forcing
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.errors import SizingError
 from thermal.network.model import Control, join_networks
 from thermal.physics import moist_air
+from thermal.physics.outside_film import outside_film, wind_at_wall
+from thermal.physics.sky_temperature import SKY_BELOW_AIR_K, sky_loss
 from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 from thermal.solver.simulate import simulate
@@ -123,8 +125,21 @@ def _forcing(case: SimulationCase, log: Log) -> Forcing:
     }
     return Forcing(
         **columns, pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
-        marks=np.zeros((0, 1), dtype=int),
+        marks=np.zeros((0, 1), dtype=int), columns=_usual_sky(case, outdoor),
     )  # fmt: skip
+
+
+def _usual_sky(case: SimulationCase, outdoor_c: Array) -> Array | None:
+    """Columns of the usual sky over the log's hours, without sun; None where the plan counts no sky.
+
+    The log tells neither; what the sun brought is part of the factors found.
+    """
+    if case.weather.columns is None or not case.weather.sun_and_sky.sky:
+        return None
+    columns = np.zeros((len(outdoor_c), COLUMNS, 1))
+    film = outside_film(wind_at_wall(3.0), outdoor_c)
+    columns[:, SKY, 0] = sky_loss(outdoor_c, outdoor_c - SKY_BELOW_AIR_K) / film
+    return columns
 
 
 def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from thermal.climate.dataset import Climate
+from thermal.climate.dataset import Climate, Header, climate_from
 from thermal.climate.forcing import CLEAR_SKY, COLUMNS, SKY, SUN, WARMED, OutdoorColumns, SunAndSky
 from thermal.climate.incident_sun import (
     HorizontalSun,
@@ -18,6 +18,7 @@ from thermal.climate.incident_sun import (
 from thermal.climate.sun_hours import HourlySun, hourly_sun
 from thermal.core.arrays import Array
 from thermal.core.facings import FACINGS
+from thermal.errors import ClimateError
 from thermal.physics import cloud_cover, moist_air, outside_film, sky_temperature
 
 HALF_HOUR = pd.Timedelta("30min")
@@ -48,9 +49,7 @@ def outdoor_columns(climate: Climate, sun: bool = True, sky: bool = True) -> Out
     air_c, wind_m_s = _hourly_mean(hours["air_c"]), _hourly_mean(hours["wind_m_s"])
     film = outside_film.outside_film(outside_film.wind_at_wall(wind_m_s), air_c)
     columns = np.zeros((len(hours), COLUMNS))
-    origin, note, incident = _incident(climate)
-    if not sun:
-        origin, note = "", ""
+    origin, note, incident = _incident(climate) if sun else ("", "", _incident_for_cloud(climate))
     if sun and incident is not None:
         columns[:, SUN:WARMED] = incident
         columns[:, WARMED:SKY] = incident / film[:, None]
@@ -68,10 +67,41 @@ def outdoor_columns(climate: Climate, sun: bool = True, sky: bool = True) -> Out
     return OutdoorColumns(pd.DataFrame(columns, index=hours.index), basis)
 
 
+def sun_notes(hours: pd.DataFrame, header: Header) -> tuple[str, ...]:
+    """What is to be said of the sun of a file before it is added.
+
+    Parameters
+    ----------
+    hours : DataFrame
+        Its hours, as `dataset.climate_from` takes them.
+    header : Header
+        Where they come from.
+
+    Raises
+    ------
+    ClimateError
+        When it has sun at night.
+    """
+    if not {"sun_w_m2", "cloud_okta"} & set(hours.columns):
+        return ()
+    if not header.has_position:
+        return ("its sun is not used until it has a position: add --lat and --lon",)
+    note = _incident(climate_from(hours, header))[1]
+    return (note,) if note else ()
+
+
 def _hourly_mean(column: pd.Series) -> Array:
     """Mean of each hour from the values at its start and end; the last one's own value at the end of the file."""
     values = column.to_numpy(dtype=float)
     return np.asarray(0.5 * (values + np.append(values[1:], values[-1:])))
+
+
+def _incident_for_cloud(climate: Climate) -> Array | None:
+    """The sun on every side where it only tells the cloud; None where the file has none that can be used."""
+    try:
+        return _incident(climate)[2]
+    except ClimateError:
+        return None
 
 
 def _incident(climate: Climate) -> tuple[str, str, Array | None]:

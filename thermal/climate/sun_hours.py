@@ -110,7 +110,7 @@ def hourly_sun(sun: pd.DataFrame, site: Site, name: str) -> HourlySun:
         raise ClimateError(
             f"weather file {name}: {values[first]:.0f} W/m² of sun at {sun.index[first]:%Y-%m-%d %H:%M} UTC, at night,"
             f" and so on {_days(sun.index, night)} days; correct the times, their zone, or the latitude and longitude,"
-            " or write sun = false under [climate]"
+            " or leave its sun out"
         )
     best = max(good, key=lambda place: fits[place][0])
     return HourlySun(_on_whole_hours(sun, SHIFTS_H[best]), SHIFTS_H[best])

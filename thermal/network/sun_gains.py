@@ -40,14 +40,15 @@ def outdoor_gains(room: Room, envelope: Envelope, floor_under_vessels_m2: float,
     node outwards; behind an outside film other than the standard's, that conductance is smaller or larger.
     """
     gains: Gains = {}
+    sun = room.sun_from_cloud if outdoors.sun == "cloud" else 1.0
     for side, path in zip(room.sides, envelope.sides, strict=True):
         if side.faces not in OUTER:
             continue
         conductance = _outer_conductance(path, envelope, outdoors.film_w_per_m2k)
         if outdoors.sun and not side.g:
-            _add(gains, "fabric", warmed_column(side.facing), conductance * side.absorptance)
+            _add(gains, "fabric", warmed_column(side.facing), sun * conductance * side.absorptance)
         if outdoors.sun and side.g:
-            _add_window(gains, side, room.floor_m2, floor_under_vessels_m2)
+            _add_window(gains, side, sun, max(1.0 - floor_under_vessels_m2 / room.floor_m2, 0.0))
         if outdoors.sky:
             lost = -conductance * EMISSIVITY_WALL * _sky_view(side)
             assumed = outdoors.sky == "assumed"
@@ -76,10 +77,9 @@ def _sky_view(side: Side) -> float:
     return float(sky_view_factor(0.0 if side.facing == ROOF else 90.0))
 
 
-def _add_window(gains: Gains, side: Side, floor_m2: float, floor_under_vessels_m2: float) -> None:
+def _add_window(gains: Gains, side: Side, sun: float, bare: float) -> None:
     """The sun through a window: on bare floor, on the room's surfaces, and on leaves and lids, which warm the air."""
-    let_in = float(transmitted_sun(side.area_m2, side.g, 1.0))
-    bare = max(1.0 - floor_under_vessels_m2 / floor_m2, 0.0)
+    let_in = float(transmitted_sun(side.area_m2, side.g, sun))
     column = sun_column(side.facing)
     for node, share in (("slab", TO_FLOOR * bare), ("air", TO_FLOOR * (1.0 - bare)), ("fabric", TO_SURFACES)):
         if share:

@@ -276,6 +276,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             outdoor_swing=_uncertain("ground: outdoor swing", sampler),
         ),
         sky_below_k=_uncertain("sky below the air", sampler),
+        sun_from_cloud=_uncertain("sun: from cloud", sampler),
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 

@@ -219,6 +219,8 @@ class Room:
         Thermal bridges as written.
     sky_below_k : float
         How far a sky of which the weather file says nothing is below the air [K].
+    sun_from_cloud : float
+        Factor on the sun that is worked out from cloud cover [-].
     """
 
     length_m: float
@@ -236,6 +238,7 @@ class Room:
     outdoor_humidity: float = 1.0
     bridges: str = "none"
     sky_below_k: float = SKY_BELOW_AIR_K
+    sun_from_cloud: float = 1.0
 
     @property
     def volume_m3(self) -> float:

@@ -8,6 +8,7 @@ from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
+from thermal.report.sun_text import sun_and_sky_sentences
 from thermal.report.table_data import energy, watts
 from thermal.report.verdict_text import combined_verdict
 
@@ -290,8 +291,7 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
     plan, climate = assessment.case.plan, assessment.case.climate
     sentences = [
         "Covers, bed fills, builds and air changes given by name are presets at their likely value.",
-        "Sun and the cold of a clear night sky are not counted. Over a winter they nearly cancel; on the coldest night"
-        " they do not.",
+        *sun_and_sky_sentences(plan, assessment.case.weather.sun_and_sky),
         "Times are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:
