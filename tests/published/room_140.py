@@ -152,7 +152,7 @@ def lines() -> list[str]:
     for path in (OPAQUE, FREE):
         for row in rows_of(path):
             of = QUANTITIES[row.key]
-            numbers = " | ".join(f"{value:.{min(of.decimals, 2)}f}" for value in (row.ours, row.low, row.high))
+            numbers = " | ".join(f"{value:.{of.decimals}f}" for value in (row.ours, row.low, row.high))
             table.append(f"| {row.case} | {of.words}, {of.unit} | {numbers} | {row.verdict} |".replace("degC", "°C"))
     return table
 

@@ -166,7 +166,9 @@ def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dic
     try:
         length, width, height = (quantities.parse(item, quantities.LENGTH) for item in room)
     except ValueError:
-        return [{"facing": "", **row, "area": "1 m2"} for row in rows]  # the message about the size of the room comes first
+        return [
+            {"facing": "", **row, "area": "1 m2"} for row in rows
+        ]  # the message about the size of the room comes first
     sides = []
     for row in rows:
         doors = sum(other.get("door", 0.0) for other in rows if other["faces"] == row["faces"])
