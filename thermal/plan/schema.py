@@ -174,8 +174,6 @@ class PlanTable(Table):
             raise ValueError(
                 "hut: not possible in a room of given temperature; remove the room's temperature, or the hut"
             )
-        if room.leakage_area:
-            raise ValueError("hut: not possible with the room's leakage_area; write the room's air_changes instead")
         for side in ("length", "width", "height"):
             if getattr(hut, side) > getattr(room, side):
                 raise ValueError(

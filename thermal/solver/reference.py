@@ -44,7 +44,7 @@ from thermal.network.model import Control, RoomAir, night_vessels
 from thermal.physics import condensation, evaporation, humidity_balance, moist_air, water_surface
 from thermal.physics.constants import CP_AIR, EMISSIVITY_WALL, EMISSIVITY_WATER
 from thermal.physics.freezing import water_and_ice
-from thermal.physics.infiltration import leakage_flow
+from thermal.physics.infiltration import flow_in_series, leakage_flow
 from thermal.physics.natural_convection import vertical_film_coefficient
 from thermal.physics.radiation import radiative_coefficient
 from thermal.solver.design import HOUR_S, Design
@@ -189,9 +189,10 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
 
     leak_kg_s, beyond_c = 0.0, air_c
     if room.node is not None:
-        outdoor_c, outdoor_ratio, wind_m_s = forcing.channels()[row : row + update.hours, :3, 0].mean(axis=0)
-        leak_m3_s = leakage_flow(room.leak_cm2, air_c - outdoor_c, wind_m_s)
-        leak_kg_s = float(leak_m3_s * moist_air.dry_air_density(outdoor_c, outdoor_ratio, pressure))
+        outdoor_c, outdoor_ratio, wind_m_s = forcing.channels()[row : row + update.hours, :3, 0].T
+        excess_k, rms_m_s = ahead_c[room.leak_node] - outdoor_c.mean(), np.sqrt(np.square(wind_m_s).mean())
+        density = moist_air.dry_air_density(outdoor_c, outdoor_ratio, pressure).mean()
+        leak_kg_s = float(density * leakage_flow(room.leak_cm2, excess_k, rms_m_s))
         middle_c = forcing.outdoor_c[row + update.hours // 2, 0]
         beyond_c = middle_c if room.beyond_node is None else ahead_c[room.beyond_node]
     cold_c = np.array([condensation.surface_temperature(air_c, beyond_c, room.coldness), air_c])
@@ -211,6 +212,8 @@ def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outside: Numbers,
     if room.node is None:
         return ratio, 0.0
     held, change, outside = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s, outside * room.outdoor_humidity
+    if room.beyond_node is not None:
+        change = flow_in_series(room.hut_change_kg_s, change)
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
     gain = humidity_balance.dry_gain(change, outside, c.mass_kg_s @ c.water_ratio + room.vapour_kg_s[clock], demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)

@@ -94,7 +94,9 @@ def thermostat_target(
     return ThermostatTarget(weight * deviation_k, *limits_w, band_k)
 
 
-def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: Array, columns: Array) -> DayInputs:
+def day_inputs(
+    prepared: PreparedNetwork, state: State, weather: Array, season: Array, columns: Array, leak: Array
+) -> DayInputs:
     """What a day's weather and sources bring at the reference temperatures.
 
     Parameters
@@ -108,11 +110,13 @@ def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: 
         Cosine and sine of the time of year.
     columns : Array, shape (hour, used column, column)
         Those columns of the forcing that the network uses.
+    leak : Array, shape (interval, channel, column)
+        Weather behind the air that leaks in.
     """
     exact = prepared.first_source_w - prepared.outside_w_per_k * state.reference.temperature_c
     steady = exact.astype(prepared.precision) + state.reference.link_heat_w
     steady += prepared.season_w[0] * season[0] + prepared.season_w[1] * season[1]
-    return DayInputs(weather, steady, gains_of_day(prepared, columns))
+    return DayInputs(weather, steady, gains_of_day(prepared, columns), leak)
 
 
 def advance(
