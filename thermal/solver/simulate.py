@@ -172,6 +172,7 @@ class HeaterOrders(NamedTuple):
     min_w: list[Array]
     max_w: list[Array]
     varies: bool  # from hour to hour
+    cool_above_c: Array | None = None  # (column,): setpoint of the cooler, where it has its own
 
     @classmethod
     def of_day(cls, control: Control, h: int, precision: Precision) -> HeaterOrders:
@@ -191,7 +192,7 @@ class HeaterOrders(NamedTuple):
             given = list(control.given_w[h : h + 24].astype(precision))
             return cls(setpoint, given, given, control.varies)
         low, high = control.min_w.astype(precision), control.max_w.astype(precision)
-        return cls(setpoint, [low] * 24, [high] * 24, control.varies)
+        return cls(setpoint, [low] * 24, [high] * 24, control.varies, control.cool_above_c)
 
 
 def _simulate_day(
@@ -227,7 +228,8 @@ def _simulate_day(
         if coefficients.exchange is not None:
             day.exchanges.extend([coefficients.exchange] * (next_hour - hour))
         if hour == 0 or orders.varies:
-            target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
+            limits = orders.min_w[hour], orders.max_w[hour]
+            target = thermostat_target(prepared, state, orders.setpoint_c[hour], limits, orders.cool_above_c)
         steps = range(hour * substeps, next_hour * substeps)
         own = slice(steps.start - ahead.start, steps.stop - ahead.start)
         advance(prepared, coefficients, Segment(hour, steps, inflow_w[own], target), state, day)
@@ -259,7 +261,7 @@ def steady_initial_state(
     mean = forcing.channels()[spin_up].mean(axis=0)[:, winter].astype(precision)
     leak = leak_channels(prepared, forcing)[spin_up].mean(axis=0, keepdims=True)[..., winter]
     state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
-    setpoint_c = control.setpoint_c.mean(axis=0)
+    setpoint_c, limits = control.setpoint_c.mean(axis=0), (control.min_w, control.max_w)
     bind_state(prepared, state)
     gains = forcing.chosen_columns(prepared.gains.columns)[spin_up].mean(axis=0)
     gains = gains[None, :, winter].astype(precision)
@@ -270,7 +272,7 @@ def steady_initial_state(
         inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:], gains, leak)
         coefficients = update_coefficients(prepared, state, inputs, interval)
         inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
-        target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)
+        target = thermostat_target(prepared, state, setpoint_c, limits, control.cool_above_c)
         advance(prepared, coefficients, Segment(0, steps, inflow_w, target), state, day)
         shift_reference(prepared, state)
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()
