@@ -15,8 +15,11 @@ from thermal.climate.forcing import COLUMNS, SKY, Forcing
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.errors import SizingError
+from thermal.network.build import plan_envelope
 from thermal.network.model import Control, join_networks
 from thermal.physics import moist_air
+from thermal.physics.constants import SEA_LEVEL_PA
+from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.outside_film import outside_film, wind_at_wall
 from thermal.physics.sky_temperature import SKY_BELOW_AIR_K, sky_loss
 from thermal.plan.model import Plan
@@ -238,8 +241,9 @@ def loss_per_degree(problem: LogProblem, plan: Plan, run: SimulationResult, node
     parts = list(room_parts(plan))
     if parts:
         losses["room"] = sum(part.w_per_k for part in parts if part.name in outer or part.name == "thermal bridges")
-        losses["air_change"] = sum(part.w_per_k for part in parts if part.name == "air change")
-        losses["air_change"] += float(hourly.leak_w_per_k[:, 0].mean())
+        envelope = plan_envelope(plan, SEA_LEVEL_PA)
+        assert envelope is not None
+        losses["air_change"] = float(air_change_conductance(envelope.change_kg_s) + hourly.leak_w_per_k[:, 0].mean())
     around = "hut" if "hut" in nodes else "air"
     air_c = hourly.mean_c[:, nodes.index(around), 0] if around in nodes else np.array(room.temperature_c)
     water_c = hourly.mean_c[:, [nodes.index(name) for name in ("bed", "tank") if name in nodes], 0].mean(axis=1)

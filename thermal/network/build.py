@@ -22,7 +22,7 @@ from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
 from thermal.physics.freezing import ice_limit
-from thermal.physics.infiltration import air_change_conductance, flow_in_series
+from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
 from thermal.physics.transpiration import transpiration_heat
@@ -342,13 +342,14 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         assert room.temperature_c is not None
         vapour = room.humidity * water_saturation_pressure(room.temperature_c)
         given = (np.array([room.temperature_c]), np.atleast_1d(humidity_ratio(vapour, pressure_pa)))
-        zeros = (np.zeros(1),) * 5
+        zeros = (np.zeros(1),) * 6
         return RoomAir(None, None, None, *given, *zeros, np.ones(1), transpired_kg_s(plan))
     if plan.hut is not None:
         return _hut_air(plan, plan.hut, index, envelope, pressure_pa)
     numbers = (
         envelope.air_mass_kg,
         envelope.change_kg_s,
+        0.0,
         envelope.leak_cm2,
         envelope.condensing_kg_s,
         envelope.coldness,
@@ -364,11 +365,11 @@ def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pr
     side for condensation on the hut's skin.
     """
     mass = hut_air_kg(hut, pressure_pa)
-    to_room = mass * hut.air_changes_per_h / 3600.0
     numbers = (
         mass,
-        float(flow_in_series(to_room, envelope.change_kg_s)),
-        0.0,
+        envelope.change_kg_s,
+        mass * hut.air_changes_per_h / 3600.0,
+        envelope.leak_cm2,
         float(condensing_conductance(hut.skin_m2)),
         float(surface_drop_share(hut_transmittance(hut.r_m2k_per_w))),
         plan.room.outdoor_humidity,
@@ -378,8 +379,8 @@ def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pr
 
 def _simulated_air(nodes: tuple[int, int, int | None], numbers: tuple[float, ...], vapour_kg_s: Array) -> RoomAir:
     """Air of simulated temperature: the nodes and numbers of `RoomAir` in its order."""
-    given, (mass, change, leak, condensing, coldness, humidity) = np.zeros(1), np.array(numbers)[:, None]
-    return RoomAir(*nodes, given, given, mass, change, leak, condensing, coldness, humidity, vapour_kg_s)
+    given, (mass, change, hut_change, leak, condensing, coldness, humidity) = np.zeros(1), np.array(numbers)[:, None]
+    return RoomAir(*nodes, given, given, mass, change, hut_change, leak, condensing, coldness, humidity, vapour_kg_s)
 
 
 def _column(values: list[float]) -> Array:

@@ -14,6 +14,7 @@ from thermal.core.schedule import NEVER, DailySchedule
 from thermal.data import constructions, small_losses
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
+from thermal.physics.infiltration import leakage_area
 from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
@@ -76,6 +77,8 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             climate.coldest_night != "none",
             climate.sun,
             climate.sky,
+            climate.monthly_mean,
+            climate.record_low,
         ),
         keep=Keep(
             floor_c=floor_c,
@@ -246,18 +249,19 @@ def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
 
 def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
     """The room."""
-    changes = entry.air_changes
+    changes, leak_cm2 = entry.air_changes, entry.leakage_area * 1e4
+    if isinstance(changes, str):
+        named = sampler(f"air changes: {changes}", data.leakage()[changes])
+        leak_cm2 += float(leakage_area(named, entry.length * entry.width * entry.height))
     floor = entry.floor
-    preset = data.floors().get(floor.build)
+    preset, by_perimeter = data.floors().get(floor.build), floor.method == "F-factor"
     return Room(
         length_m=entry.length,
         width_m=entry.width,
         height_m=entry.height,
-        air_changes_per_h=sampler(f"air changes: {changes}", data.leakage()[changes])
-        if isinstance(changes, str)
-        else changes,
+        air_changes_per_h=0.0 if isinstance(changes, str) else changes,
         leakiness=str(changes),
-        leakage_area_cm2=entry.leakage_area * 1e4,
+        leakage_area_cm2=leak_cm2,
         door_openings_per_day=entry.door_openings,
         temperature_c=entry.temperature,
         humidity=entry.humidity,
@@ -273,7 +277,8 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             soil_j_per_m3k=data.soils()[floor.soil][1],
             edge_r_m2k_per_w=floor.edge,
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
-            outdoor_swing=_uncertain("ground: outdoor swing", sampler),
+            outdoor_swing=1.0 if by_perimeter else _uncertain("ground: outdoor swing", sampler),
+            by_perimeter=by_perimeter,
         ),
         sky_below_k=_uncertain("sky below the air", sampler),
         sun_from_cloud=_uncertain("sun: from cloud", sampler),

@@ -56,6 +56,7 @@ class FloorTable(Table):
     edge: field_types.Resistance = 0.0
     edge_depth: field_types.Length | None = None
     soil: Annotated[str, field_types.word(data.soils, "a kind of ground")] = "clay or silt"
+    method: Annotated[str, field_types.word(("ISO 13370", "F-factor"), "a method for the ground")] = "ISO 13370"
 
 
 class LightsTable(Table):

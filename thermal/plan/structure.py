@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from thermal.core.facings import UNKNOWN
 from thermal.core.schedule import NEVER, DailySchedule
 from thermal.physics.attic import ATTIC_ROOF
+from thermal.physics.infiltration import mean_air_changes
 from thermal.physics.sky_temperature import SKY_BELOW_AIR_K
 
 
@@ -174,6 +175,8 @@ class FloorSlab:
         Resistance [m2K/W] and depth [m] of the insulation along the edge.
     outdoor_swing : float
         Share of the outdoor air's yearly swing that reaches the slab beside the damped wave of the ground [-].
+    by_perimeter : bool
+        Whether its loss follows the F-factor method, and not ISO 13370.
     """
 
     build: str
@@ -185,6 +188,7 @@ class FloorSlab:
     edge_r_m2k_per_w: float = 0.0
     edge_depth_m: float = 0.0
     outdoor_swing: float = 0.0
+    by_perimeter: bool = False
 
 
 @dataclass(frozen=True)
@@ -196,11 +200,11 @@ class Room:
     length_m, width_m, height_m : float
         Inner size [m].
     air_changes_per_h : float
-        Air exchanged with outdoors, in volumes of the room [1/h].
+        Air exchanged with outdoors at a constant rate, in volumes of the room [1/h].
     leakiness : str
         Air changes as written.
     leakage_area_cm2 : float
-        Effective leakage area [cm2]; 0 where only the air changes apply.
+        Effective leakage area [cm2], that of air changes given by name among it; its air change follows wind and cold.
     door_openings_per_day : float
         Door openings [1/day].
     temperature_c : float or None
@@ -249,6 +253,11 @@ class Room:
     def floor_m2(self) -> float:
         """Area of the floor. [m2]"""
         return self.length_m * self.width_m
+
+    @property
+    def mean_air_changes_per_h(self) -> float:
+        """Air changes an hour, those through cracks at their mean of a winter. [1/h]"""
+        return self.air_changes_per_h + float(mean_air_changes(self.leakage_area_cm2, self.volume_m3))
 
     @property
     def perimeter_m(self) -> float:

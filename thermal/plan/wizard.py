@@ -41,7 +41,12 @@ class Question:
 
 
 QUESTIONS = (
-    Question("climate", "Weather file (see `overwinter climate list`)", "springfield-il", "springfield-il"),
+    Question(
+        "climate",
+        "Weather file (`overwinter climate list`; `climate adapt` moves one to your town)",
+        "springfield-il",
+        "springfield-il",
+    ),
     Question(
         "floor",
         "Minimum water temperature, or the species you keep (for example yellow perch, lettuce)",
@@ -166,7 +171,9 @@ def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dic
     try:
         length, width, height = (quantities.parse(item, quantities.LENGTH) for item in room)
     except ValueError:
-        return [{"facing": "", **row, "area": "1 m2"} for row in rows]  # the message about the size of the room comes first
+        return [
+            {"facing": "", **row, "area": "1 m2"} for row in rows
+        ]  # the message about the size of the room comes first
     sides = []
     for row in rows:
         doors = sum(other.get("door", 0.0) for other in rows if other["faces"] == row["faces"])
