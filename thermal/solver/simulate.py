@@ -126,17 +126,17 @@ def _simulate_in(
         state = initial_state(columns, start_c, channels[0][:, winter], precision)
     bind_state(prepared, state)
     energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
-    hourly = HourlyRecorder(substeps) if hourly_output else None
+    hours = int(forcing.end_h.max())
+    hourly = HourlyRecorder(substeps, hours - forcing.spin_up_h, request.hourly) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
     read_hourly = slice(SEASON if prepared.leaky else WIND)  # channels; the season is read once a day
     day = blank_day(
         prepared,
         24 * substeps,
         LONGEST_INTERVAL_H * substeps,
-        hourly_output or request.damp or prepared.needs_every_step,
+        (hourly is not None and hourly.needs_every_step) or request.damp or prepared.needs_every_step,
     )
     first_schedule, later_schedule = (update_schedule(network, first) for first in (True, False))
-    hours = int(forcing.end_h.max())
     for h in range(0, hours, 24):
         if h == forcing.spin_up_h:
             energy_balance.start_winter()
