@@ -118,7 +118,8 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
         One for each share.
     """
     designs, winters = study.samples.stop, len(study.case.weather.winters)
-    shares = [share.tolist() for share in split_evenly(designs, COLUMNS * winters, workers)]
+    columns = designs * COLUMNS - len(study.samples)  # samples are simulated with the heater needed only
+    shares = [share.tolist() for share in split_evenly(designs, -(-columns * winters // designs), workers)]
     return [executor.submit(simulate_share, study, share) for share in shares]
 
 

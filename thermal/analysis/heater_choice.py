@@ -67,9 +67,9 @@ def choose_heater(
             f"pump, lights and other devices of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
             " check their power"
         )
-    margin = shown.coldest_c[NEEDED].min(keepdims=True) - case.plan.keep.floor_c + ROUNDING_K
-    if margin[0] < 0:
-        sizing = verify_on_winters(batch, sizing, margin)
+    margins = shown.coldest_c[NEEDED : NEEDED + 1] - case.plan.keep.floor_c + ROUNDING_K
+    if (margins < 0).any():
+        sizing = verify_on_winters(batch, sizing, margins)
         shown = _shown(case, sizing, uncertainty)
     rare = case.in_rare_cold
     cold = _shown(rare, replace(sizing, setpoint_c=sizing.rare_setpoint_c), uncertainty) if rare else None
