@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -125,7 +126,13 @@ class FullAssessment:
         return self.assessment.uncertainty
 
 
-def assess(case: SimulationCase, uncertainty: Uncertainty | None = None, *, remedies: bool = True) -> Assessment:
+def assess(
+    case: SimulationCase,
+    uncertainty: Uncertainty | None = None,
+    *,
+    remedies: bool = True,
+    executor: Executor | None = None,
+) -> Assessment:
     """The assessment of a plan.
 
     Parameters
@@ -136,6 +143,8 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None, *, reme
         Samples of the plan, which the heaters to buy rest on.
     remedies : bool
         Simulate what would keep plants warm whose air is too cold: half of the time.
+    executor : Executor, optional
+        Where power cuts are simulated; without one, this process.
 
     Raises
     ------
@@ -152,7 +161,7 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None, *, reme
     closure = max(sizing_closure, float(shown.closure.max()))
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, needed_with_steady_pump(case))
     in_outage = tuple(warning for warning in warnings if warning.code in OUTAGE_HARMS)
-    outage = replace(power_outage(case, shown), warnings=in_outage)
+    outage = replace(power_outage(case, shown, executor), warnings=in_outage)
     verdict = _verdict(case, heater, shown, coldest_winter(unheated))
     if remedies and verdict.plants_too_cold:
         verdict = _with_remedies(case, verdict, season.median)

@@ -6,6 +6,7 @@ the water is too cold, so every answer begins with oxygen.
 
 from __future__ import annotations
 
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,10 +15,10 @@ from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_o
 from thermal.analysis.results import Outage, TimeToLimit
 from thermal.analysis.unpowered_plan import HORIZON_H, mix_drained_beds, without_power
 from thermal.climate.cold_spells import coldest_hours
-from thermal.climate.heating_seasons import excerpt
+from thermal.climate.heating_seasons import Weather, excerpt
 from thermal.core.arrays import Array
 from thermal.core.crossing import hours_until
-from thermal.core.parallel import BLOCK_COLUMNS
+from thermal.core.parallel import BLOCK_COLUMNS, SerialExecutor
 from thermal.network.model import Control, Network, join_networks
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
 from thermal.plan.structure import Vessel
@@ -35,7 +36,7 @@ OXYGEN_FIRST = (
 )
 
 
-def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
+def power_outage(case: SimulationCase, shown: SimulationResult, executor: Executor | None = None) -> Outage:
     """Time until the water is too cold after a power cut, and what helps.
 
     Parameters
@@ -44,6 +45,8 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
         The plan and its climate.
     shown : SimulationResult
         Hourly simulation of the designs (unheated, installed, ...). Power cuts start from the installed one.
+    executor : Executor, optional
+        Where blocks of power cuts are simulated; without one, this process.
 
     Raises
     ------
@@ -56,7 +59,22 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
     network = join_networks([_variant(case, name) for name in VARIANTS])
     begin = _start(case, shown, starts, network)
     blocks = np.array_split(np.arange(len(starts)), -(-len(starts) * len(VARIANTS) // BLOCK_COLUMNS))
-    return _read(case, _join([_cooling(case, network, starts, begin, block) for block in blocks]), starts)
+    tasks = [
+        _PowerCuts(case.weather, network, case.plan.keep.floor_c, np.array(starts)[block], begin[:, :, block])
+        for block in blocks
+    ]
+    return _read(case, _join(list((executor or SerialExecutor()).map(_simulate_cuts, tasks))), starts)
+
+
+@dataclass(frozen=True)
+class _PowerCuts:
+    """Power cuts to simulate, plain values that any executor can take: (start, 2) winter and hour, and temperatures."""
+
+    weather: Weather
+    network: Network
+    floor_c: float
+    starts: Array
+    begin_c: Array  # (node, design, start)
 
 
 @dataclass(frozen=True)
@@ -68,22 +86,19 @@ class _Cooling:
     heat_wh: Array
 
 
-def _cooling(
-    case: SimulationCase, network: Network, starts: list[tuple[int, int]], begin: Array, block: Array
-) -> _Cooling:
-    """The power cuts of a block of starts, from the state at each cut to a week later."""
-    designs, floor_c = len(VARIANTS), case.plan.keep.floor_c
+def _simulate_cuts(cuts: _PowerCuts) -> _Cooling:
+    """Some power cuts, from the state at each cut to a week later."""
+    designs, floor_c, first, network = len(VARIANTS), cuts.floor_c, cuts.begin_c, cuts.network
     control = Control(
         np.full((24, designs), floor_c), np.array([0.0] * (designs - 1) + [UNLIMITED_W]), np.zeros(designs)
     )
-    winter, hour = np.array(starts)[block].T
-    forcing = excerpt(case.weather, winter, case.weather.spin_up_h + hour, HORIZON_H)
+    winter, hour = cuts.starts.T
+    forcing = excerpt(cuts.weather, winter, cuts.weather.spin_up_h + hour, HORIZON_H)
     wanted = OutputRequest(hourly=("water_c", "heater_w"))
-    first = begin[:, :, block]
     run = simulate(network, forcing, control, floor_c, hourly_output=True, start_c=first, request=wanted)
     assert run.hourly_output is not None
-    water = run.hourly_output.water_c.reshape(HORIZON_H, -1, designs, len(block))
-    heat_w = run.hourly_output.heater_w.reshape(HORIZON_H, designs, len(block))[:BATTERY_H, -1]
+    water = run.hourly_output.water_c.reshape(HORIZON_H, -1, designs, len(hour))
+    heat_w = run.hourly_output.heater_w.reshape(HORIZON_H, designs, len(hour))[:BATTERY_H, -1]
     tank, bed = (network.nodes.index(name) if name in network.nodes else -1 for name in ("tank", "bed"))
     return _Cooling(
         tuple(np.vstack([first[tank, design], water[:, -1, design]]) for design in range(designs)),
