@@ -218,13 +218,13 @@ def _through_winters(
         positions=batch.positions,
         sizing=sizing,
         run=run,
-        unheated_c=_coldest_unheated(batch, np.flatnonzero(in_samples)),
+        unheated_c=_coldest_without_heat(batch, np.flatnonzero(in_samples)),
         outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, run.snapshot_c[:, :, :designs]),
     )
     return simulated, margins
 
 
-def _coldest_unheated(batch: Batch, index: Array) -> Array:
+def _coldest_without_heat(batch: Batch, index: Array) -> Array:
     """Coldest tank of some designs without a heater, in the coldest winters, (design,). [degC] NaN for the others."""
     unheated_c = np.full(len(batch.plans), np.nan)
     if index.size:
