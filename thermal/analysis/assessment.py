@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import islice
 
 import numpy as np
@@ -18,6 +19,7 @@ from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.hut_around import Way
+from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
@@ -87,6 +89,11 @@ class Assessment:
     verdict: Verdict
     uncertainty: Uncertainty | None = None
     heating_dates: HeatingDates | None = None
+
+    @cached_property
+    def chances(self) -> Chances | None:
+        """Typical winter, one in ten and the worst on record; None with fewer than ten complete winters."""
+        return chances(self.unheated, self.season)
 
     @property
     def coldest(self) -> UnheatedWinter:
