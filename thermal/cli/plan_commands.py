@@ -26,7 +26,7 @@ Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Fold
 def demo(
     json: Json = None, units: Units = None, reports: Reports = Path("reports"), samples: Samples = SAMPLES
 ) -> None:
-    """Run the demo plan: a workshop in central Illinois."""
+    """Run the demo plan: a workshop in Lorraine through 22 winters."""
     from thermal.plan.example_plans import DEMO
 
     _run(Path(DEMO), json, units, reports, samples)

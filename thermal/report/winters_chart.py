@@ -12,6 +12,8 @@ from thermal.report.assessment_tables import marked_winters
 from thermal.report.charts import BLUE, GREY, INK, ORANGE, STYLE, blank_figure
 from thermal.report.sentences import display_units
 
+PALE = "#F4B183"  # of the hue of the marked winters
+
 
 def winters_chart(assessment: Assessment) -> Figure:
     """Coldest water without a heater, coldest hour outdoors, and heating of every winter."""
@@ -49,9 +51,7 @@ def _heating(assessment: Assessment, axes: Axes) -> None:
     bills = assessment.season.winter_costs
     marks = marked_winters(assessment)
     kwh = [bill.kwh if bill.complete else 0.0 for bill in bills]
-    bars = axes.bar(
-        range(len(kwh)), kwh, color=[ORANGE if winter in marks else "#F4B183" for winter in range(len(kwh))]
-    )
+    bars = axes.bar(range(len(kwh)), kwh, color=[ORANGE if winter in marks else PALE for winter in range(len(kwh))])
     words = [", ".join(marks.get(winter, [])) for winter in range(len(kwh))]
     axes.bar_label(bars, labels=words, rotation=90, padding=3, fontsize=7.5)
     axes.margins(y=0.45)

@@ -35,8 +35,8 @@ def _more_heating(found: Chances) -> str:
     """How much more heating one winter in ten takes, and the worst on record."""
     tenth, worst = (winter.kwh / found.typical.kwh - 1.0 for winter in (found.one_in_ten, found.worst))
     return (
-        f"Heating takes {percent_text(tenth)} more than in a typical winter, or above that, in one of ten, and"
-        f" {percent_text(worst)} more in the worst on record, {found.worst_label}."
+        f"One winter in ten takes at least {percent_text(tenth)} more heating than a typical one; the worst on record,"
+        f" {found.worst_label}, takes {percent_text(worst)} more."
     )
 
 
@@ -85,6 +85,7 @@ def strip_alt(assessment: Assessment) -> str:
     kwh = [bill.kwh for bill in season.winter_costs if bill.complete]
     heating = f" Heating takes {energy(min(kwh))} to {energy(max(kwh))} kWh a winter." if kwh else ""
     return (
-        f"Coldest water without a heater and coldest hour outdoors in each of {len(unheated)} winters. The coldest water"
-        f" is {units.text('temperature', assessment.coldest.coldest_c)} to {units.text('temperature', warmest)}.{heating}"
+        f"Coldest water without a heater and coldest hour outdoors in each of {len(unheated)} winters. The coldest"
+        f" water is {units.text('temperature', assessment.coldest.coldest_c)} to"
+        f" {units.text('temperature', warmest)}.{heating}"
     )
