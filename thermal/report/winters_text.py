@@ -11,32 +11,32 @@ from thermal.report.table_data import Rows, energy
 
 def chances_sentence(assessment: Assessment) -> str:
     """How often the minimum is missed without heat, and what is harder in one winter of ten and in the worst."""
-    found, units = assessment.chances, sentences.display_units(assessment)
-    if found is None:
+    record, units = assessment.chances, sentences.display_units(assessment)
+    if record is None:
         return ""
     minimum = units.text("temperature", assessment.case.plan.keep.floor_c, 0)
     often = (
-        f"Without a heater the water falls below {minimum} in {found.missed} of {found.winters} winters."
-        if found.missed
-        else f"Without a heater the water stays at or above {minimum} in all {found.winters} winters."
+        f"Without a heater the water falls below {minimum} in {record.missed} of {record.winters} winters."
+        if record.missed
+        else f"Without a heater the water stays at or above {minimum} in all {record.winters} winters."
     )
     typical, tenth, worst = (
         units.text("temperature", winter.coldest_outdoors_c)
-        for winter in (found.typical, found.one_in_ten, found.worst)
+        for winter in (record.typical, record.one_in_ten, record.worst)
     )
     sentence = (
         f"{often} The coldest hour outdoors has {typical} in a typical winter, {tenth} or less in one of ten, and"
         f" {worst} in the coldest on record."
     )
-    return f"{sentence} {_more_heating(found)}" if found.typical.kwh else sentence
+    return f"{sentence} {_more_heating(record)}" if record.typical.kwh else sentence
 
 
-def _more_heating(found: Chances) -> str:
+def _more_heating(record: Chances) -> str:
     """How much more heating one winter in ten takes, and the worst on record."""
-    tenth, worst = (winter.kwh / found.typical.kwh - 1.0 for winter in (found.one_in_ten, found.worst))
+    tenth, worst = (winter.kwh / record.typical.kwh - 1.0 for winter in (record.one_in_ten, record.worst))
     return (
         f"One winter in ten takes at least {percent_text(tenth)} more heating than a typical one; the worst on record,"
-        f" {found.worst_label}, takes {percent_text(worst)} more."
+        f" {record.worst_label}, takes {percent_text(worst)} more."
     )
 
 
@@ -51,10 +51,10 @@ def chances_table(assessment: Assessment) -> Rows:
     return Rows(heads, () if assessment.chances is None else _rows(assessment, assessment.chances))
 
 
-def _rows(assessment: Assessment, found: Chances) -> tuple[tuple[str, ...], ...]:
+def _rows(assessment: Assessment, record: Chances) -> tuple[tuple[str, ...], ...]:
     """The rows of the table of chances."""
     units = sentences.display_units(assessment)
-    named = (("typical", found.typical), ("one in ten is harder", found.one_in_ten), ("worst", found.worst))
+    named = (("typical", record.typical), ("one in ten is harder", record.one_in_ten), ("worst", record.worst))
     return tuple(
         (
             name,
