@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from thermal.climate.adjustments import at_elevation
+from thermal.climate.adjustments import at_elevation, at_position
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
 from thermal.climate.forcing import Forcing
@@ -148,7 +148,7 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
     if not as_dated and not choice.winters:
         climate = join_halves(climate)
-    climate = at_elevation(climate, choice.site_elevation_m)
+    climate = at_elevation(at_position(climate, choice.position, choice.annual_mean_c), choice.site_elevation_m)
     weather = winters_of(climate, choice.winters)
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
@@ -173,7 +173,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
     weather : Weather
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
-    return build_network(plan, weather.pressure_pa, weather.harmonic.mean_c, weather.harmonic.amplitude_k)
+    ground_c = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k
+    return build_network(plan, weather.pressure_pa, ground_c, weather.harmonic.amplitude_k)
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,7 @@ FIELDS = {  # name of a figure, and its field of a DesignResult
 }  # fmt: skip
 
 
-def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularRange]:
+def unknowns(plan: Plan, humidity_assumed: bool = True, ground_assumed: bool = False) -> dict[str, TriangularRange]:
     """Low, likely and high value of every uncertain input of a plan by its name.
 
     They are presets, inputs that no plan knows, and ranges in the plan.
@@ -43,6 +43,8 @@ def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularR
         The plan.
     humidity_assumed : bool
         Whether the weather file has no humidity, so that it is uncertain too.
+    ground_assumed : bool
+        Whether it is too short to tell the yearly mean outdoors.
     """
     by_name: dict[str, TriangularRange] = {}
     own = {unknown.key for unknown in plan.unknowns}
@@ -50,6 +52,8 @@ def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularR
     replaced = inputs_replaced_by_calibration(plan)
     if not humidity_assumed:
         stated.add("humidity outdoors")
+    if not ground_assumed:
+        stated.add("ground: yearly mean outdoors")
 
     def note_range(name: str, spread: TriangularRange) -> float:
         if spread[0] != spread[2] and name not in stated and not name.startswith(replaced):
@@ -101,15 +105,15 @@ def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
     }
 
 
-def dimensions(plan: Plan, humidity_assumed: bool = True) -> list[str]:
+def dimensions(plan: Plan, humidity_assumed: bool = True, ground_assumed: bool = False) -> list[str]:
     """Names of all that a sample varies: the uncertain inputs, the winter, and what no input stands for.
 
     Parameters
     ----------
-    plan, humidity_assumed
+    plan, humidity_assumed, ground_assumed
         As in `unknowns`.
     """
-    return [*unknowns(plan, humidity_assumed), WINTER, OTHER]
+    return [*unknowns(plan, humidity_assumed, ground_assumed), WINTER, OTHER]
 
 
 def summarise(

@@ -186,6 +186,10 @@ class ClimateChoice:
         Record low that the heater is sized for [degC]; None where it is worked out, or not wanted.
     rare_cold : bool
         Whether the heater is sized for a cold spell colder than the weather as recorded.
+    position : pair of float or None
+        Degrees north and east [degree]; None where it is that of the weather file.
+    annual_mean_c : float or None
+        Yearly mean of the air temperature [degC], which the ground follows; None where it is that of the weather file.
     """
 
     series: str
@@ -194,6 +198,8 @@ class ClimateChoice:
     site_elevation_m: float | None
     coldest_night_c: float | None
     rare_cold: bool = True
+    position: tuple[float, float] | None = None
+    annual_mean_c: float | None = None
 
 
 @dataclass(frozen=True)

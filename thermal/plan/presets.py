@@ -73,6 +73,8 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             climate.site_elevation,
             climate.coldest_night if isinstance(climate.coldest_night, float) else None,
             climate.coldest_night != "none",
+            position=None if climate.latitude is None else (climate.latitude, climate.longitude or 0.0),
+            annual_mean_c=climate.annual_mean,
         ),
         keep=Keep(
             floor_c=floor_c,
@@ -271,6 +273,7 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             edge_r_m2k_per_w=floor.edge,
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
             outdoor_swing=_uncertain("ground: outdoor swing", sampler),
+            yearly_mean_shift_k=_uncertain("ground: yearly mean outdoors", sampler),
         ),
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )

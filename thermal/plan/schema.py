@@ -41,11 +41,16 @@ class ClimateTable(Table):
     winters: Annotated[tuple[int, ...], BeforeValidator(field_types.read_winters)] = ()
     site_elevation: field_types.Elevation | None = None
     coldest_night: field_types.ColdestNight | None = None
+    latitude: Annotated[float, Field(ge=-90, le=90)] | None = None
+    longitude: Annotated[float, Field(ge=-180, le=180)] | None = None
+    annual_mean: field_types.AirTemperature | None = None
 
     @model_validator(mode="after")
     def _one_origin(self) -> ClimateTable:
         if bool(self.series) == bool(self.file):
             raise ValueError('write either series = "name" or file = "hours.csv"')
+        if (self.latitude is None) != (self.longitude is None):
+            raise ValueError("write latitude and longitude together, or neither")
         return self
 
 

@@ -9,7 +9,7 @@ from thermal.solver.results import HourlyOutput
 from thermal.solver.state import Day, State
 
 AT_HOUR_END = ("water_c", "ratio", "ice_j")
-DOUBLE = ("mean_c", "water_c")  # a fit takes differences of them; flows are kept as precise as they were worked out
+DOUBLE = ("mean_c", "water_c", "heater_w")  # of which differences and sums are taken; others as they were worked out
 OF_EVERY_STEP = ("mean_c", "ice_j")
 EXCHANGED = (
     "evaporation_kg_s", "latent_w", "convection_w_per_k", "longwave_w_per_k", "wall_w_per_k", "leak_w_per_k",
