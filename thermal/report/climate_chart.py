@@ -48,8 +48,8 @@ def climate_chart(climate: Climate, floor_c: float, units: DisplayUnits = UNIT_S
     stats = winter_stats(climate, weather, floor_c)
     labels = [winter.label for winter in weather.winters]
     with mpl.rc_context(STYLE):
-        figure = blank_figure(7.2, 4.4 + 0.16 * len(labels))
-        upper, middle, lower = figure.subplots(3, 1, height_ratios=(0.5 + 0.1 * len(labels), 1.2, 1.0))
+        figure = blank_figure(7.2, 5.4 + 0.12 * len(labels))
+        upper, middle, lower = figure.subplots(3, 1, height_ratios=(1.0 + 0.06 * len(labels), 1.2, 1.2))
         _strip(upper, figure, weather, units)
         _spells(middle, stats, units)
         _degree_hours(lower, stats, floor_c, units)
