@@ -54,11 +54,11 @@ def test_a_yearly_mean_can_be_given_to_the_file_or_in_the_plan_and_is_not_sample
     (warning,) = [one for one in _climate(assumed) if one.code == "short-series"]
     assert f"{assumed.weather.harmonic.mean_c:.1f} °C is assumed" in warning.text
     assert "annual_mean" in warning.text
-    assert SHIFT in dimensions(assumed.plan, True, not assumed.weather.harmonic.fitted)
+    assert SHIFT in dimensions(assumed.plan, ground_assumed=not assumed.weather.harmonic.fitted)
     for case, mean_c in ((known, (49 - 32) / 1.8), (stated, 9.5)):
         assert case.weather.harmonic.mean_c == pytest.approx(mean_c)
         assert all(one.code != "short-series" for one in _climate(case))
-        assert SHIFT not in dimensions(case.plan, True, not case.weather.harmonic.fitted)
+        assert SHIFT not in dimensions(case.plan, ground_assumed=not case.weather.harmonic.fitted)
 
 
 def test_latitude_alone_is_refused_and_one_of_the_south_turns_the_seasons(place, workshop):

@@ -11,12 +11,13 @@ import numpy as np
 from thermal.climate.adjustments import at_elevation, at_position
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
-from thermal.climate.forcing import Forcing
+from thermal.climate.forcing import Forcing, OutdoorColumns
 from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate, read_climate
 from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
+from thermal.climate.sun_and_sky import outdoor_columns
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
@@ -149,7 +150,7 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     if not as_dated and not choice.winters:
         climate = join_halves(climate)
     climate = at_elevation(at_position(climate, choice.position, choice.annual_mean_c), choice.site_elevation_m)
-    weather = winters_of(climate, choice.winters)
+    weather = winters_of(climate, choice.winters, _outdoors(plan, climate))
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
         plan=plan,
@@ -163,6 +164,14 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     )
 
 
+def _outdoors(plan: Plan, climate: Climate) -> OutdoorColumns | None:
+    """Sun and sky as the plan wants them; none where its room's air is given, which they do not change."""
+    choice = plan.climate
+    if plan.room.temperature_c is not None or not (choice.sun or choice.sky):
+        return None
+    return outdoor_columns(climate, choice.sun, choice.sky)
+
+
 def network_of(plan: Plan, weather: Weather) -> Network:
     """Thermal network of a plan on the ground of its climate, as a batch of one design.
 
@@ -173,8 +182,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
     weather : Weather
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
-    ground_c = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k
-    return build_network(plan, weather.pressure_pa, ground_c, weather.harmonic.amplitude_k)
+    ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
+    return build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
 
 
 @dataclass(frozen=True)
@@ -197,6 +206,8 @@ class WinterHours:
         Cosine and sine of the time of year from its coldest day [-].
     hour_of_day : Array of int, shape (hour,)
         Local standard time [h].
+    columns : Array, shape (hour, column), optional
+        Sun and sky, as in `Forcing.columns`.
     """
 
     hourly_output: HourlyOutput
@@ -206,6 +217,7 @@ class WinterHours:
     outdoor_c: Array
     season: Array
     hour_of_day: Array
+    columns: Array | None = None
 
     def mean(self, node: int) -> Array:
         """Mean temperature of a node in each hour, at which its heat flows, (hour,). [degC]"""
@@ -281,6 +293,7 @@ def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: i
         outdoor_c=weather.outdoor_c[span, winter],
         season=np.stack([weather.season_cos[span, winter], weather.season_sin[span, winter]], axis=1),
         hour_of_day=np.arange(span.start, span.stop) % 24,
+        columns=None if case.forcing.columns is None else case.forcing.columns[span, :, winter],
     )
 
 
@@ -367,5 +380,6 @@ def topology_key(network: Network) -> tuple[object, ...]:
     return (
         network.nodes,
         network.links,
+        network.gains,
         vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
     )

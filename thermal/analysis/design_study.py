@@ -52,8 +52,9 @@ class DesignStudy:
     @property
     def hypercube(self) -> dict[str, Array]:
         """The samples of each unknown by its name, shape (sample,), from 0 to 1. [-]"""
-        case = self.case
-        names = dimensions(case.plan, "rh_pct" in case.climate.assumed, not case.weather.harmonic.fitted)
+        case, weather = self.case, self.case.weather
+        humidity_assumed = "rh_pct" in case.climate.assumed
+        names = dimensions(case.plan, humidity_assumed, weather.sun_and_sky, not weather.harmonic.fitted)
         return latin_hypercube(names, len(self.samples) - 1, self.seed)
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:

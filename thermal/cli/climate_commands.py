@@ -75,8 +75,8 @@ def climate_add(
     zone: Annotated[
         str | None, typer.Option("--zone", help="Time zone of local times, for example America/Chicago.")
     ] = None,
-    lat: Annotated[float, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = 45.0,
-    lon: Annotated[float, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = 0.0,
+    lat: Annotated[float | None, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = None,
+    lon: Annotated[float | None, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = None,
     elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")] = 0.0,
     place: Annotated[str, typer.Option("--place", help="Where the weather was measured.")] = "",
     licence: Annotated[str, typer.Option("--licence", help="Licence of the data.")] = "",
@@ -93,29 +93,33 @@ def climate_add(
     from dataclasses import asdict
 
     from thermal.climate.csv_import import import_csv
-    from thermal.climate.dataset import Header
+    from thermal.climate.dataset import NOWHERE, Header
     from thermal.climate.download import FOLDER
     from thermal.climate.free_name import check_free
+    from thermal.climate.sun_and_sky import sun_notes
     from thermal.climate.writer import write_dataset
 
     check_free(name, force)
     annual_mean_c = None if annual_mean is None else _temperature("--annual-mean", annual_mean)
     table = import_csv(file, zone)
     header = Header(
-        name=name, place=place or name, latitude=lat, longitude=lon, elevation_m=elevation, timezone=zone or "UTC",
+        name=name, place=place or name, latitude=NOWHERE[0] if lat is None else lat,
+        longitude=NOWHERE[1] if lon is None else lon, elevation_m=elevation, timezone=zone or "UTC",
         kind="typical year" if table.typical else "given", source=file.name, licence=licence,
-        processing="; ".join(table.notes), annual_mean_c=annual_mean_c,
+        processing="; ".join(table.notes), position_known=lat is not None and lon is not None,
+        annual_mean_c=annual_mean_c,
     )  # fmt: skip
+    sentences = [*table.notes, *sun_notes(table.hours, header)]
     path = write_dataset(FOLDER, header, table.hours)
 
     def print_notes(console: Console) -> None:
-        for sentence in table.notes:
+        for sentence in sentences:
             typer.echo(f"  {sentence}")
         typer.echo(f'Added: {path}. To use it, write series = "{name}" under [climate] in the plan.')
 
     show(
         json,
-        lambda: {"series": name, "file": str(path), "said": list(table.notes), "header": asdict(header)},
+        lambda: {"series": name, "file": str(path), "said": sentences, "header": asdict(header)},
         print_notes,
     )
 

@@ -19,6 +19,15 @@ TIME_WORDS = ("time_utc", "time_hour", "datetime", "date_time", "timestamp", "dt
 AIR_WORDS = ("air_c", "temp_air", "dry-bulb", "dry_bulb", "temperature", "temp", "tempf", "tempc", "t2m", "tair", "air")
 RH_WORDS = ("rh_pct", "relative_humidity", "rhum", "humid", "humidity", "rh")
 WIND_WORDS = ("wind_m_s", "wind_speed", "wspd", "windspeed", "wind")
+DEW_WORDS = ("dew_c", "dew_point", "dew-point", "dewpoint", "dwpt", "dew")
+SUN_WORDS = {  # on the horizontal, square to the sun, of the sky, and the sky's longwave
+    "sun_w_m2": ("sun_w_m2", "ghi", "global_horizontal", "shortwave_radiation", "solar_radiation", "solar", "sun"),
+    "direct_w_m2": ("direct_w_m2", "dni", "direct_normal"),
+    "diffuse_w_m2": ("diffuse_w_m2", "dhi", "diffuse_horizontal", "diffuse_radiation"),
+    "infrared_w_m2": ("infrared_w_m2", "horizontal_infrared", "longwave_radiation", "infrared", "ir"),
+}
+CLOUD_WORDS = ("cloud_okta", "cldc", "cloud_cover", "cloudcover", "totcld", "cloud")
+SUN_UNITS = {"kj": 1000.0 / 3600.0, "mj": 1e6 / 3600.0, "btu": 3.15459}  # of an hour, to W/m2
 WIND_UNITS = {"mph": 0.44704, "km/h": 1 / 3.6, "kmh": 1 / 3.6, "kph": 1 / 3.6, "kt": 0.514444, "knots": 0.514444}
 HOTTEST_C = 48.0  # a column without a unit that rises above this is in Fahrenheit
 
@@ -76,6 +85,7 @@ def import_csv(path: Path, zone: str | None = None) -> ImportedSeries:
         columns["rh_pct"] = _percent(rh, _numbers(table[rh]), notes)
     if wind is not None:
         columns["wind_m_s"] = _wind(wind, _numbers(table[wind]), notes)
+    columns |= _sun_and_sky(table, notes)
     hours = pd.DataFrame({name: values.to_numpy() for name, values in columns.items()}, index=index)
     typical = _is_typical(hours.index)
     if typical:
@@ -184,8 +194,8 @@ def _from_local(path: Path, local: pd.DatetimeIndex, zone: str | None, notes: li
     return index.tz_convert("UTC")
 
 
-def _celsius(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
-    """Air temperature, its unit detected from the heading or the values. [degC]"""
+def _celsius(name: str, values: pd.Series, notes: list[str], what: str = "air temperature") -> pd.Series:
+    """A temperature, its unit detected from the heading or the values. [degC]"""
     label = name.lower()
     if re.search(r"(°|deg|\b|_|temp)f\b|fahrenheit", label):
         unit = "F"
@@ -196,7 +206,7 @@ def _celsius(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
     else:
         unit = "F" if values.max() > HOTTEST_C else "C"
         notes.append(f"no unit in the heading {name!r}; the values look like °{unit}")
-    notes.append(f"air temperature: column {name!r} in {'K' if unit == 'K' else '°' + unit}")
+    notes.append(f"{what}: column {name!r} in {'K' if unit == 'K' else '°' + unit}")
     return {"F": (values - 32) / 1.8, "C": values, "K": values - 273.15}[unit]
 
 
@@ -216,6 +226,40 @@ def _wind(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
         + ("" if known else " (no unit given; if this is wrong, write the unit in the heading)")
     )
     return (values * WIND_UNITS.get(unit, 1.0)).where(lambda speed: (speed >= 0) & (speed < 120))
+
+
+def _sun_and_sky(table: pd.DataFrame, notes: list[str]) -> dict[str, pd.Series]:
+    """Columns of sun, longwave, cloud and dew point, where the file has them."""
+    columns = {}
+    for kind, words in SUN_WORDS.items():
+        if (name := _column(table, words)) is not None:
+            columns[kind] = _watts(name, _numbers(table[name]), notes)
+    if (name := _column(table, CLOUD_WORDS)) is not None:
+        columns["cloud_okta"] = _oktas(name, _numbers(table[name]), notes)
+    if (name := _column(table, DEW_WORDS)) is not None:
+        columns["dew_c"] = _celsius(name, _numbers(table[name]), notes, "dew point")
+    return columns
+
+
+def _watts(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
+    """Radiation, its unit detected from the heading. [W/m2]"""
+    unit = next((unit for unit in SUN_UNITS if unit in name.lower()), "")
+    written = {"": "W/m²", "kj": "kJ/m² an hour", "mj": "MJ/m² an hour", "btu": "BTU/ft² an hour"}[unit]
+    notes.append(f"radiation: column {name!r} in {written}")
+    return values * SUN_UNITS.get(unit, 1.0)
+
+
+def _oktas(name: str, values: pd.Series, notes: list[str]) -> pd.Series:
+    """Cloud cover, its unit detected from heading and values; NaN where it is impossible. [okta]"""
+    most = values.max()
+    if "pct" in name.lower() or "%" in name or most > 10.0:
+        unit, whole = "%", 100.0
+    elif most <= 1.0 and "okta" not in name.lower():
+        unit, whole = "shares of 1", 1.0
+    else:
+        unit, whole = ("tenths", 10.0) if "tenth" in name.lower() or most > 8.0 else ("eighths", 8.0)
+    notes.append(f"cloud cover: column {name!r} in {unit}")
+    return (8.0 * values / whole).where(lambda okta: (okta >= 0.0) & (okta <= 8.0))
 
 
 def _is_typical(index: pd.DatetimeIndex) -> bool:

@@ -73,7 +73,8 @@ class FetchedWinter:
     year : int
         Year in which the winter begins.
     hours : DataFrame
-        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], model [bool].
+        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], model [bool], and cloud_okta [okta] where the
+        archive has it.
     coverage : float
         Share of the winter's hours with an air temperature [-].
     model_share : float
@@ -272,6 +273,8 @@ def _tidy(table: pd.DataFrame, year: int, start: datetime, end: datetime, south:
     table = table.rename(columns=str)
     index = pd.DatetimeIndex(table.index).tz_localize("UTC")
     columns = {"air_c": table["temp"], "rh_pct": table["rhum"], "wind_m_s": table["wspd"].astype("float64") / 3.6}
+    if "cldc" in table and table["cldc"].notna().any():
+        columns["cloud_okta"] = table["cldc"]
     hours = pd.DataFrame({name: values.astype("float64").to_numpy() for name, values in columns.items()}, index=index)
     source = table["temp_source"].astype(str).to_numpy() if "temp_source" in table else [""] * len(table)
     hours["model"] = [float(any(item in text for item in MODEL_SOURCES)) for text in source]

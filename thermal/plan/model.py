@@ -190,6 +190,8 @@ class ClimateChoice:
         Degrees north and east [degree]; None where it is that of the weather file.
     annual_mean_c : float or None
         Yearly mean of the air temperature [degC], which the ground follows; None where it is that of the weather file.
+    sun, sky : bool
+        Whether the sun on walls, roof and windows is counted, and what outer surfaces radiate to the sky.
     """
 
     series: str
@@ -200,6 +202,8 @@ class ClimateChoice:
     rare_cold: bool = True
     position: tuple[float, float] | None = None
     annual_mean_c: float | None = None
+    sun: bool = True
+    sky: bool = True
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, StrictBool, model_validator
 
 from thermal.core.schedule import ALWAYS
 from thermal.plan import circuits, field_types
@@ -44,6 +44,8 @@ class ClimateTable(Table):
     latitude: Annotated[float, Field(ge=-90, le=90)] | None = None
     longitude: Annotated[float, Field(ge=-180, le=180)] | None = None
     annual_mean: field_types.AirTemperature | None = None
+    sun: StrictBool = True
+    sky: StrictBool = True
 
     @model_validator(mode="after")
     def _one_origin(self) -> ClimateTable:
@@ -177,8 +179,6 @@ class PlanTable(Table):
             raise ValueError(
                 "hut: not possible in a room of given temperature; remove the room's temperature, or the hut"
             )
-        if room.leakage_area:
-            raise ValueError("hut: not possible with the room's leakage_area; write the room's air_changes instead")
         for side in ("length", "width", "height"):
             if getattr(hut, side) > getattr(room, side):
                 raise ValueError(

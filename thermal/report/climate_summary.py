@@ -20,6 +20,7 @@ from thermal.report.design_temperature_text import design_json, design_sentences
 from thermal.report.table_data import provenance
 from thermal.report.terminal_tables import pairs, table
 
+NO_PLACE = "not stated (taken to be north of the equator)"
 COLUMNS = {"rh_pct": "humidity", "wind_m_s": "wind"}
 
 
@@ -74,9 +75,9 @@ def print_climate(
     """
     header = climate.header
     console.print(f"[bold]{escape(header.name)}[/]  {escape(header.place)}")
-    elevation = units.text("length", header.elevation_m, 0)
+    position = f"{header.latitude:.3f}, {header.longitude:.3f}" if header.has_position else NO_PLACE
     facts = [
-        ("location", f"{header.latitude:.3f}, {header.longitude:.3f}, {elevation}"),
+        ("location", f"{position}, {units.text('length', header.elevation_m, 0)}"),
         ("time zone", header.timezone),
         ("kind", header.kind),
         ("source", provenance(header.source)),

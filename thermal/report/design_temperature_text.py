@@ -68,8 +68,10 @@ def design_sentences(climate: Climate, weather: Weather, units: DisplayUnits = U
 
 
 def _nearest_place(climate: Climate) -> PublishedDesign | None:
-    """Published design temperatures of the nearest place."""
+    """Published design temperatures of the nearest place; None where the weather file does not say where it is."""
     header = climate.header
+    if not header.has_position:
+        return None
     return nearest_design_place(header.latitude, header.longitude, header.elevation_m)
 
 

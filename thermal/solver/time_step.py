@@ -19,6 +19,7 @@ import numpy as np
 
 from thermal.core.arrays import Array
 from thermal.solver.linear_solve import substitute
+from thermal.solver.outdoor_gains import gains_of_day
 from thermal.solver.state import (
     Day,
     DayInputs,
@@ -87,7 +88,9 @@ def thermostat_target(
     return ThermostatTarget(prepared.new_weight * deviation_k, min_w, max_w)
 
 
-def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: Array) -> DayInputs:
+def day_inputs(
+    prepared: PreparedNetwork, state: State, weather: Array, season: Array, columns: Array, leak: Array
+) -> DayInputs:
     """What a day's weather and sources bring at the reference temperatures.
 
     Parameters
@@ -99,11 +102,15 @@ def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: 
     weather : Array, shape (24, channel, column)
     season : Array, shape (2, column)
         Cosine and sine of the time of year.
+    columns : Array, shape (hour, used column, column)
+        Those columns of the forcing that the network uses.
+    leak : Array, shape (interval, channel, column)
+        Weather behind the air that leaks in.
     """
     exact = prepared.first_source_w - prepared.outside_w_per_k * state.reference.temperature_c
     steady = exact.astype(prepared.precision) + state.reference.link_heat_w
     steady += prepared.season_w[0] * season[0] + prepared.season_w[1] * season[1]
-    return DayInputs(weather, steady)
+    return DayInputs(weather, steady, gains_of_day(prepared, columns), leak)
 
 
 def advance(
