@@ -37,6 +37,7 @@ from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
 from thermal.analysis.verdict_results import Remedy, Verdict
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
+from thermal.climate.cold_spells import coldest_winters
 from thermal.solver.results import SimulationResult
 
 AS_COLD_K = 0.005  # above the coldest temperature, no thermometer shows the difference
@@ -67,7 +68,7 @@ class Assessment:
     closure : float
         Largest error of the energy balance, as a share of the heat exchanged [-].
     shown : SimulationResult
-        Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+        Simulation of the designs (unheated, installed, needed, one failed, one stuck on), the first three hour by hour.
     verdict : Verdict
         Each animal and plant judged in the coldest winter.
     uncertainty : Uncertainty or None
@@ -171,7 +172,7 @@ def assess(
     outage = replace(power_outage(case, shown, executor), warnings=in_outage)
     verdict = _verdict(case, heater, shown, coldest_winter(unheated))
     if remedies and verdict.plants_too_cold:
-        verdict = _with_remedies(case, verdict, season.median)
+        verdict = _with_remedies(case, verdict, season.median, coldest_winter(unheated))
     return Assessment(
         case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
         heating_dates(case, shown, heater, season),
@@ -193,8 +194,10 @@ def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult
     return judge_inhabitants(case, hours_of(case, shown, winter, design), winter)
 
 
-def _with_remedies(case: SimulationCase, verdict: Verdict, median: int) -> Verdict:
-    """The verdict with what helps plants whose air is too cold."""
+def _with_remedies(whole: SimulationCase, verdict: Verdict, typical: int, coldest: int) -> Verdict:
+    """The verdict with what helps plants whose air is too cold, found in the coldest winters and the typical one."""
+    winters = sorted({*coldest_winters(whole.weather).tolist(), typical, coldest})
+    case, median = whole.in_winters(np.array(winters)), winters.index(typical)
     remedies = []
     for ladder in remedy_ladders(case.plan):
         tried = (_remedy(case, way, median) for way in ladder)

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from thermal.climate.adjustments import at_elevation, at_position
+from thermal.climate.cold_spells import take_winters
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
 from thermal.climate.forcing import Forcing, OutdoorColumns
@@ -24,7 +25,7 @@ from thermal.network.envelope import Envelope
 from thermal.network.model import Control, Network, join_networks, thermostat
 from thermal.plan.model import Plan
 from thermal.plan.tariff import cheap_hours
-from thermal.solver.results import HourlyOutput, SimulationResult
+from thermal.solver.results import NOTHING, HourlyOutput, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
 
 UNHEATED, INSTALLED = 0, 1  # index of the design in an hourly simulation of (unheated, installed, ...)
@@ -70,13 +71,23 @@ class SimulationCase:
             return None
         return replace(self, weather=self.design, forcing=self.design.forcing, rare_cold=None, design=None)
 
+    def in_winters(self, index: Array) -> SimulationCase:
+        """The same plan in some of the winters, given by their indices."""
+        weather = take_winters(self.weather, index)
+        return replace(self, weather=weather, forcing=weather.forcing)
+
     @property
     def season(self) -> SeasonBasis:
         """The winter that energy and cost of a season are those of."""
         return season_basis(self.weather)
 
     def simulate(
-        self, control: Control, *, hourly_output: bool = False, network: Network | None = None
+        self,
+        control: Control,
+        *,
+        hourly_output: bool = False,
+        network: Network | None = None,
+        request: OutputRequest = NOTHING,
     ) -> SimulationResult:
         """Simulation of the plan under each design of a control.
 
@@ -88,6 +99,8 @@ class SimulationCase:
             Keep every hour's temperatures and heat flows.
         network : Network, optional
             Network to simulate in place of the plan's own, with as many designs as the control.
+        request : OutputRequest
+            What else to keep, and which designs to keep every hour of.
 
         Returns
         -------
@@ -101,7 +114,8 @@ class SimulationCase:
         """
         designs = len(control.max_w)
         batch = network or self.network.take(np.zeros(designs, dtype=int))
-        return simulate(batch, self.forcing, control, self.plan.keep.floor_c, hourly_output=hourly_output)
+        floor_c = self.plan.keep.floor_c
+        return simulate(batch, self.forcing, control, floor_c, hourly_output=hourly_output, request=request)
 
     def heaters(self, max_w: Array, min_w: Array | float = 0.0, setpoint_c: float | None = None) -> Control:
         """Control of designs that differ in their heater power only.

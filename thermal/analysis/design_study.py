@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
 import numpy as np
@@ -122,7 +122,14 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
     designs, winters = study.samples.stop, len(study.case.weather.winters)
     columns = designs * COLUMNS - len(study.samples)  # samples are simulated with the heater needed only
     shares = [share.tolist() for share in split_evenly(designs, -(-columns * winters // designs), workers)]
-    return [executor.submit(simulate_share, study, share) for share in shares]
+    light = replace(study, case=_without_hours(study.case))
+    return [executor.submit(simulate_share, light, share) for share in shares]
+
+
+def _without_hours(case: SimulationCase) -> SimulationCase:
+    """A case without the hours of its weather file, which its winters were cut from: other processes need them not."""
+    climate = replace(case.climate, hours=case.climate.hours.iloc[:0], sun=None)
+    return replace(case, climate=climate)
 
 
 def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[SimulatedDesigns]:

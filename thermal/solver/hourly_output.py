@@ -18,11 +18,14 @@ STARTS = ("start_c", "start_ice_j")
 
 
 class HourlyRecorder:
-    """Collects hourly output day by day, in arrays as large as the whole run from the beginning."""
+    """Collects hourly output day by day, in arrays as large as the whole run from the beginning.
 
-    def __init__(self, substeps: int, hours: int, names: tuple[str, ...] = ()) -> None:
+    Of the columns only the first ones are kept where so many are asked for.
+    """
+
+    def __init__(self, substeps: int, hours: int, names: tuple[str, ...] = (), columns: int | None = None) -> None:
         fields = tuple(name for name in HourlyOutput.__dataclass_fields__ if name not in STARTS)
-        self.substeps, self.hours, self.names = substeps, hours, names or fields
+        self.substeps, self.hours, self.names, self.columns = substeps, hours, names or fields, columns
         self.start_values: tuple[Array, Array] | None = None  # temperatures and ice
         self.results = {name: np.zeros((hours, 0, 1)) for name in fields}
         self.next_hour = 0
@@ -34,7 +37,7 @@ class HourlyRecorder:
 
     def start(self, state: State) -> None:
         """Keep the state before the first hour."""
-        self.start_values = state.temperature_c, state.ice_j.copy()
+        self.start_values = state.temperature_c[:, : self.columns], state.ice_j[:, : self.columns].copy()
 
     def add(self, day: Day, state: State, water_nodes: slice) -> None:
         """Keep one day, temperatures still counted from its reference.
@@ -83,6 +86,7 @@ class HourlyRecorder:
 
     def _keep(self, name: str, steps: Array) -> None:
         """Keep one quantity of the day, its steps averaged to hours."""
+        steps = steps[..., : self.columns]
         if not self.next_hour:
             kind = float if name in DOUBLE else steps.dtype
             self.results[name] = np.zeros((self.hours, *steps.shape[1:]), kind)

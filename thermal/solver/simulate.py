@@ -129,7 +129,8 @@ def _simulate_in(
     columns_of = forcing.chosen_columns(prepared.gains.columns).astype(precision)
     energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
     hours = int(forcing.end_h.max())
-    hourly = HourlyRecorder(substeps, hours - forcing.spin_up_h, request.hourly) if hourly_output else None
+    kept = None if request.hourly_designs is None else request.hourly_designs * winters
+    hourly = HourlyRecorder(substeps, hours - forcing.spin_up_h, request.hourly, kept) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
     day = blank_day(
         prepared,
