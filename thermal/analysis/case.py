@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 
 from thermal.climate.adjustments import at_elevation, at_position
-from thermal.climate.cold_spells import take_winters
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
 from thermal.climate.forcing import Forcing, OutdoorColumns
@@ -70,11 +69,6 @@ class SimulationCase:
         if self.design is None:
             return None
         return replace(self, weather=self.design, forcing=self.design.forcing, rare_cold=None, design=None)
-
-    def in_winters(self, index: Array) -> SimulationCase:
-        """The same plan in some of the winters, given by their indices."""
-        weather = take_winters(self.weather, index)
-        return replace(self, weather=weather, forcing=weather.forcing)
 
     @property
     def season(self) -> SeasonBasis:

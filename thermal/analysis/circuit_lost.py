@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from thermal.analysis.case import SimulationCase, network_of
+from thermal.analysis.lighter_case import in_winters
 from thermal.analysis.results import CircuitLoad
 from thermal.climate.cold_spells import coldest_winters
 from thermal.core.arrays import Array
@@ -34,7 +35,7 @@ def coldest_with_a_circuit_lost(case: SimulationCase, setpoint_c: Array, circuit
     ClosureError
         When a simulation does not conserve energy.
     """
-    case = case.in_winters(coldest_winters(case.weather))
+    case = in_winters(case, coldest_winters(case.weather))
     watts = [sum(circuit.heaters_w) for circuit in circuits]
     left = sum(watts) - np.array(watts)
     stopped = network_of(without_pump_and_lights(case.plan), case.weather)

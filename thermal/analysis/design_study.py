@@ -17,6 +17,7 @@ from thermal.analysis.alternatives import alternative_plans, alternatives, heat_
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
+from thermal.analysis.lighter_case import without_hours
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
 from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
@@ -122,14 +123,8 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
     designs, winters = study.samples.stop, len(study.case.weather.winters)
     columns = designs * COLUMNS - len(study.samples)  # samples are simulated with the heater needed only
     shares = [share.tolist() for share in split_evenly(designs, -(-columns * winters // designs), workers)]
-    light = replace(study, case=_without_hours(study.case))
+    light = replace(study, case=without_hours(study.case))
     return [executor.submit(simulate_share, light, share) for share in shares]
-
-
-def _without_hours(case: SimulationCase) -> SimulationCase:
-    """A case without the hours of its weather file, which its winters were cut from: other processes need them not."""
-    climate = replace(case.climate, hours=case.climate.hours.iloc[:0], sun=None)
-    return replace(case, climate=climate)
 
 
 def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[SimulatedDesigns]:
