@@ -68,7 +68,7 @@ OTHER = {  # arguments that are no numbers: one of each
 }  # fmt: skip
 SCALAR_LAWS = {  # of a list of paths or layers, or of the soil alone: not laws of one number
     "wall_resistance.parallel_path_resistance", "wall_resistance.combined_resistance",
-    "wall_resistance.framed_resistance", "ground.penetration_depth",
+    "wall_resistance.framed_resistance", "ground.penetration_depth", "inner_radiation.radiant_star_conductances",
 }  # fmt: skip
 ELEMENTWISE = {name: law for name, law in LAWS.items() if name not in SCALAR_LAWS}
 

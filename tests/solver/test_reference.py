@@ -224,6 +224,19 @@ def test_the_tuned_solver_is_the_reference_with_known_heat():
     assert_the_same("workshop", replace(control_of(2), given_w=given_w))
 
 
+def test_the_tuned_solver_is_the_reference_with_a_cooler():
+    """Two setpoints, between which neither heater nor cooler runs; the second design's cooler is too small."""
+    band = Control(np.full((24, 2), 8.0), np.array([300.0, 300.0]), np.array([-800.0, -20.0]))
+    control = replace(band, cool_above_c=np.array([8.5, 8.5]))
+    case = case_of("workshop")
+    network = case.network.take(np.zeros(2, dtype=int))
+    expected = reference_designs(network, coldest_fortnight(case.forcing), control)
+    for watts in expected.heater_w.T:
+        assert watts.min() < 0.0 < watts.max()
+        assert (watts == 0.0).any()
+    assert_the_same("workshop", control)
+
+
 TEMPERATURES_C = st.floats(-30.0, 60.0)
 
 

@@ -15,6 +15,7 @@ from thermal.climate.forcing import Forcing, OutdoorColumns
 from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate, read_climate
+from thermal.climate.monthly_adaptation import adapt_to_town, town_of
 from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
 from thermal.climate.sun_and_sky import outdoor_columns
@@ -157,7 +158,11 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
     if not as_dated and not choice.winters:
         climate = join_halves(climate)
-    climate = at_elevation(at_position(climate, choice.position, choice.annual_mean_c), choice.site_elevation_m)
+    climate = at_position(climate, choice.position, choice.annual_mean_c)
+    if choice.monthly_mean_c:
+        climate = adapt_to_town(climate, town_of(choice.monthly_mean_c, choice.record_low_c, choice.site_elevation_m))
+    else:
+        climate = at_elevation(climate, choice.site_elevation_m)
     weather = winters_of(climate, choice.winters, _outdoors(plan, climate))
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(

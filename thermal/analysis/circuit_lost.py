@@ -7,9 +7,8 @@ from dataclasses import replace
 import numpy as np
 
 from thermal.analysis.case import SimulationCase, network_of
-from thermal.analysis.lighter_case import in_winters
 from thermal.analysis.results import CircuitLoad
-from thermal.climate.cold_spells import coldest_winters
+from thermal.climate.cold_spells import coldest_winters, take_winters
 from thermal.core.arrays import Array
 from thermal.core.schedule import NEVER
 from thermal.network.model import Control
@@ -35,7 +34,8 @@ def coldest_with_a_circuit_lost(case: SimulationCase, setpoint_c: Array, circuit
     ClosureError
         When a simulation does not conserve energy.
     """
-    case = in_winters(case, coldest_winters(case.weather))
+    weather = take_winters(case.weather, coldest_winters(case.weather))
+    case = replace(case, weather=weather, forcing=weather.forcing)
     watts = [sum(circuit.heaters_w) for circuit in circuits]
     left = sum(watts) - np.array(watts)
     stopped = network_of(without_pump_and_lights(case.plan), case.weather)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from thermal.cli.output import Json, show
-from thermal.errors import OverwinterError
+from thermal.errors import ClimateError, OverwinterError
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -56,7 +56,7 @@ def climate_show(
 
     if units not in UNIT_SYSTEMS:
         raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
-    weather, floor_c = load_climate(name), _temperature("--floor", floor)
+    weather, floor_c = load_climate(name), _stated_temperature("--floor", floor)
     if chart is not None:
         from thermal.report.climate_chart import climate_chart
 
@@ -100,7 +100,7 @@ def climate_add(
     from thermal.climate.writer import write_dataset
 
     check_free(name, force)
-    annual_mean_c = None if annual_mean is None else _temperature("--annual-mean", annual_mean)
+    annual_mean_c = None if annual_mean is None else _stated_temperature("--annual-mean", annual_mean)
     table = import_csv(file, zone)
     header = Header(
         name=name, place=place or name, latitude=NOWHERE[0] if lat is None else lat,
@@ -122,6 +122,86 @@ def climate_add(
         lambda: {"series": name, "file": str(path), "said": sentences, "header": asdict(header)},
         print_notes,
     )
+
+
+@climate_app.command("adapt")
+def climate_adapt(
+    series: Annotated[str, typer.Argument(metavar="SERIES", help="Weather file to start from, of a similar place.")],
+    name: Annotated[str, typer.Option("--name", help="Name for the new weather file.")],
+    monthly_mean: Annotated[
+        str,
+        typer.Option(
+            "--monthly-mean", help='Your town\'s 12 monthly means, January to December: "-3, -1, 4, ..." (°C).'
+        ),
+    ],
+    record_low: Annotated[
+        str | None, typer.Option("--record-low", help='Lowest temperature on record there, "-27 degC" or "-17 degF".')
+    ] = None,
+    elevation: Annotated[
+        float | None, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")
+    ] = None,
+    force: Force = False,
+    json: Json = None,
+) -> None:
+    """Shift a weather file to your town's published monthly means. Needs no network."""
+    from dataclasses import asdict, replace
+
+    from thermal.climate.dataset import NOWHERE
+    from thermal.climate.download import FOLDER
+    from thermal.climate.free_name import check_free
+    from thermal.climate.library import load_climate
+    from thermal.climate.monthly_adaptation import adapt_to_town, town_of
+    from thermal.climate.writer import write_dataset
+
+    check_free(name, force)
+    town = town_of(_temperatures(monthly_mean), None if record_low is None else _temperature(record_low), elevation)
+    climate = adapt_to_town(load_climate(series), town)
+    header = replace(
+        climate.header, name=name, place=name, latitude=NOWHERE[0], longitude=NOWHERE[1], position_known=False
+    )
+    kept = climate.hours[climate.hours["air_c"].notna()].drop(columns=["filled", *climate.assumed])
+    path = write_dataset(FOLDER, header, kept)
+    change = header.processing.rsplit("; ", 1)[-1]
+    show(
+        json,
+        lambda: {"series": name, "file": str(path), "header": asdict(header)},
+        lambda console: typer.echo(
+            f"  {series}: {change}\nAdapted: {path}. It is no record of your town: its winters are those of {series},"
+            f' moved to your means. To use it, write series = "{name}" under [climate] in the plan.'
+        ),
+    )
+
+
+def _offer(latitude: float, longitude: float, name: str) -> str:
+    """What to do without a download."""
+    from thermal.climate.library import nearest_series
+
+    nearest = nearest_series(latitude, longitude)
+    series, far = ("springfield-il", "") if nearest is None else (nearest[0], f", {nearest[1]:,.0f} km away")
+    return (
+        f"Without a download: the nearest weather file here is {series!r}{far}. Shift it to your town's published"
+        f' monthly means: overwinter climate adapt {series} --name {name} --monthly-mean "12 temperatures, January to'
+        ' December" --record-low "-20 degC"'
+    )
+
+
+def _temperatures(text: str) -> list[float]:
+    """Temperatures written one after the other, in °C unless each has its unit. [degC]"""
+    return [_temperature(part) for part in text.replace(";", ",").split(",") if part.strip()]
+
+
+def _temperature(text: str) -> float:
+    """A temperature with its unit, or a number of °C. [degC]"""
+    from thermal.core import quantities
+
+    try:
+        return float(text)
+    except ValueError:
+        pass
+    try:
+        return quantities.parse(text.strip(), quantities.TEMPERATURE)
+    except ValueError as fault:
+        raise OverwinterError(f"--monthly-mean, --record-low: {fault}") from fault
 
 
 @climate_app.command("fetch")
@@ -153,11 +233,14 @@ def climate_fetch(
 
     check_free(name, force)
     request = Request(lat, lon, elevation, _years(winters), name, observed_only)
-    path = download_series(
-        request,
-        on_message=lambda sentence: typer.echo(f"  {sentence}", err=True),
-        progress=lambda years: track(years, description="winters", transient=True),
-    )
+    try:
+        path = download_series(
+            request,
+            on_message=lambda sentence: typer.echo(f"  {sentence}", err=True),
+            progress=lambda years: track(years, description="winters", transient=True),
+        )
+    except ClimateError as fault:
+        raise ClimateError(f"{fault}\n{_offer(lat, lon, name)}") from fault
     show(
         json,
         lambda: {"series": name, "file": str(path), "header": asdict(read_header(path))},
@@ -167,7 +250,7 @@ def climate_fetch(
     )
 
 
-def _temperature(option: str, text: str) -> float:
+def _stated_temperature(option: str, text: str) -> float:
     """A temperature written with its unit. [degC]"""
     from thermal.core import quantities
 

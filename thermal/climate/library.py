@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import tomllib
 from dataclasses import fields
 from pathlib import Path
@@ -38,6 +39,27 @@ def available() -> dict[str, Path]:
             if csv.exists():
                 by_name.setdefault(header.stem, csv)
     return by_name
+
+
+def nearest_series(latitude: float, longitude: float) -> tuple[str, float] | None:
+    """The weather file nearest to a place, and how far it is [km]; None where none has a position.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Of the place, degrees north and east.
+    """
+    headers = [(name, read_header(path)) for name, path in available().items()]
+    known = [(name, _distance_km(header, latitude, longitude)) for name, header in headers if header.has_position]
+    return min(known, key=lambda pair: pair[1], default=None)
+
+
+def _distance_km(header: Header, latitude: float, longitude: float) -> float:
+    """Along the great circle, by the haversine formula on a sphere of 6,371 km."""
+    north, other = math.radians(header.latitude), math.radians(latitude)
+    east = math.radians(longitude - header.longitude)
+    half = math.sin((other - north) / 2.0) ** 2 + math.cos(north) * math.cos(other) * math.sin(east / 2.0) ** 2
+    return 2.0 * 6371.0 * math.asin(math.sqrt(half))
 
 
 def load_climate(name: str) -> Climate:

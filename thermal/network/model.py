@@ -212,12 +212,16 @@ class Control:
         Smallest power of the heater: above zero for a heater stuck on, below zero for a cooler [W].
     given_w : Array, shape (hour, design), optional
         Measured power of the heater [W]. Setpoint and limits are then not used.
+    cool_above_c : Array, shape (design,), optional
+        Setpoint of a cooler, not below the heater's [degC]: the heater then gives 0 to `max_w`, and the cooler takes
+        up to `-min_w` out. Without it one setpoint serves both.
     """
 
     setpoint_c: Array
     max_w: Array
     min_w: Array
     given_w: Array | None = None
+    cool_above_c: Array | None = None
 
     @cached_property
     def varies(self) -> bool:

@@ -13,6 +13,7 @@ convection at a wall                     natural_convection  Churchill & Chu 197
 pipe: film, insulation, flow             pipe_loss           Churchill & Chu 1975, ibid. 18:1049; ISO 12241 (memory)
 vapour and cold of plants                transpiration       mass and energy balance
 longwave radiation                       radiation           Stefan-Boltzmann, linear: ISO 6946:2017 annex C
+longwave between inner surfaces          inner_radiation     Carroll 1980 (from memory)
 layers, films, U-values                  wall_resistance     ISO 6946:2017 eq. 3, table 7
 studs                                    wall_resistance     ISO 6946:2017 section 6.7.2; ASHRAE parallel paths
 attic factor                             attic               ISO 13789 (from memory); six measured attics

@@ -12,6 +12,35 @@ from thermal.physics.wall_resistance import R_OUTSIDE
 MAST_M, WALL_M = 10.0, 3.0  # heights of a weather station's wind and of the upper part of a wall
 MAST_TERRAIN, SITE_TERRAIN = (270.0, 0.14), (370.0, 0.22)  # boundary layer [m] and exponent: open land, suburb
 
+MEAN_WIND_M_S = 4.0  # at which ISO 6946:2017 table 7 gives its outside film
+
+
+def outside_convection(wind_m_s: Numbers) -> Array:
+    """Convective part of the outside film by wind. [W/m2K]
+
+    Parameters
+    ----------
+    wind_m_s : float or Array
+        Wind at the surface [m/s].
+
+    Returns
+    -------
+    Array
+        Coefficient [W/m2K].
+
+    Notes
+    -----
+    4 + 4 v.
+
+    Source: ISO 6946:2017 annex C, eq. C.3.
+
+    Examples
+    --------
+    >>> float(outside_convection(4.0))
+    20.0
+    """
+    return 4.0 + 4.0 * np.asarray(wind_m_s, dtype=float)
+
 
 def outside_film(wind_m_s: Numbers, mean_c: Numbers, emissivity: Numbers = EMISSIVITY_WALL) -> Array:
     """Heat transfer coefficient of an outer surface by wind, convection and longwave together. [W/m2K]
@@ -41,7 +70,7 @@ def outside_film(wind_m_s: Numbers, mean_c: Numbers, emissivity: Numbers = EMISS
     >>> round(float(1.0 / outside_film(4.0, 10.0)), 3)
     0.041
     """
-    return 4.0 + 4.0 * np.asarray(wind_m_s, dtype=float) + radiative_coefficient(mean_c, emissivity)
+    return outside_convection(wind_m_s) + radiative_coefficient(mean_c, emissivity)
 
 
 def transmittance_behind(transmittance_w_per_m2k: Numbers, film_w_per_m2k: Numbers) -> Array:

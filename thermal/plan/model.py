@@ -192,6 +192,10 @@ class ClimateChoice:
         Yearly mean of the air temperature [degC], which the ground follows; None where it is that of the weather file.
     sun, sky : bool
         Whether the sun on walls, roof and windows is counted, and what outer surfaces radiate to the sky.
+    monthly_mean_c : tuple of float
+        Mean air temperature of January to December in the town that the file is adapted to [degC]; empty to keep it.
+    record_low_c : float or None
+        Lowest air temperature on record there [degC].
     """
 
     series: str
@@ -204,6 +208,8 @@ class ClimateChoice:
     annual_mean_c: float | None = None
     sun: bool = True
     sky: bool = True
+    monthly_mean_c: tuple[float, ...] = ()
+    record_low_c: float | None = None
 
 
 @dataclass(frozen=True)

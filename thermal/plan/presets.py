@@ -79,6 +79,8 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             sky=climate.sky,
             position=None if climate.latitude is None else (climate.latitude, climate.longitude or 0.0),
             annual_mean_c=climate.annual_mean,
+            monthly_mean_c=climate.monthly_mean,
+            record_low_c=climate.record_low,
         ),
         keep=Keep(
             floor_c=floor_c,

@@ -46,6 +46,8 @@ class ClimateTable(Table):
     annual_mean: field_types.AirTemperature | None = None
     sun: StrictBool = True
     sky: StrictBool = True
+    monthly_mean: Annotated[tuple[float, ...], BeforeValidator(field_types.read_monthly_mean)] = ()
+    record_low: field_types.AirTemperature | None = None
 
     @model_validator(mode="after")
     def _one_origin(self) -> ClimateTable:
@@ -53,6 +55,11 @@ class ClimateTable(Table):
             raise ValueError('write either series = "name" or file = "hours.csv"')
         if (self.latitude is None) != (self.longitude is None):
             raise ValueError("write latitude and longitude together, or neither")
+        if self.record_low is not None and not self.monthly_mean:
+            raise ValueError(
+                "record_low: goes with monthly_mean, the 12 monthly means of your town; for the cold spell alone write"
+                " coldest_night"
+            )
         return self
 
 

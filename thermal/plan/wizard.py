@@ -41,7 +41,12 @@ class Question:
 
 
 QUESTIONS = (
-    Question("climate", "Weather file (see `overwinter climate list`)", "springfield-il", "springfield-il"),
+    Question(
+        "climate",
+        "Weather file (`overwinter climate list`; `climate adapt` moves one to your town)",
+        "springfield-il",
+        "springfield-il",
+    ),
     Question(
         "floor",
         "Minimum water temperature, or the species you keep (for example yellow perch, lettuce)",

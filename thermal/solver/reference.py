@@ -131,9 +131,8 @@ def hour_step(
     matrix += np.diag(to_outdoors + to_given + network.fixed_w_per_k + capacity / (theta * HOUR_S))  # (2)
     heat_w = source_w + vapour_w + capacity / (theta * HOUR_S) * old_c
     unheated_c, per_watt_k = np.linalg.solve(matrix, np.stack([heat_w, np.eye(len(heat_w))[-1]], axis=1)).T
-    target_c = theta[-1] * control.setpoint_c[row % len(control.setpoint_c)] + (1.0 - theta[-1]) * old_c[-1]
-    limits_w = (control.min_w, control.max_w) if control.given_w is None else (control.given_w[row],) * 2
-    heater_w = float(np.clip((target_c - unheated_c[-1]) / per_watt_k[-1], *limits_w))  # (3)
+    kept_c = (1.0 - theta[-1]) * old_c[-1] - unheated_c[-1]
+    heater_w = thermostat_power(control, row, kept_c / per_watt_k[-1], theta[-1] / per_watt_k[-1])  # (3)
     mean_c = unheated_c + heater_w * per_watt_k
     new_c = old_c + (mean_c - old_c) / theta
     new_c[water], ice_j = water_and_ice(new_c[water], state.ice_j, capacity[water], vessels.ice_limit_j)  # (5)
@@ -144,6 +143,17 @@ def hour_step(
     closure = abs(flows_w.sum()) / max(np.abs(flows_w).sum(), 1.0)
     record = HourRecord(mean_c, heater_w, evaporation_kg_s, condensation_w, freezing_w, closure)
     return replace(state, temperature_c=new_c, ratio=ratio, ice_j=ice_j, pump_on=pump_on), record
+
+
+def thermostat_power(control: Control, row: int, idle_w: float, w_per_k: float) -> float:
+    """The heater's power in one hour, below zero for a cooler [W]: idle_w + w_per_k T_set within its limits."""
+    if control.given_w is not None:
+        return float(control.given_w[row])
+    to_setpoint_w = idle_w + w_per_k * control.setpoint_c[row % len(control.setpoint_c)]
+    if control.cool_above_c is None:
+        return float(np.clip(to_setpoint_w, control.min_w, control.max_w))
+    to_cooler_w = idle_w + w_per_k * control.cool_above_c
+    return float(np.clip(to_setpoint_w, 0.0, control.max_w) + np.clip(to_cooler_w, control.min_w, 0.0))
 
 
 def column_gains(design: Design, forcing: Forcing, row: int) -> Array:

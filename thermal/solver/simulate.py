@@ -129,8 +129,7 @@ def _simulate_in(
     columns_of = forcing.chosen_columns(prepared.gains.columns).astype(precision)
     energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
     hours = int(forcing.end_h.max())
-    kept = None if request.hourly_designs is None else request.hourly_designs * winters
-    hourly = HourlyRecorder(substeps, hours - forcing.spin_up_h, request.hourly, kept) if hourly_output else None
+    hourly = _hourly_recorder(request, forcing, substeps) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
     day = blank_day(
         prepared,
@@ -166,6 +165,13 @@ def _simulate_in(
     return SimulationResult(**by_winter, hourly_output=hourly.hourly_output() if hourly else None)
 
 
+def _hourly_recorder(request: OutputRequest, forcing: Forcing, substeps: int) -> HourlyRecorder:
+    """What keeps the hours that are asked for."""
+    hours = int(forcing.end_h.max()) - forcing.spin_up_h
+    columns = None if request.hourly_designs is None else request.hourly_designs * len(forcing.end_h)
+    return HourlyRecorder(substeps, hours, request.hourly, columns)
+
+
 class HeaterOrders(NamedTuple):
     """Setpoint and limits of the heater by hour of a day; lists of 24 arrays of shape (column,)."""
 
@@ -173,6 +179,7 @@ class HeaterOrders(NamedTuple):
     min_w: list[Array]
     max_w: list[Array]
     varies: bool  # from hour to hour
+    cool_above_c: Array | None = None  # (column,): setpoint of the cooler, where it has its own
 
     @classmethod
     def of_day(cls, control: Control, h: int, precision: Precision) -> HeaterOrders:
@@ -192,7 +199,7 @@ class HeaterOrders(NamedTuple):
             given = list(control.given_w[h : h + 24].astype(precision))
             return cls(setpoint, given, given, control.varies)
         low, high = control.min_w.astype(precision), control.max_w.astype(precision)
-        return cls(setpoint, [low] * 24, [high] * 24, control.varies)
+        return cls(setpoint, [low] * 24, [high] * 24, control.varies, control.cool_above_c)
 
 
 def _simulate_day(
@@ -228,7 +235,8 @@ def _simulate_day(
         if coefficients.exchange is not None:
             day.exchanges.extend([coefficients.exchange] * (next_hour - hour))
         if hour == 0 or orders.varies:
-            target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
+            limits = orders.min_w[hour], orders.max_w[hour]
+            target = thermostat_target(prepared, state, orders.setpoint_c[hour], limits, orders.cool_above_c)
         steps = range(hour * substeps, next_hour * substeps)
         own = slice(steps.start - ahead.start, steps.stop - ahead.start)
         advance(prepared, coefficients, Segment(hour, steps, inflow_w[own], target), state, day)
@@ -260,7 +268,7 @@ def steady_initial_state(
     mean = forcing.channels()[spin_up].mean(axis=0)[:, winter].astype(precision)
     leak = leak_channels(prepared, forcing)[spin_up].mean(axis=0, keepdims=True)[..., winter]
     state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
-    setpoint_c = control.setpoint_c.mean(axis=0)
+    setpoint_c, limits = control.setpoint_c.mean(axis=0), (control.min_w, control.max_w)
     bind_state(prepared, state)
     gains = forcing.chosen_columns(prepared.gains.columns)[spin_up].mean(axis=0)
     gains = gains[None, :, winter].astype(precision)
@@ -271,7 +279,7 @@ def steady_initial_state(
         inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:], gains, leak)
         coefficients = update_coefficients(prepared, state, inputs, interval)
         inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
-        target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)
+        target = thermostat_target(prepared, state, setpoint_c, limits, control.cool_above_c)
         advance(prepared, coefficients, Segment(0, steps, inflow_w, target), state, day)
         shift_reference(prepared, state)
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()

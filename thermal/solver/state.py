@@ -117,6 +117,7 @@ class ThermostatTarget(NamedTuple):
     setpoint_k: Array  # setpoint less reference, times the weight of the step's new value
     min_w: Array
     max_w: Array
+    band_k: Array | None = None  # cooler's setpoint less the heater's, with the same weight; None for one setpoint
 
 
 class Segment(NamedTuple):
