@@ -154,6 +154,9 @@ def test_ten_winters_give_ten_rows(tmp_path, workshop_text):
 
     done = overwinter("run", "plan.toml", "--samples", "20", "--json", "-", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    winters = json.loads(done.stdout)["climate"]["winters"]
+    answer = json.loads(done.stdout)
+    winters = answer["climate"]["winters"]
+    assert answer["chances"]["winters"] == 10
+    assert answer["chances"]["one_in_ten"]["kwh"] <= max(one["kwh"] for one in winters if one["complete"])
     assert len([one for one in winters if one["complete"]]) == 10
     assert all(one["kwh"] > 0 for one in winters if one["complete"])

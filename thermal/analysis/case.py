@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from thermal.climate.adjustments import at_elevation
+from thermal.climate.adjustments import at_elevation, at_position
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
 from thermal.climate.forcing import Forcing, OutdoorColumns
@@ -25,7 +25,7 @@ from thermal.network.envelope import Envelope
 from thermal.network.model import Control, Network, join_networks, thermostat
 from thermal.plan.model import Plan
 from thermal.plan.tariff import cheap_hours
-from thermal.solver.results import HourlyOutput, SimulationResult
+from thermal.solver.results import NOTHING, HourlyOutput, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
 
 UNHEATED, INSTALLED = 0, 1  # index of the design in an hourly simulation of (unheated, installed, ...)
@@ -77,7 +77,12 @@ class SimulationCase:
         return season_basis(self.weather)
 
     def simulate(
-        self, control: Control, *, hourly_output: bool = False, network: Network | None = None
+        self,
+        control: Control,
+        *,
+        hourly_output: bool = False,
+        network: Network | None = None,
+        request: OutputRequest = NOTHING,
     ) -> SimulationResult:
         """Simulation of the plan under each design of a control.
 
@@ -89,6 +94,8 @@ class SimulationCase:
             Keep every hour's temperatures and heat flows.
         network : Network, optional
             Network to simulate in place of the plan's own, with as many designs as the control.
+        request : OutputRequest
+            What else to keep, and which designs to keep every hour of.
 
         Returns
         -------
@@ -102,7 +109,8 @@ class SimulationCase:
         """
         designs = len(control.max_w)
         batch = network or self.network.take(np.zeros(designs, dtype=int))
-        return simulate(batch, self.forcing, control, self.plan.keep.floor_c, hourly_output=hourly_output)
+        floor_c = self.plan.keep.floor_c
+        return simulate(batch, self.forcing, control, floor_c, hourly_output=hourly_output, request=request)
 
     def heaters(self, max_w: Array, min_w: Array | float = 0.0, setpoint_c: float | None = None) -> Control:
         """Control of designs that differ in their heater power only.
@@ -150,6 +158,7 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
     if not as_dated and not choice.winters:
         climate = join_halves(climate)
+    climate = at_position(climate, choice.position, choice.annual_mean_c)
     if choice.monthly_mean_c:
         climate = adapt_to_town(climate, town_of(choice.monthly_mean_c, choice.record_low_c, choice.site_elevation_m))
     else:
@@ -186,7 +195,7 @@ def network_of(plan: Plan, weather: Weather) -> Network:
     weather : Weather
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
-    ground = weather.harmonic.mean_c, weather.harmonic.amplitude_k
+    ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
     return build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
 
 

@@ -26,7 +26,7 @@ Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Fold
 def demo(
     json: Json = None, units: Units = None, reports: Reports = Path("reports"), samples: Samples = SAMPLES
 ) -> None:
-    """Run the demo plan: a workshop in central Illinois."""
+    """Run the demo plan: a workshop in Lorraine through 22 winters."""
     from thermal.plan.example_plans import DEMO
 
     _run(Path(DEMO), json, units, reports, samples)
@@ -234,7 +234,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
         sample_shares = submit_study(sampled, pool, CORES)
         variant_shares = submit_study(variants, pool, max(CORES - 1, 1))  # one core is left for the assessment
         uncertainty = uncertainty_of(sampled, collect_study(sampled, sample_shares, progress("samples")))
-        assessment = assess(case, uncertainty)
+        assessment = assess(case, uncertainty, executor=pool)
         charts = assessment_charts(assessment)
         results = collect_study(variants, variant_shares, progress("combinations"), assessment.heater.margin)
     full = FullAssessment(assessment, comparison_of(variants, results))
