@@ -21,6 +21,7 @@ STAMP = re.compile(
     re.IGNORECASE,
 )
 COMPACT = re.compile(r"^(?P<a>(?:19|20)\d\d)(?P<b>[01]\d)(?P<c>[0-3]\d)(?:T?(?P<hour>\d\d)(?P<minute>\d\d)?\d{0,2})?$")
+MONTH = re.compile(r"\b(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b.*\d", re.IGNORECASE)
 EPOCH = re.compile(r"^\d{9,10}(\.\d+)?$|^\d{12,13}(\.\d+)?$|^\d{15,16}$|^\d{18,19}$")
 EPOCH_UNITS = ((1e11, "s", "seconds"), (1e14, "ms", "milliseconds"), (1e17, "us", "microseconds"))
 CLOCK_CHANGE = pd.Timedelta("1h")  # how far times may step back
@@ -64,7 +65,7 @@ def _form(cell: str) -> str:
         return "compact"
     if EPOCH.match(cell):
         return "epoch"
-    return "words" if re.search(r"\b(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b.*\d", cell.lower()) else ""
+    return "words" if MONTH.search(cell) else ""
 
 
 def parse_times(text: pd.Series, asked: str | None = None) -> WrittenTimes:
@@ -106,7 +107,9 @@ def _refuse_unreadable(text: pd.Series, clock: pd.DatetimeIndex, notes: list[str
     if len(unreadable) > MOST_UNREADABLE * len(text):
         raise ValueError(_not_a_time(unreadable))
     if len(unreadable):
-        notes.append(f"rows without a readable time, left out: {len(unreadable)}, the first in line {unreadable.index[0]}")
+        notes.append(
+            f"rows without a readable time, left out: {len(unreadable)}, the first in line {unreadable.index[0]}"
+        )
 
 
 def _from_epoch(text: pd.Series) -> WrittenTimes:
@@ -175,7 +178,9 @@ def _clock(parts: pd.DataFrame, order: str) -> pd.DatetimeIndex:
 def _offset_hours(offset: pd.Series) -> np.ndarray:
     """Offsets from UTC as numbers. [h]"""
     parts = offset.astype("string").str.extract(r"(?P<sign>[+-])(?P<hour>\d\d):?(?P<minute>\d\d)?$")
-    hours = pd.to_numeric(parts["hour"], errors="coerce") + pd.to_numeric(parts["minute"], errors="coerce").fillna(0) / 60
+    hours = (
+        pd.to_numeric(parts["hour"], errors="coerce") + pd.to_numeric(parts["minute"], errors="coerce").fillna(0) / 60
+    )
     signed = hours.where(parts["sign"] != "-", -hours).astype(float)
     return np.where(offset.notna() & signed.isna(), 0.0, signed.to_numpy(dtype=float, na_value=np.nan))
 
@@ -225,4 +230,4 @@ def _missing_steps(clock: pd.DatetimeIndex) -> int | None:
     if (steps < -CLOCK_CHANGE).any() or not len(forward):
         return None
     step = max(forward.to_series().median(), pd.Timedelta("1min"))
-    return max(0, round((times[-1] - times[0]) / step) + 1 - len(times))
+    return max(0, int((times[-1] - times[0]) / step + 0.5) + 1 - len(times))

@@ -11,7 +11,6 @@ from pathlib import Path
 
 import pandas as pd
 
-from thermal.climate.text_file import decode
 from thermal.data.column_words import heading_unit
 from thermal.errors import ClimateError
 
@@ -43,20 +42,22 @@ class TextTable:
     notes: tuple[str, ...]
 
 
-def read_table(path: Path) -> TextTable:
+def read_table(path: Path, text: str) -> TextTable:
     """Cells and headings of a file of any layout.
 
     Parameters
     ----------
     path : Path
-        The file, gzipped or not.
+        The file, for messages.
+    text : str
+        Its text.
 
     Raises
     ------
     ClimateError
-        When it cannot be read, has no line of headings or no rows, or many rows do not fit the headings.
+        When it has no line of headings or no rows, or many rows do not fit the headings.
     """
-    text, notes = decode(path)
+    notes: list[str] = []
     lines = text.split("\n")
     separator, width = _separator(lines)
     if width < 2:
@@ -64,7 +65,7 @@ def read_table(path: Path) -> TextTable:
     if separator != ",":
         notes.append(f"columns are separated by {SEPARATORS[separator]}")
     if any(ANNOTATION.match(line) for line in lines[:SAMPLE_LINES]):
-        cells = _annotated(path, lines, separator)
+        cells = _annotated_tables(path, lines, separator)
         notes.append("lines of annotations, skipped")
     else:
         first, headings = _headings(path, lines, separator, width)
@@ -142,8 +143,8 @@ def _headings(path: Path, lines: list[str], separator: str, width: int) -> tuple
 def _refuse_without_headings(path: Path, number: int, cells: list[str]) -> None:
     """Refuse a file whose first line has values already."""
     raise ClimateError(
-        f"{path}, line {number}: values ({', '.join(cells[:4])[:60]}) but no line of headings above them; write one, for"
-        " example time_utc,air_c"
+        f"{path}, line {number}: values ({', '.join(cells[:4])[:60]}) but no line of headings above them; write one,"
+        " for example time_utc,air_c"
     )
 
 
@@ -188,7 +189,7 @@ def _unique(headings: list[str]) -> list[str]:
     return names
 
 
-def _annotated(path: Path, lines: list[str], separator: str) -> pd.DataFrame:
+def _annotated_tables(path: Path, lines: list[str], separator: str) -> pd.DataFrame:
     """All tables of an annotated CSV, in which every table has annotations and headings of its own."""
     starts, inside = [], False
     for number, line in enumerate(lines):

@@ -54,8 +54,8 @@ class Role:
         What it measures.
     place : tuple of str
         Words that name it for sure.
-    must : tuple of str
-        Words without which a column is not read as it; empty where none is needed.
+    must, never : tuple of str
+        Words without which a column is not read as it, empty where none is needed; and words with which it is not.
     weather, log : tuple of str
         More words that name it, in weather files or in logs only.
     low, high : float
@@ -68,6 +68,7 @@ class Role:
     kind: str
     place: tuple[str, ...]
     must: tuple[str, ...]
+    never: tuple[str, ...]
     weather: tuple[str, ...]
     log: tuple[str, ...]
     low: float
@@ -116,11 +117,11 @@ def unit_words() -> dict[str, ColumnUnit]:
 @cache
 def column_roles() -> dict[str, Role]:
     """Roles by their names, in the order in which they are tried."""
-    groups = ("place", "must", "weather", "log")
+    groups = ("place", "must", "never", "weather", "log")
     return {
         row["name"]: Role(
             **{key: row[key] for key in ("name", "option", "shown", "kind", "low", "high")},
-            **{group: tuple(row.get(group, ())) for group in groups},
+            **{group: tuple(row.get(group, ())) for group in groups},  # type: ignore[arg-type]
         )
         for row in words_table()["role"]
     }
