@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from thermal.cli.file_options import Column, Dates, Unit, read_options
 from thermal.cli.output import Json, show
 from thermal.errors import OverwinterError
 
@@ -64,7 +65,10 @@ def climate_add(
     zone: Annotated[
         str | None, typer.Option("--zone", help="Time zone of local times, for example America/Chicago.")
     ] = None,
-    lat: Annotated[float, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = 45.0,
+    dates: Dates = None,
+    column: Column = None,
+    unit: Unit = None,
+    lat: Annotated[float | None, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = None,
     lon: Annotated[float, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = 0.0,
     elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")] = 0.0,
     place: Annotated[str, typer.Option("--place", help="Where the weather was measured.")] = "",
@@ -80,22 +84,29 @@ def climate_add(
     from thermal.climate.writer import check_name, write_dataset
 
     check_name(name)
-    table = import_csv(file, zone)
+    table = import_csv(file, zone, read_options(dates, column, unit), lat, elevation)
     header = Header(
-        name=name, place=place or name, latitude=lat, longitude=lon, elevation_m=elevation, timezone=zone or "UTC",
+        name=name, place=place or name, latitude=45.0 if lat is None else lat, longitude=lon, elevation_m=elevation,
+        timezone=zone or "UTC",
         kind="typical year" if table.typical else "given", source=file.name, licence=licence,
         processing="; ".join(table.notes),
     )  # fmt: skip
     path = write_dataset(FOLDER, header, table.hours)
 
     def print_notes(console: Console) -> None:
-        for sentence in table.notes:
+        for sentence in (*table.listing(), *table.notes):
             typer.echo(f"  {sentence}")
         typer.echo(f'Added: {path}. To use it, write series = "{name}" under [climate] in the plan.')
 
     show(
         json,
-        lambda: {"series": name, "file": str(path), "said": list(table.notes), "header": asdict(header)},
+        lambda: {
+            "series": name,
+            "file": str(path),
+            "columns": table.listing(),
+            "said": list(table.notes),
+            "header": asdict(header),
+        },
         print_notes,
     )
 

@@ -104,7 +104,9 @@ def import_csv(
     index = _utc_times(table, zone, notes)
     unit_is_given = table.units["outdoor_c"] is not None
     unit = table.units["outdoor_c"] or _told_by_values(table, index, latitude, elevation_m, notes)
-    table = table.with_units({"outdoor_c": unit, **_usual_units(table, notes)})
+    if unit.name == "degF" and table.units.get("wind_m_s", unit) is None:
+        table = table.without("wind_m_s", "but in what unit? add --unit wind=mph or --unit wind=knots")
+    table = table.with_units({"outdoor_c": unit, **_usual_units(table, unit, notes)})
     columns = {}
     for role in table.numbers:
         values, left_out = si_values(table, role, table.units[role] or unit, index)
@@ -113,7 +115,7 @@ def import_csv(
     hours = pd.DataFrame(columns, index=index)
     hours = hours[hours.index.notna()].sort_index(kind="stable")
     doubt = doubt_of_air(hours["air_c"], latitude, elevation_m)
-    if doubt and unit_is_given and "air" not in asked.units and "outdoor" not in asked.units:
+    if doubt and unit_is_given and not table.unit_is_asked("outdoor_c"):
         heading = next(use.heading for use in table.uses if use.role == "outdoor_c")
         raise ClimateError(f"{path}: {heading!r} cannot be in {unit.shown}: {doubt}. {_give_unit(unit)}")
     _doubt_wind(table, hours)
@@ -146,15 +148,13 @@ def _told_by_values(
     return unit
 
 
-def _usual_units(table: SensorTable, notes: list[str]) -> dict[str, ColumnUnit]:
+def _usual_units(table: SensorTable, air_unit: ColumnUnit, notes: list[str]) -> dict[str, ColumnUnit]:
     """Units of the other columns where their headings have none."""
     decided = {}
     for use in table.uses:
         if use.role is None or use.role in ("time", "outdoor_c") or table.units[use.role] is not None:
             continue
-        unit = column_units()[USUAL_UNITS[use.role]] if use.role in USUAL_UNITS else table.units["outdoor_c"]
-        if unit is None:
-            unit = column_units()["degC"]
+        unit = column_units()[USUAL_UNITS[use.role]] if use.role in USUAL_UNITS else air_unit
         notes.append(f"no unit in the heading {use.heading!r}; read in {unit.shown}")
         decided[use.role] = unit
     if "rh_pct" in table.numbers and table.numbers["rh_pct"].max() <= SHARE_MAX:

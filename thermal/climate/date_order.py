@@ -136,7 +136,7 @@ def _from_words(text: pd.Series) -> WrittenTimes:
 def _from_parts(text: pd.Series, parts: pd.DataFrame, asked: str | None) -> WrittenTimes:
     """Times of dates in numbers."""
     first, third = parts["a"].dropna().str.len(), parts["c"].dropna().str.len()
-    year_first, year_last = bool((first == 4).mean() > 0.5), bool((third == 4).mean() > 0.5)
+    year_first, year_last = bool((first == 4).mean() >= 0.5), bool((third == 4).mean() > 0.5)
     orders = ["ymd"] if year_first else ["dmy", "mdy"] if year_last else ["dmy", "mdy", "ymd"]
     if asked is not None and not year_first:
         orders = [ORDERS[asked]]

@@ -134,7 +134,7 @@ def unit_of_log(columns: Mapping[str, pd.Series]) -> ColumnUnit | None:
     Parameters
     ----------
     columns : mapping of str to Series of float
-        The numbers by role: "water_c", "room_c", "outdoor_c".
+        The numbers by role: "water_c", "room_c", "outdoor_c"; with a rising index of times.
     """
     units = column_units()
     if all(values.median() > KELVIN_MEDIAN for values in columns.values()):
@@ -142,7 +142,7 @@ def unit_of_log(columns: Mapping[str, pd.Series]) -> ColumnUnit | None:
     possible = [
         units[name]
         for name in ("degC", "degF")
-        if all(not doubt_of_log(role, in_si(values, units[name])) for role, values in columns.items())
+        if not any(doubt_of_log(role, in_si(values, units[name])) for role, values in columns.items())
     ]
     return possible[0] if len(possible) == 1 else None
 
@@ -155,8 +155,10 @@ def doubt_of_log(role: str, values_c: pd.Series) -> str:
     role : str
         "water_c", "room_c" or "outdoor_c".
     values_c : Series of float
-        The temperatures [degC].
+        The temperatures, with a rising index of times [degC].
     """
+    if role == "outdoor_c":
+        return doubt_of_air(values_c)
     name = {"water_c": "water", "room_c": "room"}.get(role)
     if name is None or not values_c.notna().any():
         return ""

@@ -62,6 +62,8 @@ class SensorTable:
         What every column is read as.
     notes : tuple of str
         A sentence on everything decided.
+    asked_units : frozenset of str
+        Roles whose units the user says.
     """
 
     path: Path
@@ -71,6 +73,7 @@ class SensorTable:
     units: dict[str, ColumnUnit | None]
     uses: tuple[ColumnUse, ...]
     notes: tuple[str, ...]
+    asked_units: frozenset[str] = frozenset()
 
     def with_units(self, decided: Mapping[str, ColumnUnit]) -> SensorTable:
         """The same with units for roles that had none."""
@@ -79,6 +82,18 @@ class SensorTable:
             for use in self.uses
         )
         return replace(self, units={**self.units, **decided}, uses=uses)
+
+    def without(self, role: str, why: str) -> SensorTable:
+        """The same without the column of a role."""
+        uses = tuple(
+            replace(use, role=None, reading=f"{use.reading}, {why}") if use.role == role else use for use in self.uses
+        )
+        units = {name: unit for name, unit in self.units.items() if name != role}
+        return replace(self, numbers=self.numbers.drop(columns=role), units=units, uses=uses)
+
+    def unit_is_asked(self, role: str) -> bool:
+        """Whether the user says the unit of a role."""
+        return role in self.asked_units
 
 
 def read_sensors(path: Path, options: ReadOptions, weather: bool, only: str | None = None) -> SensorTable:
@@ -123,8 +138,9 @@ def read_sensors(path: Path, options: ReadOptions, weather: bool, only: str | No
             notes.append(f"{use.heading!r}: numbers that stand for no value, such as -9999: {cells.missing}")
     check_span(path, times.written.clock)
     return SensorTable(
-        path, weather, times, pd.DataFrame(numbers, index=table.cells.index), units, tuple(uses), tuple(notes)
-    )
+        path, weather, times, pd.DataFrame(numbers, index=table.cells.index), units, tuple(uses), tuple(notes),
+        frozenset(given_units),
+    )  # fmt: skip
 
 
 def _one_row_for_each_time(table: TextTable, times: TimesOfRows) -> tuple[TextTable, TimesOfRows]:
@@ -214,8 +230,8 @@ def si_values(table: SensorTable, role: str, unit: ColumnUnit, index: pd.Datetim
             f"line {line}: {table.numbers[role][line]:g}" for line in table.numbers.index[odd][:SHOWN_ROWS]
         )
         raise ClimateError(
-            f"{table.path}: {int(odd.sum()):,} of {int(values.notna().sum()):,} values of {use.heading!r} cannot be a"
-            f" {kind.shown} in {unit.shown} ({rows}); {unit_hint(table, role)}, or leave the cells empty"
+            f"{table.path}: {int(odd.sum()):,} of {int(values.notna().sum()):,} values of {use.heading!r} are"
+            f" impossible for {kind.shown} in {unit.shown} ({rows}); {unit_hint(table, role)}, or leave the cells empty"
         )
     notes = []
     if odd.any():

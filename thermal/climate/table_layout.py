@@ -72,8 +72,6 @@ def read_table(path: Path, text: str) -> TextTable:
         if first > 1 and any(line.strip() for line in lines[: first - 1]):
             notes.append(f"lines before the headings, skipped: {first - 1}")
         cells = _cells(path, lines, first, separator, headings, notes)
-    if not len(cells):
-        raise ClimateError(f"{path}: headings but no rows; use a file with hours in it")
     return TextTable(path, cells, tuple(notes))
 
 
@@ -164,6 +162,8 @@ def _cells(
         raise ClimateError(f"{path}: not a table of values separated by {SEPARATORS[separator]} ({reason})") from fault
     table = table.fillna("").set_axis(pd.RangeIndex(first + 1, first + 1 + len(table)), axis=0)
     table = table[(table != "").any(axis=1)]
+    if not len(table):
+        raise ClimateError(f"{path}: headings but no rows; use a file with hours in it")
     table = table.apply(lambda column: column.str.strip())
     extra = (table.iloc[:, len(headings) :] != "").any(axis=1)
     skipped = max(0, sum(bool(line.strip()) for line in rows) - len(table)) + int(extra.sum())

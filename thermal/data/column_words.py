@@ -159,7 +159,8 @@ def heading_unit(heading: str) -> tuple[str, ColumnUnit | None]:
     words : str
         Its plain words.
     unit : ColumnUnit or None
-        None where it names none. A single letter is a unit only in brackets, after a comma or slash, or at the end.
+        None where it names none. A letter is a unit in brackets or at the end only, and only °C,
+        °F, K or W at the end: "Tank A" is no current.
     """
     known = unit_words()
     for match in re.finditer(r"[(\[{]([^)\]}]*)[)\]}]", heading):
@@ -172,8 +173,10 @@ def heading_unit(heading: str) -> tuple[str, ColumnUnit | None]:
         return " ".join(part for part in parts if part != degree), known[degree]
     for length in range(min(3, len(parts)), 0, -1):
         for last in (len(parts), *range(length, len(parts))):
-            unit = known.get("".join(parts[last - length : last]))
-            if unit is not None and (last == len(parts) or len(_key(" ".join(parts[last - length : last]))) > 3):
+            word = "".join(parts[last - length : last])
+            unit = known.get(word)
+            fewest = 4 if last < len(parts) else 3 if unit is not None and unit.kind == "other" else 1
+            if unit is not None and len(word) >= fewest:
                 return " ".join(parts[: last - length] + parts[last:]), unit
     return " ".join(parts), None
 
