@@ -12,10 +12,13 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from tests import fuzz
 from thermal.climate.csv_import import import_csv
 from thermal.climate.logger_csv import read_logs
 from thermal.climate.sensor_table import ReadOptions
 from thermal.errors import ClimateError
+
+PLANS = Path(__file__).resolve().parents[2] / "thermal" / "plan" / "examples"
 
 HOURS = pd.date_range("2018-01-31", periods=24 * 15, freq="h")  # ends on a day above 12
 WATER = 10.0 + np.round(2.0 * np.sin(np.arange(len(HOURS)) / 9.0), 2)
@@ -405,3 +408,32 @@ def test_the_unit_is_told_by_the_latitude_where_a_winter_alone_is_known(tmp_path
     bare = text.replace("air_c", "temp")
     series = import_csv(written(tmp_path, bare), "UTC", None, 45.0)
     np.testing.assert_allclose(series.hours["air_c"], cold, atol=2e-3)
+
+
+def test_commands_show_every_column_before_they_answer(tmp_path, monkeypatch):
+    """`climate add` and `fit` list the columns; what is open is exit 2 with the option that settles it."""
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path, WEATHER["indoors before outdoors"], "w.csv")
+    code, out, err = fuzz.ended("climate", "add", "w.csv", "--name", "yard", "--zone", "UTC")
+    assert code == 0, err
+    assert re.search(r"'temp_indoor_c' +not used: room air temperature", out)
+    assert re.search(r"'temp_outdoor_c' +read as outdoor air temperature, in °C", out)
+    written(tmp_path, REFUSED_WEATHER["two places"][0], "w.csv")
+    code, _, err = fuzz.ended("climate", "add", "w.csv", "--name", "yard2", "--zone", "UTC")
+    assert code == 2
+    assert '--column air="temp_outdoor_north"' in err
+    option = ("--column", "air=temp_outdoor_north", "--unit", "air=degC")
+    assert fuzz.ended("climate", "add", "w.csv", "--name", "yard2", "--zone", "UTC", *option)[0] == 0
+    plan = (PLANS / "shed-metric.toml").read_text("utf-8")
+    (tmp_path / "p.toml").write_text(plan, "utf-8")
+    written(tmp_path, "No.,Time,Temperature\n" + rows([f"{n},{t}" for n, t in enumerate(ISO[:100])], ROOM[:100] + 20.0), "r.csv")
+    code, out, err = fuzz.ended("fit", "p.toml", "--room", "r.csv", "--unit", "room=degC")
+    assert re.search(r"'No.' +not used: a count or a name\n +'Time' +read as time", out)
+    assert re.search(r"'Temperature' +read as room air temperature, in °C", out)
+    assert (code, "needs at least 7" in err) == (2, True)  # days
+    for options in (("--dates", "us"), ("--column", "room"), ("--unit", "room=furlong"), ("--column", "moon=x")):
+        code, _, err = fuzz.ended("fit", "p.toml", "--room", "r.csv", *options)
+        assert code == 2, options
+        assert options[0] in err
+    code, _, err = fuzz.ended("fit", "p.toml")
+    assert (code, "--water FILE" in err) == (2, True)

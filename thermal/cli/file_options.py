@@ -28,6 +28,13 @@ Unit = Annotated[
 def read_options(dates: str | None, column: list[str] | None, unit: list[str] | None) -> ReadOptions:
     """What the user says about a file, checked.
 
+    Parameters
+    ----------
+    dates : str or None
+        The order of day and month.
+    column, unit : list of str or None
+        Columns and units, each as ROLE=VALUE.
+
     Raises
     ------
     OverwinterError

@@ -32,7 +32,7 @@ class CellNumbers:
     missing: int
 
 
-def cell_numbers(cells: pd.Series, comma_separates: bool = False) -> CellNumbers:
+def cell_numbers(cells: pd.Series, comma_separates: bool = False, least_mark: float = 0.0) -> CellNumbers:
     """Numbers of a column of text.
 
     Parameters
@@ -41,6 +41,8 @@ def cell_numbers(cells: pd.Series, comma_separates: bool = False) -> CellNumbers
         The cells.
     comma_separates : bool
         Whether commas separate the columns of the file: one inside a cell then marks thousands before three digits.
+    least_mark : float
+        Positive numbers up to this are values, even if they are of those that often stand for no value.
     """
     text = cells.str.replace("−", "-", regex=False)
     values = pd.to_numeric(text, errors="coerce").astype(float)
@@ -54,6 +56,7 @@ def cell_numbers(cells: pd.Series, comma_separates: bool = False) -> CellNumbers
             unit = unit_words().get(str(beside.mode().iloc[0]).replace("º", "°"))
     values = values.where(values.abs() <= LARGEST)
     marks = values.isin([float(number) for number in words_table()["missing"]["numbers"]])
+    marks &= (values < 0) | (values > least_mark)
     return CellNumbers(values.mask(marks), unit, int(marks.sum()))
 
 

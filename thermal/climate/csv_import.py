@@ -115,7 +115,7 @@ def import_csv(
     hours = pd.DataFrame(columns, index=index)
     hours = hours[hours.index.notna()].sort_index(kind="stable")
     doubt = doubt_of_air(hours["air_c"], latitude, elevation_m)
-    if doubt and unit_is_given and not table.unit_is_asked("outdoor_c"):
+    if doubt and unit_is_given and not table.user_gave_unit("outdoor_c"):
         heading = next(use.heading for use in table.uses if use.role == "outdoor_c")
         raise ClimateError(f"{path}: {heading!r} cannot be in {unit.shown}: {doubt}. {_give_unit(unit)}")
     _doubt_wind(table, hours)

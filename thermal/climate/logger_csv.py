@@ -168,7 +168,7 @@ def _local_columns(
         values, left_out = si_values(table, role, unit, index)
         values = values[values.index.notna()].sort_index(kind="stable")
         doubt = doubt_of_log(role, values)
-        if doubt and not table.unit_is_asked(role):
+        if doubt and not table.user_gave_unit(role):
             heading = next(use.heading for use in table.uses if use.role == role)
             raise ClimateError(
                 f"{table.path}: {heading!r} cannot be in {unit.shown}: {doubt}; {unit_hint(table, role)}"

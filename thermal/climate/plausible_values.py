@@ -181,7 +181,8 @@ def oddities(values: pd.Series, what: str) -> list[str]:
     if len(known) < 3:
         return []
     sentences = []
-    same = known.groupby((known != known.shift()).cumsum())
+    apart = known.index.to_series().diff() > pd.Timedelta(hours=3)
+    same = known.groupby(((known != known.shift()) | apart).cumsum())
     times = known.index.to_series()
     runs = pd.DataFrame({"first": times.groupby(same.ngroup().to_numpy()).first(), "value": same.first().to_numpy()})
     last = times.groupby(same.ngroup().to_numpy()).last()

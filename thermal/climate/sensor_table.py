@@ -91,7 +91,7 @@ class SensorTable:
         units = {name: unit for name, unit in self.units.items() if name != role}
         return replace(self, numbers=self.numbers.drop(columns=role), units=units, uses=uses)
 
-    def unit_is_asked(self, role: str) -> bool:
+    def user_gave_unit(self, role: str) -> bool:
         """Whether the user says the unit of a role."""
         return role in self.asked_units
 
@@ -128,9 +128,11 @@ def read_sensors(path: Path, options: ReadOptions, weather: bool, only: str | No
     for place, use in enumerate(uses):
         if use.role is None or use.role == "time":
             continue
-        cells = cell_numbers(table.cells[use.heading], comma_separates=True)
+        role = column_roles()[use.role]
+        watts = role.kind in ("irradiance", "power")
+        cells = cell_numbers(table.cells[use.heading], table.separator == ",", role.high if watts else 0.0)
         unit = given_units.get(use.role) or use.unit or cells.unit
-        if unit is not None and unit.kind != column_roles()[use.role].kind:
+        if unit is not None and unit.kind != role.kind:
             raise ClimateError(f"{path}: {use.heading!r} in {unit.shown} cannot be the {use.reading}")
         numbers[use.role], units[use.role] = cells.values, unit
         uses[place] = replace(use, unit=unit)

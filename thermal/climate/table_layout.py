@@ -35,11 +35,14 @@ class TextTable:
         A column for each heading, without spaces around the cells; its index is the line of the file.
     notes : tuple of str
         A sentence on everything found out.
+    separator : str
+        What separates its columns.
     """
 
     path: Path
     cells: pd.DataFrame
     notes: tuple[str, ...]
+    separator: str = ","
 
 
 def read_table(path: Path, text: str) -> TextTable:
@@ -72,7 +75,7 @@ def read_table(path: Path, text: str) -> TextTable:
         if first > 1 and any(line.strip() for line in lines[: first - 1]):
             notes.append(f"lines before the headings, skipped: {first - 1}")
         cells = _cells(path, lines, first, separator, headings, notes)
-    return TextTable(path, cells, tuple(notes))
+    return TextTable(path, cells, tuple(notes), separator)
 
 
 def _split(line: str, separator: str) -> list[str]:
