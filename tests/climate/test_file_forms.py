@@ -426,7 +426,11 @@ def test_commands_show_every_column_before_they_answer(tmp_path, monkeypatch):
     assert fuzz.ended("climate", "add", "w.csv", "--name", "yard2", "--zone", "UTC", *option)[0] == 0
     plan = (PLANS / "shed-metric.toml").read_text("utf-8")
     (tmp_path / "p.toml").write_text(plan, "utf-8")
-    written(tmp_path, "No.,Time,Temperature\n" + rows([f"{n},{t}" for n, t in enumerate(ISO[:100])], ROOM[:100] + 20.0), "r.csv")
+    written(
+        tmp_path,
+        "No.,Time,Temperature\n" + rows([f"{n},{t}" for n, t in enumerate(ISO[:100])], ROOM[:100] + 20.0),
+        "r.csv",
+    )
     code, out, err = fuzz.ended("fit", "p.toml", "--room", "r.csv", "--unit", "room=degC")
     assert re.search(r"'No.' +not used: a count or a name\n +'Time' +read as time", out)
     assert re.search(r"'Temperature' +read as room air temperature, in °C", out)

@@ -145,11 +145,7 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
         When the weather file cannot be used.
     """
     choice = plan.climate
-    climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
-    if not as_dated and not choice.winters:
-        climate = join_halves(climate)
-    climate = at_elevation(climate, choice.site_elevation_m)
-    weather = winters_of(climate, choice.winters)
+    climate, weather = weather_of(plan, folder, as_dated=as_dated)
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
         plan=plan,
@@ -161,6 +157,31 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
         rare_cold=rare,
         design=design_weather(weather, rare.outdoor_c) if rare else None,
     )
+
+
+def weather_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) -> tuple[Climate, Weather]:
+    """The climate of a plan, shifted to its site, and its winters side by side.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    folder : Path, optional
+        Folder of the plan, where a relative `[climate] file` is looked for; the current folder where not given.
+    as_dated : bool
+        Keep the dates of the weather file; otherwise the halves of a single calendar year are put together to a winter.
+
+    Raises
+    ------
+    ClimateError
+        When the weather file cannot be used, or lacks a winter that the plan asks for.
+    """
+    choice = plan.climate
+    climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
+    if not as_dated and not choice.winters:
+        climate = join_halves(climate)
+    climate = at_elevation(climate, choice.site_elevation_m)
+    return climate, winters_of(climate, choice.winters)
 
 
 def network_of(plan: Plan, weather: Weather) -> Network:

@@ -224,9 +224,10 @@ def check(
         bool, typer.Option("--schema", help="Print a JSON Schema; editors use it to complete and check keys.")
     ] = False,
 ) -> None:
-    """Show how a plan was read, or every fault in it."""
+    """Show how a plan was read, or every fault in it, its weather file included."""
     from dataclasses import asdict
 
+    from thermal.analysis.case import weather_of
     from thermal.plan import reader
     from thermal.report.plan_summary import plan_figures, print_plan
 
@@ -235,6 +236,7 @@ def check(
     if plan is None:
         raise OverwinterError("check: give a plan file, or --schema")
     plan_in_si = _read(plan, units)
+    weather_of(plan_in_si, plan.parent)
     figures = {key: value for key, value in asdict(plan_in_si).items() if key != "source"}
     show(json, lambda: {**figures, **plan_figures(plan_in_si)}, lambda console: print_plan(plan_in_si, console))
 
