@@ -212,7 +212,8 @@ def fit(
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
         write_atomically(hours, hours_csv(result, logged))
-    show(json, lambda: calibration_json(result), lambda console: print_fit(plan_in_si, result, console))
+    read = {"columns": reading.columns, "notes": reading.notes}
+    show(json, lambda: {**calibration_json(result), **read}, lambda console: print_fit(plan_in_si, result, console))
     typer.echo(f"Calibrated plan: {path}", err=json == "-")
 
 

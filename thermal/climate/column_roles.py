@@ -169,6 +169,8 @@ def _candidate(heading: str, weather: bool) -> _Candidate:
 
 def _sureness(role: Role, words: str, kind: str, weather: bool) -> int:
     """How sure it is that a heading names a role: `SURE`, `ONLY` or 0."""
+    if words in role.exact:
+        return SURE
     if (role.must and not has_word(words, role.must)) or has_word(words, role.never):
         return 0
     indoors = has_word(words, column_roles()["room_c"].place) or has_word(words, column_roles()["water_c"].place)

@@ -155,12 +155,19 @@ def _usual_units(table: SensorTable, air_unit: ColumnUnit, notes: list[str]) -> 
         if use.role is None or use.role in ("time", "outdoor_c") or table.units[use.role] is not None:
             continue
         unit = column_units()[USUAL_UNITS[use.role]] if use.role in USUAL_UNITS else air_unit
+        if use.role == "cloud_okta":
+            unit = column_units()[_cloud_unit(float(table.numbers["cloud_okta"].max()))]
         notes.append(f"no unit in the heading {use.heading!r}; read in {unit.shown}")
         decided[use.role] = unit
     if "rh_pct" in table.numbers and table.numbers["rh_pct"].max() <= SHARE_MAX:
         notes.append("humidity is in shares of 1, not %")
         decided["rh_pct"] = ColumnUnit("share", "share", "shares of 1", 100.0, 0.0)
     return decided
+
+
+def _cloud_unit(most: float) -> str:
+    """Unit of cloud cover whose largest value is known: a file of some weeks has a sky that is all cloud."""
+    return "cloud share" if most <= 1.0 else "okta" if most <= 9.0 else "tenths" if most <= 10.0 else "cloud %"
 
 
 def _doubt_wind(table: SensorTable, hours: pd.DataFrame) -> None:

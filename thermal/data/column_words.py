@@ -52,6 +52,8 @@ class Role:
         Its name in a listing.
     kind : str
         What it measures.
+    exact : tuple of str
+        Whole headings that name it for sure.
     place : tuple of str
         Words that name it for sure.
     must, never : tuple of str
@@ -66,6 +68,7 @@ class Role:
     option: str
     shown: str
     kind: str
+    exact: tuple[str, ...]
     place: tuple[str, ...]
     must: tuple[str, ...]
     never: tuple[str, ...]
@@ -117,7 +120,7 @@ def unit_words() -> dict[str, ColumnUnit]:
 @cache
 def column_roles() -> dict[str, Role]:
     """Roles by their names, in the order in which they are tried."""
-    groups = ("place", "must", "never", "weather", "log")
+    groups = ("exact", "place", "must", "never", "weather", "log")
     return {
         row["name"]: Role(
             **{key: row[key] for key in ("name", "option", "shown", "kind", "low", "high")},
