@@ -197,7 +197,7 @@ def test_two_temperatures_in_the_file_of_one_sensor_are_refused(tmp_path):
 REFUSED_LOGS = {
     "two tanks": ("time,Tank A,Tank B\n" + rows(ISO, WATER, ROOM), "more than one column may be the water temperature"),
     "no unit, room alone": ("time,room\n" + rows(ISO, ROOM + 20.0), "may be in °C or in °F"),
-    "degF under C": ("time,water (C)\n" + rows(ISO, fahrenheit(WATER)), "the water's median would be 50"),
+    "degF under C": ("time,water (C)\n" + rows(ISO, fahrenheit(WATER)), "the water would mostly be about 50"),
     "an outdoor column alone": ("time,outdoor C,soil C\n" + rows(ISO, OUTDOOR, ROOM), "neither a water nor a room"),
     "no times": ("a,water\n" + rows(range(len(HOURS)), WATER), "no time among the columns"),
     "no headings": (rows(ISO, WATER, ROOM), "no line of headings"),

@@ -167,6 +167,10 @@ def _local_columns(
         assert unit is not None
         values, left_out = si_values(table, role, unit, index)
         values = values[values.index.notna()].sort_index(kind="stable")
+        if not values.notna().any():
+            raise ClimateError(
+                f"{table.path}: no numbers for {column_roles()[role].shown}; leave the column out, or log again"
+            )
         doubt = doubt_of_log(role, values)
         if doubt and not table.user_gave_unit(role):
             heading = next(use.heading for use in table.uses if use.role == role)
@@ -233,11 +237,14 @@ def _log(series: Mapping[str, pd.Series], path: Path, notes: list[str]) -> Log:
     whole &= (table.index >= ends[0]) & (table.index <= ends[-1]) if len(ends) else False
     days = _whole_days(whole)
     kept = table[days]
-    if not len(kept) and whole.sum() < whole.size:
+    gone = [
+        column_roles()[name].shown for name in ("outdoor_c", "heater_w") if name in table and table[name].isna().any()
+    ]
+    if not len(kept) and gone:
         first = table.index[~whole][0]
         raise ClimateError(
-            f"{path}, {first:%Y-%m-%d %H:%M}: no outdoor temperature or heater power for more than {LONGEST_GAP_H} h,"
-            f" and no {SHORTEST_STRETCH_H // 24} whole days without such a gap; leave out the column, or log again"
+            f"{path}, {first:%Y-%m-%d %H:%M}: no {' or '.join(gone)} for more than {LONGEST_GAP_H} h, and no"
+            f" {SHORTEST_STRETCH_H // 24} whole days without such a gap; leave out the column, or log again"
         )
     arrays = {name: kept[name].to_numpy(dtype=float) if name in kept else None for name in COLUMNS}
     log = Log(pd.DatetimeIndex(kept.index), **arrays)

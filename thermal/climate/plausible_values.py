@@ -61,6 +61,9 @@ def _doubt_anywhere(air: pd.Series, days: float) -> str:
             f"{year}-{month:02d} would have a mean of {odd['mean'].iloc[0]:.0f} °C and an hour of"
             f" {odd['min'].iloc[0]:.0f} °C"
         )
+    means = months["mean"][months["count"] >= MONTH_HOURS]
+    if len(means) and means.max() > limit["hottest_month_c"]:
+        return f"a month would have a mean of {means.max():.0f} °C"
     if days >= WHOLE_YEAR_DAYS:
         low, high = limit["mean_c"]
         if not low <= mean <= high:
@@ -164,7 +167,7 @@ def doubt_of_log(role: str, values_c: pd.Series) -> str:
         return ""
     low, high = limits()[name]["median_c"]
     median = float(values_c.median())
-    return "" if low <= median <= high else f"the {name}'s median would be {median:.0f} °C"
+    return "" if low <= median <= high else f"the {name} would mostly be about {median:.0f} °C"
 
 
 def oddities(values: pd.Series, what: str) -> list[str]:

@@ -69,7 +69,7 @@ def times_of(table: TextTable, asked: str | None = None, column: str | None = No
     if not headings:
         names = ", ".join(repr(str(name)) for name in list(cells.columns)[:12])
         raise ClimateError(
-            f'{table.path}: no time among the columns {names}; name one "time", or give --column time=...'
+            f'{table.path}: no time among the columns {names}; name one "time", or add --column time="HEADING"'
         )
     try:
         written = parse_times(_joined_text(cells, headings), asked)
