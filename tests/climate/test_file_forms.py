@@ -278,6 +278,8 @@ WEATHER = {
     "day first with points": "time;air_c\n" + weather("%d.%m.%Y %H:%M").replace(",", ";"),
     "month first": "time,air_c\n" + weather("%m/%d/%Y %H:%M"),
     "indoors before outdoors": "time,temp_indoor_c,temp_outdoor_c\n" + weather("%Y-%m-%d %H:%M", 0 * AIR + 20.0, AIR),
+    "air of two places": "time,Indoor air temperature (C),Outdoor air temperature (C)\n"
+    + weather("%Y-%m-%d %H:%M", 0 * AIR + 20.0, AIR),
     "water before outdoors": "time,temp_water_c,temp_outdoor_c\n" + weather("%Y-%m-%d %H:%M", 0 * AIR + 12.0, AIR),
     "dew point before air": "time,temp_dew_c,temp_air_c\n" + weather("%Y-%m-%d %H:%M", AIR - 6.0, AIR),
     "one word": "DATE,HourlyDewPointTemperature,HourlyDryBulbTemperature,HourlyWindGustSpeed\n"
@@ -354,6 +356,12 @@ def test_an_order_of_dates_that_nothing_tells_is_asked_for(tmp_path):
         import_csv(day, "UTC")
     for order, date in (("day-first", "2017-02-01"), ("month-first", "2017-01-02")):
         assert import_csv(day, "UTC", ReadOptions(dates=order)).hours.index[0] == pd.Timestamp(date, tz="UTC")
+    for first, second in (("01/02/2017", "02/03/2017"), ("05/04/2017", "06/05/2017")):  # 28 or 31 days between them
+        rows_of_two = "".join(
+            f"{date} {hour:02d}:00,{hour / 9:.1f}\n" for date in (first, second) for hour in range(24)
+        )
+        with pytest.raises(ClimateError, match="add --dates"):
+            import_csv(written(tmp_path, "time,air_c\n" + rows_of_two), "UTC")
     mixed = short_dates(20).replace("05/02/2017 03:00", "02/25/2017 03:00")
     with pytest.raises(ClimateError, match="write all dates in one order"):
         import_csv(written(tmp_path, mixed), "UTC")
