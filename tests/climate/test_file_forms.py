@@ -255,6 +255,9 @@ def test_a_log_with_a_gap_is_used_in_its_whole_stretches(tmp_path):
     parts = reading.log.stretches()
     assert [(part.start, part.stop) for part in parts] == [(0, 144), (144, 144 + 144)]
     np.testing.assert_allclose(reading.log.water_c, np.concatenate([WATER[:144], WATER[216:]]))
+    assert not any("in the log" in note for note in reading.notes)
+    alone = read_logs({"": written(tmp_path, TWO["German"])}, ReadOptions()).notes
+    assert "no outdoor air temperature in the log: it comes from the plan's weather file" in alone
     assert any("2018-01-31 to 2018-02-05, 2018-02-09 to 2018-02-14" in note for note in reading.notes)
 
 
@@ -308,6 +311,7 @@ REFUSED_WEATHER = {
     "two places": ("time,temp_outdoor_north,temp_outdoor_south\n" + weather("%Y-%m-%d %H:%M", AIR, AIR + 1.0),
                    r'--column air="temp_outdoor_north" or --column air="temp_outdoor_south"'),
     "indoors alone": ("time,temp_indoor_c\n" + weather(), r"no outdoor air .*\(room air temperature\)"),
+    "one heading twice": ("time,Temp,Temp\n" + weather("%Y-%m-%d %H:%M", AIR, AIR + 1.0), r'or --column air="Temp#2"'),
     "a name that says nothing": ("time,Temp Peter (C)\n" + weather(), 'add --column air="HEADING"'),
     "three stations in one file": (
         "origin,time,temp_c\n" + "\n".join(
@@ -333,6 +337,11 @@ def test_the_user_can_say_what_the_file_does_not(tmp_path):
     assert_same_air(import_csv(path, "UTC", ReadOptions(units={"air": "degF"})))
     path = written(tmp_path, "time,a,b\n" + weather("%Y-%m-%d %H:%M", AIR, AIR + 9.0))
     assert_same_air(import_csv(path, "UTC", ReadOptions(columns={"air": "a"}, units={"air": "degC"})))
+    path_of_two = written(tmp_path, "time,start time,air_c\n" + weather(f"{ISO[0]},%Y-%m-%d %H:%M"), "two.csv")
+    assert_same_air(import_csv(path_of_two, "UTC", ReadOptions(columns={"time": "Start time"})))
+    for role in ("air", "time"):
+        with pytest.raises(ClimateError, match="no column has the heading 'c'"):
+            import_csv(path, "UTC", ReadOptions(columns={role: "c"}))
     with pytest.raises(ClimateError, match="no column has the heading 'c'"):
         import_csv(path, "UTC", ReadOptions(columns={"air": "c"}))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
@@ -108,7 +109,9 @@ def assign_roles(
         str(name): _Candidate(str(name), None, 0, None, "time") if name in times else _candidate(str(name), weather)
         for name in cells.columns
     }
-    wanted = {role_of_option(option, weather).name: _existing(heading, cells) for option, heading in asked.items()}
+    wanted = {
+        role_of_option(option, weather).name: existing_heading(heading, cells) for option, heading in asked.items()
+    }
     chosen: dict[str, str] = {}
     for role in _roles(weather):
         heading = wanted[role.name] if role.name in wanted else _best(role, candidates, cells, weather)
@@ -122,8 +125,14 @@ def _roles(weather: bool) -> list[Role]:
     return [column_roles()[name] for name in (WEATHER_ROLES if weather else LOG_ROLES)]
 
 
-def _existing(heading: str, cells: pd.DataFrame) -> str:
-    """A heading as it is in the file."""
+def existing_heading(heading: str, cells: pd.DataFrame) -> str:
+    """A heading as it is in the file, whatever its case; "none" for none.
+
+    Raises
+    ------
+    ClimateError
+        When the file has no such heading.
+    """
     by_lower = {str(name).strip().lower(): str(name) for name in cells.columns}
     if heading.strip().lower() == NONE:
         return NONE
@@ -144,7 +153,7 @@ def kind_of(words: str, unit: ColumnUnit | None) -> str:
 
 def _candidate(heading: str, weather: bool) -> _Candidate:
     """What a heading may be read as, whether the file needs it or not."""
-    words, unit = heading_unit(heading)
+    words, unit = heading_unit(re.sub(r"#\d+$", "", heading))  # the number of a heading that occurs more than once
     kind = kind_of(words, unit)
     if kind == "cloud" and unit is not None and unit.kind == "share":
         unit = column_units()["cloud %"]

@@ -141,6 +141,10 @@ def read_logs(
             series[role] = values
     if not {"room_c", "water_c"} & set(series):
         raise ClimateError("fit: neither a water nor a room temperature; calibration needs at least one of them")
+    if "outdoor_c" not in series:
+        notes.append("no outdoor air temperature in the log: it comes from the plan's weather file")
+    if "heater_w" not in series:
+        notes.append("no heater power in the log: it is that of the heaters that the plan names, or none")
     return LogReading(_log(series, next(iter(files.values())), notes), tuple(lines), tuple(notes))
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 
 from thermal.climate.cell_numbers import cell_numbers
-from thermal.climate.column_roles import ColumnUse, assign_roles, kind_of, option_of, role_of_option
+from thermal.climate.column_roles import ColumnUse, assign_roles, existing_heading, kind_of, option_of, role_of_option
 from thermal.climate.long_form import is_on_change, long_columns, sensor_columns
 from thermal.climate.plausible_values import in_si, limits
 from thermal.climate.table_layout import TextTable, read_table
@@ -118,7 +118,9 @@ def read_sensors(path: Path, options: ReadOptions, weather: bool, only: str | No
     text, notes = decode(path)
     table = read_table(path, text)
     asked = {key: heading for key, heading in options.columns.items() if key != "time"}
-    times = times_of(table, options.dates, options.columns.get("time"))
+    heading = options.columns.get("time")
+    time_column = None if heading is None else existing_heading(heading, table.cells)
+    times = times_of(table, options.dates, time_column)
     table, times = _one_row_for_each_time(table, times)
     uses = assign_roles(table.cells, times.headings, asked, weather)
     if only is not None:
