@@ -25,7 +25,7 @@ TERMS = {
         "return 1.3**0.5 * 0.825, 1.3**0.5 * 0.387",
     ),
     "slab": ("thermal/physics/ground.py", "poorly_insulated = 2.0 * k", "poorly_insulated = 1.3 * 2.0 * k"),
-    "air change": ("thermal/network/envelope.py", "change_kg_s=density", "change_kg_s=1.3 * density"),
+    "air change": ("thermal/network/envelope.py", " change_kg_s=constant", " change_kg_s=1.3 * constant"),
     "flow": ("thermal/network/build.py", "flow = water_capacity(", "flow = 1.3 * water_capacity("),
     "vapour": (
         "thermal/solver/transfer_coefficients.py",

@@ -141,7 +141,7 @@ def test_developers_is_short():
 
 @pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
 def test_ready_plans_are_what_start_writes(path):
-    place, system = path.stem.split("-")
+    place, system = path.stem.rsplit("-", 1)
     assert path.read_text("utf-8") == render_plan(place, system, default_answers(place, system))
     assert len(PLANS) == 2 * len(room_templates())
 

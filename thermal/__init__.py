@@ -1,6 +1,8 @@
 """Winter thermal-budget planner for recirculating fish-and-plant systems.
 
 The public door: `demo_plan`, `read_plan`, `load_climate`, `simulate`, and for whole answers `scene_of`, `answer_of`.
+For a bare room of layered walls: `Layer`, `LayeredSide`, `LayeredRoom`, `layered_rooms_of`, `typical_year`,
+`simulate_layered_rooms`.
 See `thermal.api` for examples.
 """
 
@@ -10,9 +12,36 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     __version__: str
-    from thermal.api import answer_of, demo_plan, load_climate, read_plan, scene_of, simulate
+    from thermal.api import (
+        Layer,
+        LayeredRoom,
+        LayeredSide,
+        answer_of,
+        demo_plan,
+        layered_rooms_of,
+        load_climate,
+        read_plan,
+        scene_of,
+        simulate,
+        simulate_layered_rooms,
+        typical_year,
+    )
 
-__all__ = ["__version__", "answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "simulate"]
+__all__ = [
+    "Layer",
+    "LayeredRoom",
+    "LayeredSide",
+    "__version__",
+    "answer_of",
+    "demo_plan",
+    "layered_rooms_of",
+    "load_climate",
+    "read_plan",
+    "scene_of",
+    "simulate",
+    "simulate_layered_rooms",
+    "typical_year",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -11,6 +11,21 @@
 5088
 >>> bool(hours["tank_c"].min() >= 10.0)
 True
+
+A bare room of layered walls, without water, in any hourly weather: what an ideal heater at 20 degC and an ideal cooler
+at 27 degC do. Here thirty days of a steady -5 degC under a sky as warm as the air.
+
+>>> import pandas as pd
+>>> from thermal import Layer, LayeredRoom, LayeredSide, simulate_layered_rooms, typical_year
+>>> wall = Layer(0.009, 0.14, 530.0, 900.0), Layer(0.1, 0.04, 12.0, 840.0)  # outside first: m, W/mK, kg/m3, J/kgK
+>>> sides = [LayeredSide(f"{way} wall", way, 10.0, wall) for way in ("north", "east", "south", "west")]
+>>> ends = [LayeredSide("roof", "roof", 16.0, wall), LayeredSide("floor", "below", 16.0, wall, inside_emissivity=0.1)]
+>>> room = LayeredRoom((*sides, *ends), volume_m3=40.0, air_changes_per_h=0.5, heat_below_c=20.0, cool_above_c=27.0)
+>>> dark = {"air_c": -5.0, "infrared_w_m2": 293.2, "ghi_w_m2": 0.0, "dni_w_m2": 0.0, "dhi_w_m2": 0.0}
+>>> weather = typical_year(pd.DataFrame(dark, index=range(24 * 30)), latitude=40.0, longitude=-105.0)
+>>> [year] = simulate_layered_rooms([room], weather)
+>>> round(year.peak_heating_kw, 1), year.cooling_mwh, len(year.air_c)
+(0.8, 0.0, 720)
 """
 
 from __future__ import annotations
@@ -22,13 +37,30 @@ import pandas as pd
 
 from thermal.analysis.assessment import assess as answer_of
 from thermal.analysis.case import hours_of, scene_of
+from thermal.analysis.layered_room_file import layered_rooms_of
+from thermal.analysis.layered_room_year import simulate_layered_rooms
 from thermal.climate.library import load_climate
+from thermal.climate.typical_year import typical_year
 from thermal.errors import ClimateError
+from thermal.network.layered_room import Layer, LayeredRoom, LayeredSide
 from thermal.plan.example_plans import DEMO, example_path
 from thermal.plan.model import Plan
 from thermal.plan.reader import read_plan
 
-__all__ = ["answer_of", "demo_plan", "load_climate", "read_plan", "scene_of", "simulate"]
+__all__ = [
+    "Layer",
+    "LayeredRoom",
+    "LayeredSide",
+    "answer_of",
+    "demo_plan",
+    "layered_rooms_of",
+    "load_climate",
+    "read_plan",
+    "scene_of",
+    "simulate",
+    "simulate_layered_rooms",
+    "typical_year",
+]
 
 
 def demo_plan() -> Plan:

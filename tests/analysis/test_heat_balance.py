@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 
 from thermal.analysis.case import hours_of, scene_of
-from thermal.analysis.heat_balance import room_paths, water_paths
+from thermal.analysis.heat_balance import RADIATED_TO_SKY, SUN_ON_SIDES, SUN_THROUGH_WINDOWS, room_paths, water_paths
 from thermal.analysis.heat_loss_table import room_parts, water_parts
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.odd_values import odd_values
 from thermal.analysis.uncertainty import sampled_plans, unknowns
 from thermal.analysis.unpowered_plan import without_power
+from thermal.climate.forcing import sun_column
 from thermal.network.build import build_network
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.plan.model import Plan
@@ -42,8 +43,8 @@ def ledger(plan: Plan) -> tuple[dict, dict, object, object]:
 
 @pytest.mark.parametrize("settings", [{}, {"hut": HUT}, {"room.temperature": "4 degC"}], ids=["room", "hut", "given"])
 def test_the_books_balance_with_everything_on(workshop, settings):
-    """`water_paths` and `room_paths` raise where the paths do not add up; here term by term too."""
-    plan = plan_of(with_settings({**workshop, "measure": []}, {**ALL, **settings}))
+    """`water_paths` and `room_paths` raise where the paths do not add up; here term by term too, without the sky."""
+    plan = plan_of(with_settings({**workshop, "measure": []}, {**ALL, **settings, "climate.sky": False}))
     water, rooms, case, hours = ledger(plan)
     heater_wh = hours.hourly_output.heater_w[:, hours.column].sum()
     for paths in (water, rooms) if rooms else (water,):
@@ -135,3 +136,18 @@ def test_pipes_without_flow_are_noticed(workshop):
     still = replace(plan, pump=replace(plan.pump, flow_m3_s=0.0))
     assert "pipe-no-flow" in {warning.code for warning in odd_values(still)}
     assert any("no heat lost" in part.name for part in water_parts(still))
+
+
+def test_sun_and_sky_are_paths_of_the_room(workshop):
+    """In a room with a window under Golden's sun: `room_paths` adds up, and the window's path is 0.9 g A I."""
+    window = {"name": "window", "area": "4 m2", "build": "double glazing", "facing": "south"}
+    document = {**workshop, "measure": []}
+    document["room"]["side"] = [*document["room"]["side"], window]
+    plan = plan_of(with_settings(document, {"climate.series": "golden-co", "climate.winters": "all"}))
+    _, rooms, case, hours = ledger(plan)
+    incident = hours.columns[:, sun_column("south")].sum()
+    assert -rooms[SUN_THROUGH_WINDOWS].sum() == pytest.approx(0.96 * 0.9 * 0.6 * 4.0 * incident, rel=1e-6)
+    assert -rooms[SUN_ON_SIDES].sum() > 0.0
+    assert rooms[RADIATED_TO_SKY].min() > 0.0
+    assert -rooms[SUN_ON_SIDES].reshape(-1, 24)[:, 0:4].sum() == 0.0  # midnight to four
+    assert case.weather.sun_and_sky.sun == "measured"

@@ -47,14 +47,17 @@ def test_a_colder_record_needs_more_and_none_takes_the_weather_as_recorded(case_
 
 
 def test_the_power_needed_follows_the_depth_as_the_heat_loss_does(case_with):
-    """By hand: the loss grows with the difference to outdoors, less what mass takes up in a spell of some days."""
+    """By hand: the loss grows with the difference to outdoors, less what mass takes up in a spell of some days.
+
+    What leaks in by stack effect grows with its power 1.5, and is less than half of the loss.
+    """
     case, record = case_with({}), case_with({"climate.coldest_night": "-34 degC"})
     default_w, record_w = (choose_heater(one)[0].needed_w for one in (case, record))
     off_w = choose_heater(case_with(OFF))[0].needed_w
     per_k = (record_w - default_w) / (case.rare_cold.outdoor_c - record.rare_cold.outdoor_c)
     first = (default_w - off_w) / (case.rare_cold.recorded_c - case.rare_cold.outdoor_c)
     assert first == pytest.approx(per_k, rel=0.15)
-    assert 0.3 < per_k / (off_w / (10.0 - case.rare_cold.recorded_c)) < 1.0
+    assert 0.3 < per_k / (off_w / (10.0 - case.rare_cold.recorded_c)) < 1.25
 
 
 def test_money_is_that_of_the_weather_as_recorded(case_with):
@@ -87,8 +90,9 @@ def test_money_of_packages_is_that_of_the_weather_as_recorded(workshop, where):
 
 
 def test_heaters_too_small_for_the_spell_are_too_small(case_with):
-    """1,100 W hold the winters as recorded (1,086 W), not the rare cold spell."""
-    units = {"heater.units": ["600 W", "500 W"]}
+    """Watts between those for the winters as recorded and those for the rare cold spell."""
+    recorded_w, needed_w = (choose_heater(case_with(spell))[0].needed_w for spell in (OFF, {}))
+    units = {"heater.units": [f"{(recorded_w + needed_w) / 4.0:.0f} W"] * 2}
     assert choose_heater(case_with({**units, **OFF}))[0].hours_below == 0
     found = assess(case_with(units))
     assert found.heater.hours_below > 0
@@ -102,7 +106,9 @@ def test_the_answer_states_the_spell_and_its_peak(case_with):
     assert answer["climate"]["rare_cold"]["outdoor_c"] == rare.outdoor_c < rare.recorded_c
     assert answer["design_hour"]["in_rare_cold"] is True
     assert answer["design_hour"]["heater_w"] >= answer["heater"]["needed_w"] - 1.0
-    assert found.heater.one_failed_c < assess(case_with(OFF)).heater.one_failed_c
+    units = {"heater.units": ["800 W", "800 W"]}
+    failed_c = [choose_heater(case_with({**units, **spell}))[0].one_failed_c for spell in ({}, OFF)]
+    assert failed_c[0] < failed_c[1]
     assert f"down to {rare.outdoor_c:.1f} °C outdoors (about once in 20 years" in sentences.basis(found.case)
     off = assessment_json(assess(case_with(OFF)))
     assert off["climate"]["rare_cold"] is None

@@ -13,7 +13,8 @@ from thermal.climate.dataset import Climate, Header, climate_from
 from thermal.climate.design_winter import design_weather, with_deeper_spell
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate
-from thermal.climate.rare_cold import frequency_factor, rare_cold, residual_sd, winter_minima
+from thermal.climate.rare_cold import rare_cold
+from thermal.climate.winter_minima import frequency_factor, residual_sd, winter_minima
 from thermal.physics import moist_air
 
 WARM = -5.0  # least of the hand-made winters, without their cold spells

@@ -9,14 +9,14 @@ from thermal.data.uncertain_inputs import uncertain_inputs
 
 
 @pytest.mark.parametrize(
-    "read", ["materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"]
+    "read", ["materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species", "colours"]
 )
 def test_every_row_is_in_bounds_and_sourced(read):
     assert len(getattr(data, read)()) >= 3
 
 
 def test_every_source_key_has_a_citation():
-    for name in ("materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"):
+    for name in ("materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species", "colours"):
         for row in data.raw_table(name).values():
             assert data.citation(row["source"])
 
@@ -57,7 +57,7 @@ def test_every_table_is_read_by_a_test():
     """A table nobody names here once cited a source that said something else."""
     from importlib.resources import files
 
-    named = {"materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species"}
+    named = {"materials", "builds", "tops", "fills", "huts", "leakage", "floors", "soils", "species", "colours"}
     found = {
         one.name.removesuffix(".toml")
         for one in (files("thermal") / "data").iterdir()

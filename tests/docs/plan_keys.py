@@ -23,6 +23,7 @@ PRESET_LISTS: dict[str, tuple[str, Callable[[], Mapping[str, object]]]] = {  # a
     "tops": ("covers", data.tops),
     "fills": ("bed fills", data.fills),
     "builds": ("sides of the room", data.builds),
+    "colours": ("colours of outer surfaces", data.colours),
     "floors": ("floors of the room", data.floors),
     "soils": ("kinds of ground", data.soils),
     "leakage": ("air tightness", data.leakage),

@@ -47,6 +47,8 @@ class Continuous:
         heat += (
             network.season_w[0] * self.forcing.season_cos[h, 0] + network.season_w[1] * self.forcing.season_sin[h, 0]
         )
+        for (node, column), per_unit in zip(network.gains, network.gain_w, strict=True):
+            heat[node] += per_unit * self.forcing.columns[h, column, 0]
         for (i, j), conductance in zip(network.links, network.link_w_per_k, strict=True):
             flow = conductance * (t[j] - t[i])
             heat[i] += flow
@@ -114,7 +116,7 @@ def test_a_winter_agrees_with_solve_ivp(case_with, settings, days):
     first = case.forcing.spin_up_h if days > 200 else case.forcing.spin_up_h + 70 * 24
     cut = {
         name: getattr(case.forcing, name)[first : first + hours]
-        for name in ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin")
+        for name in ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin", "columns")
     }
     forcing = replace(case.forcing, **cut, spin_up_h=0, end_h=np.array([hours]), marks=np.zeros((0, 1), dtype=int))
     start = np.tile(np.array([14.0, 13.0, 12.0, 12.0, 13.0, 13.0])[:, None], 3)

@@ -22,6 +22,7 @@ def short(forcing, first=1):
     """Sixty winter days of one winter, so that a law costs half a second."""
     cut = {name: getattr(forcing, name)[60 * 24 :, first : first + 1] for name in
            ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin")}  # fmt: skip
+    cut["columns"] = forcing.columns[60 * 24 :, :, first : first + 1]
     end = np.array([forcing.spin_up_h + SHORT_DAYS * 24])
     return replace(forcing, **cut, end_h=end, marks=np.zeros((0, 1), dtype=int))
 

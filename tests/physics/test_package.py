@@ -40,6 +40,7 @@ RANGES = {
     "floor_r": (0.0, 4.0), "wall_m": (0.1, 0.4), "perimeter_m": (15.0, 30.0), "steady_w_per_k": (5.0, 40.0),
     "covered_m2": (0.0, 60.0), "ground_w_per_k": (5.0, 60.0), "swing_share": (0.2, 1.0), "lag_months": (0.5, 3.0),
     "amplitude_k": (2.0, 15.0), "air_changes_per_h": (0.1, 5.0), "volume_m3": (20.0, 150.0),
+    "mean_air_changes_per_h": (0.1, 5.0), "edge_r": (0.0, 2.5), "factor_w_per_mk": (0.5, 1.3),
     "openings_per_day": (0.0, 20.0), "leakage_area_cm2": (50.0, 800.0), "temperature_difference_k": (-30.0, 30.0),
     "wind_m_s": (0.0, 12.0), "dry_air_kg_s": (1e-3, 0.1), "first": (0.0, 5.0), "second": (0.1, 5.0),
     "held_kg_s": (5e-3, 0.05), "change_kg_s": (1e-3, 0.05), "evaporation_kg_s": (1e-3, 0.02),
@@ -54,6 +55,11 @@ RANGES = {
     "layers_r": (0.0, 2.0), "flow_w_per_k": (0.0, 3000.0), "vapour_kg_s": (0.0, 1e-4), "kg_per_m2_day": (0.0, 3.0),
     "porosity": (0.3, 0.5), "drained_share": (0.05, 0.2), "ceiling_w_per_m2k": (0.1, 3.0),
     "roof_w_per_m2k": (0.6, 1.8), "attic_w_per_m2k": (0.6, 1.8),
+    "absorbed_w_per_m2": (0.0, 600.0), "sky_loss_w_per_m2": (-10.0, 120.0), "film_w_per_m2k": (8.0, 40.0),
+    "tilt_deg": (0.0, 90.0), "station_m_s": (0.0, 15.0), "transmittance_w_per_m2k": (0.2, 5.88),
+    "dew_point_c": (-30.0, 20.0), "clear_sky": (0.6, 0.85), "cloud_share": (0.0, 1.0),
+    "infrared_w_per_m2": (150.0, 400.0), "sky_c": (-40.0, 15.0), "cloud_okta": (0.0, 8.0),
+    "clear_sky_share": (0.2, 1.1), "g_value": (0.3, 0.9), "irradiance_w_per_m2": (0.0, 1000.0),
 }  # fmt: skip
 OTHER = {  # arguments that are no numbers: one of each
     "soil": Soil(1.5, 3e6), "edge": EdgeInsulation(1.76, 0.6), "stories": 2, "shelter_class": 3, "base": "slab",
@@ -62,7 +68,7 @@ OTHER = {  # arguments that are no numbers: one of each
 }  # fmt: skip
 SCALAR_LAWS = {  # of a list of paths or layers, or of the soil alone: not laws of one number
     "wall_resistance.parallel_path_resistance", "wall_resistance.combined_resistance",
-    "wall_resistance.framed_resistance", "ground.penetration_depth",
+    "wall_resistance.framed_resistance", "ground.penetration_depth", "inner_radiation.radiant_star_conductances",
 }  # fmt: skip
 ELEMENTWISE = {name: law for name, law in LAWS.items() if name not in SCALAR_LAWS}
 

@@ -109,6 +109,12 @@ def framed_side(build: str, stud: str, share: str) -> float:
     return 0.17 + demo_plan(**settings).room.sides[1].r_m2k_per_w
 
 
+def slab_loss_w(film_r: float) -> float:
+    """The ground-coupled slab of 12 m x 12 m, 20 K above outdoors and the ground far below."""
+    u = ground.floor_transmittance(144.0, 48.0, film_r - 0.21, ground.Soil(1.9, 1490.0 * 1800.0), 0.24)
+    return 144.0 * 20.0 * float(u)
+
+
 def air_change_w_per_k(volume_m3: float, changes: float) -> float:
     plan = demo_plan(**{"room.height": f"{volume_m3 / 30:.6f} m", "room.air_changes": changes})
     return room_envelope(plan.room, 1.0, 99183.0).change_kg_s * CP_AIR
@@ -194,6 +200,7 @@ CHECKS = {
         flow_m3_h / 3600 * CP_AIR * moist_air.dry_air_density(temperature_c, 0.0, SEA_LEVEL_PA)
     ),
     "air_change_w_per_k": air_change_w_per_k,
+    "slab_loss_w": slab_loss_w,
     "flow_w_per_k": flow_w_per_k,
     "media_capacity": media_capacity,
     "saturation_pa": lambda t_c: moist_air.saturation_pressure(t_c),

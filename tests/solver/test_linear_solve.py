@@ -46,7 +46,7 @@ def test_temperatures_and_watts_are_lapacks(seed, nodes, designs, data):
         np.copyto(rhs, heat)
         given_w = np.zeros(designs)
         target = factors.diagonal * wanted[-1]
-        substitute(factors, rhs[-1], target, reached, np.maximum(reached, 4.0), given_w)
+        substitute(factors, rhs[-1], target, (reached, np.maximum(reached, 4.0), None), given_w)
         np.testing.assert_allclose(rhs, wanted, rtol=1e-9, atol=1e-9)
         assert given_w == pytest.approx(watts, abs=1e-9)
 

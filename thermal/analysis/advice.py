@@ -151,7 +151,7 @@ def door_alone(inputs: AdviceInput) -> str | None:
     doors = {side.name for side in envelope.sides if "door" in side.name.lower()}
     changed = any(name in key for measure in inputs.case.plan.measures for key in measure.set for name in doors)
     ua = sum(side.ua_w_per_k for side in envelope.sides)
-    total = ua + float(air_change_conductance(envelope.change_kg_s)) + envelope.floor_steady
+    total = ua + float(air_change_conductance(envelope.mean_change_kg_s)) + envelope.floor_steady
     share = sum(side.ua_w_per_k for side in envelope.sides if side.name in doors) / total
     if not changed or share >= SMALL_DOOR_SHARE:
         return None
@@ -250,7 +250,7 @@ def air_is_not_water(inputs: AdviceInput) -> str | None:
 
 def odd_air_change(inputs: AdviceInput) -> str | None:
     """Advice to check the air changes, where there are more than a room has."""
-    changes = inputs.case.plan.room.air_changes_per_h
+    changes = inputs.case.plan.room.mean_air_changes_per_h
     if inputs.case.envelope is None or changes <= ODD_AIR_CHANGES:
         return None
     return (

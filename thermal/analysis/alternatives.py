@@ -34,7 +34,7 @@ def alternative_settings(plan: Plan) -> list[Way]:
         settings.append(("heat the room", "a heater in the room's air instead of the tank", {"heater.where": "room"}))
     if plan.hut is not None:
         settings.append(("without the hut", "the system stands uncovered in the room", {"hut": None}))
-    elif not given_air and not plan.room.leakage_area_cm2:
+    elif not given_air:
         hut = hut_round(plan)
         settings.append(
             (f"{HUT_BUILD} round the system", f"a hut of {hut_size(plan, hut)} inside the room", {"hut": hut})

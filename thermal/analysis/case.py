@@ -11,12 +11,14 @@ import numpy as np
 from thermal.climate.adjustments import at_elevation
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
-from thermal.climate.forcing import Forcing
+from thermal.climate.forcing import Forcing, OutdoorColumns
 from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate, read_climate
+from thermal.climate.monthly_adaptation import adapt_to_town, town_of
 from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
+from thermal.climate.sun_and_sky import outdoor_columns
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
@@ -180,8 +182,19 @@ def weather_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False
     climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
     if not as_dated and not choice.winters:
         climate = join_halves(climate)
-    climate = at_elevation(climate, choice.site_elevation_m)
-    return climate, winters_of(climate, choice.winters)
+    if choice.monthly_mean_c:
+        climate = adapt_to_town(climate, town_of(choice.monthly_mean_c, choice.record_low_c, choice.site_elevation_m))
+    else:
+        climate = at_elevation(climate, choice.site_elevation_m)
+    return climate, winters_of(climate, choice.winters, _outdoors(plan, climate))
+
+
+def _outdoors(plan: Plan, climate: Climate) -> OutdoorColumns | None:
+    """Sun and sky as the plan wants them; none where its room's air is given, which they do not change."""
+    choice = plan.climate
+    if plan.room.temperature_c is not None or not (choice.sun or choice.sky):
+        return None
+    return outdoor_columns(climate, choice.sun, choice.sky)
 
 
 def network_of(plan: Plan, weather: Weather) -> Network:
@@ -194,7 +207,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
     weather : Weather
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
-    return build_network(plan, weather.pressure_pa, weather.harmonic.mean_c, weather.harmonic.amplitude_k)
+    ground = weather.harmonic.mean_c, weather.harmonic.amplitude_k
+    return build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
 
 
 @dataclass(frozen=True)
@@ -217,6 +231,8 @@ class WinterHours:
         Cosine and sine of the time of year from its coldest day [-].
     hour_of_day : Array of int, shape (hour,)
         Local standard time [h].
+    columns : Array, shape (hour, column), optional
+        Sun and sky, as in `Forcing.columns`.
     """
 
     hourly_output: HourlyOutput
@@ -226,6 +242,7 @@ class WinterHours:
     outdoor_c: Array
     season: Array
     hour_of_day: Array
+    columns: Array | None = None
 
     def mean(self, node: int) -> Array:
         """Mean temperature of a node in each hour, at which its heat flows, (hour,). [degC]"""
@@ -301,6 +318,7 @@ def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: i
         outdoor_c=weather.outdoor_c[span, winter],
         season=np.stack([weather.season_cos[span, winter], weather.season_sin[span, winter]], axis=1),
         hour_of_day=np.arange(span.start, span.stop) % 24,
+        columns=None if case.forcing.columns is None else case.forcing.columns[span, :, winter],
     )
 
 
@@ -387,5 +405,6 @@ def topology_key(network: Network) -> tuple[object, ...]:
     return (
         network.nodes,
         network.links,
+        network.gains,
         vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
     )

@@ -52,7 +52,8 @@ class DesignStudy:
     @property
     def hypercube(self) -> dict[str, Array]:
         """The samples of each unknown by its name, shape (sample,), from 0 to 1. [-]"""
-        names = dimensions(self.case.plan, "rh_pct" in self.case.climate.assumed)
+        humidity_assumed = "rh_pct" in self.case.climate.assumed
+        names = dimensions(self.case.plan, humidity_assumed, self.case.weather.sun_and_sky)
         return latin_hypercube(names, len(self.samples) - 1, self.seed)
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:

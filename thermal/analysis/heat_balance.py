@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.analysis.case import WinterHours
+from thermal.climate.forcing import SKY, WARMED
 from thermal.core.arrays import Array
 from thermal.errors import ClosureError
 from thermal.network.build import base_conductance, transpired_kg_s
@@ -24,6 +25,11 @@ from thermal.physics.transpiration import transpiration_heat
 from thermal.plan.model import Plan
 
 Paths = dict[str, Array]
+SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
+    "sun on walls and roof",
+    "sun through windows",
+    "radiation to the sky",
+)
 BALANCE_LIMIT = 1e-6  # error of the balance, as a share of the heat exchanged
 
 
@@ -136,9 +142,21 @@ def room_paths(
     plants_w = transpiration_heat(transpired_kg_s(plan)[:, 0])
     if plants_w.any():
         _add(paths, "transpiration of plants", plants_w[hours.hour_of_day])
+    for (_, column), heat_w in zip(
+        network.gains, network.gain_w[:, 0] if network.gain_w is not None else (), strict=True
+    ):
+        if hours.columns is not None:
+            _add(paths, _gain_name(column), -heat_w * hours.columns[:, column])
     _add_gains(paths, plan, hours, ("to_water", "to_bed", "to_air", "to_hut"))
     _add(paths, "stored", _storage_flow(network, hours, list(range(len(network.nodes)))))
     return _check_balance(paths, hours.hourly_output.heater_w[:, hours.column], "room")
+
+
+def _gain_name(column: int) -> str:
+    """Name of the path by which a column of the forcing brings or takes heat."""
+    if column >= SKY:
+        return RADIATED_TO_SKY
+    return SUN_ON_SIDES if column >= WARMED else SUN_THROUGH_WINDOWS
 
 
 def monthly(paths: Paths, month: list[str]) -> dict[str, dict[str, float]]:

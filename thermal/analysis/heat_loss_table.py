@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from thermal.analysis.plan_words import air_changes_text
 from thermal.network.build import base_conductance, plan_envelope
 from thermal.network.pipes import mean_conductance
 from thermal.physics.constants import SEA_LEVEL_PA
@@ -71,8 +72,8 @@ def room_parts(plan: Plan) -> Iterator[Part]:
         yield Part(side.name, side.area_m2, side.build, side.faces, path.ua_w_per_k - path.bridges_w_per_k)
     if bridges := sum(path.bridges_w_per_k for path in envelope.sides):
         yield Part("thermal bridges", None, room.bridges, "outdoors", bridges)
-    change = f"{room.air_changes_per_h:g} per hour ({room.leakiness})"
-    yield Part("air change", None, change, "outdoors", float(air_change_conductance(envelope.change_kg_s)))
+    change = air_changes_text(room)
+    yield Part("air change", None, change, "outdoors", float(air_change_conductance(envelope.mean_change_kg_s)))
     yield Part("floor", room.floor_m2, room.floor.build, "ground", envelope.floor_steady)
 
 

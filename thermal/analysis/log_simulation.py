@@ -11,12 +11,17 @@ import pandas as pd
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.analysis.heat_loss_table import room_parts
 from thermal.climate.dataset import YEAR_H, hour_of_year
-from thermal.climate.forcing import Forcing
+from thermal.climate.forcing import COLUMNS, SKY, Forcing
 from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.errors import SizingError
+from thermal.network.build import plan_envelope
 from thermal.network.model import Control, Network, join_networks
 from thermal.physics import moist_air
+from thermal.physics.constants import SEA_LEVEL_PA
+from thermal.physics.infiltration import air_change_conductance
+from thermal.physics.outside_film import outside_film, wind_at_wall
+from thermal.physics.sky_temperature import SKY_BELOW_AIR_K, sky_loss
 from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 from thermal.solver.simulate import simulate
@@ -127,15 +132,29 @@ def _forcing(case: SimulationCase, log: Log) -> Forcing:
     }
     return Forcing(
         **columns, pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
-        marks=np.zeros((0, 1), dtype=int),
+        marks=np.zeros((0, 1), dtype=int), columns=_usual_sky(case, outdoor),
     )  # fmt: skip
 
 
 def _in_stretch(forcing: Forcing, part: slice) -> Forcing:
     """Forcing of the hours of one stretch."""
     names = ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin")
-    columns = {name: getattr(forcing, name)[part] for name in names}
-    return replace(forcing, **columns, end_h=np.array([part.stop - part.start]))
+    hours = {name: getattr(forcing, name)[part] for name in names}
+    sky = None if forcing.columns is None else forcing.columns[part]
+    return replace(forcing, **hours, columns=sky, end_h=np.array([part.stop - part.start]))
+
+
+def _usual_sky(case: SimulationCase, outdoor_c: Array) -> Array | None:
+    """Columns of the usual sky over the log's hours, without sun; None where the plan counts no sky.
+
+    The log tells neither; what the sun brought is part of the factors found.
+    """
+    if case.weather.columns is None or not case.weather.sun_and_sky.sky:
+        return None
+    columns = np.zeros((len(outdoor_c), COLUMNS, 1))
+    film = outside_film(wind_at_wall(3.0), outdoor_c)
+    columns[:, SKY, 0] = sky_loss(outdoor_c, outdoor_c - SKY_BELOW_AIR_K) / film
+    return columns
 
 
 def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
@@ -251,8 +270,11 @@ def loss_per_degree(
     parts = list(room_parts(plan))
     if parts:
         losses["room"] = sum(part.w_per_k for part in parts if part.name in outer or part.name == "thermal bridges")
-        losses["air_change"] = sum(part.w_per_k for part in parts if part.name == "air change")
-        losses["air_change"] += float(hours_of_all("leak_w_per_k")[:, 0].mean())
+        envelope = plan_envelope(plan, SEA_LEVEL_PA)
+        assert envelope is not None
+        losses["air_change"] = float(
+            air_change_conductance(envelope.change_kg_s) + hours_of_all("leak_w_per_k")[:, 0].mean()
+        )
     around = "hut" if "hut" in nodes else "air"
     air_c = mean_c[:, nodes.index(around), 0] if around in nodes else np.array(room.temperature_c)
     water_c = mean_c[:, [nodes.index(name) for name in ("bed", "tank") if name in nodes], 0].mean(axis=1)

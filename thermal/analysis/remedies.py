@@ -63,8 +63,6 @@ def _huts(plan: Plan, in_air: dict[str, object]) -> list[Way]:
     if plan.hut is not None:
         better: Way = (f"{FOAM_HUT} in place of the hut", "", {"hut.build": FOAM_HUT})
         return [] if plan.hut.build in (FOAM_HUT, "insulated closet") else [better]
-    if plan.room.leakage_area_cm2:
-        return []
     tent, foam = hut_round(plan, HUT_BUILD), hut_round(plan, FOAM_HUT)
     size = hut_size(plan, tent)
     ways: list[Way] = [

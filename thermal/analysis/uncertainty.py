@@ -12,6 +12,7 @@ import numpy as np
 from thermal import data
 from thermal.analysis.comparison_results import DesignResult, Interval, Sensitivity, Uncertainty
 from thermal.analysis.heater_units import installed_heaters, watts_to_buy
+from thermal.climate.forcing import SunAndSky
 from thermal.climate.season_basis import TYPICAL, SeasonBasis
 from thermal.core.arrays import Array
 from thermal.core.distributions import NORMAL_95, TriangularRange, quantile
@@ -24,6 +25,8 @@ from thermal.plan.reader import plan_of, plans_for_samplers, variant, with_setti
 LOW, HIGH = 0.05, 0.95  # quantiles of an interval
 ENOUGH = 0.9  # of the samples, in which the heaters to buy hold the minimum
 WINTER, OTHER = "the winter", "everything else"
+SUN, SUN_FROM_CLOUD = "sun: ", "sun: from cloud"  # how names of inputs begin that count under a sun only; one of them
+NOT_READ = SunAndSky("", "assumed")
 TOTAL_LN_SD, LEAST_OTHER_LN_SD = 0.23, 0.10
 ROUNDING_W = 1e-6
 FIELDS = {  # name of a figure, and its field of a DesignResult
@@ -32,7 +35,7 @@ FIELDS = {  # name of a figure, and its field of a DesignResult
 }  # fmt: skip
 
 
-def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularRange]:
+def unknowns(plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NOT_READ) -> dict[str, TriangularRange]:
     """Low, likely and high value of every uncertain input of a plan by its name.
 
     They are presets, inputs that no plan knows, and ranges in the plan.
@@ -43,6 +46,8 @@ def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularR
         The plan.
     humidity_assumed : bool
         Whether the weather file has no humidity, so that it is uncertain too.
+    outdoors : SunAndSky
+        What is counted of sun and sky; as of a weather file that has neither where it was not read.
     """
     by_name: dict[str, TriangularRange] = {}
     own = {unknown.key for unknown in plan.unknowns}
@@ -50,9 +55,11 @@ def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularR
     replaced = inputs_replaced_by_calibration(plan)
     if not humidity_assumed:
         stated.add("humidity outdoors")
+    stated |= _without_use(plan, outdoors)
 
     def note_range(name: str, spread: TriangularRange) -> float:
-        if spread[0] != spread[2] and name not in stated and not name.startswith(replaced):
+        counts = bool(outdoors.sun) or not name.startswith(SUN)
+        if spread[0] != spread[2] and name not in stated and counts and not name.startswith(replaced):
             by_name.setdefault(name, spread)
         return spread[1]
 
@@ -60,6 +67,13 @@ def unknowns(plan: Plan, humidity_assumed: bool = True) -> dict[str, TriangularR
     for unknown in plan.unknowns:
         by_name[unknown.name] = (unknown.low, unknown.likely, unknown.high)
     return by_name
+
+
+def _without_use(plan: Plan, outdoors: SunAndSky) -> set[str]:
+    """Uncertain inputs of sun and sky that this weather file or plan has no use for."""
+    names = set() if outdoors.sun == "cloud" else {SUN_FROM_CLOUD}
+    counts = plan.climate.sky and plan.room.temperature_c is None and outdoors.sky == "assumed"
+    return names if counts else names | {"sky below the air"}
 
 
 def sampled_plans(plan: Plan, samples_by_name: dict[str, Array], numbers: Sequence[int]) -> list[Plan]:
@@ -101,15 +115,15 @@ def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
     }
 
 
-def dimensions(plan: Plan, humidity_assumed: bool = True) -> list[str]:
+def dimensions(plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NOT_READ) -> list[str]:
     """Names of all that a sample varies: the uncertain inputs, the winter, and what no input stands for.
 
     Parameters
     ----------
-    plan, humidity_assumed
+    plan, humidity_assumed, outdoors
         As in `unknowns`.
     """
-    return [*unknowns(plan, humidity_assumed), WINTER, OTHER]
+    return [*unknowns(plan, humidity_assumed, outdoors), WINTER, OTHER]
 
 
 def summarise(

@@ -9,7 +9,7 @@ import typer
 
 from thermal.cli.file_options import Column, Dates, Unit, read_options
 from thermal.cli.output import Json, show
-from thermal.errors import OverwinterError
+from thermal.errors import ClimateError, OverwinterError
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -69,7 +69,7 @@ def climate_add(
     column: Column = None,
     unit: Unit = None,
     lat: Annotated[float | None, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = None,
-    lon: Annotated[float, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = 0.0,
+    lon: Annotated[float | None, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = None,
     elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")] = 0.0,
     place: Annotated[str, typer.Option("--place", help="Where the weather was measured.")] = "",
     licence: Annotated[str, typer.Option("--licence", help="Licence of the data.")] = "",
@@ -79,22 +79,24 @@ def climate_add(
     from dataclasses import asdict
 
     from thermal.climate.csv_import import import_csv
-    from thermal.climate.dataset import Header
+    from thermal.climate.dataset import NOWHERE, Header
     from thermal.climate.download import FOLDER
+    from thermal.climate.sun_and_sky import sun_notes
     from thermal.climate.writer import check_name, write_dataset
 
     check_name(name)
     table = import_csv(file, zone, read_options(dates, column, unit), lat, elevation)
     header = Header(
-        name=name, place=place or name, latitude=45.0 if lat is None else lat, longitude=lon, elevation_m=elevation,
-        timezone=zone or "UTC",
+        name=name, place=place or name, latitude=NOWHERE[0] if lat is None else lat,
+        longitude=NOWHERE[1] if lon is None else lon, elevation_m=elevation, timezone=zone or "UTC",
         kind="typical year" if table.typical else "given", source=file.name, licence=licence,
-        processing="; ".join(table.notes),
+        processing="; ".join(table.notes), position_known=lat is not None and lon is not None,
     )  # fmt: skip
+    sentences = [*table.notes, *sun_notes(table.hours, header)]
     path = write_dataset(FOLDER, header, table.hours)
 
     def print_notes(console: Console) -> None:
-        for sentence in (*table.listing(), *table.notes):
+        for sentence in (*table.listing(), *sentences):
             typer.echo(f"  {sentence}")
         typer.echo(f'Added: {path}. To use it, write series = "{name}" under [climate] in the plan.')
 
@@ -104,11 +106,91 @@ def climate_add(
             "series": name,
             "file": str(path),
             "columns": table.listing(),
-            "said": list(table.notes),
+            "said": sentences,
             "header": asdict(header),
         },
         print_notes,
     )
+
+
+@climate_app.command("adapt")
+def climate_adapt(
+    series: Annotated[str, typer.Argument(metavar="SERIES", help="Weather file to start from, of a similar place.")],
+    name: Annotated[str, typer.Option("--name", help="Name for the new weather file.")],
+    monthly_mean: Annotated[
+        str,
+        typer.Option(
+            "--monthly-mean", help='Your town\'s 12 monthly means, January to December: "-3, -1, 4, ..." (°C).'
+        ),
+    ],
+    record_low: Annotated[
+        str | None, typer.Option("--record-low", help='Lowest temperature on record there, "-27 degC" or "-17 degF".')
+    ] = None,
+    elevation: Annotated[
+        float | None, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")
+    ] = None,
+    json: Json = None,
+) -> None:
+    """Shift a weather file to your town's published monthly means. Needs no network."""
+    from dataclasses import asdict, replace
+
+    from thermal.climate.dataset import NOWHERE
+    from thermal.climate.download import FOLDER
+    from thermal.climate.library import available, load_climate
+    from thermal.climate.monthly_adaptation import adapt_to_town, town_of
+    from thermal.climate.writer import check_name, write_dataset
+
+    check_name(name)
+    if name in available():
+        raise ClimateError(f"there is a weather file called {name!r}; give another --name")
+    town = town_of(_temperatures(monthly_mean), None if record_low is None else _temperature(record_low), elevation)
+    climate = adapt_to_town(load_climate(series), town)
+    header = replace(
+        climate.header, name=name, place=name, latitude=NOWHERE[0], longitude=NOWHERE[1], position_known=False
+    )
+    kept = climate.hours[climate.hours["air_c"].notna()].drop(columns=["filled", *climate.assumed])
+    path = write_dataset(FOLDER, header, kept)
+    change = header.processing.rsplit("; ", 1)[-1]
+    show(
+        json,
+        lambda: {"series": name, "file": str(path), "header": asdict(header)},
+        lambda console: typer.echo(
+            f"  {series}: {change}\nAdapted: {path}. It is no record of your town: its winters are those of {series},"
+            f' moved to your means. To use it, write series = "{name}" under [climate] in the plan.'
+        ),
+    )
+
+
+def _offer(latitude: float, longitude: float, name: str) -> str:
+    """What to do without a download."""
+    from thermal.climate.library import nearest_series
+
+    nearest = nearest_series(latitude, longitude)
+    series, far = ("springfield-il", "") if nearest is None else (nearest[0], f", {nearest[1]:,.0f} km away")
+    return (
+        f"Without a download: the nearest weather file here is {series!r}{far}. Shift it to your town's published"
+        f' monthly means: overwinter climate adapt {series} --name {name} --monthly-mean "12 temperatures, January to'
+        ' December" --record-low "-20 degC"'
+    )
+
+
+def _temperatures(text: str) -> list[float]:
+    """Temperatures written one after the other, in °C unless each has its unit. [degC]"""
+    return [_temperature(part) for part in text.replace(";", ",").split(",") if part.strip()]
+
+
+def _temperature(text: str) -> float:
+    """A temperature with its unit, or a number of °C. [degC]"""
+    from thermal.core import quantities
+
+    try:
+        return float(text)
+    except ValueError:
+        pass
+    try:
+        return quantities.parse(text.strip(), quantities.TEMPERATURE)
+    except ValueError as fault:
+        raise OverwinterError(f"--monthly-mean, --record-low: {fault}") from fault
 
 
 @climate_app.command("fetch")
@@ -137,11 +219,14 @@ def climate_fetch(
     from thermal.climate.library import read_header
 
     request = Request(lat, lon, elevation, _years(winters), name, observed_only)
-    path = download_series(
-        request,
-        on_message=lambda sentence: typer.echo(f"  {sentence}", err=True),
-        progress=lambda years: track(years, description="winters", transient=True),
-    )
+    try:
+        path = download_series(
+            request,
+            on_message=lambda sentence: typer.echo(f"  {sentence}", err=True),
+            progress=lambda years: track(years, description="winters", transient=True),
+        )
+    except ClimateError as fault:
+        raise ClimateError(f"{fault}\n{_offer(lat, lon, name)}") from fault
     show(
         json,
         lambda: {"series": name, "file": str(path), "header": asdict(read_header(path))},

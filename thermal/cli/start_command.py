@@ -17,7 +17,9 @@ NUMBERS = ("beds", "pump_share", "price")  # answers that stand in the plan with
 
 def start(
     file: Annotated[Path | None, typer.Argument(metavar="FILE", help="The plan file to write.")] = None,
-    place: Annotated[str, typer.Option("--place", help="Kind of room: garage, workshop, basement or shed.")] = "garage",
+    place: Annotated[
+        str, typer.Option("--place", help="Kind of room: garage, workshop, basement, shed or lean-to.")
+    ] = "garage",
     units: Annotated[str, typer.Option("--units", help="Units of the plan: metric or us.")] = "metric",
     yes: Annotated[bool, typer.Option("--yes", help="Use the default for every question you did not answer.")] = False,
     given: Annotated[

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from thermal.climate.dataset import Climate
+from thermal.physics.sky_temperature import infrared_from_sky, sky_temperature
 
 LAPSE_K_PER_M = 6.5e-3  # ICAO standard atmosphere
 
@@ -30,4 +31,7 @@ def at_elevation(climate: Climate, elevation_m: float | None) -> Climate:
         return climate
     shift = LAPSE_K_PER_M * (climate.header.elevation_m - elevation_m)
     moved = climate.hours.assign(air_c=climate.hours["air_c"] + shift)
+    if "infrared_w_m2" in moved:  # the sky stays as far below the air
+        sky_c = sky_temperature(moved["infrared_w_m2"].to_numpy(dtype=float)) + shift
+        moved["infrared_w_m2"] = infrared_from_sky(sky_c, 1.0)
     return replace(climate, hours=moved, header=replace(climate.header, elevation_m=elevation_m))

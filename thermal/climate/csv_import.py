@@ -30,6 +30,7 @@ USUAL_UNITS = {
     "infrared_w_m2": "W/m2", "cloud_okta": "okta",
 }  # fmt: skip
 SHARE_MAX = 1.5  # humidity that never exceeds this is a share of 1
+WHOLE_SKY = 8.0  # oktas
 SAME = 0.5  # how far values of one time may be apart and count as the same, in the unit of the column
 
 
@@ -112,6 +113,8 @@ def import_csv(
         values, left_out = si_values(table, role, table.units[role] or unit, index)
         columns[NAMES.get(role, role)] = values.to_numpy()
         notes += left_out
+    if "cloud_okta" in columns:
+        columns["cloud_okta"] = np.minimum(columns["cloud_okta"], WHOLE_SKY)  # 9: a sky that cannot be seen
     hours = pd.DataFrame(columns, index=index)
     hours = hours[hours.index.notna()].sort_index(kind="stable")
     doubt = doubt_of_air(hours["air_c"], latitude, elevation_m)

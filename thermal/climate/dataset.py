@@ -8,8 +8,12 @@ import numpy as np
 import pandas as pd
 
 from thermal.climate import gap_filling
+from thermal.physics import moist_air
 
 ASSUMED = {"rh_pct": 75.0, "wind_m_s": 3.0}  # where a file has none; our judgement, and the report says so
+NOWHERE = (45.0, 0.0)  # latitude and longitude where a file has none
+SUN_COLUMNS = ("sun_w_m2", "direct_w_m2", "diffuse_w_m2")  # on the horizontal; square to the sun; of the sky
+SKY_COLUMNS = ("infrared_w_m2", "cloud_okta")  # longwave of the sky; eighths of it under cloud
 YEAR_H = 8766.0
 TRUSTED_HOURS = 300 * 24  # fewest hours to which a yearly wave is fitted
 
@@ -44,12 +48,14 @@ class Header:
         Yearly mean of the air temperature [degC]; None to fit it to the hours.
     annual_amplitude_k : float or None
         Amplitude of its yearly wave [K]; None to fit it to the hours.
+    position_known : bool
+        False where the file does not say where it was measured.
     """
 
     name: str
     place: str
-    latitude: float = 45.0
-    longitude: float = 0.0
+    latitude: float = NOWHERE[0]
+    longitude: float = NOWHERE[1]
     elevation_m: float = 0.0
     timezone: str = "UTC"
     kind: str = "observed"
@@ -58,6 +64,12 @@ class Header:
     processing: str = ""
     annual_mean_c: float | None = None
     annual_amplitude_k: float | None = None
+    position_known: bool = True
+
+    @property
+    def has_position(self) -> bool:
+        """Whether latitude and longitude are those of the place, and not the defaults that stand in for none."""
+        return self.position_known and (self.latitude, self.longitude) != NOWHERE
 
 
 @dataclass(frozen=True)
@@ -91,18 +103,22 @@ class Climate:
     header : Header
         Where it comes from.
     hours : DataFrame
-        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], filled [bool]. `air_c` is NaN only in gaps
-        that are too long to fill.
+        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], filled [bool], and infrared_w_m2 [W/m2] and
+        cloud_okta [okta] where the source has them. `air_c` is NaN only in gaps that are too long to fill.
     assumed : tuple of str
         Columns that the source lacks; they have the values of `ASSUMED`.
     joined_year : int or None
         Calendar year whose halves were put together to one winter; None where the hours are in their own order.
+    sun : DataFrame or None
+        Sun by the source's own stamps, UTC; column sun_w_m2 and, where the source has both, direct_w_m2 and
+        diffuse_w_m2 [W/m2]. None where the source has no sun.
     """
 
     header: Header
     hours: pd.DataFrame = field(repr=False)
     assumed: tuple[str, ...] = ()
     joined_year: int | None = None
+    sun: pd.DataFrame | None = field(default=None, repr=False)
 
     @property
     def south(self) -> bool:
@@ -144,7 +160,8 @@ def climate_from(table: pd.DataFrame, header: Header) -> Climate:
     Parameters
     ----------
     table : DataFrame
-        Index in UTC; column air_c [degC] and, optionally, rh_pct [%], wind_m_s [m/s] and filled [bool].
+        Index in UTC; column air_c [degC] and, optionally, rh_pct [%] or dew_c [degC], wind_m_s [m/s], filled [bool],
+        and those of `SUN_COLUMNS` and `SKY_COLUMNS`.
     header : Header
         Where it comes from.
 
@@ -153,7 +170,10 @@ def climate_from(table: pd.DataFrame, header: Header) -> Climate:
     Climate
         Humidity and wind are assumed where the table has them for less than half of its hours.
     """
-    grid = gap_filling.on_the_hour(table[~table.index.duplicated()].sort_index())
+    table = table[~table.index.duplicated()].sort_index()
+    if "rh_pct" not in table and "dew_c" in table:
+        table = table.assign(rh_pct=_humidity(table["air_c"], table["dew_c"]))
+    grid = gap_filling.on_the_hour(table.drop(columns=list(SUN_COLUMNS), errors="ignore"))
     air = gap_filling.fill_gaps(grid["air_c"])
     columns: dict[str, pd.Series] = {"air_c": air}
     assumed = []
@@ -163,10 +183,27 @@ def climate_from(table: pd.DataFrame, header: Header) -> Climate:
         else:
             columns[name] = pd.Series(default, index=grid.index)
             assumed.append(name)
+    for name in SKY_COLUMNS:
+        if name in grid and grid[name].notna().mean() > 0.5:
+            columns[name] = gap_filling.fill_gaps(grid[name]).fillna(grid[name].median())
     columns["filled"] = grid["air_c"].isna() & air.notna()
     if "filled" in grid:
         columns["filled"] |= grid["filled"].fillna(0).astype(bool)
-    return Climate(header, pd.DataFrame(columns), tuple(assumed))
+    return Climate(header, pd.DataFrame(columns), tuple(assumed), sun=_sun(table))
+
+
+def _humidity(air_c: pd.Series, dew_c: pd.Series) -> pd.Series:
+    """Relative humidity of a dew point, over water as weather stations report it. [%]"""
+    vapour, full = (moist_air.water_saturation_pressure(column.to_numpy(dtype=float)) for column in (dew_c, air_c))
+    return pd.Series(100.0 * np.minimum(vapour / full, 1.0), index=air_c.index)
+
+
+def _sun(table: pd.DataFrame) -> pd.DataFrame | None:
+    """The columns of the sun; None where the table has it for no hour, or none that is not zero."""
+    if "sun_w_m2" not in table or not (table["sun_w_m2"] > 0.0).any():
+        return None
+    names = list(SUN_COLUMNS) if set(SUN_COLUMNS) <= set(table.columns) else ["sun_w_m2"]
+    return table[names].astype(float)
 
 
 def hour_of_year(index: pd.DatetimeIndex) -> np.ndarray:

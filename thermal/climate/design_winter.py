@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
-from thermal.climate.heating_seasons import Weather
+from thermal.climate.heating_seasons import Weather, coldest_days
 from thermal.climate.season_calendar import SPIN_UP_H
 from thermal.core.arrays import Array
 from thermal.physics import moist_air
@@ -70,6 +70,10 @@ def design_weather(weather: Weather, outdoor_c: float, *, whole: bool = False) -
     part = replace(
         winter, start=winter.start + pd.Timedelta(hours=first), hours=last - first - SPIN_UP_H, complete=False
     )
+    clear = None
+    if weather.clear_days is not None:
+        rows = slice(SPIN_UP_H, last - first)
+        clear = coldest_days(cold_c[first:last, None], lambda _: rows) & weather.clear_days.any()
     return replace(
         weather,
         winters=(part,),
@@ -80,4 +84,6 @@ def design_weather(weather: Weather, outdoor_c: float, *, whole: bool = False) -
             for name in ("wind_m_s", "season_cos", "season_sin")
         },
         refused=(),
+        columns=None if weather.columns is None else weather.columns[first:last, :, column : column + 1],
+        clear_days=clear,
     )

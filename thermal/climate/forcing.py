@@ -6,10 +6,71 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import pandas as pd
 
 from thermal.core.arrays import Array
+from thermal.core.facings import FACINGS
 
 OUTDOOR, HUMIDITY, WIND, SEASON = range(4)  # indices in `Forcing.channels`; the season has two, the last ones
+
+# Columns of `Forcing.columns` made from a weather file: the sun on each of `FACINGS` [W/m2]; the same over the outside
+# film [K]; what a black surface that sees only sky loses to it, over the film [K], and the same in the days under the
+# clear sky that sizes the heater.
+SUN, WARMED, SKY, CLEAR_SKY, COLUMNS = 0, len(FACINGS), 2 * len(FACINGS), 2 * len(FACINGS) + 1, 2 * len(FACINGS) + 2
+SKY_LOSS = len(FACINGS)  # in the forcing of a layered room, after the suns: what such a surface loses [W/m2]
+
+
+def sun_column(facing: str) -> int:
+    """Number of the column with the sun on a side that faces there."""
+    return SUN + FACINGS.index(facing)
+
+
+def warmed_column(facing: str) -> int:
+    """Number of the column with the same over the outside film."""
+    return WARMED + FACINGS.index(facing)
+
+
+@dataclass(frozen=True)
+class SunAndSky:
+    """What of sun and sky a simulation counts, and where it comes from.
+
+    Attributes
+    ----------
+    sun : str
+        "measured" (the weather file's own), "cloud" (from cloud cover), or empty where no sun is counted.
+    sky : str
+        "infrared", "dew point and cloud", "dew point and sun" (cloud from the sun of the day), "assumed" (a fixed
+        difference to the air), or empty where no sky is counted.
+    film_w_per_m2k : float
+        Mean of the outside film over the hours [W/m2K].
+    note : str
+        What was found out about the sun's stamps, or why the file's sun is not counted; empty where there is nothing
+        to say.
+    """
+
+    sun: str = ""
+    sky: str = ""
+    film_w_per_m2k: float = 25.0
+    note: str = ""
+
+
+NEITHER = SunAndSky()
+
+
+@dataclass(frozen=True)
+class OutdoorColumns:
+    """The columns of `Forcing.columns` in every hour of a weather file.
+
+    Attributes
+    ----------
+    hours : DataFrame
+        Index starts of the hours, UTC; columns 0 to `COLUMNS` - 1.
+    basis : SunAndSky
+        What they come from.
+    """
+
+    hours: pd.DataFrame
+    basis: SunAndSky
 
 
 @dataclass(frozen=True)
@@ -36,6 +97,9 @@ class Forcing:
         Row at which each winter ends.
     marks : Array of int, shape (mark, winter)
         Rows at which the energy so far is recorded, at the ends of months.
+    columns : Array, shape (hour, column, winter), optional
+        Further hourly means that bring heat in proportion, such as the sun on a wall; `Network.gains` says where and
+        how much. None where sun and sky bring nothing.
     """
 
     outdoor_c: Array
@@ -47,6 +111,7 @@ class Forcing:
     spin_up_h: int
     end_h: Array
     marks: Array
+    columns: Array | None = None
 
     @cached_property
     def mark_rows(self) -> frozenset[int]:
@@ -59,5 +124,17 @@ class Forcing:
         return frozenset(self.end_h.tolist())
 
     def channels(self) -> Array:
-        """All five quantities as one array of shape (hour, channel, winter)."""
+        """All five quantities but the columns as one array of shape (hour, channel, winter)."""
         return np.stack([self.outdoor_c, self.humidity_ratio, self.wind_m_s, self.season_cos, self.season_sin], axis=1)
+
+    def chosen_columns(self, chosen: list[int]) -> Array:
+        """Some of the columns by their numbers, shape (hour, chosen, winter); zero where there are none.
+
+        Parameters
+        ----------
+        chosen : list of int
+            Numbers of the columns.
+        """
+        if self.columns is None:
+            return np.zeros((len(self.outdoor_c), len(chosen), self.outdoor_c.shape[-1]))
+        return self.columns[:, chosen]

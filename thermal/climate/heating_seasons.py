@@ -6,6 +6,7 @@ October and April. Each hour has the mean of the values at its start and end, so
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,13 +14,14 @@ import pandas as pd
 
 from thermal.climate import gap_filling
 from thermal.climate.dataset import YEAR_H, Climate, YearlyHarmonic, hour_of_year
-from thermal.climate.forcing import Forcing
+from thermal.climate.forcing import CLEAR_SKY, NEITHER, SKY, Forcing, OutdoorColumns, SunAndSky
 from thermal.climate.season_calendar import SPIN_UP_H, season_bounds, standard_offset
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
 from thermal.physics import moist_air
 
 SHORTEST_H = 14 * 24  # fewest hours of a winter that is simulated
+COLD_SPELL_H = 72  # the coldest run of so many hours sizes the heater
 
 
 @dataclass(frozen=True)
@@ -83,6 +85,13 @@ class Weather:
         One sentence on each winter that cannot be simulated.
     joined_year : int or None
         Calendar year whose halves make the only winter; None where no winter is put together.
+    columns : Array, shape (hour, column, winter), optional
+        Sun and sky, as in `Forcing.columns`, the usual and the clear sky both in every hour; None without them.
+    clear_days : Array of bool, shape (hour, winter), optional
+        Hours of the coldest three days, which have the clear sky instead of the usual one; none where the sky is
+        known.
+    sun_and_sky : SunAndSky
+        Where the columns come from.
     """
 
     winters: tuple[Winter, ...]
@@ -96,6 +105,13 @@ class Weather:
     pressure_pa: float
     refused: tuple[str, ...] = ()
     joined_year: int | None = None
+    columns: Array | None = None
+    clear_days: Array | None = None
+    sun_and_sky: SunAndSky = NEITHER
+
+    def row_range(self, winter: int) -> slice:
+        """Rows of a winter, given by its index, without spin-up and padding."""
+        return slice(self.spin_up_h, self.spin_up_h + self.winters[winter].hours)
 
     def months(self, winter: int) -> list[str]:
         """Months of a winter, given by its index, such as "2016-10"."""
@@ -118,7 +134,18 @@ class Weather:
             spin_up_h=self.spin_up_h,
             end_h=np.array([self.spin_up_h + winter.hours for winter in self.winters]),
             marks=marks,
+            columns=self.counted_columns,
         )
+
+    @property
+    def counted_columns(self) -> Array | None:
+        """The columns with the clear sky in the coldest three days and the usual one in all other hours."""
+        if self.columns is None or self.clear_days is None:
+            return None
+        counted = self.columns.copy()
+        counted[:, SKY][self.clear_days] = 0.0
+        counted[:, CLEAR_SKY][~self.clear_days] = 0.0
+        return counted
 
 
 def _month_ends(winter: Winter) -> list[int]:
@@ -149,6 +176,7 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
     ends = weather.spin_up_h + np.array([weather.winters[item].hours for item in winter])
     rows = np.minimum(first + np.arange(hours)[:, None], ends - 1)
     season = rows[np.arange(hours) // 24 * 24]  # constant within each day of the run
+    columns = weather.counted_columns
     return Forcing(
         **{name: getattr(weather, name)[rows, winter] for name in ("outdoor_c", "humidity_ratio", "wind_m_s")},
         **{name: getattr(weather, name)[season, winter] for name in ("season_cos", "season_sin")},
@@ -156,6 +184,7 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
         spin_up_h=0,
         end_h=np.full(len(first), hours),
         marks=np.zeros((0, len(first)), dtype=int),
+        columns=None if columns is None else np.moveaxis(columns[rows, :, winter], 2, 1),
     )
 
 
@@ -177,7 +206,7 @@ def until(forcing: Forcing, row: int) -> Forcing:
     return replace(forcing, end_h=np.minimum(forcing.end_h, row), marks=np.zeros((0, len(forcing.end_h)), dtype=int))
 
 
-def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
+def winters_of(climate: Climate, years: tuple[int, ...] = (), outdoors: OutdoorColumns | None = None) -> Weather:
     """The winters of a weather file, ready to simulate.
 
     Parameters
@@ -186,6 +215,8 @@ def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
         The weather file.
     years : tuple of int
         Years in which the chosen winters begin; empty for all winters.
+    outdoors : OutdoorColumns, optional
+        Sun and sky of its hours; without them the simulation has neither.
 
     Returns
     -------
@@ -201,7 +232,7 @@ def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
     candidates = years or tuple(range(first.year - 1, last.year + 1))
     cut, refused = [], []
     for year in candidates:
-        part = _cut(climate, year)
+        part = _cut(climate, year, outdoors)
         if isinstance(part, str):
             refused.append(part)
         elif part is not None:
@@ -214,13 +245,14 @@ def winters_of(climate: Climate, years: tuple[int, ...] = ()) -> Weather:
             or f"it covers {first:%Y-%m-%d} to {last:%Y-%m-%d}, which is less than two weeks of a winter"
         )
         raise ClimateError(f"no winter of the weather file {climate.header.name} can be simulated: {reasons}")
-    return _side_by_side(climate, cut, tuple(refused))
+    return _side_by_side(climate, cut, tuple(refused), outdoors)
 
 
-def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | None:
+def _cut(climate: Climate, year: int, outdoors: OutdoorColumns | None) -> tuple[Winter, pd.DataFrame] | str | None:
     """One winter with its spin-up; None where the file has less than two weeks of it; or why it cannot be simulated."""
     offset = standard_offset(climate.header.timezone, year)
-    local = climate.hours.set_axis(climate.hours.index.tz_localize(None) + offset)
+    hours_and_columns = climate.hours if outdoors is None else pd.concat([climate.hours, outdoors.hours], axis=1)
+    local = hours_and_columns.set_axis(climate.hours.index.tz_localize(None) + offset)
     due_start, due_end = (pd.Timestamp(season_bound) for season_bound in season_bounds(year, climate.south))
     start = max(due_start, local.index[0].ceil("D"))
     end = min(due_end, local.index[-1].floor("D"))
@@ -242,7 +274,12 @@ def _cut(climate: Climate, year: int) -> tuple[Winter, pd.DataFrame] | str | Non
     return winter, pd.concat([before, inside])
 
 
-def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refused: tuple[str, ...]) -> Weather:
+def _side_by_side(
+    climate: Climate,
+    cut: list[tuple[Winter, pd.DataFrame]],
+    refused: tuple[str, ...],
+    outdoors: OutdoorColumns | None,
+) -> Weather:
     """All winters padded to one length, with hourly means."""
     length = max(winter.hours for winter, _ in cut) + SPIN_UP_H
     pressure = float(moist_air.pressure_at(climate.header.elevation_m))
@@ -270,7 +307,7 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
     season = np.repeat(np.stack(angles, axis=1), 24, axis=0)[
         :length
     ]  # one value for each day: the ground does not follow hours
-    return Weather(
+    weather = Weather(
         winters=tuple(winter for winter, _ in cut),
         spin_up_h=SPIN_UP_H,
         outdoor_c=stack(outdoor),
@@ -282,4 +319,36 @@ def _side_by_side(climate: Climate, cut: list[tuple[Winter, pd.DataFrame]], refu
         pressure_pa=pressure,
         refused=refused,
         joined_year=climate.joined_year,
+        sun_and_sky=NEITHER if outdoors is None else outdoors.basis,
     )
+    return weather if outdoors is None else _with_columns(weather, [part for _, part in cut], outdoors)
+
+
+def _with_columns(weather: Weather, parts: list[pd.DataFrame], outdoors: OutdoorColumns) -> Weather:
+    """The weather with sun and sky, whose values are hourly means already."""
+    names = list(outdoors.hours.columns)
+    if not names:
+        return weather
+    length = len(weather.outdoor_c)
+    padded = [part[names].to_numpy(dtype=float)[np.minimum(np.arange(length), len(part) - 1)] for part in parts]
+    clear = coldest_days(weather.outdoor_c, weather.row_range) & (outdoors.basis.sky == "assumed")
+    return replace(weather, columns=np.stack(padded, axis=-1), clear_days=clear)
+
+
+def coldest_days(outdoor_c: Array, row_range: Callable[[int], slice]) -> Array:
+    """Hours of the coldest three days of each winter, shape (hour, winter).
+
+    Parameters
+    ----------
+    outdoor_c : Array, shape (hour, winter)
+        Air temperature [degC].
+    row_range : callable
+        The rows of a winter itself, without spin-up and padding.
+    """
+    flags = np.zeros(outdoor_c.shape, dtype=bool)
+    for winter in range(outdoor_c.shape[1]):
+        rows = row_range(winter)
+        sums = np.cumsum(np.append(0.0, outdoor_c[rows, winter]))
+        first = rows.start + int(np.argmin(sums[COLD_SPELL_H:] - sums[:-COLD_SPELL_H]))
+        flags[first : first + COLD_SPELL_H, winter] = True
+    return flags

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pandas as pd
 
 from thermal.climate import gap_filling
-from thermal.climate.dataset import Climate
+from thermal.climate.dataset import SKY_COLUMNS, Climate
 from thermal.climate.season_calendar import standard_offset
 
 LAST_SPRING_MONTH = 6  # months up to this one are moved behind the months of autumn
@@ -51,7 +51,23 @@ def join_halves(climate: Climate) -> Climate:
         name: gap_filling.fill_gaps(hours[name].astype(float)) for name in ("air_c", "rh_pct", "wind_m_s")
     }
     columns["filled"] = hours["filled"].isna() | hours["filled"].eq(True)
+    for name in SKY_COLUMNS:
+        if name in hours:
+            columns[name] = gap_filling.fill_gaps(hours[name].astype(float)).fillna(hours[name].median())
     winter = (hours.index + offset).month.isin(WINTER_MONTHS)
     if columns["air_c"][winter].isna().any():
         return climate
-    return replace(climate, hours=pd.DataFrame(columns), joined_year=year)
+    return replace(
+        climate, hours=pd.DataFrame(columns), joined_year=year, sun=_joined_sun(climate, offset, year_length)
+    )
+
+
+def _joined_sun(climate: Climate, offset: pd.Timedelta, year_length: pd.Timedelta) -> pd.DataFrame | None:
+    """The sun with its spring moved in the same way."""
+    if climate.sun is None:
+        return None
+    local = climate.sun.index.tz_localize(None) + offset
+    spring = local.month <= LAST_SPRING_MONTH
+    moved = climate.sun[spring].set_axis(climate.sun.index[spring] + year_length)
+    joined = pd.concat([climate.sun[~spring], moved])
+    return joined[~joined.index.duplicated()].sort_index()

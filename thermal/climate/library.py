@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import tomllib
 from dataclasses import fields
 from pathlib import Path
@@ -10,11 +11,16 @@ from pathlib import Path
 import pandas as pd
 
 from thermal.climate.dataset import Climate, Header, climate_from
+from thermal.climate.sun_hours import DARK_W_M2, check_not_negative
 from thermal.climate.text_file import PLAUSIBLE_C, check_span, decompress
 from thermal.core.suggest import nearest
 from thermal.errors import ClimateError
 
-POSSIBLE = {"rh_pct": (0.0, 100.5), "wind_m_s": (0.0, 120.0)}  # values outside count as missing
+POSSIBLE = {  # values outside count as missing
+    "rh_pct": (0.0, 100.5), "wind_m_s": (0.0, 120.0), "dew_c": (-90.0, 40.0), "sun_w_m2": (-DARK_W_M2, 1600.0),
+    "direct_w_m2": (-DARK_W_M2, 1400.0), "diffuse_w_m2": (-DARK_W_M2, 1000.0), "infrared_w_m2": (50.0, 600.0),
+    "cloud_okta": (0.0, 8.0),
+}  # fmt: skip
 
 
 def folders() -> list[Path]:
@@ -33,6 +39,27 @@ def available() -> dict[str, Path]:
             if csv.exists():
                 by_name.setdefault(header.stem, csv)
     return by_name
+
+
+def nearest_series(latitude: float, longitude: float) -> tuple[str, float] | None:
+    """The weather file nearest to a place, and how far it is [km]; None where none has a position.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Of the place, degrees north and east.
+    """
+    headers = [(name, read_header(path)) for name, path in available().items()]
+    known = [(name, _distance_km(header, latitude, longitude)) for name, header in headers if header.has_position]
+    return min(known, key=lambda pair: pair[1], default=None)
+
+
+def _distance_km(header: Header, latitude: float, longitude: float) -> float:
+    """Along the great circle, by the haversine formula on a sphere of 6,371 km."""
+    north, other = math.radians(header.latitude), math.radians(latitude)
+    east = math.radians(longitude - header.longitude)
+    half = math.sin((other - north) / 2.0) ** 2 + math.cos(north) * math.cos(other) * math.sin(east / 2.0) ** 2
+    return 2.0 * 6371.0 * math.asin(math.sqrt(half))
 
 
 def load_climate(name: str) -> Climate:
@@ -107,7 +134,8 @@ def read_header(path: Path) -> Header:
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
         raise ClimateError(f"{beside}: cannot be read ({fault})") from fault
     known = {field.name for field in fields(Header)}
-    return Header(**{"name": stem, "place": stem, **{key: value for key, value in words.items() if key in known}})
+    given = {key: value for key, value in words.items() if key in known}
+    return Header(**{"name": stem, "place": stem, "position_known": {"latitude", "longitude"} <= given.keys(), **given})
 
 
 def _table(path: Path) -> pd.DataFrame:
@@ -130,6 +158,7 @@ def _table(path: Path) -> pd.DataFrame:
             f"{path}, line {first + 2}, time_utc: {str(written.iloc[first])[:40]!r} is not an ISO 8601 time; write for"
             " example 2020-01-31T07:00Z"
         )
+    check_not_negative(path, table, pd.DatetimeIndex(stamps))
     for name in table.columns:
         if name != "flag":
             low, high = POSSIBLE.get(str(name), (-1e9, 1e9))

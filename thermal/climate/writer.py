@@ -69,7 +69,9 @@ def write_dataset(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
     check_name(header.name)
     csv = write_atomically(folder / f"{header.name}.csv.gz", compress(hours))
     lines = [
-        f"{key} = {_toml(value)}" for key, value in asdict(header).items() if value not in (None, "") and key != "name"
+        f"{key} = {_toml(value)}"
+        for key, value in asdict(header).items()
+        if value not in (None, "") and key not in ("name", "position_known")
     ]
     write_atomically(folder / f"{header.name}.toml", "\n".join(lines) + "\n")
     return csv

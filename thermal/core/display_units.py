@@ -135,6 +135,7 @@ class DisplayUnits:
 
 _US = {
     "temperature": ("°F", 1.8, 32.0),
+    "difference": ("°F", 1.8, 0.0),
     "length": ("ft", 1 / 0.3048, 0.0),
     "area": ("ft²", 1 / 0.3048**2, 0.0),
     "volume": ("gal", 1 / 3.785411784e-3, 0.0),
@@ -152,6 +153,7 @@ UNIT_SYSTEMS = {
         "metric",
         {
             "temperature": ("°C", 1.0, 0.0),
+            "difference": ("°C", 1.0, 0.0),
             "length": ("m", 1.0, 0.0),
             "area": ("m²", 1.0, 0.0),
             "volume": ("L", 1000.0, 0.0),

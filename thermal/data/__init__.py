@@ -57,11 +57,33 @@ class Build:
         Heat capacity on the inside, for each area [J/m2K].
     source : str
         Key of the source.
+    g : TriangularRange
+        Share of the sun at right angles that it lets in, frame included, low, likely and high; 0 where opaque [-].
     """
 
     name: str
     u_w_per_m2k: TriangularRange
     mass_j_per_m2k: float
+    source: str
+    g: TriangularRange = (0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Colour:
+    """Colour of an outer surface.
+
+    Attributes
+    ----------
+    name : str
+        Its name in a plan.
+    absorptance : float
+        Share of the sun on it that it takes up [-].
+    source : str
+        Key of the source.
+    """
+
+    name: str
+    absorptance: float
     source: str
 
 
@@ -187,7 +209,18 @@ def builds() -> dict[str, Build]:
     for name, row in raw_table("builds").items():
         u = _triangular("builds", name, row["u"], 0.05, 7.0)
         _require(0 <= row["mass"] <= 500, "builds", name, f"mass = {row['mass']} is outside 0-500 kJ/m2K")
-        rows[name] = Build(name, u, row["mass"] * 1e3, _source("builds", name, row))
+        g = _triangular("builds", name, row.get("g", [0.0, 0.0, 0.0]), 0.0, 1.0)
+        rows[name] = Build(name, u, row["mass"] * 1e3, _source("builds", name, row), g)
+    return rows
+
+
+@cache
+def colours() -> dict[str, Colour]:
+    """Every colour of an outer surface, by name."""
+    rows = {}
+    for name, row in raw_table("colours").items():
+        _require(0.0 < row["absorptance"] < 1.0, "colours", name, f"absorptance {row['absorptance']} is not a share")
+        rows[name] = Colour(name, row["absorptance"], _source("colours", name, row))
     return rows
 
 

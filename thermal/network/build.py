@@ -12,15 +12,17 @@ from __future__ import annotations
 
 import numpy as np
 
+from thermal.climate.forcing import NEITHER, SunAndSky
 from thermal.core.arrays import Array
 from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.network.pipes import air_around, mean_conductance
+from thermal.network.sun_gains import Gains, outdoor_gains
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
 from thermal.physics.freezing import ice_limit
-from thermal.physics.infiltration import air_change_conductance, flow_in_series
+from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
 from thermal.physics.transpiration import transpiration_heat
@@ -61,6 +63,24 @@ def plan_envelope(plan: Plan, pressure_pa: float) -> Envelope | None:
         return None
     covered = covered_m2(plan) if plan.hut is None else plan.hut.floor_m2
     return room_envelope(plan.room, covered, pressure_pa)
+
+
+def plan_gains(plan: Plan, envelope: Envelope | None, outdoors: SunAndSky) -> Gains:
+    """Heat of sun and sky into the nodes of a plan's network. [W for each unit of the column]
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    envelope : Envelope or None
+        Its room's; None where the plan gives the room's air temperature, which sun and sky do not change.
+    outdoors : SunAndSky
+        What of sun and sky the weather's columns bring.
+    """
+    if envelope is None:
+        return {}
+    under = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds)
+    return outdoor_gains(plan.room, envelope, under, outdoors)
 
 
 def covered_m2(plan: Plan) -> float:
@@ -143,7 +163,13 @@ class NetworkBuilder:
         self.source[:, self.index[node]] += w_per_k * temperature_c
 
 
-def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_amplitude_k: float) -> Network:
+def build_network(
+    plan: Plan,
+    pressure_pa: float,
+    ground_mean_c: float,
+    ground_amplitude_k: float,
+    outdoors: SunAndSky = NEITHER,
+) -> Network:
     """The network of one plan, as a batch of one design.
 
     Parameters
@@ -156,6 +182,8 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
         Yearly mean of the outdoor air temperature, which is also the ground's [degC].
     ground_amplitude_k : float
         Amplitude of the yearly wave of the outdoor air temperature [K].
+    outdoors : SunAndSky
+        What of sun and sky the weather's columns bring.
 
     Returns
     -------
@@ -171,6 +199,7 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
         if plan.hut is not None:
             _add_hut(builder, plan, plan.hut, pressure_pa)
     _add_loads(plan, builder.source, builder.index)
+    gains = plan_gains(plan, envelope, outdoors)
     return Network(
         nodes=nodes_of(plan),
         capacity_j_per_k=builder.capacity,
@@ -180,6 +209,8 @@ def build_network(plan: Plan, pressure_pa: float, ground_mean_c: float, ground_a
         fixed_w_per_k=builder.fixed,
         source_w=builder.source,
         season_w=builder.season,
+        gains=tuple((builder.index[node], column) for node, column in gains),
+        gain_w=_column([*gains.values()]) if gains else None,
         vessels=_vessels(plan, builder.index, pressure_pa),
         room_air=_room_air(plan, builder.index, envelope, pressure_pa),
     )
@@ -311,13 +342,14 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         assert room.temperature_c is not None
         vapour = room.humidity * water_saturation_pressure(room.temperature_c)
         given = (np.array([room.temperature_c]), np.atleast_1d(humidity_ratio(vapour, pressure_pa)))
-        zeros = (np.zeros(1),) * 5
+        zeros = (np.zeros(1),) * 6
         return RoomAir(None, None, None, *given, *zeros, np.ones(1), transpired_kg_s(plan))
     if plan.hut is not None:
         return _hut_air(plan, plan.hut, index, envelope, pressure_pa)
     numbers = (
         envelope.air_mass_kg,
         envelope.change_kg_s,
+        0.0,
         envelope.leak_cm2,
         envelope.condensing_kg_s,
         envelope.coldness,
@@ -333,11 +365,11 @@ def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pr
     side for condensation on the hut's skin.
     """
     mass = hut_air_kg(hut, pressure_pa)
-    to_room = mass * hut.air_changes_per_h / 3600.0
     numbers = (
         mass,
-        float(flow_in_series(to_room, envelope.change_kg_s)),
-        0.0,
+        envelope.change_kg_s,
+        mass * hut.air_changes_per_h / 3600.0,
+        envelope.leak_cm2,
         float(condensing_conductance(hut.skin_m2)),
         float(surface_drop_share(hut_transmittance(hut.r_m2k_per_w))),
         plan.room.outdoor_humidity,
@@ -347,8 +379,8 @@ def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pr
 
 def _simulated_air(nodes: tuple[int, int, int | None], numbers: tuple[float, ...], vapour_kg_s: Array) -> RoomAir:
     """Air of simulated temperature: the nodes and numbers of `RoomAir` in its order."""
-    given, (mass, change, leak, condensing, coldness, humidity) = np.zeros(1), np.array(numbers)[:, None]
-    return RoomAir(*nodes, given, given, mass, change, leak, condensing, coldness, humidity, vapour_kg_s)
+    given, (mass, change, hut_change, leak, condensing, coldness, humidity) = np.zeros(1), np.array(numbers)[:, None]
+    return RoomAir(*nodes, given, given, mass, change, hut_change, leak, condensing, coldness, humidity, vapour_kg_s)
 
 
 def _column(values: list[float]) -> Array:

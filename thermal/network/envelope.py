@@ -12,6 +12,7 @@ from thermal.physics import fabric_split, ground
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.infiltration import air_change_flow, door_air_changes
 from thermal.physics.moist_air import dry_air_density
+from thermal.physics.perimeter_loss import perimeter_conductance, perimeter_factor
 from thermal.physics.wall_resistance import bare_floor_area, side_transmittance, slab_resistance
 from thermal.plan.structure import Room, Side
 
@@ -62,10 +63,12 @@ class Envelope:
         Dry air in the room [kg].
     change_kg_s : float
         Dry outside air that enters at a constant rate [kg/s].
+    mean_change_kg_s : float
+        The same with what leaks in, at its mean of a winter [kg/s].
     leak_cm2 : float
         Effective leakage area, through which air flows by wind and stack effect [cm2].
     floor_steady : float
-        H of ISO 13370, room air to outdoors through the floor [W/K].
+        H of ISO 13370, or of the F-factor method: room air to outdoors through the floor [W/K].
     air_slab : float
         Room air to slab, where no vessel covers it [W/K].
     slab_capacity : float
@@ -96,6 +99,7 @@ class Envelope:
     fabric_capacity: float
     air_mass_kg: float
     change_kg_s: float
+    mean_change_kg_s: float
     leak_cm2: float
     floor_steady: float
     air_slab: float
@@ -148,14 +152,19 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
     outer = [(path, side) for path, side in zip(sides, room.sides, strict=True) if side.faces in ("outdoors", "attic")]
     coldest_path, coldest_side = max(outer, key=lambda pair: pair[0].u_w_per_m2k, default=(None, None))
     density = float(dry_air_density(REFERENCE_AIR_C, 0.0, pressure_pa))
-    changes = room.air_changes_per_h + door_air_changes(room.door_openings_per_day)
+    openings = float(door_air_changes(room.door_openings_per_day))
+    constant, mean = (
+        density * float(air_change_flow(changes + openings, room.volume_m3))
+        for changes in (room.air_changes_per_h, room.mean_air_changes_per_h)
+    )
     return Envelope(
         sides=sides,
         air_fabric=film,
         fabric_beyond=float(fabric_split.fabric_beyond_conductance(ua, film)),
         fabric_capacity=sum(side.area_m2 * side.mass_j_per_m2k for side in room.sides),
         air_mass_kg=density * room.volume_m3,
-        change_kg_s=density * float(air_change_flow(changes, room.volume_m3)),
+        change_kg_s=constant,
+        mean_change_kg_s=mean,
         leak_cm2=room.leakage_area_cm2,
         **_ground(room, covered_m2),
         coldest_side=coldest_path.name if coldest_path else "",
@@ -169,9 +178,12 @@ def _ground(room: Room, covered_m2: float) -> dict[str, float]:
     soil = ground.Soil(room.floor.soil_w_per_mk, room.floor.soil_j_per_m3k)
     area, perimeter, r = room.floor_m2, room.perimeter_m, room.floor.r_m2k_per_w
     edge = ground.EdgeInsulation(room.floor.edge_r_m2k_per_w, room.floor.edge_depth_m)
-    h = area * float(ground.floor_transmittance(area, perimeter, r, soil, LIGHT_WALL_M))
-    if edge.r_m2k_per_w > 0:
-        h += perimeter * float(ground.edge_correction(r, edge, soil, LIGHT_WALL_M))
+    if room.floor.by_perimeter:
+        h = float(perimeter_conductance(perimeter_factor(edge.r_m2k_per_w, r), perimeter))
+    else:
+        h = area * float(ground.floor_transmittance(area, perimeter, r, soil, LIGHT_WALL_M))
+        if edge.r_m2k_per_w > 0:
+            h += perimeter * float(ground.edge_correction(r, edge, soil, LIGHT_WALL_M))
     swing = float(ground.outdoor_swing_conductance(perimeter, r, soil, edge, LIGHT_WALL_M))
     return {
         "floor_steady": h,

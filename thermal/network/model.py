@@ -91,7 +91,9 @@ class RoomAir:
     mass_kg : Array
         Dry air in the room [kg].
     change_kg_s : Array
-        Dry outside air that enters at a constant rate [kg/s].
+        Dry outside air that enters the room at a constant rate [kg/s].
+    hut_change_kg_s : Array
+        Dry air that a hut and the room exchange [kg/s]; without a hut not used.
     leak_cm2 : Array
         Effective leakage area, through which air flows by wind and stack effect [cm2].
     condensing_kg_s : Array
@@ -112,11 +114,17 @@ class RoomAir:
     given_ratio: Array
     mass_kg: Array
     change_kg_s: Array
+    hut_change_kg_s: Array
     leak_cm2: Array
     condensing_kg_s: Array
     coldness: Array
     outdoor_humidity: Array
     vapour_kg_s: Array
+
+    @property
+    def leak_node(self) -> int | None:
+        """Node of the room's air, which outside air leaks into: round a hut it is `beyond_node`."""
+        return self.node if self.beyond_node is None else self.beyond_node
 
 
 @dataclass(frozen=True)
@@ -141,6 +149,11 @@ class Network:
         Heat gains by local hour, plus the conductances to those surroundings times their temperatures in degC [W].
     season_w : Array, shape (2, node, design)
         Cosine and sine part of the heat from the ground's yearly wave [W].
+    gains : tuple of (int, int)
+        Pairs of a node and the column of `Forcing.columns` that brings heat to it, sun or sky; each pair once.
+    gain_w : Array, shape (pair, design), optional
+        Heat for each unit of that column [W]: an area for a column in W/m2, a conductance for one in K. None without
+        pairs.
     vessels : Vessels or None
         The water; None for a room without water.
     room_air : RoomAir or None
@@ -155,6 +168,8 @@ class Network:
     fixed_w_per_k: Array
     source_w: Array
     season_w: Array
+    gains: tuple[tuple[int, int], ...] = ()
+    gain_w: Array | None = None
     vessels: Vessels | None = None
     room_air: RoomAir | None = None
 
@@ -197,12 +212,16 @@ class Control:
         Smallest power of the heater: above zero for a heater stuck on, below zero for a cooler [W].
     given_w : Array, shape (hour, design), optional
         Measured power of the heater [W]. Setpoint and limits are then not used.
+    cool_above_c : Array, shape (design,), optional
+        Setpoint of a cooler, not below the heater's [degC]: the heater then gives 0 to `max_w`, and the cooler takes
+        up to `-min_w` out. Without it one setpoint serves both.
     """
 
     setpoint_c: Array
     max_w: Array
     min_w: Array
     given_w: Array | None = None
+    cool_above_c: Array | None = None
 
     @cached_property
     def varies(self) -> bool:

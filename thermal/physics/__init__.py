@@ -13,13 +13,20 @@ convection at a wall                     natural_convection  Churchill & Chu 197
 pipe: film, insulation, flow             pipe_loss           Churchill & Chu 1975, ibid. 18:1049; ISO 12241 (memory)
 vapour and cold of plants                transpiration       mass and energy balance
 longwave radiation                       radiation           Stefan-Boltzmann, linear: ISO 6946:2017 annex C
+longwave between inner surfaces          inner_radiation     Carroll 1980 (from memory)
 layers, films, U-values                  wall_resistance     ISO 6946:2017 eq. 3, table 7
 studs                                    wall_resistance     ISO 6946:2017 section 6.7.2; ASHRAE parallel paths
 attic factor                             attic               ISO 13789 (from memory); six measured attics
+sun and sky on an outer surface          sol_air             ASHRAE Fundamentals 2017 ch. 18; ISO 13790 (memory)
+outside film by wind                     outside_film        ISO 6946:2017 annex C
+sky: emissivity, temperature, loss       sky_temperature     Berdahl & Martin 1984, Martin & Berdahl 1984
+cloud and sun                            cloud_cover         Kasten & Czeplak 1980; FAO 56 (1998) eq. 35, 36
+sun through glass and plastic            glazing             ISO 13790:2008 section 11.4 (from memory)
 slab, bottoms of vessels, hut's skin     wall_resistance     ISO 6946:2017 table 7; our judgement for the slab
 fabric split                             fabric_split        ISO 13790:2008 section 12.2.2
 slab on ground: loss, edge, swing, lag   ground              ISO 13370:2017 (from memory)
 soil layer, virtual ground, yearly wave  ground              ISO 52016-1:2017 section 6.5.8.2 (from memory)
+floor by its perimeter                   perimeter_loss      ASHRAE 90.1-2010 table A6.3 (from memory)
 infiltration                             infiltration        Sherman & Grimsrud 1980; ASHRAE Fundamentals 2005 ch. 27
 door openings                            infiltration        our judgement, no source
 heat of air change, flows in series      infiltration        energy and mass balance

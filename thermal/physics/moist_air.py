@@ -112,6 +112,34 @@ def water_saturation_pressure(temperature_c: Numbers) -> Array:
     return PRESSURE_AT_FREEZING * np.exp(17.67 * t / (t + 243.5))
 
 
+def dew_point(vapour_pa: Numbers) -> Array:
+    """Temperature at which vapour begins to condense to water. [degC]
+
+    Parameters
+    ----------
+    vapour_pa : float or Array
+        Vapour pressure, above zero [Pa].
+
+    Returns
+    -------
+    Array
+        Dew point [degC].
+
+    Notes
+    -----
+    t = 243.5 x/(17.67 - x), x = ln(p/611.2): `water_saturation_pressure` turned round.
+
+    Source: Bolton 1980, Mon. Weather Rev. 108:1046 eq. 11, doi:10.1175/1520-0493(1980)108<1046:TCOEPT>2.0.CO;2.
+
+    Examples
+    --------
+    >>> round(float(dew_point(water_saturation_pressure(-7.0))), 6)
+    -7.0
+    """
+    logarithm = np.log(np.asarray(vapour_pa) / PRESSURE_AT_FREEZING)
+    return np.asarray(243.5 * logarithm / (17.67 - logarithm))
+
+
 def humidity_ratio(vapour_pa: Numbers, pressure_pa: Numbers = SEA_LEVEL_PA) -> Array:
     """Water vapour per dry air from its partial pressure. [kg/kg]
 

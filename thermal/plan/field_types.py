@@ -240,6 +240,19 @@ def read_coldest_night(value: object) -> float | str:
     return number
 
 
+def read_monthly_mean(value: object) -> tuple[float, ...]:
+    """Mean temperatures of January to December, numbers in degC or with a unit each; ValueError for others. [degC]"""
+    if not isinstance(value, list) or len(value) != 12:
+        raise ValueError("write 12 temperatures, the means of January to December, for example [-3, -1, 4, ...] in °C")
+    means = tuple(
+        float(mean) if isinstance(mean, int | float) else quantities.parse(mean, quantities.TEMPERATURE)
+        for mean in value
+    )
+    if not all(-60.0 <= mean <= 50.0 for mean in means):
+        raise ValueError("a monthly mean is out of range; write temperatures between -60 and 50 °C")
+    return means
+
+
 def read_winters(value: object) -> tuple[int, ...]:
     """Years in which the winters begin, rising; empty for "all"; ValueError for any other value."""
     if value == "all":

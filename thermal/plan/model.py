@@ -186,6 +186,12 @@ class ClimateChoice:
         Record low that the heater is sized for [degC]; None where it is worked out, or not wanted.
     rare_cold : bool
         Whether the heater is sized for a cold spell colder than the weather as recorded.
+    sun, sky : bool
+        Whether the sun on walls, roof and windows is counted, and what outer surfaces radiate to the sky.
+    monthly_mean_c : tuple of float
+        Mean air temperature of January to December in the town that the file is adapted to [degC]; empty to keep it.
+    record_low_c : float or None
+        Lowest air temperature on record there [degC].
     """
 
     series: str
@@ -194,6 +200,10 @@ class ClimateChoice:
     site_elevation_m: float | None
     coldest_night_c: float | None
     rare_cold: bool = True
+    sun: bool = True
+    sky: bool = True
+    monthly_mean_c: tuple[float, ...] = ()
+    record_low_c: float | None = None
 
 
 @dataclass(frozen=True)

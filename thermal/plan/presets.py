@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 
 from thermal import data
 from thermal.core.distributions import TriangularRange
+from thermal.core.facings import ROOF, UNKNOWN
 from thermal.core.schedule import NEVER, DailySchedule
 from thermal.data import constructions, small_losses
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
+from thermal.physics.infiltration import leakage_area
 from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION
@@ -73,6 +75,10 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
             climate.site_elevation,
             climate.coldest_night if isinstance(climate.coldest_night, float) else None,
             climate.coldest_night != "none",
+            climate.sun,
+            climate.sky,
+            climate.monthly_mean,
+            climate.record_low,
         ),
         keep=Keep(
             floor_c=floor_c,
@@ -243,18 +249,19 @@ def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
 
 def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
     """The room."""
-    changes = entry.air_changes
+    changes, leak_cm2 = entry.air_changes, entry.leakage_area * 1e4
+    if isinstance(changes, str):
+        named = sampler(f"air changes: {changes}", data.leakage()[changes])
+        leak_cm2 += float(leakage_area(named, entry.length * entry.width * entry.height))
     floor = entry.floor
-    preset = data.floors().get(floor.build)
+    preset, by_perimeter = data.floors().get(floor.build), floor.method == "F-factor"
     return Room(
         length_m=entry.length,
         width_m=entry.width,
         height_m=entry.height,
-        air_changes_per_h=sampler(f"air changes: {changes}", data.leakage()[changes])
-        if isinstance(changes, str)
-        else changes,
+        air_changes_per_h=0.0 if isinstance(changes, str) else changes,
         leakiness=str(changes),
-        leakage_area_cm2=entry.leakage_area * 1e4,
+        leakage_area_cm2=leak_cm2,
         door_openings_per_day=entry.door_openings,
         temperature_c=entry.temperature,
         humidity=entry.humidity,
@@ -270,8 +277,11 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
             soil_j_per_m3k=data.soils()[floor.soil][1],
             edge_r_m2k_per_w=floor.edge,
             edge_depth_m=floor.edge_depth or (0.6 if floor.edge else 0.0),
-            outdoor_swing=_uncertain("ground: outdoor swing", sampler),
+            outdoor_swing=1.0 if by_perimeter else _uncertain("ground: outdoor swing", sampler),
+            by_perimeter=by_perimeter,
         ),
+        sky_below_k=_uncertain("sky below the air", sampler),
+        sun_from_cloud=_uncertain("sun: from cloud", sampler),
         bridges=entry.bridges if isinstance(entry.bridges, str) else f"{entry.bridges:g} W/m²K",
     )
 
@@ -317,8 +327,27 @@ def _side(entry: room_tables.SideTable, bridges_w_per_m2k: float, sampler: Sampl
         entry.faces,
         entry.build,
         bridges_w_per_m2k=bridges_w_per_m2k if outer else 0.0,
+        facing=entry.facing or (ROOF if entry.faces == "attic" else UNKNOWN),
+        absorptance=_absorptance(entry, sampler) if outer else 0.0,
+        g=_sun_let_in(entry, sampler),
         **attic,
     )
+
+
+def _absorptance(entry: room_tables.SideTable, sampler: Sampler) -> float:
+    """Share of the sun that an outer surface takes up, by its colour; uncertain where that is not stated. [-]"""
+    if entry.colour is not None:
+        return data.colours()[entry.colour].absorptance
+    return _uncertain("sun: colour of outer surfaces", sampler)
+
+
+def _sun_let_in(entry: room_tables.SideTable, sampler: Sampler) -> float:
+    """Share of the sun that a side lets in, as stated or as its preset has it. [-]"""
+    if entry.g is not None:
+        return entry.g
+    preset = data.builds().get(entry.build)
+    lets_in = entry.faces == "outdoors" and preset is not None and preset.g[1] > 0.0
+    return sampler(f"sun: through {entry.build}", preset.g) if lets_in and preset is not None else 0.0
 
 
 def _layers_resistance(build: str, stud: str | None, share: float | None) -> float:

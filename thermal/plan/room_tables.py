@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, model_validator
 
 from thermal import data
+from thermal.core.facings import FACINGS
 from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
 from thermal.plan.table import Table
@@ -21,6 +22,9 @@ class SideTable(Table):
     faces: Annotated[
         str, field_types.word(("outdoors", "house", "attic", "ground"), "something that a side can face")
     ] = "outdoors"
+    facing: Annotated[str, field_types.word(FACINGS, "a direction that a side can face")] | None = None
+    colour: Annotated[str, field_types.word(data.colours, "a colour")] | None = None
+    g: field_types.Part | None = None
     stud_share: field_types.Share | None = None
     stud: field_types.Layers | None = None
 
@@ -34,6 +38,16 @@ class SideTable(Table):
             raise ValueError("a preset counts its studs already; remove stud and stud_share, or write build as layers")
         return self
 
+    @model_validator(mode="after")
+    def _sun_on_outer_sides(self) -> SideTable:
+        if self.faces in ("house", "ground"):
+            for key in ("facing", "colour", "g"):
+                if getattr(self, key) is not None:
+                    raise ValueError(f"no sun falls on a side that faces the {self.faces}; remove {key}")
+        if self.faces == "attic" and self.g:
+            raise ValueError("no sun comes through a ceiling under an attic; remove g")
+        return self
+
 
 class FloorTable(Table):
     """[room.floor]: the floor slab and the ground under it."""
@@ -42,6 +56,7 @@ class FloorTable(Table):
     edge: field_types.Resistance = 0.0
     edge_depth: field_types.Length | None = None
     soil: Annotated[str, field_types.word(data.soils, "a kind of ground")] = "clay or silt"
+    method: Annotated[str, field_types.word(("ISO 13370", "F-factor"), "a method for the ground")] = "ISO 13370"
 
 
 class LightsTable(Table):

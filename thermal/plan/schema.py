@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, StrictBool, model_validator
 
 from thermal.core.schedule import ALWAYS
 from thermal.plan import circuits, field_types
@@ -41,11 +41,20 @@ class ClimateTable(Table):
     winters: Annotated[tuple[int, ...], BeforeValidator(field_types.read_winters)] = ()
     site_elevation: field_types.Elevation | None = None
     coldest_night: field_types.ColdestNight | None = None
+    sun: StrictBool = True
+    sky: StrictBool = True
+    monthly_mean: Annotated[tuple[float, ...], BeforeValidator(field_types.read_monthly_mean)] = ()
+    record_low: field_types.AirTemperature | None = None
 
     @model_validator(mode="after")
     def _one_origin(self) -> ClimateTable:
         if bool(self.series) == bool(self.file):
             raise ValueError('write either series = "name" or file = "hours.csv"')
+        if self.record_low is not None and not self.monthly_mean:
+            raise ValueError(
+                "record_low: goes with monthly_mean, the 12 monthly means of your town; for the cold spell alone write"
+                " coldest_night"
+            )
         return self
 
 
@@ -172,8 +181,6 @@ class PlanTable(Table):
             raise ValueError(
                 "hut: not possible in a room of given temperature; remove the room's temperature, or the hut"
             )
-        if room.leakage_area:
-            raise ValueError("hut: not possible with the room's leakage_area; write the room's air_changes instead")
         for side in ("length", "width", "height"):
             if getattr(hut, side) > getattr(room, side):
                 raise ValueError(

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from thermal.core.facings import UNKNOWN
 from thermal.core.schedule import NEVER, DailySchedule
 from thermal.physics.attic import ATTIC_ROOF
+from thermal.physics.infiltration import mean_air_changes
+from thermal.physics.sky_temperature import SKY_BELOW_AIR_K
 
 
 @dataclass(frozen=True)
@@ -129,6 +132,12 @@ class Side:
         something else.
     bridges_w_per_m2k : float
         Addition for thermal bridges to its U-value [W/m2K]; 0 where it faces the house or the ground.
+    facing : str
+        Direction of its outer surface, one of `core.facings.FACINGS`; that of the roof over an attic.
+    absorptance : float
+        Share of the sun on that surface that it takes up [-].
+    g : float
+        Share of the sun at right angles that it lets in, frame included; 0 for an opaque side [-].
     """
 
     name: str
@@ -139,6 +148,9 @@ class Side:
     build: str
     attic_w_per_m2k: float = ATTIC_ROOF
     bridges_w_per_m2k: float = 0.0
+    facing: str = UNKNOWN
+    absorptance: float = 0.6
+    g: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -163,6 +175,8 @@ class FloorSlab:
         Resistance [m2K/W] and depth [m] of the insulation along the edge.
     outdoor_swing : float
         Share of the outdoor air's yearly swing that reaches the slab beside the damped wave of the ground [-].
+    by_perimeter : bool
+        Whether its loss follows the F-factor method, and not ISO 13370.
     """
 
     build: str
@@ -174,6 +188,7 @@ class FloorSlab:
     edge_r_m2k_per_w: float = 0.0
     edge_depth_m: float = 0.0
     outdoor_swing: float = 0.0
+    by_perimeter: bool = False
 
 
 @dataclass(frozen=True)
@@ -185,11 +200,11 @@ class Room:
     length_m, width_m, height_m : float
         Inner size [m].
     air_changes_per_h : float
-        Air exchanged with outdoors, in volumes of the room [1/h].
+        Air exchanged with outdoors at a constant rate, in volumes of the room [1/h].
     leakiness : str
         Air changes as written.
     leakage_area_cm2 : float
-        Effective leakage area [cm2]; 0 where only the air changes apply.
+        Effective leakage area [cm2], that of air changes given by name among it; its air change follows wind and cold.
     door_openings_per_day : float
         Door openings [1/day].
     temperature_c : float or None
@@ -206,6 +221,10 @@ class Room:
         Factor on the humidity of the outdoor air [-].
     bridges : str
         Thermal bridges as written.
+    sky_below_k : float
+        How far a sky of which the weather file says nothing is below the air [K].
+    sun_from_cloud : float
+        Factor on the sun that is worked out from cloud cover [-].
     """
 
     length_m: float
@@ -222,6 +241,8 @@ class Room:
     floor: FloorSlab
     outdoor_humidity: float = 1.0
     bridges: str = "none"
+    sky_below_k: float = SKY_BELOW_AIR_K
+    sun_from_cloud: float = 1.0
 
     @property
     def volume_m3(self) -> float:
@@ -232,6 +253,11 @@ class Room:
     def floor_m2(self) -> float:
         """Area of the floor. [m2]"""
         return self.length_m * self.width_m
+
+    @property
+    def mean_air_changes_per_h(self) -> float:
+        """Air changes an hour, those through cracks at their mean of a winter. [1/h]"""
+        return self.air_changes_per_h + float(mean_air_changes(self.leakage_area_cm2, self.volume_m3))
 
     @property
     def perimeter_m(self) -> float:

@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict
 
 from thermal import data
 
-PRESETS = ("builds", "fills", "floors", "huts", "leakage", "materials", "soils", "species", "tops")
+PRESETS = ("builds", "colours", "fills", "floors", "huts", "leakage", "materials", "soils", "species", "tops")
 
 
 def key_texts(table: type[BaseModel]) -> dict[str, dict[str, Any]]:

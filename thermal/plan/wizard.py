@@ -41,7 +41,12 @@ class Question:
 
 
 QUESTIONS = (
-    Question("climate", "Weather file (see `overwinter climate list`)", "springfield-il", "springfield-il"),
+    Question(
+        "climate",
+        "Weather file (`overwinter climate list`; `climate adapt` moves one to your town)",
+        "springfield-il",
+        "springfield-il",
+    ),
     Question(
         "floor",
         "Minimum water temperature, or the species you keep (for example yellow perch, lettuce)",
@@ -83,7 +88,7 @@ def default_answers(place: str, system: str) -> dict[str, str]:
     """
     row = data.raw_table("places")[place]
     answers = {question.key: question.default(system) for question in QUESTIONS}
-    return {**answers, "room_size": " x ".join(row[system])}
+    return {**answers, "room_size": " x ".join(row[system]), "climate": row.get("climate", answers["climate"])}
 
 
 def render_plan(place: str, system: str, answers: dict[str, str]) -> str:
@@ -166,12 +171,14 @@ def _sides(rows: list[dict[str, Any]], room: list[str], system: str) -> list[dic
     try:
         length, width, height = (quantities.parse(item, quantities.LENGTH) for item in room)
     except ValueError:
-        return [{**row, "area": "1 m2"} for row in rows]  # the message about the size of the room comes first
+        return [
+            {"facing": "", **row, "area": "1 m2"} for row in rows
+        ]  # the message about the size of the room comes first
     sides = []
     for row in rows:
         doors = sum(other.get("door", 0.0) for other in rows if other["faces"] == row["faces"])
         wall = row.get("walls", 0.0) * 2.0 * (length + width) * height - (doors if row.get("less_door") else 0.0)
         area = max(wall, 0.5) if "walls" in row else row["door"] if "door" in row else row["ceiling"] * length * width
         shown = f"{area:.1f} m2" if system == "metric" else f"{area / FOOT_M**2:.0f} ft2"
-        sides.append({**row, "area": shown})
+        sides.append({"facing": "", **row, "area": shown})
     return sides

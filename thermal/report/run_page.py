@@ -103,6 +103,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
 def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     """Values of the template that come from packages, minimum temperatures and samples."""
     plan, comparison = full.assessment.case.plan, full.comparison
+    outdoors = full.assessment.case.weather.sun_and_sky
     return {
         "figures": headline(full),
         "samples": full.uncertainty.samples,
@@ -116,8 +117,8 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
         "bands": uncertainty_text.bands_table(plan, full.uncertainty),
         "drivers": uncertainty_text.brief_drivers(full.uncertainty),
         "fit_quality": uncertainty_text.fit_quality_sentence(full.uncertainty),
-        "inputs": uncertainty_text.input_sentences(plan),
-        "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment)),
+        "inputs": uncertainty_text.input_sentences(plan, outdoors),
+        "presets": uncertainty_text.presets_table(plan, sentences.display_units(full.assessment), outdoors),
     }
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY
+from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY, air_changes_text
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
+from thermal.report.sun_text import sun_and_sky_sentences
 from thermal.report.table_data import energy, watts
 from thermal.report.verdict_text import combined_verdict
 
@@ -253,11 +254,10 @@ def damp(assessment: Assessment) -> str:
     winter = f"{named}," if ", " in named else named
     if not moisture.condensation_hours and not moisture.mould_hours:
         return f"In {winter} the {moisture.side} stays dry, and not humid enough for mould."
-    rate = plan.room.air_changes_per_h
     return (
         f"In {winter} water condenses on the {moisture.side} for {moisture.condensation_hours:,} h. There is a risk of"
-        f" mould there for {moisture.mould_hours:,} h, when its inner surface is above 80 % humidity (with {rate:g} air"
-        f" change{'' if rate == 1 else 's'} an hour). Cover the water first: what does not evaporate cannot condense."
+        f" mould there for {moisture.mould_hours:,} h, when its inner surface is above 80 % humidity."
+        f" Air changes: {air_changes_text(plan.room)}. Cover the water first: what does not evaporate cannot condense."
     )
 
 
@@ -290,15 +290,11 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
     plan, climate = assessment.case.plan, assessment.case.climate
     sentences = [
         "Covers, bed fills, builds and air changes given by name are presets at their likely value.",
-        "Sun and the cold of a clear night sky are not counted. Over a winter they nearly cancel; on the coldest night"
-        " they do not.",
+        *sun_and_sky_sentences(plan, assessment.case.weather.sun_and_sky),
         "Times are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:
-        sentences.append(
-            f"Air changes: {plan.room.air_changes_per_h:g} an hour ({plan.room.leakiness})."
-            f" Ground: {plan.room.floor.soil}."
-        )
+        sentences.append(f"Air changes: {air_changes_text(plan.room)}. Ground: {plan.room.floor.soil}.")
     if climate.assumed:
         wind = "3 m/s" if plan.units == "metric" else "7 mph"
         sentences.append(f"A humidity of 75 % and a wind of {wind} are assumed where the weather file has none.")

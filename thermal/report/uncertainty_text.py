@@ -7,7 +7,8 @@ from dataclasses import asdict
 from typing import Any
 
 from thermal.analysis.comparison_results import Interval, Uncertainty
-from thermal.analysis.uncertainty import LEAST_OTHER_LN_SD, TOTAL_LN_SD, unknowns
+from thermal.analysis.uncertainty import LEAST_OTHER_LN_SD, NOT_READ, TOTAL_LN_SD, unknowns
+from thermal.climate.forcing import SunAndSky
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.plan.model import Plan
@@ -16,7 +17,7 @@ from thermal.report.table_data import Rows, hours, money, provenance, watts
 KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
     "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation", "ground": "conductivity",
     "wet bed": "× open-water evaporation", "evaporation formula": "× formula", "hut": "air changes an hour",
-    "thermal bridges": "transmittance", "transpiration": "L/m² a day",
+    "thermal bridges": "transmittance", "sun: through": "share", "transpiration": "L/m² a day",
 }  # fmt: skip
 
 
@@ -108,12 +109,20 @@ def fit_quality_sentence(uncertainty: Uncertainty) -> str:
     )
 
 
-def input_sentences(plan: Plan) -> list[str]:
-    """What each uncertain input that no preset holds is, and where its range comes from."""
+def input_sentences(plan: Plan, outdoors: SunAndSky = NOT_READ) -> list[str]:
+    """What each uncertain input that no preset holds is, and where its range comes from.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    outdoors : SunAndSky
+        What is counted of sun and sky.
+    """
     inputs = uncertain_inputs()
     explained = [
         provenance(f"{name[0].upper()}{name[1:]}: {inputs[name].says} ({inputs[name].source}).")
-        for name in unknowns(plan)
+        for name in unknowns(plan, outdoors=outdoors)
         if name in inputs
     ]
     return [
@@ -125,7 +134,7 @@ def input_sentences(plan: Plan) -> list[str]:
     ]
 
 
-def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
+def presets_table(plan: Plan, units: DisplayUnits, outdoors: SunAndSky = NOT_READ) -> Rows:
     """Table of every assumed value in the plan, with the range that the samples cover.
 
     Parameters
@@ -134,9 +143,11 @@ def presets_table(plan: Plan, units: DisplayUnits) -> Rows:
         The plan.
     units : DisplayUnits
         Units to show it in.
+    outdoors : SunAndSky
+        What is counted of sun and sky.
     """
     own_names, inputs, rows = {unknown.name for unknown in plan.unknowns}, uncertain_inputs(), []
-    for name, (low, likely, high) in unknowns(plan).items():
+    for name, (low, likely, high) in unknowns(plan, outdoors=outdoors).items():
         unit = next(
             (unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own_names), "as given"
         )

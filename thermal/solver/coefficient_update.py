@@ -12,14 +12,15 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from thermal.climate.forcing import HUMIDITY, OUTDOOR, WIND
+from thermal.climate.forcing import HUMIDITY, OUTDOOR
 from thermal.core.arrays import Array
 from thermal.network.model import Network, RoomAir
 from thermal.physics.constants import CP_AIR
 from thermal.physics.flood_drain import moved_capacity, switched_temperatures
-from thermal.physics.infiltration import leakage_flow
-from thermal.physics.moist_air import dry_air_density
+from thermal.physics.infiltration import flow_in_series
+from thermal.solver.air_leakage import leak_conductance
 from thermal.solver.linear_solve import eliminate
+from thermal.solver.outdoor_gains import add_gains
 from thermal.solver.state import (
     Coefficients,
     Day,
@@ -42,6 +43,7 @@ from thermal.solver.transfer_coefficients import (
 from thermal.solver.tuned_laws import replaced_vapour_enthalpy
 
 NIGHT = frozenset((*range(20, 24), *range(8)))  # hours a night cover is on; an interval begins at both ends
+KG_S_PER_W_PER_K = 1.0 / CP_AIR
 HOTTEST_C = 45.0  # coefficients go no further: only a heater stuck on gets there, and vapour would run away
 COLDEST_C, HOTTEST_ROOM_C = -90.0, 75.0  # where lights of many kilowatts send the extrapolation
 
@@ -51,8 +53,8 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
     lengths = [end - start for start, end in zip(starts, (*starts[1:], 24), strict=True)]
     before = (lengths[-1], *lengths[:-1])
     return {
-        start: UpdateInterval(start, hours, 0.5 * hours / hours_before)
-        for start, hours, hours_before in zip(starts, lengths, before, strict=True)
+        start: UpdateInterval(start, hours, number, 0.5 * hours / hours_before)
+        for number, (start, hours, hours_before) in enumerate(zip(starts, lengths, before, strict=True))
     }
 
 
@@ -156,11 +158,12 @@ def _room_air(
     change, leak = room.change_kg_s, None
     hours = slice(interval.hour, interval.hour + interval.hours)
     weather = day_inputs.weather[hours]
-    if prepared.leaky:
-        mean = weather.mean(axis=0)
-        density = dry_air_density(mean[OUTDOOR], mean[HUMIDITY], prepared.pressure_pa)
-        kg_s = density * leakage_flow(room.leak_cm2, cold[1] - mean[OUTDOOR], mean[WIND])
-        change, leak = change + kg_s, kg_s * CP_AIR
+    if prepared.leak_row is not None:
+        indoor = cold[1] if room.beyond_node is None else beyond
+        leak = leak_conductance(room.leak_cm2, indoor, day_inputs.leak[interval.number])
+        change = change + leak * KG_S_PER_W_PER_K
+    if room.beyond_node is not None:
+        change = flow_in_series(room.hut_change_kg_s, change)
     humidity = weather[:, HUMIDITY]
     if prepared.humidity_differs:
         humidity = humidity * room.outdoor_humidity
@@ -205,8 +208,7 @@ def factorise(
             np.add(diagonal, sum_rows(conductance), diagonal)
             np.add(links, conductance, links)
         if exchange.leak_w_per_k is not None:
-            air = coupling.room[0][0]
-            np.add(air, exchange.leak_w_per_k, air)
+            np.add(coupling.leak, exchange.leak_w_per_k, coupling.leak)
     eliminate(prepared.factorisation)
     return IntervalCoefficients(
         factorisation=prepared.factorisation,
@@ -239,7 +241,7 @@ def _steady_heat(
         heat_w[room.node] += sum_rows(convected)
         heat_w[room.radiant_node] += sum_rows(radiated)
         if exchange.leak_w_per_k is not None:
-            heat_w[room.node] -= exchange.leak_w_per_k * reference.rounded_c[room.node]
+            heat_w[room.leak_node] -= exchange.leak_w_per_k * reference.rounded_c[room.leak_node]
     return heat_w
 
 
@@ -320,9 +322,10 @@ def precompute_humidity(
         outdoor = outdoor[hours]
     np.multiply(prepared.outdoor_w_per_k, outdoor[:, None], out=inflow.outdoors[:count])
     if exchange is None:
+        add_gains(prepared, inflow, day_inputs, interval, hours)
         return inflow.fed_nodes[:count]
     if exchange.leak_w_per_k is not None:
-        np.add(inflow.air[:count], exchange.leak_w_per_k * outdoor, inflow.air[:count])
+        np.add(inflow.leak[:count], exchange.leak_w_per_k * outdoor, inflow.leak[:count])
     ratio, condensing = day.ratio[rows], day.condensing_w[rows]
     if exchange.vapour is None:
         ratio[:] = state.humidity_ratio
@@ -336,4 +339,5 @@ def precompute_humidity(
     evaporated = sum_rows(exchange.latent_feedback_w) * np.add.reduce(ratio, axis=0)
     np.add(day.vapour_w, count * sum_rows(exchange.latent_w) - evaporated, day.vapour_w)
     state.humidity_ratio = ratio[-1]
+    add_gains(prepared, inflow, day_inputs, interval, hours)
     return inflow.fed_nodes[:count]

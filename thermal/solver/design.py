@@ -77,7 +77,7 @@ class Design:
         air_w_per_k, longwave_w_per_k : Array, shape (vessel,)
             From the water to the air round it, and to the surfaces it radiates to.
         leak_w_per_k : float
-            From the air to outdoors through cracks.
+            From the room's air to outdoors through cracks.
         clock : int
             Hour of the day, for the pump.
 
@@ -96,7 +96,7 @@ class Design:
         if room.node is None or room.radiant_node is None:
             np.add.at(to_given, self.vessel_nodes, air_w_per_k + longwave_w_per_k)
         else:
-            to_outdoors[room.node] += leak_w_per_k
+            to_outdoors[room.leak_node] += leak_w_per_k
             for around, conductances in ((room.node, air_w_per_k), (room.radiant_node, longwave_w_per_k)):
                 links += [((node, around), g) for node, g in zip(self.vessel_nodes, conductances, strict=True)]
         for (i, j), conductance in links:

@@ -42,8 +42,8 @@ class EnergyBalance:
         """From here on the winter's own hours."""
         self.counting = True
 
-    def add(self, day: Day, state: State, weather: Array) -> None:
-        """Book one day, temperatures still counted from its reference. weather has shape (24, channel, column).
+    def add(self, day: Day, state: State) -> None:
+        """Book one day, temperatures still counted from its reference.
 
         Parameters
         ----------
@@ -51,8 +51,6 @@ class EnergyBalance:
             The buffers of the day.
         state : State
             Now; updated where the summary says so.
-        weather : Array, shape (24, channel, column)
-            Of the day.
         """
         dt_s, reference_c = self.prepared.dt_s, state.reference.temperature_c
         watts = day.watts_sum
@@ -60,8 +58,9 @@ class EnergyBalance:
         self.mean_sum += len(day.watts) * reference_c[self.prepared.booked_nodes]
         self.heater_sum += watts
         self.lost_sum += day.vapour_w
+        self.lost_sum += day.leak_w
         self.lost_sum -= day.freezing_j / dt_s
-        self._add_changing_losses(day, reference_c, weather)
+        self._add_losses_to_given_air(day, reference_c)
         if self.counting:
             last_c = reference_c[-1]
             water = day.mean_k[:, -1]
@@ -74,21 +73,15 @@ class EnergyBalance:
             self.hours_below += count_steps(below) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
 
-    def _add_changing_losses(self, day: Day, reference_c: Array, weather: Array) -> None:
-        """Loss through conductances to the outside that change from hour to hour."""
+    def _add_losses_to_given_air(self, day: Day, reference_c: Array) -> None:
+        """The water's loss to air of a given temperature, whose conductances change from hour to hour."""
         room = self.prepared.network.room_air
-        if room is None:
+        if room is None or room.node is not None:
             return
-        if room.node is None:
-            above_air_k = reference_c[self.prepared.water_nodes] - room.given_c
-            for mean, exchange in self._means(day):
-                conductance = exchange.to_air_w_per_k + exchange.longwave_w_per_k
-                self.lost_sum += (conductance * (above_air_k + mean[self.prepared.water_nodes])).sum(axis=0)
-        elif self.prepared.leaky:
-            steps = len(day.watts) // 24
-            for step, (mean, exchange) in enumerate(self._means(day)):
-                outdoor = weather[step // steps, OUTDOOR]
-                self.lost_sum += exchange.leak_w_per_k * (reference_c[room.node] + mean[room.node] - outdoor)
+        above_air_k = reference_c[self.prepared.water_nodes] - room.given_c
+        for mean, exchange in self._means(day):
+            conductance = exchange.to_air_w_per_k + exchange.longwave_w_per_k
+            self.lost_sum += (conductance * (above_air_k + mean[self.prepared.water_nodes])).sum(axis=0)
 
     def _means(self, day: Day) -> list[tuple[Array, Exchange]]:
         """Temperatures of every step with the coefficients they go with."""
@@ -136,6 +129,10 @@ class EnergyBalance:
         entered = per_hour * (hours // 24) * network.source_w.sum(axis=0)
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[SEASON] + network.season_w[1] * sums[SEASON + 1]
+        column_sums = per_hour * forcing.chosen_columns([column for _, column in network.gains])[:hours].sum(axis=0)
+        for index, (node, _) in enumerate(network.gains):
+            assert network.gain_w is not None
+            entered[node] += network.gain_w[index] * column_sums[index, winter]
         net, booked = entered, prepared.booked_nodes
         net[booked] -= prepared.outside_w_per_k[booked] * self.mean_sum
         stored = (self._stored_heat(state) - self.start_j) / prepared.dt_s

@@ -192,7 +192,13 @@ def eliminate(factors: Factorisation) -> None:
     np.divide(1.0, factors.diagonal, out=factors.inverse)
 
 
-def substitute(factors: Factorisation, last: Array, target_w: Array, min_w: Array, max_w: Array, watts: Array) -> None:
+def substitute(
+    factors: Factorisation,
+    last: Array,
+    target_w: Array,
+    limits: tuple[Array, Array, Array | None],
+    watts: Array,
+) -> None:
     """Solve for the temperatures in place of the right-hand side, and the heater's watts.
 
     The last node comes out first, so that the least watts that reach its setpoint are known in closed form.
@@ -205,16 +211,21 @@ def substitute(factors: Factorisation, last: Array, target_w: Array, min_w: Arra
         The last node's row of the right-hand side.
     target_w : Array, shape (column,)
         Heat into the last node at which it reaches its setpoint: diagonal times setpoint.
-    min_w, max_w : Array, shape (column,)
-        Limits of the heater.
+    limits : tuple of Array, shape (column,)
+        Least and most power; and, where a cooler has its own setpoint, by how much more heat the node reaches that.
     watts : Array, shape (column,)
         Receives the heater's power.
     """
+    min_w, max_w, band_w = limits
     for operation in factors.forward:
         operation()
     np.subtract(target_w, last, watts)
-    np.maximum(watts, min_w, out=watts)
-    np.minimum(watts, max_w, out=watts)
+    if band_w is None:
+        np.maximum(watts, min_w, out=watts)
+        np.minimum(watts, max_w, out=watts)
+    else:
+        taken_w = np.maximum(np.minimum(watts + band_w, 0.0), min_w)
+        np.add(np.minimum(np.maximum(watts, 0.0), max_w), taken_w, watts)
     np.add(last, watts, last)
     np.multiply(last, factors.inverse, last)
     for operation in factors.backward:

@@ -44,7 +44,7 @@ from thermal.network.model import Control, RoomAir, night_vessels
 from thermal.physics import condensation, evaporation, humidity_balance, moist_air, water_surface
 from thermal.physics.constants import CP_AIR, EMISSIVITY_WALL, EMISSIVITY_WATER
 from thermal.physics.freezing import water_and_ice
-from thermal.physics.infiltration import leakage_flow
+from thermal.physics.infiltration import flow_in_series, leakage_flow
 from thermal.physics.natural_convection import vertical_film_coefficient
 from thermal.physics.radiation import radiative_coefficient
 from thermal.solver.design import HOUR_S, Design
@@ -127,12 +127,12 @@ def hour_step(
     matrix, to_outdoors, to_given = design.conductances(c.air_w_per_k, c.longwave_w_per_k, c.leak_kg_s * CP_AIR, clock)
     source_w = network.source_w[clock] + to_outdoors * forcing.outdoor_c[row, 0] + to_given * room.given_c
     source_w += network.season_w[0] * forcing.season_cos[row, 0] + network.season_w[1] * forcing.season_sin[row, 0]
+    source_w += column_gains(design, forcing, row)
     matrix += np.diag(to_outdoors + to_given + network.fixed_w_per_k + capacity / (theta * HOUR_S))  # (2)
     heat_w = source_w + vapour_w + capacity / (theta * HOUR_S) * old_c
     unheated_c, per_watt_k = np.linalg.solve(matrix, np.stack([heat_w, np.eye(len(heat_w))[-1]], axis=1)).T
-    target_c = theta[-1] * control.setpoint_c[row % len(control.setpoint_c)] + (1.0 - theta[-1]) * old_c[-1]
-    limits_w = (control.min_w, control.max_w) if control.given_w is None else (control.given_w[row],) * 2
-    heater_w = float(np.clip((target_c - unheated_c[-1]) / per_watt_k[-1], *limits_w))  # (3)
+    kept_c = (1.0 - theta[-1]) * old_c[-1] - unheated_c[-1]
+    heater_w = thermostat_power(control, row, kept_c / per_watt_k[-1], theta[-1] / per_watt_k[-1])  # (3)
     mean_c = unheated_c + heater_w * per_watt_k
     new_c = old_c + (mean_c - old_c) / theta
     new_c[water], ice_j = water_and_ice(new_c[water], state.ice_j, capacity[water], vessels.ice_limit_j)  # (5)
@@ -143,6 +143,26 @@ def hour_step(
     closure = abs(flows_w.sum()) / max(np.abs(flows_w).sum(), 1.0)
     record = HourRecord(mean_c, heater_w, evaporation_kg_s, condensation_w, freezing_w, closure)
     return replace(state, temperature_c=new_c, ratio=ratio, ice_j=ice_j, pump_on=pump_on), record
+
+
+def thermostat_power(control: Control, row: int, idle_w: float, w_per_k: float) -> float:
+    """The heater's power in one hour, below zero for a cooler [W]: idle_w + w_per_k T_set within its limits."""
+    if control.given_w is not None:
+        return float(control.given_w[row])
+    to_setpoint_w = idle_w + w_per_k * control.setpoint_c[row % len(control.setpoint_c)]
+    if control.cool_above_c is None:
+        return float(np.clip(to_setpoint_w, control.min_w, control.max_w))
+    to_cooler_w = idle_w + w_per_k * control.cool_above_c
+    return float(np.clip(to_setpoint_w, 0.0, control.max_w) + np.clip(to_cooler_w, control.min_w, 0.0))
+
+
+def column_gains(design: Design, forcing: Forcing, row: int) -> Array:
+    """Heat that sun and sky bring to each node in one hour, (node,). [W]"""
+    gain_w = np.zeros(len(design.network.nodes))
+    per_unit = np.zeros(0) if design.network.gain_w is None else design.network.gain_w
+    for (node, column), heat in zip(design.network.gains, per_unit, strict=True):
+        gain_w[node] += heat * forcing.chosen_columns([column])[row, 0, 0]
+    return gain_w
 
 
 def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: State, update: Update) -> State:
@@ -169,9 +189,10 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
 
     leak_kg_s, beyond_c = 0.0, air_c
     if room.node is not None:
-        outdoor_c, outdoor_ratio, wind_m_s = forcing.channels()[row : row + update.hours, :3, 0].mean(axis=0)
-        leak_m3_s = leakage_flow(room.leak_cm2, air_c - outdoor_c, wind_m_s)
-        leak_kg_s = float(leak_m3_s * moist_air.dry_air_density(outdoor_c, outdoor_ratio, pressure))
+        outdoor_c, outdoor_ratio, wind_m_s = forcing.channels()[row : row + update.hours, :3, 0].T
+        excess_k, rms_m_s = ahead_c[room.leak_node] - outdoor_c.mean(), np.sqrt(np.square(wind_m_s).mean())
+        density = moist_air.dry_air_density(outdoor_c, outdoor_ratio, pressure).mean()
+        leak_kg_s = float(density * leakage_flow(room.leak_cm2, excess_k, rms_m_s))
         middle_c = forcing.outdoor_c[row + update.hours // 2, 0]
         beyond_c = middle_c if room.beyond_node is None else ahead_c[room.beyond_node]
     cold_c = np.array([condensation.surface_temperature(air_c, beyond_c, room.coldness), air_c])
@@ -191,6 +212,8 @@ def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outside: Numbers,
     if room.node is None:
         return ratio, 0.0
     held, change, outside = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s, outside * room.outdoor_humidity
+    if room.beyond_node is not None:
+        change = flow_in_series(room.hut_change_kg_s, change)
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
     gain = humidity_balance.dry_gain(change, outside, c.mass_kg_s @ c.water_ratio + room.vapour_kg_s[clock], demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)

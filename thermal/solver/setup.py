@@ -21,6 +21,7 @@ from thermal.solver.linear_solve import (
     rows_at,
     trailing_submatrix,
 )
+from thermal.solver.outdoor_gains import prepare_gains
 from thermal.solver.state import (
     CouplingViews,
     Day,
@@ -54,8 +55,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
     PreparedNetwork
     """
     vessels, room, n = network.vessels, network.room_air, len(network.nodes)
-    water_nodes = _water_slice(vessels)
-    constant = _constant_system(network)
+    water_nodes, constant = _water_slice(vessels), _constant_system(network)
     theta = _water_theta(network, constant.diagonal[water_nodes], dt_s)
     inverse_theta = aligned_copy((1.0 / theta), precision)
     weight = theta[-1] if water_nodes.stop == n else np.ones(network.designs)
@@ -74,7 +74,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         held_kg_s=(room.mass_kg / dt_s if room else np.zeros(0)).astype(precision),
         vessel_node=_vessel_nodes(vessels),
         water_nodes=water_nodes,
-        booked_nodes=_nonzero_run(network.outdoor_w_per_k + network.fixed_w_per_k),
+        booked_nodes=_booked_nodes(network),
         fed_nodes=fed_nodes,
         outdoor_nodes=outdoor_nodes,
         vessels=_by_day_and_night(vessels, precision) if vessels else None,
@@ -84,6 +84,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         source_changes=_changes(network.source_w),
         source_differs=tuple(bool((source != network.source_w[0]).any()) for source in network.source_w),
         season_w=aligned_copy(network.season_w, precision),
+        gains=prepare_gains(network, fed_nodes, (outdoor_nodes, water_nodes), precision),
         outside_w_per_k=network.outdoor_w_per_k + network.fixed_w_per_k,
         link_w_per_k=aligned_copy(network.link_w_per_k, precision),
         outdoor_w_per_k=aligned_copy(network.outdoor_w_per_k[outdoor_nodes], precision),
@@ -92,7 +93,7 @@ def prepare_network(network: Network, dt_s: float, pressure_pa: float, precision
         pump_switches=_pump_switches(vessels),
         drains=_drains(vessels),
         humidity_differs=room is not None and bool((room.outdoor_humidity != 1.0).any()),
-        leaky=room is not None and room.node is not None and bool(room.leak_cm2.any()),
+        leak_row=_leak_row(network),
         heat_w_per_k=heat,
         inverse_theta=inverse_theta,
         new_weight=aligned_copy(weight, precision),
@@ -134,6 +135,8 @@ def blank_day(prepared: PreparedNetwork, steps: int, longest: int, keeps_every_s
         condensing_w=rows(steps),
         watts_sum=np.zeros((n,), float),
         mean_sum=rows(len(range(nodes)[prepared.booked_nodes])),
+        leak_w=np.zeros(n),
+        leaks=[],
         vapour_w=rows(),
         freezing_j=np.zeros(n),
         ice_j=[],
@@ -207,31 +210,58 @@ def _changing_links(network: Network) -> tuple[list[tuple[int, int]], int]:
     vessels, room = network.vessels, network.room_air
     if vessels is None or room is None:
         return [], len(network.nodes) - 1
-    around = [node for node in (room.node, room.radiant_node) if node is not None]
+    around = _nodes_around(room)
     to_room = [(water_node, node) for water_node in vessels.water_nodes for node in around]
-    return [*to_room, *pairwise(vessels.water_nodes)], min(*vessels.water_nodes, *around, len(network.nodes) - 1)
+    changing = [*vessels.water_nodes, *around, *_leak_nodes(room), len(network.nodes) - 1]
+    return [*to_room, *pairwise(vessels.water_nodes)], min(changing)
+
+
+def _nodes_around(room: RoomAir | None) -> list[int]:
+    """The air round the vessels and the surfaces they radiate to; none where the air is given."""
+    return [node for node in (room.node, room.radiant_node) if node is not None] if room else []
+
+
+def _leak_nodes(room: RoomAir | None) -> list[int]:
+    """The node of the room's air, if outside air leaks into it in any design."""
+    if room is None or room.leak_node is None or not room.leak_cm2.any():
+        return []
+    return [room.leak_node]
+
+
+def _leak_row(network: Network) -> int | None:
+    """Where the node that outside air leaks into stands among the booked ones; None without leaks."""
+    leak = _leak_nodes(network.room_air)
+    return leak[0] - _booked_nodes(network).start if leak else None
+
+
+def _booked_nodes(network: Network) -> slice:
+    """Nodes linked to the outside, by conductances that never change or by leaks."""
+    linked = np.asarray((network.outdoor_w_per_k + network.fixed_w_per_k).any(axis=-1))
+    linked[_leak_nodes(network.room_air)] = True
+    return _nonzero_run(linked)
 
 
 def _coupling_views(network: Network, system: System, first: int) -> CouplingViews:
     """The water's conductances in the changing matrix, whose rows count from node `first`."""
     vessels, room = network.vessels, network.room_air
     if vessels is None:
-        return CouplingViews(system.diagonal[:0], np.zeros(0), ())
+        return CouplingViews(system.diagonal[:0], np.zeros(0), (), np.zeros(0))
     water_nodes = tuple(water_node - first for water_node in vessels.water_nodes)
     pump = coupling_view(system, water_nodes[0], water_nodes[1:])[0] if len(water_nodes) > 1 else np.zeros(0)
     diagonals = system.diagonal[rows_at(water_nodes)]
-    around = [node - first for node in (room.node, room.radiant_node) if node is not None] if room else []
-    return CouplingViews(
-        diagonals, pump, tuple((system.diagonal[node], coupling_view(system, node, water_nodes)) for node in around)
-    )
+    around = [node - first for node in _nodes_around(room)]
+    to_room = tuple((system.diagonal[node], coupling_view(system, node, water_nodes)) for node in around)
+    leak = [system.diagonal[node - first] for node in _leak_nodes(room)]
+    return CouplingViews(diagonals, pump, to_room, leak[0] if leak else np.zeros(0))
 
 
 def _outdoor_and_fed_nodes(network: Network, water_nodes: slice) -> tuple[slice, slice]:
     """Nodes linked to outdoors, the room's air and surfaces among them; and the same with the water."""
     room, linked = network.room_air, np.asarray(network.outdoor_w_per_k.any(axis=-1))
-    linked[[node for node in (room.node, room.radiant_node) if node is not None] if room else []] = True
+    linked[_nodes_around(room) + _leak_nodes(room)] = True
     fed = linked.copy()
     fed[water_nodes] = True
+    fed[[node for node, _ in network.gains]] = True
     return _nonzero_run(linked), _nonzero_run(fed)
 
 
@@ -240,14 +270,14 @@ def _inflow(prepared: PreparedNetwork, steps: int) -> Inflow:
     room, linked, water = prepared.network.room_air, prepared.outdoor_nodes, prepared.water_nodes
     first = prepared.fed_nodes.start
     heat = aligned_zeros((steps, prepared.fed_nodes.stop - first, prepared.network.designs), prepared.precision)
-    nodes = [room.node, room.radiant_node] if room else []
-    air, surfaces = (heat[:, node - first] for node in nodes) if None not in nodes and nodes else (heat[:, 0:0],) * 2
+    nodes, none = _nodes_around(room), heat[:, 0:0]
+    leak = _leak_nodes(room)
     return Inflow(
         fed_nodes=heat,
         outdoors=heat[:, max(linked.start - first, 0) : max(linked.stop - first, 0)],
         water_nodes=heat[:, max(water.start - first, 0) : max(water.stop - first, 0) : water.step],
-        air=air,
-        surfaces=surfaces,
+        surfaces=heat[:, nodes[-1] - first] if nodes else none,
+        leak=heat[:, leak[0] - first] if leak else none,
     )
 
 

@@ -19,6 +19,7 @@ from thermal.core.arrays import Array, Precision
 from thermal.core.parallel import Progress, no_progress, processes, split_evenly, worker_count
 from thermal.errors import ClosureError
 from thermal.network.model import Control, Network
+from thermal.solver.air_leakage import book_leak, interval_means, leak_channels
 from thermal.solver.coefficient_update import (
     LONGEST_INTERVAL_H,
     apply_pump_switch,
@@ -32,7 +33,7 @@ from thermal.solver.energy_balance import CLOSURE_LIMIT, EnergyBalance
 from thermal.solver.hourly_output import HourlyRecorder
 from thermal.solver.results import NOTHING, OutputRequest, SimulationResult, join_results
 from thermal.solver.setup import blank_day, initial_state, prepare_network
-from thermal.solver.state import HOUR_S, Day, DayInputs, PreparedNetwork, Segment, State, UpdateInterval
+from thermal.solver.state import HOUR_S, Day, DayInputs, Leak, PreparedNetwork, Segment, State, UpdateInterval
 from thermal.solver.summary_output import SummaryRecorder
 from thermal.solver.time_step import (
     advance,
@@ -116,19 +117,19 @@ def _simulate_in(
     design, winter = np.repeat(np.arange(network.designs), winters), np.tile(np.arange(winters), network.designs)
     columns, control = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
-    channels = forcing.channels()
-    weather_of = channels.astype(precision)
     prepared = prepare_network(columns, HOUR_S / substeps, forcing.pressure_pa, precision)
+    channels, leak_of = forcing.channels(), leak_channels(prepared, forcing)
+    weather_of = channels.astype(precision)
     if start_c is None:
         state = steady_initial_state(columns, forcing, control, winter, precision)
     else:
         start_c = start_c[:, design] if start_c.ndim == 2 else start_c[:, design, winter]
         state = initial_state(columns, start_c, channels[0][:, winter], precision)
     bind_state(prepared, state)
+    columns_of = forcing.chosen_columns(prepared.gains.columns).astype(precision)
     energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
     hourly = HourlyRecorder(substeps) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
-    read_hourly = slice(SEASON if prepared.leaky else WIND)  # channels; the season is read once a day
     day = blank_day(
         prepared,
         24 * substeps,
@@ -144,14 +145,15 @@ def _simulate_in(
                 hourly.start(state)
         shift_reference(prepared, state)
         summary.before(state, h)
-        weather, season = weather_of[h : h + 24, read_hourly], weather_of[h, SEASON:]
-        if winters > 1:
-            weather, season = weather.take(winter, axis=-1), season.take(winter, axis=-1)
-        inputs = day_inputs(prepared, state, weather, season)
-        orders = HeaterOrders.of_day(control, h, precision)
         schedule = first_schedule if h == 0 else later_schedule
+        weather, season, gains = weather_of[h : h + 24, :WIND], weather_of[h, SEASON:], columns_of[h : h + 24]
+        leak = interval_means(leak_of[h : h + 24], schedule)
+        if winters > 1:
+            weather, season, gains, leak = (values.take(winter, axis=-1) for values in (weather, season, gains, leak))
+        inputs = day_inputs(prepared, state, weather, season, gains, leak)
+        orders = HeaterOrders.of_day(control, h, precision)
         _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
-        energy_balance.add(day, state, weather)
+        energy_balance.add(day, state)
         if energy_balance.counting:
             summary.add(day, state, weather, h, prepared.dt_s)
             if hourly:
@@ -170,6 +172,7 @@ class HeaterOrders(NamedTuple):
     min_w: list[Array]
     max_w: list[Array]
     varies: bool  # from hour to hour
+    cool_above_c: Array | None = None  # (column,): setpoint of the cooler, where it has its own
 
     @classmethod
     def of_day(cls, control: Control, h: int, precision: Precision) -> HeaterOrders:
@@ -189,7 +192,7 @@ class HeaterOrders(NamedTuple):
             given = list(control.given_w[h : h + 24].astype(precision))
             return cls(setpoint, given, given, control.varies)
         low, high = control.min_w.astype(precision), control.max_w.astype(precision)
-        return cls(setpoint, [low] * 24, [high] * 24, control.varies)
+        return cls(setpoint, [low] * 24, [high] * 24, control.varies, control.cool_above_c)
 
 
 def _simulate_day(
@@ -204,6 +207,7 @@ def _simulate_day(
     """The steps of one day, written to `day`: what an hour needs, in the order it is worked out."""
     day.ice_j.clear()
     day.exchanges.clear()
+    day.leaks.clear()
     for total in (day.freezing_j, day.mean_sum, day.vapour_w):
         total[:] = 0.0
     switches, changes = prepared.pump_switches, prepared.source_changes
@@ -214,6 +218,9 @@ def _simulate_day(
         if hour in schedule:
             interval = schedule[hour]
             coefficients = update_coefficients(prepared, state, inputs, interval)
+            if coefficients.exchange is not None and coefficients.exchange.leak_w_per_k is not None:
+                before_k = day.mean_sum[prepared.leak_row].copy()
+                day.leaks.append(Leak(hour, before_k, coefficients.exchange.leak_w_per_k))
             ahead = range(hour * substeps, (hour + interval.hours) * substeps)
             inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, ahead)
         elif switches[hour]:
@@ -221,11 +228,13 @@ def _simulate_day(
         if coefficients.exchange is not None:
             day.exchanges.extend([coefficients.exchange] * (next_hour - hour))
         if hour == 0 or orders.varies:
-            target = thermostat_target(prepared, state, orders.setpoint_c[hour], orders.min_w[hour], orders.max_w[hour])
+            limits = orders.min_w[hour], orders.max_w[hour]
+            target = thermostat_target(prepared, state, orders.setpoint_c[hour], limits, orders.cool_above_c)
         steps = range(hour * substeps, next_hour * substeps)
         own = slice(steps.start - ahead.start, steps.stop - ahead.start)
         advance(prepared, coefficients, Segment(hour, steps, inflow_w[own], target), state, day)
     np.add.reduce(day.watts, axis=0, out=day.watts_sum)
+    book_leak(prepared, state, inputs, day)
 
 
 def steady_initial_state(
@@ -246,20 +255,24 @@ def steady_initial_state(
     winter : Array, shape (column,)
         Which winter each column runs.
     """
-    mean = forcing.channels()[: max(forcing.spin_up_h, 24)].mean(axis=0)[:, winter].astype(precision)
     steady = replace(network, source_w=np.repeat(network.source_w.mean(axis=0)[None], 24, axis=0))
     prepared = prepare_network(steady, STEADY_DT_S, forcing.pressure_pa, precision)
+    spin_up = slice(max(forcing.spin_up_h, 24))
+    mean = forcing.channels()[spin_up].mean(axis=0)[:, winter].astype(precision)
+    leak = leak_channels(prepared, forcing)[spin_up].mean(axis=0, keepdims=True)[..., winter]
     state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
-    setpoint_c = control.setpoint_c.mean(axis=0)
+    setpoint_c, limits = control.setpoint_c.mean(axis=0), (control.min_w, control.max_w)
     bind_state(prepared, state)
+    gains = forcing.chosen_columns(prepared.gains.columns)[spin_up].mean(axis=0)
+    gains = gains[None, :, winter].astype(precision)
     day = blank_day(prepared, STEADY_STEPS, 1, False)
     interval = update_intervals((0,))[0]  # one as long as the last
     for step in range(STEADY_STEPS):
         steps = range(step, step + 1)
-        inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:])
+        inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:], gains, leak)
         coefficients = update_coefficients(prepared, state, inputs, interval)
         inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
-        target = thermostat_target(prepared, state, setpoint_c, control.min_w, control.max_w)
+        target = thermostat_target(prepared, state, setpoint_c, limits, control.cool_above_c)
         advance(prepared, coefficients, Segment(0, steps, inflow_w, target), state, day)
         shift_reference(prepared, state)
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()

@@ -26,6 +26,7 @@ class UpdateInterval(NamedTuple):
 
     hour: int  # the first
     hours: int
+    number: int  # from 0, in the day
     extrapolation_factor: float  # interval's middle from its beginning, over the interval before
 
 
@@ -56,6 +57,7 @@ class CouplingViews(NamedTuple):
     water_nodes: Array  # diagonals of the water nodes, (water node, column)
     pump: Array  # between bed and tank, (column,); empty without a bed
     room: tuple[tuple[Array, Array], ...]  # of air and surfaces: diagonal, links to the water; none where air is given
+    leak: Array  # diagonal of the room's air where outside air leaks in, (column,); else empty
 
 
 class Coefficients(NamedTuple):
@@ -115,6 +117,7 @@ class ThermostatTarget(NamedTuple):
     setpoint_k: Array  # setpoint less reference, times the weight of the step's new value
     min_w: Array
     max_w: Array
+    band_k: Array | None = None  # cooler's setpoint less the heater's, with the same weight; None for one setpoint
 
 
 class Segment(NamedTuple):
@@ -158,6 +161,23 @@ class State:
         return self.reference.temperature_c + self.deviation_k
 
 
+class GainNode(NamedTuple):
+    """A node that sun and sky bring heat to."""
+
+    fed_row: int  # its place among the fed nodes
+    is_fed: bool  # whether outdoor air or vapour bring heat to it as well
+    terms: tuple[tuple[int, Array], ...]  # column, as index of `Gains.columns`, and heat for each unit of it, (column,)
+
+
+class Gains(NamedTuple):
+    """What sun and sky bring, by nodes."""
+
+    columns: list[int]  # of the forcing, those that the network uses
+    nodes: tuple[GainNode, ...]
+    day_w: Array  # (gain node, hour, column): overwritten each day
+    product_w: Array  # (hour, column): memory for one term
+
+
 @dataclass(frozen=True)
 class PreparedNetwork:
     """A network made ready for steps of one length; in the precision of the run but for `network`."""
@@ -179,6 +199,7 @@ class PreparedNetwork:
     source_changes: tuple[bool, ...]  # for each hour of the day: whether they differ from the hour before
     source_differs: tuple[bool, ...]  # and whether they differ from the day's first hour
     season_w: Array  # (2, node, column): heat from the ground's yearly swing
+    gains: Gains  # from sun and sky
     outside_w_per_k: Array  # (node, column), double: to outdoors and all that is constant
     link_w_per_k: Array  # (link, column)
     outdoor_w_per_k: Array  # (node linked to outdoors, column)
@@ -187,7 +208,7 @@ class PreparedNetwork:
     pump_switches: tuple[bool, ...]  # for each hour of the day: whether any pump changes then
     drains: bool  # whether any bed ever drains
     humidity_differs: bool  # whether any design takes another humidity outdoors than the weather file's
-    leaky: bool  # whether wind and stack change the room's air change
+    leak_row: int | None  # among the booked nodes: the room's air, which outside air leaks into; None without leaks
     heat_w_per_k: Array  # (node, column), as in `IntervalCoefficients` while the pump runs
     inverse_theta: Array  # (water node, column)
     new_weight: Array  # theta of the heated node: how much its new value counts in a step's mean, (column,)
@@ -202,7 +223,7 @@ class PreparedNetwork:
     def needs_every_step(self) -> bool:
         """Whether the energy balance needs every step's temperatures: conductances to the outside change."""
         room = self.network.room_air
-        return room is None or room.node is None or self.leaky
+        return room is None or room.node is None
 
 
 class DayInputs(NamedTuple):
@@ -210,6 +231,8 @@ class DayInputs(NamedTuple):
 
     weather: Array  # (hour, channel, column)
     steady_w: Array  # (node, column): heat at the reference but for the water's, with the first hour's sources
+    gain_w: Array  # (gain node, hour, column): what sun and sky bring; overwritten by the next day's
+    leak: Array  # (interval, channel, column): weather behind the air that leaks in; without channels if none does
 
 
 class Inflow(NamedTuple):
@@ -221,8 +244,16 @@ class Inflow(NamedTuple):
     fed_nodes: Array  # (step, fed node, column): all of it
     outdoors: Array  # (step, node linked to outdoors, column)
     water_nodes: Array  # (step, water node, column)
-    air: Array  # (step, column): the room's air; empty where that is given
-    surfaces: Array  # and its surfaces
+    surfaces: Array  # (step, column): the room's surfaces; empty where its air is given
+    leak: Array  # (step, column): the room's air where outside air leaks in; else empty
+
+
+class Leak(NamedTuple):
+    """Air that leaks into the room in an update interval."""
+
+    hour: int  # of the day, in which the interval begins
+    before_k: Array  # the day's sum of the room air's temperatures before, (column,)
+    w_per_k: Array  # (column,)
 
 
 class Day(NamedTuple):
@@ -237,6 +268,8 @@ class Day(NamedTuple):
     condensing_w: Array  # (step, column)
     watts_sum: Array  # (column,), double: over the day
     mean_sum: Array  # (booked node, column): of the temperatures at which heat flowed
+    leak_w: Array  # (column,), double: heat that leaking air took out, summed over the day
+    leaks: list[Leak]  # of each update interval, where air leaks in
     vapour_w: Array  # (column,): heat of evaporation less that of condensation, summed over the day
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (water node, column), for each step; if kept

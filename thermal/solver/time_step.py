@@ -19,6 +19,7 @@ import numpy as np
 
 from thermal.core.arrays import Array
 from thermal.solver.linear_solve import substitute
+from thermal.solver.outdoor_gains import gains_of_day
 from thermal.solver.state import (
     Day,
     DayInputs,
@@ -66,7 +67,11 @@ def shift_reference(prepared: PreparedNetwork, state: State) -> None:
 
 
 def thermostat_target(
-    prepared: PreparedNetwork, state: State, setpoint_c: Array, min_w: Array, max_w: Array
+    prepared: PreparedNetwork,
+    state: State,
+    setpoint_c: Array,
+    limits_w: tuple[Array, Array],
+    cool_above_c: Array | None = None,
 ) -> ThermostatTarget:
     """The heater's target; a heater in water aims beyond the mean of a step, where the new value lies.
 
@@ -78,16 +83,20 @@ def thermostat_target(
         Now; updated where the summary says so.
     setpoint_c : Array, shape (column,)
         Thermostat setting [degC].
-    min_w : Array, shape (column,)
-        Least heat [W].
-    max_w : Array, shape (column,)
-        Most heat [W].
+    limits_w : tuple of Array, shape (column,)
+        Least and most heat [W].
+    cool_above_c : Array, shape (column,), optional
+        Setpoint of the cooler, where it has its own [degC].
     """
-    deviation_k = (setpoint_c - state.reference.temperature_c[-1]).astype(prepared.precision)
-    return ThermostatTarget(prepared.new_weight * deviation_k, min_w, max_w)
+    weight, precision = prepared.new_weight, prepared.precision
+    deviation_k = (setpoint_c - state.reference.temperature_c[-1]).astype(precision)
+    band_k = None if cool_above_c is None else weight * (cool_above_c - setpoint_c).astype(precision)
+    return ThermostatTarget(weight * deviation_k, *limits_w, band_k)
 
 
-def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: Array) -> DayInputs:
+def day_inputs(
+    prepared: PreparedNetwork, state: State, weather: Array, season: Array, columns: Array, leak: Array
+) -> DayInputs:
     """What a day's weather and sources bring at the reference temperatures.
 
     Parameters
@@ -99,11 +108,15 @@ def day_inputs(prepared: PreparedNetwork, state: State, weather: Array, season: 
     weather : Array, shape (24, channel, column)
     season : Array, shape (2, column)
         Cosine and sine of the time of year.
+    columns : Array, shape (hour, used column, column)
+        Those columns of the forcing that the network uses.
+    leak : Array, shape (interval, channel, column)
+        Weather behind the air that leaks in.
     """
     exact = prepared.first_source_w - prepared.outside_w_per_k * state.reference.temperature_c
     steady = exact.astype(prepared.precision) + state.reference.link_heat_w
     steady += prepared.season_w[0] * season[0] + prepared.season_w[1] * season[1]
-    return DayInputs(weather, steady)
+    return DayInputs(weather, steady, gains_of_day(prepared, columns), leak)
 
 
 def advance(
@@ -136,7 +149,8 @@ def advance(
         steady_w = steady_w + prepared.source_change_w[segment.hour]
     setpoint_w = factors.diagonal * segment.target.setpoint_k
     heat_w_per_k, gain_w_per_k = coefficients.heat_w_per_k, coefficients.gain_w_per_k
-    target_w, _, min_w, max_w = np.empty_like(setpoint_w), *segment.target
+    target_w, band_k = np.empty_like(setpoint_w), segment.target.band_k
+    limits = segment.target.min_w, segment.target.max_w, None if band_k is None else factors.diagonal * band_k
     before_k, freezing_k = state.water_k, state.reference.freezing_k
     has_water, keeps_every_step = coefficients.exchange is not None, day.keeps_every_step
     rows = slice(segment.steps.start, segment.steps.stop)
@@ -147,7 +161,7 @@ def advance(
         rhs *= heat_w_per_k  # right-hand side: C/(theta dt) T + sources
         rhs += steady_w
         fed += inflow_w
-        substitute(factors, heated, target_w, min_w, max_w, watts)  # now Tm
+        substitute(factors, heated, target_w, limits, watts)  # now Tm
         mean_sum += booked
         if keeps_every_step:
             day.mean_k[step] = rhs

@@ -1,0 +1,147 @@
+"""The sun on walls and roof from the sun on the ground, by pvlib, which is imported only when a function is called."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+
+from thermal.core.arrays import Array
+from thermal.core.facings import AZIMUTH_DEG, FACINGS, ROOF
+
+GROUND_ALBEDO = 0.2  # of ground without snow; pvlib's default, ASHRAE 140-2020
+FOUR = ("north", "east", "south", "west")
+
+
+@dataclass(frozen=True)
+class Site:
+    """A place on Earth.
+
+    Attributes
+    ----------
+    latitude, longitude : float
+        Degrees north and east.
+    elevation_m : float
+        Height above sea level [m].
+    """
+
+    latitude: float
+    longitude: float
+    elevation_m: float
+
+
+class SunAngles(NamedTuple):
+    """Where the sun stands, each of shape (hour,)."""
+
+    zenith_deg: Array
+    azimuth_deg: Array
+
+
+class HorizontalSun(NamedTuple):
+    """Hourly means of the sun; shape (hour,)."""
+
+    global_w_m2: Array  # on the horizontal
+    direct_w_m2: Array  # on a plane square to the sun
+    diffuse_w_m2: Array  # of the sky on the horizontal
+
+
+def sun_angles(times: pd.DatetimeIndex, site: Site) -> SunAngles:
+    """Where the sun stands at some times, refraction included.
+
+    Parameters
+    ----------
+    times : DatetimeIndex, shape (hour,)
+        UTC; for hourly means the middles of the hours.
+    site : Site
+        The place.
+    """
+    from pvlib import solarposition
+
+    position = solarposition.get_solarposition(times, site.latitude, site.longitude, site.elevation_m)
+    return SunAngles(position["apparent_zenith"].to_numpy(dtype=float), position["azimuth"].to_numpy(dtype=float))
+
+
+def split_sun(times: pd.DatetimeIndex, angles: SunAngles, global_w_m2: Array) -> HorizontalSun:
+    """Direct and diffuse part of the sun on the ground.
+
+    Parameters
+    ----------
+    times : DatetimeIndex, shape (hour,)
+        Middles of the hours, UTC.
+    angles : SunAngles
+        Where the sun stands then.
+    global_w_m2 : Array, shape (hour,)
+        Sun on the horizontal [W/m2].
+
+    Notes
+    -----
+    All of it is diffuse where the sun is below the horizon at the middle of the hour.
+
+    Source: Driesse, Jensen & Perez 2024, Solar Energy 268:112290 (Erbs' correlation made smooth), by pvlib.
+    """
+    from pvlib import irradiance
+
+    parts = irradiance.erbs_driesse(global_w_m2, angles.zenith_deg, times.day_of_year.to_numpy())
+    direct = np.nan_to_num(np.asarray(parts["dni"], dtype=float))
+    diffuse = np.asarray(parts["dhi"], dtype=float)
+    diffuse = np.where(np.isnan(diffuse) | (angles.zenith_deg >= 90.0), global_w_m2, diffuse)
+    return HorizontalSun(global_w_m2, np.where(angles.zenith_deg >= 90.0, 0.0, direct), diffuse)
+
+
+def incident_sun(times: pd.DatetimeIndex, angles: SunAngles, sun: HorizontalSun) -> Array:
+    """Sun on walls of every direction and on a flat roof. [W/m2]
+
+    Parameters
+    ----------
+    times : DatetimeIndex, shape (hour,)
+        Middles of the hours, UTC.
+    angles : SunAngles
+        Where the sun stands then.
+    sun : HorizontalSun
+        The sun on the ground.
+
+    Returns
+    -------
+    Array, shape (hour, facing)
+        In the order of `core.facings.FACINGS`; the unknown one is the mean of north, east, south and west.
+
+    Notes
+    -----
+    Direct, circumsolar, sky and horizon by Perez's model, and a fifth of the sun on the ground thrown back by it.
+
+    Source: Perez, Ineichen, Seals, Michalsky & Stewart 1990, Solar Energy 44(5):271-289, by pvlib.
+    """
+    from pvlib import atmosphere, irradiance
+
+    extra = np.asarray(irradiance.get_extra_radiation(times.day_of_year.to_numpy()), dtype=float)
+    airmass = atmosphere.get_relative_airmass(angles.zenith_deg)
+    incident = np.empty((len(times), len(FACINGS)))
+    for place, facing in enumerate(FACINGS):
+        azimuth = AZIMUTH_DEG.get(facing)
+        if azimuth is None:
+            continue
+        projection = irradiance.aoi_projection(90.0, azimuth, *angles)
+        sky = irradiance.perez(90.0, azimuth, sun.diffuse_w_m2, sun.direct_w_m2, extra, *angles, airmass)
+        sky = np.where(np.isnan(sky), 0.5 * sun.diffuse_w_m2, sky)  # the sun below the horizon, the sky alike all round
+        ground = irradiance.get_ground_diffuse(90.0, sun.global_w_m2, albedo=GROUND_ALBEDO)
+        incident[:, place] = sun.direct_w_m2 * np.maximum(projection, 0.0) + sky + ground
+    incident[:, FACINGS.index(ROOF)] = sun.global_w_m2
+    incident[:, -1] = incident[:, [FACINGS.index(facing) for facing in FOUR]].mean(axis=1)
+    return np.nan_to_num(incident)
+
+
+def clear_sky_sun(angles: SunAngles) -> Array:
+    """Sun on the ground under a cloudless sky, shape (hour,). [W/m2]
+
+    Parameters
+    ----------
+    angles : SunAngles
+        Where the sun stands.
+
+    Source: Haurwitz 1945, Journal of Meteorology 2:154-166, by pvlib.
+    """
+    from pvlib import clearsky
+
+    return np.asarray(clearsky.haurwitz(pd.Series(angles.zenith_deg))["ghi"], dtype=float)
