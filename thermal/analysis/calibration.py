@@ -193,8 +193,8 @@ def _relevant_factors(plan: Plan) -> tuple[str, ...]:
 def _loss_as_written(problem: LogProblem) -> dict[str, float]:
     """Heat loss of the plan as it was by factor. [W/K]"""
     plan = problem.case.plan
-    _, _, run, nodes = simulate_log(problem, [plan], _nuisance(np.zeros((1, len(NUISANCE_PRIOR_SD)))))
-    return loss_per_degree(problem, plan, run, nodes)
+    _, _, runs, nodes = simulate_log(problem, [plan], _nuisance(np.zeros((1, len(NUISANCE_PRIOR_SD)))))
+    return loss_per_degree(problem, plan, runs, nodes)
 
 
 def _search(problem: LogProblem, parameters: _Parameters) -> tuple[Array, Array]:

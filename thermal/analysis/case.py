@@ -155,15 +155,7 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
         When the weather file cannot be used.
     """
     choice = plan.climate
-    climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
-    if not as_dated and not choice.winters:
-        climate = join_halves(climate)
-    climate = at_position(climate, choice.position, choice.annual_mean_c)
-    if choice.monthly_mean_c:
-        climate = adapt_to_town(climate, town_of(choice.monthly_mean_c, choice.record_low_c, choice.site_elevation_m))
-    else:
-        climate = at_elevation(climate, choice.site_elevation_m)
-    weather = winters_of(climate, choice.winters, _outdoors(plan, climate))
+    climate, weather = weather_of(plan, folder, as_dated=as_dated)
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
         plan=plan,
@@ -175,6 +167,35 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
         rare_cold=rare,
         design=design_weather(weather, rare.outdoor_c) if rare else None,
     )
+
+
+def weather_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) -> tuple[Climate, Weather]:
+    """The climate of a plan, shifted to its site, and its winters side by side.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    folder : Path, optional
+        Folder of the plan, where a relative `[climate] file` is looked for; the current folder where not given.
+    as_dated : bool
+        Keep the dates of the weather file; otherwise the halves of a single calendar year are put together to a winter.
+
+    Raises
+    ------
+    ClimateError
+        When the weather file cannot be used, or lacks a winter that the plan asks for.
+    """
+    choice = plan.climate
+    climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
+    if not as_dated and not choice.winters:
+        climate = join_halves(climate)
+    climate = at_position(climate, choice.position, choice.annual_mean_c)
+    if choice.monthly_mean_c:
+        climate = adapt_to_town(climate, town_of(choice.monthly_mean_c, choice.record_low_c, choice.site_elevation_m))
+    else:
+        climate = at_elevation(climate, choice.site_elevation_m)
+    return climate, winters_of(climate, choice.winters, _outdoors(plan, climate))
 
 
 def _outdoors(plan: Plan, climate: Climate) -> OutdoorColumns | None:
