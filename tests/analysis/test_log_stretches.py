@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from thermal.analysis.calibration import NUISANCE_PRIOR_SD, _nuisance
+from thermal.analysis.calibration import nuisance_of, nuisance_prior_sd
 from thermal.analysis.case import SimulationCase, hours_of
 from thermal.analysis.log_simulation import SETTLE_H, log_problem, simulate_log
 from thermal.climate.logger_csv import Log
@@ -29,7 +29,8 @@ def unheated_log(case: SimulationCase) -> Log:
 
 def off_by_k(case: SimulationCase, log: Log, hours: slice) -> float:
     """Largest error of the water in some hours."""
-    water, _, _, _ = simulate_log(log_problem(case, log), [case.plan], _nuisance(np.zeros((1, len(NUISANCE_PRIOR_SD)))))
+    problem = log_problem(case, log)
+    water, _, _, _ = simulate_log(problem, [case.plan], nuisance_of(np.zeros((1, len(nuisance_prior_sd(problem))))))
     return float(np.abs(water[hours, 0] - log.water_c[hours]).max())
 
 

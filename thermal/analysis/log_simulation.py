@@ -61,15 +61,15 @@ class LogProblem:
 
 @dataclass(frozen=True)
 class Nuisance:
-    """What a log does not say and the calibration finds beside the factors; arrays of shape (plan,).
+    """What a log does not say and the calibration finds beside the factors.
 
     Attributes
     ----------
-    slab_k, ground_k : Array
-        Slab and ground less the room at the first hour [K].
-    water_k, room_k : Array
+    slab_k, ground_k : Array, shape (stretch, plan)
+        Slab and ground less the room at the first hour of each stretch of the log [K].
+    water_k, room_k : Array, shape (plan,)
         What the sensors of water and room read above the truth [K].
-    watts : Array
+    watts : Array, shape (plan,)
         Factor on the logged watts [-].
     """
 
@@ -196,13 +196,14 @@ def simulate_log(
         Names of its nodes.
     """
     network = join_networks([network_of(plan, problem.case.weather) for plan in plans])
-    parts = [_simulate_stretch(problem, network, nuisance, part) for part in problem.log.stretches()]
+    stretches = enumerate(problem.log.stretches())
+    parts = [_simulate_stretch(problem, network, nuisance, number, part) for number, part in stretches]
     water, room, runs = zip(*parts, strict=True)
     return np.concatenate(water), np.concatenate(room), tuple(runs), network.nodes
 
 
 def _simulate_stretch(
-    problem: LogProblem, network: Network, nuisance: Nuisance, part: slice
+    problem: LogProblem, network: Network, nuisance: Nuisance, number: int, part: slice
 ) -> tuple[Array, Array, SimulationResult]:
     """Readings of water and room in one stretch of the log, and its simulation."""
     case, log, nodes = problem.case, problem.log, network.nodes
@@ -212,7 +213,8 @@ def _simulate_stretch(
     room = _first_value(log.room_c, part, 0.5 * (float(water[0]) + outdoor)) - nuisance.room_k
     begin = np.tile(room, (len(nodes), 1))
     for name, value in (
-        ("tank", water), ("bed", water), ("slab", room + nuisance.slab_k), ("soil", room + nuisance.ground_k),
+        ("tank", water), ("bed", water), ("slab", room + nuisance.slab_k[number]),
+        ("soil", room + nuisance.ground_k[number]),
     ):  # fmt: skip
         if name in nodes:
             begin[nodes.index(name)] = value

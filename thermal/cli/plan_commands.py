@@ -228,7 +228,7 @@ def check(
     """Show how a plan was read, or every fault in it, its weather file included."""
     from dataclasses import asdict
 
-    from thermal.analysis.case import weather_of
+    from thermal.analysis.plan_weather import weather_of
     from thermal.plan import reader
     from thermal.report.plan_summary import plan_figures, print_plan
 

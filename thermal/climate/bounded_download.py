@@ -21,7 +21,7 @@ class DownloadLimitError(OSError):
     """A file that is too large, or takes too long."""
 
 
-def read_bounded(read: Callable[[int], bytes], begun_s: float) -> bytes:
+def read_within_limits(read: Callable[[int], bytes], begun_s: float) -> bytes:
     """Bytes of a download.
 
     Parameters
@@ -82,7 +82,7 @@ class _Bounded(urllib.request.BaseHandler):
             return response
         begun_s = getattr(request, "begun_s", time.monotonic())
         with response:
-            data = read_bounded(response.read1, begun_s)
+            data = read_within_limits(response.read1, begun_s)
         bounded = addinfourl(io.BytesIO(data), response.headers, response.url, response.status)
         bounded.msg = response.msg  # type: ignore[attr-defined]
         return bounded
@@ -120,7 +120,7 @@ def bounded_downloads(network: Any) -> Iterator[None]:
         if response.status_code != 200:
             return _ReadResponse(response.status_code, b"")
         with response:
-            content = read_bounded(lambda size: response.raw.read1(size, decode_content=True), begun_s)
+            content = read_within_limits(lambda size: response.raw.read1(size, decode_content=True), begun_s)
         return _ReadResponse(response.status_code, content)
 
     network.get = bounded_get

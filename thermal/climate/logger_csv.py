@@ -27,6 +27,7 @@ from thermal.errors import ClimateError
 
 LONGEST_GAP_H = 6  # longest gap in outdoor temperature and heater power, filled by a straight line
 SHORTEST_STRETCH_H = 72  # of a log with gaps; shorter ones are left out
+MOST_STRETCHES = 6  # the longest ones; each has a start of slab and ground that a calibration has to find
 COLUMNS = ("outdoor_c", "room_c", "water_c", "heater_w")
 ALL = ""  # key of a file that may have all columns
 
@@ -271,7 +272,7 @@ def _whole_days(whole: pd.Series) -> pd.Series:
     run = (whole != whole.shift()).cumsum()[whole]
     kept = pd.Series(False, index=whole.index)
     runs = [part.index for _, part in run.groupby(run)]
-    for hours in runs:
+    for hours in sorted(runs, key=len)[-MOST_STRETCHES:]:
         first, last = hours[0].ceil("D"), (hours[-1] + pd.Timedelta("1h")).floor("D") - pd.Timedelta("1h")
         if len(runs) == 1 or last - first >= pd.Timedelta(hours=SHORTEST_STRETCH_H - 1):
             kept[first:last] = True
