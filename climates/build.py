@@ -146,7 +146,8 @@ HEADERS = {
             " 1.1.0 package; coordinates and elevation from memory",
             licence="CC BY 4.0 (from memory); the package is BSD-2-Clause",
             processing="local clock with summer time turned to UTC; tenths of a degree kept; only the"
-            " winters 2016 and 2017, the others have gaps of more than three days or begin late; humidity and wind absent",
+            " winters 2016 and 2017, the others have gaps of more than three days or begin late; humidity and wind"
+            " absent",
         ),
     ),
     "sand-point-ak": (
