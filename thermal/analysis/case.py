@@ -8,17 +8,12 @@ from pathlib import Path
 
 import numpy as np
 
-from thermal.climate.adjustments import at_elevation, at_position
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
-from thermal.climate.forcing import Forcing, OutdoorColumns
-from thermal.climate.heating_seasons import Weather, winters_of
-from thermal.climate.joined_halves import join_halves
-from thermal.climate.library import load_climate, read_climate
-from thermal.climate.monthly_adaptation import adapt_to_town, town_of
+from thermal.climate.forcing import Forcing
+from thermal.climate.heating_seasons import Weather
 from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
-from thermal.climate.sun_and_sky import outdoor_columns
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
@@ -154,16 +149,10 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     ClimateError
         When the weather file cannot be used.
     """
+    from thermal.analysis.plan_weather import weather_of  # here, for the chains of imports
+
     choice = plan.climate
-    climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
-    if not as_dated and not choice.winters:
-        climate = join_halves(climate)
-    climate = at_position(climate, choice.position, choice.annual_mean_c)
-    if choice.monthly_mean_c:
-        climate = adapt_to_town(climate, town_of(choice.monthly_mean_c, choice.record_low_c, choice.site_elevation_m))
-    else:
-        climate = at_elevation(climate, choice.site_elevation_m)
-    weather = winters_of(climate, choice.winters, _outdoors(plan, climate))
+    climate, weather = weather_of(plan, folder, as_dated=as_dated)
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
         plan=plan,
@@ -175,14 +164,6 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
         rare_cold=rare,
         design=design_weather(weather, rare.outdoor_c) if rare else None,
     )
-
-
-def _outdoors(plan: Plan, climate: Climate) -> OutdoorColumns | None:
-    """Sun and sky as the plan wants them; none where its room's air is given, which they do not change."""
-    choice = plan.climate
-    if plan.room.temperature_c is not None or not (choice.sun or choice.sky):
-        return None
-    return outdoor_columns(climate, choice.sun, choice.sky)
 
 
 def network_of(plan: Plan, weather: Weather) -> Network:

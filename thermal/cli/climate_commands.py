@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from thermal.cli.file_options import Column, Dates, Unit, read_options
 from thermal.cli.output import Json, show
 from thermal.errors import ClimateError, OverwinterError
 
@@ -75,6 +76,9 @@ def climate_add(
     zone: Annotated[
         str | None, typer.Option("--zone", help="Time zone of local times, for example America/Chicago.")
     ] = None,
+    dates: Dates = None,
+    column: Column = None,
+    unit: Unit = None,
     lat: Annotated[float | None, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = None,
     lon: Annotated[float | None, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = None,
     elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")] = 0.0,
@@ -101,7 +105,7 @@ def climate_add(
 
     check_free(name, force)
     annual_mean_c = None if annual_mean is None else _stated_temperature("--annual-mean", annual_mean)
-    table = import_csv(file, zone)
+    table = import_csv(file, zone, read_options(dates, column, unit), lat, elevation)
     header = Header(
         name=name, place=place or name, latitude=NOWHERE[0] if lat is None else lat,
         longitude=NOWHERE[1] if lon is None else lon, elevation_m=elevation, timezone=zone or "UTC",
@@ -113,13 +117,19 @@ def climate_add(
     path = write_dataset(FOLDER, header, table.hours)
 
     def print_notes(console: Console) -> None:
-        for sentence in sentences:
+        for sentence in (*table.listing(), *sentences):
             typer.echo(f"  {sentence}")
         typer.echo(f'Added: {path}. To use it, write series = "{name}" under [climate] in the plan.')
 
     show(
         json,
-        lambda: {"series": name, "file": str(path), "said": sentences, "header": asdict(header)},
+        lambda: {
+            "series": name,
+            "file": str(path),
+            "columns": table.listing(),
+            "said": sentences,
+            "header": asdict(header),
+        },
         print_notes,
     )
 
