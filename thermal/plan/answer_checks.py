@@ -88,7 +88,7 @@ def _monthly_mean(text: str) -> str:
     parts = [part for part in re.split(r"\s*[,;]\s*|\s+(?=[-+]?\d)", forms.tidy(text)) if part]
     if len(parts) != 12:
         raise ValueError(
-            f"{len(parts)} temperatures are written, but 12 are needed, January to December; write with decimal points"
+            f"12 temperatures are needed, not {len(parts)}, January to December; write with decimal points"
             ' and commas "-3.5, -1, 4, 10, 16, 21, 24, 23, 18, 12, 5, -1" (°C), or none'
         )
     degrees = [float(part) if re.fullmatch(r"[-+]?\d{1,3}(\.\d+)?", part) else _degrees(part) for part in parts]
@@ -128,7 +128,7 @@ def _build(key: str) -> Reader:
         try:
             return Understood({key: field_types.read_build(forms.tidy(text))})
         except ValueError as fault:
-            why = f" ({fault})" if re.search(r"\d", text) else ""
+            why = f" ({fault})" if re.search(r"\d", text) and "write one of" not in str(fault) else ""
             words = ", ".join(known_words(key))
             raise ValueError(f"{text[: forms.SHOWN]!r} is not understood{why}; write one of: {words}") from None
 
