@@ -9,17 +9,17 @@ from thermal.plan.questions import QUESTIONS, default_answers
 from thermal.plan.reader import read_plan
 
 ODD = (
-    "none", "", "?", "two", "-1", "1e9", "0,17", "$0.17", "1,45 kr", "NaN", "inf", "4x8 ft", "x", "x x x", "275 gal",
+    "none", "", "?", "two", "-1", "0,17", "$0.17", "1,45 kr", "NaN", "4x8 ft", "x", "275 gal",
     "1,2 m", "3 kg", '"', "'''", "\\", "a = 1\n[b]", "\x00\x7f\ud800", "金魚とレタス", "5 m2", "50F", "no", "yes",
-    "1 x 1 x 1 mm", "0 m x 0 m x 0 m", "9" * 30, "ö" * 500, "{{ 7 * 7 }}", "12:00-25:00", "200 W 06:00-30:00",
+    "1 x 1 x 1 mm", "ö" * 500, "{{ 7 * 7 }}", "12:00-25:00", "200 W 06:00-30:00",
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("system", ["metric", "us"])
-def test_every_question_ends_in_a_plan_or_a_message(system, tmp_path):
+def test_every_question_ends_in_a_plan_or_a_message(tmp_path):
     """Each odd text is given to all questions at once; those that take it must together make a plan that reads."""
     file, plans = tmp_path / "p.toml", 0
-    for odd in ODD[:: 1 if system == "us" else 5]:
+    for number, odd in enumerate(ODD):
+        system = ("metric", "us")[number % 2]
         words = [word for question in QUESTIONS for word in ("--answer", f"{question.key}={odd}")]
         code, _, err = fuzz.ended("start", str(file), "--yes", "--force", "--units", system, *words)
         refused = {line.split("=")[0].removeprefix("--answer ") for line in err.splitlines() if "--answer" in line}
@@ -33,7 +33,7 @@ def test_every_question_ends_in_a_plan_or_a_message(system, tmp_path):
         if code == 0:
             assert read_plan(file).tanks
             plans += 1
-    assert plans >= 4
+    assert plans >= 8
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from tests.docs.markers import README, write_generated
 from thermal import answer_of, read_plan, scene_of
 from thermal.plan.example_plans import example_path
-from thermal.plan.wizard import room_templates
+from thermal.plan.wizard import ready_places, room_templates
 
 NAME = "ready plans"
 
@@ -19,7 +19,8 @@ def lines() -> list[str]:
         "| ready plan | room | coldest water, unheated | heater needed | heating, a winter |",
         "|---|---|---|---|---|",
     ]
-    for place, room in room_templates().items():
+    for place in ready_places():
+        room = room_templates()[place]
         answer = answer_of(scene_of(read_plan(example_path(f"{place}-metric"))))
         coldest_c, needed_w = answer.coldest.coldest_c, answer.heater.needed_w
         kwh = answer.season.winter_costs[answer.season.median].kwh

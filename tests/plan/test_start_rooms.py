@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from thermal import data
-from thermal.analysis.case import scene_of
-from thermal.analysis.heater_choice import choose_heater
+from thermal.analysis.case import group_by_topology, scene_of
+from thermal.analysis.heater_sizing import size_on_cold_spells
 from thermal.cli.start_dialogue import Dialogue, settle_all
 from thermal.core.suggest import nearest
 from thermal.data import constructions
@@ -34,9 +34,10 @@ def begun(system="us", **words):
 
 
 def needed_w(plan) -> float:
-    """Heater needed in one winter as recorded: the rooms are compared, so the weather may be short. [W]"""
+    """Heater needed in the cold spells of one winter: the rooms are compared, so the weather may be short. [W]"""
     document = with_settings(plan.source, {"climate.winters": [2016], "climate.coldest_night": "none", "measure": []})
-    return choose_heater(scene_of(plan_of(document)))[0].needed_w
+    case = scene_of(plan_of(document))
+    return float(size_on_cold_spells(group_by_topology([case.plan], case.weather)[0]).needed_w[0])
 
 
 def test_a_bare_two_car_garage_needs_the_heater_of_one_described_by_hand():
