@@ -82,7 +82,7 @@ def test_the_forms_people_write_are_understood(key, text, found):
         ("tank_depth=1,200 L", "can mean 1200 or 1.200"),
         ("bed_size=4x8", "has no unit"),
         ("room_size=24 x 24", "three lengths are needed, not '24 x 24'; write for example"),
-        ("climate=Minneapolis", "write its latitude and longitude"),
+        ("climate=Bismarck", "write its latitude and longitude"),
         ("climate=Springfield, MA", "there is no weather file for"),
         ("house_sides=4", "a room whose four walls all face the house"),
         ("walls=granite", "is not understood; write one of: insulated"),

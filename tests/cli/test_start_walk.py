@@ -17,7 +17,7 @@ CTRL_C = "\x03"
 LONGEST_S = 120.0
 DIALOGUE = [  # what stands in the question, and what is typed; a question asked again stands twice
     ("Kind of room", "two-car garag"), ("Kind of room", "two-car garage"),
-    ("Weather of your town", "Minneapolis"), ("Weather of your town", "45.0, -93.3"),
+    ("Weather of your town", "Bismarck"), ("Weather of your town", "46.8, -100.8"),
     ("Mean temperatures", "-9, -6, 1, 8"), ("Mean temperatures", "-9, -6.5, 0, 8, 15, 20, 23, 22, 17, 9, 1, -7"),
     ("Lowest temperature", "-34 F"),
     ("Size of the room", "24 x 24"), ("Size of the room", "24 x 24 x 9 ft"),
