@@ -294,16 +294,8 @@ def _sump(text: str, answers: Answers, system: str) -> Understood:
     return Understood({"sump": " x ".join(sizes)})
 
 
-def _beds(text: str) -> str:
-    return str(forms.whole_number(text, MOST_BEDS))
-
-
 def _bed_size(text: str) -> str:
     return " x ".join(forms.lengths(text, (2,), '"4 ft x 8 ft" or "1.2 m x 0.8 m"'))
-
-
-def _bed_depth(text: str) -> str:
-    return forms.quantity_text(text, quantities.LENGTH)
 
 
 def _pump_share(text: str) -> str:
@@ -394,9 +386,9 @@ READERS: dict[str, Reader] = {
     "tank_depth": _tank_depth,
     "lid": _simple("lid", _lid),
     "sump": _sump,
-    "beds": _simple("beds", _beds),
+    "beds": _simple("beds", lambda text: str(forms.whole_number(text, MOST_BEDS))),
     "bed_size": _simple("bed_size", _bed_size),
-    "bed_depth": _simple("bed_depth", _bed_depth),
+    "bed_depth": _simple("bed_depth", lambda text: forms.quantity_text(text, quantities.LENGTH)),
     "pump_share": _simple("pump_share", _pump_share),
     "lights": _simple("lights", _lights),
     "heaters": _simple("heaters", _heaters),
