@@ -179,7 +179,7 @@ def fit(
     from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
     from thermal.report.terminal import print_fit
 
-    plan_in_si = _read(plan, units)
+    plan_in_si = _read(plan, units, with_climate=False)
     if steady is not None or cooled is not None:
         rule = cooldown_test(plan_in_si, steady, cooled)
         return show(json, lambda: cooldown_json(rule), lambda console: typer.echo(cooldown_sentence(plan_in_si, rule)))
@@ -269,10 +269,11 @@ def _case(path: Path, units: str | None) -> SimulationCase:
     return scene_of(_read(path, units), path.parent)
 
 
-def _read(path: Path, units: str | None) -> Plan:
-    """A plan file, in the units of the option where it is given."""
+def _read(path: Path, units: str | None, *, with_climate: bool = True) -> Plan:
+    """A plan file, checked with its climate unless that is not needed, in the units of the option where given."""
     from dataclasses import replace
 
+    from thermal.analysis.plan_check import read_checked
     from thermal.core.display_units import UNIT_SYSTEMS
     from thermal.core.suggest import nearest
     from thermal.plan.example_plans import plan_file
@@ -280,5 +281,5 @@ def _read(path: Path, units: str | None) -> Plan:
 
     if units is not None and units not in UNIT_SYSTEMS:
         raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
-    plan = read_plan(plan_file(path))
+    plan = read_checked(plan_file(path)) if with_climate else read_plan(plan_file(path))
     return replace(plan, units=units) if units else plan

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from thermal.errors import Fault
+
 if TYPE_CHECKING:
     from thermal.plan.room_tables import RoomTable
     from thermal.plan.schema import PlanTable
@@ -32,8 +34,12 @@ def physical_faults(plan: PlanTable) -> list[str]:
     floor_m2 = plan.room.length * plan.room.width
     if on_slab > floor_m2:
         faults.append(
-            f"tanks and beds on the slab take {on_slab:.1f} m2, more than the floor of the room ({floor_m2:.1f} m2);"
-            ' correct their sizes or count, write stands_on = "frame" for beds above one another, or a larger room'
+            Fault(
+                f"tanks and beds on the slab take {on_slab:.1f} m2, more than the floor of the room ({floor_m2:.1f}"
+                ' m2); correct their sizes or count, write stands_on = "frame" for beds above one another, or a larger'
+                " room",
+                ("room", "length"),
+            )
         )
     whole = 2.0 * (plan.room.length + plan.room.width) * plan.room.height + floor_m2
     sides_m2 = sum(side.area for side in plan.room.side)

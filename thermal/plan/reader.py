@@ -13,14 +13,15 @@ from typing import Any, TypeVar, get_args
 from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
-from thermal.errors import PlanError
+from thermal.errors import LONGEST_SHOWN, Fault, PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
+from thermal.plan.line_numbers import with_lines
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
-from thermal.plan.toml_faults import toml_fault
+from thermal.plan.toml_faults import toml_faults
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
@@ -52,6 +53,22 @@ def read_document(path: Path) -> Document:
     PlanError
         When the file is missing, too large, not UTF-8 or not TOML.
     """
+    return document_of(plan_text(path), str(path))
+
+
+def plan_text(path: Path) -> str:
+    """Text of a plan file.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    PlanError
+        When the file is missing, too large or not UTF-8.
+    """
     try:
         raw = path.read_bytes()
     except OSError as fault:
@@ -59,16 +76,20 @@ def read_document(path: Path) -> Document:
     if len(raw) > LARGEST_BYTES:
         raise PlanError(str(path), [f"is {len(raw):,} bytes long; a plan has at most {LARGEST_BYTES:,} bytes"])
     try:
-        text = raw.decode("utf-8-sig").replace("\r\n", "\n")
+        return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as fault:
         raise PlanError(str(path), [f"is not UTF-8 text (byte {fault.start}); save it as UTF-8"]) from fault
+
+
+def document_of(text: str, place: str) -> Document:
+    """The text of a plan file as nested TOML tables, not yet checked; PlanError where it is not TOML."""
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        raise PlanError(str(path), [toml_fault(text, fault)]) from fault
+        raise PlanError(place, toml_faults(text)) from fault
     except RecursionError as fault:
         raise PlanError(
-            str(path), ["tables are nested too deeply for a plan; remove the brackets that are too many"]
+            place, ["tables are nested too deeply for a plan; remove the brackets that are too many"]
         ) from fault
 
 
@@ -140,7 +161,12 @@ def read_plan(path: Path | str) -> Plan:
     PlanError
         When the file cannot be read, or with every fault of the plan.
     """
-    return plan_of(read_document(Path(path)), str(path))
+    text = plan_text(Path(path))
+    document = document_of(text, str(path))
+    try:
+        return plan_of(document, str(path))
+    except PlanError as fault:
+        raise PlanError(str(path), with_lines(text, fault.faults)) from None
 
 
 def schema() -> dict[str, Any]:
@@ -240,7 +266,7 @@ def _validate(document: Document, place: str) -> PlanTable:
     try:
         plan = PlanTable.model_validate(document)
     except ValidationError as fault:
-        faults = [_sentence(error, document) for error in fault.errors(include_url=False)]
+        faults = [_fault(error, document) for error in fault.errors(include_url=False)]
         raise PlanError(place, list(dict.fromkeys(faults))) from None
     if impossible := physical_faults(plan):
         raise PlanError(place, impossible)
@@ -249,24 +275,30 @@ def _validate(document: Document, place: str) -> PlanTable:
 
 def _faults_of_changes(document: Document, plan_faults: set[str]) -> list[str]:
     """Faults of the plan with the settings of its measures and unknowns, beyond the faults that it has itself."""
-    changes = [(f"measure {item.name!r}", item.set) for item in _valid_tables(document, "measure", MeasureTable)]
-    for item in _valid_tables(document, "unknown", UnknownTable):
+    changes: list[tuple[str, tuple[int | str, ...], Mapping[str, object]]] = [
+        (f"measure {item.name!r}", ("measure", number, "set"), item.set)
+        for number, item in _valid_tables(document, "measure", MeasureTable)
+    ]
+    for number, item in _valid_tables(document, "unknown", UnknownTable):
         unknown = Unknown(item.name or item.key, item.key, *item.range)
         changes += [
-            (f"unknown {unknown.name!r}", {unknown.key: unknown.value(end)}) for end in (unknown.low, unknown.high)
+            (f"unknown {unknown.name!r}", ("unknown", number, "range"), {unknown.key: unknown.value(end)})
+            for end in (unknown.low, unknown.high)
         ]
     faults = [
-        f"{who}: {fault}" for who, settings in changes for fault in _setting_faults(document, settings, plan_faults)
+        Fault(f"{who}: {fault}", keys)
+        for who, keys, settings in changes
+        for fault in _setting_faults(document, settings, plan_faults)
     ]
     return list(dict.fromkeys(faults))
 
 
-def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
-    """The tables of a list without faults of their own, whatever other faults the plan has."""
+def _valid_tables(document: Document, key: str, table: type[T]) -> list[tuple[int, T]]:
+    """The tables of a list without faults of their own, with their index, whatever other faults the plan has."""
     rows, tables = document.get(key), []
-    for row in rows[:MOST_CHANGES] if isinstance(rows, list) else []:
+    for number, row in enumerate(rows[:MOST_CHANGES] if isinstance(rows, list) else []):
         with suppress(ValidationError):
-            tables.append(table.model_validate(row))
+            tables.append((number, table.model_validate(row)))
     return tables
 
 
@@ -287,6 +319,14 @@ def _has_tables(document: Document, key: str) -> bool:
     """Whether a key begins with a table or several; where it does not, the plan's own fault tells so."""
     node = document.get(key.split(".")[0], {})
     return isinstance(node, dict) or (isinstance(node, list) and all(isinstance(item, dict) for item in node))
+
+
+def _fault(error: Any, document: Document) -> Fault:
+    """The fault of one pydantic error, in which a long value is cut."""
+    sentence, value = _sentence(error, document), repr(error.get("input"))
+    if len(value) > LONGEST_SHOWN:
+        sentence = sentence.replace(value, f"{value[:LONGEST_SHOWN]}…")
+    return Fault(sentence, tuple(step for step in error["loc"] if step not in UNION_STEPS))
 
 
 def _sentence(error: Any, document: Document) -> str:
