@@ -26,7 +26,7 @@ def demo(tmp_path_factory):
 def test_demo_answers_and_writes_its_report(demo):
     folder, done = demo
     assert done.returncode == 0, done.stderr
-    report = folder / "reports" / "perch-and-lettuce-in-the-workshop"
+    report = folder / "reports" / "workshop-springfield-il"
     assert {one.name for one in report.iterdir()} >= {
         "report.html",
         "winter.png",
@@ -52,7 +52,7 @@ def test_the_page_needs_no_network_and_escapes_what_the_plan_says(tmp_path, work
     done = overwinter("run", "plan.toml", "--samples", "20", "--json", "-", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout)["plan"]["title"].startswith("<script>")
-    page = (tmp_path / "reports" / "script-alert-1-script-fish" / "report.html").read_text()
+    page = (tmp_path / "reports" / "plan-springfield-il" / "report.html").read_text()
     assert "<script" not in page
     assert "&lt;script&gt;" in page
     assert "http://" not in page
@@ -118,7 +118,7 @@ def test_compare_weighs_packages_and_writes_its_page(tmp_path, workshop_text):
     best = found["packages"][found["in_budget"]]
     assert best["cost"] <= 60
     assert best["winter_cost"] == min(one["winter_cost"] for one in found["packages"] if one["cost"] <= 60)
-    folder = tmp_path / "reports" / "perch-and-lettuce-in-the-workshop"
+    folder = tmp_path / "reports" / "plan-springfield-il"
     assert {"compare.html", "packages.png", "floors.png", "packages.csv"} <= {one.name for one in folder.iterdir()}
 
 
@@ -140,3 +140,26 @@ def test_every_command_of_the_readme_is_known():
         done = overwinter(*line.split(), "--help", cwd=Path.cwd())
         assert done.returncode == 0, line
         assert "Usage" in done.stdout
+
+
+def test_json_into_a_missing_folder_is_refused_before_any_work(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    code, out, err = fuzz.ended("check", "workshop", "--json", "missing/answer.json")
+    assert code == 2
+    assert "there is no folder missing" in err
+    assert not out
+    assert not (tmp_path / "missing").exists()
+
+
+def test_the_path_is_printed_as_a_link_too(tmp_path, monkeypatch, workshop_text):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "hours.csv").write_text(fuzz.short_hours())
+    (tmp_path / "plan.toml").write_text(workshop_text.replace('series = "springfield-il"', 'file = "hours.csv"'))
+    for more in ((), ("--json", "-")):
+        code, out, err = fuzz.ended("outage", "plan.toml", *more)
+        assert code == 0
+        said = (err if more else out).splitlines()
+        card = tmp_path / "reports" / "plan-hours" / "outage-card.html"
+        assert card.is_file()
+        assert f"Card: {card.relative_to(tmp_path)}" in said
+        assert card.as_uri() in said

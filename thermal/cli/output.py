@@ -8,11 +8,22 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from thermal.errors import OverwinterError
+
 if TYPE_CHECKING:
     from thermal.core.parallel import Progress
 
+
+def _json_file(value: str | None) -> str | None:
+    """The value of `--json`; refused before any work where its folder is missing."""
+    if value and value != "-" and not Path(value).parent.is_dir():
+        raise OverwinterError(f"--json {value}: there is no folder {Path(value).parent}; make it, or write to another")
+    return value
+
+
 Json = Annotated[
-    str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON to FILE; - prints it.")
+    str | None,
+    typer.Option("--json", metavar="FILE", callback=_json_file, help="Write the answer as JSON to FILE; - prints it."),
 ]
 
 
@@ -34,6 +45,21 @@ def progress(what: str) -> Progress:
 
     console = Console(stderr=True)
     return lambda runs, count: track(runs, what, total=count, console=console, transient=True)
+
+
+def print_path(label: str, path: Path, json: str | None) -> None:
+    """Print where a file was written, and below it the same as a link; on the error stream where JSON is printed.
+
+    Parameters
+    ----------
+    label : str
+        What the file is.
+    path : Path
+        The file.
+    json : str or None
+        Value of the option `--json`.
+    """
+    typer.echo(f"{label}: {path}\n{path.resolve().as_uri()}", err=json == "-")
 
 
 def show(json: str | None, content: Any, print_for_people: Any) -> None:
