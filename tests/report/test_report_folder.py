@@ -45,7 +45,13 @@ def test_a_ready_plan_does_not_say_where_the_package_is(tmp_path):
 
 @pytest.mark.parametrize(
     ("text", "name"),
-    [("金魚とレタス", "金魚とレタス"), ("Гараж 2", "гараж-2"), ("a/../b", "a-b"), ("...", "plan"), ("Bücher_x", "bücher-x")],
+    [
+        ("金魚とレタス", "金魚とレタス"),
+        ("Гараж 2", "гараж-2"),
+        ("a/../b", "a-b"),
+        ("...", "plan"),
+        ("Bücher_x", "bücher-x"),
+    ],
 )
 def test_names_in_any_script(text, name):
     assert folder_name(text) == name

@@ -16,7 +16,7 @@ from thermal.plan.model import Plan
 from thermal.plan.reader import document_of, plan_of, plan_text
 
 
-def read_checked(path: Path) -> Plan:
+def read_with_climate(path: Path) -> Plan:
     """The plan of a file whose weather file and winters are there.
 
     Parameters

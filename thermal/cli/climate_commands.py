@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from thermal.cli.output import Json, show
+from thermal.cli.output import Json, Units, show, unit_system
 from thermal.errors import ClimateError, OverwinterError
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ def climate_list(json: Json = None) -> None:
 def climate_show(
     name: Annotated[str, typer.Argument(help="Name of the weather file, as in `climate list`.")],
     json: Json = None,
+    units: Units = None,
     floor: Annotated[str, typer.Option("--floor", help="Count degree-hours below this temperature.")] = "10 degC",
     chart: Annotated[
         Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG file.")
@@ -47,14 +48,17 @@ def climate_show(
     from thermal.core.atomic_write import write_atomically
     from thermal.report.climate_summary import climate_chart, climate_json, print_climate
 
+    shown_in = unit_system(units or "metric")
     weather = load_climate(name)
     try:
         floor_c = quantities.parse(floor, quantities.TEMPERATURE)
     except ValueError as fault:
         raise OverwinterError(f"--floor: {fault}") from fault
     if chart is not None:
-        write_atomically(chart, climate_chart(weather))
-    show(json, lambda: climate_json(weather, floor_c), lambda console: print_climate(weather, floor_c, console))
+        write_atomically(chart, climate_chart(weather, shown_in))
+    show(
+        json, lambda: climate_json(weather, floor_c), lambda console: print_climate(weather, floor_c, shown_in, console)
+    )
 
 
 @climate_app.command("add")

@@ -11,6 +11,7 @@ import typer
 from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
+    from thermal.core.display_units import DisplayUnits
     from thermal.core.parallel import Progress
 
 
@@ -25,6 +26,17 @@ Json = Annotated[
     str | None,
     typer.Option("--json", metavar="FILE", callback=_json_file, help="Write the answer as JSON to FILE; - prints it."),
 ]
+Units = Annotated[str | None, typer.Option("--units", help="Units of the answer: metric, us or imperial.")]
+
+
+def unit_system(name: str) -> DisplayUnits:
+    """The system of units of a name; OverwinterError where there is none."""
+    from thermal.core.display_units import UNIT_SYSTEMS
+    from thermal.core.suggest import nearest
+
+    if name not in UNIT_SYSTEMS:
+        raise OverwinterError(f"--units {name!r} is not a unit system; {nearest(name, UNIT_SYSTEMS)}")
+    return UNIT_SYSTEMS[name]
 
 
 def progress(what: str) -> Progress:

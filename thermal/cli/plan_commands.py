@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from thermal.cli.output import Json, print_path, progress, show
+from thermal.cli.output import Json, Units, print_path, progress, show, unit_system
 from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from thermal.plan.model import Plan
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML), or the name of a ready plan.")]
-Units = Annotated[str | None, typer.Option("--units", help="Units of the answer: metric, us or imperial.")]
 SAMPLES = 200  # two seeds then agree on the median within 2 %, on the heaters to buy within 4 %
 Samples = Annotated[int, typer.Option("--samples", min=20, max=20000, help="Number of random samples.")]
 Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Folder for the report.")]
@@ -293,13 +292,11 @@ def _read(path: Path, units: str | None, *, with_climate: bool = True) -> Plan:
     """A plan file, checked with its climate unless that is not needed, in the units of the option where given."""
     from dataclasses import replace
 
-    from thermal.analysis.plan_check import read_checked
-    from thermal.core.display_units import UNIT_SYSTEMS
-    from thermal.core.suggest import nearest
+    from thermal.analysis.plan_check import read_with_climate
     from thermal.plan.example_plans import plan_file
     from thermal.plan.reader import read_plan
 
-    if units is not None and units not in UNIT_SYSTEMS:
-        raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
-    plan = read_checked(plan_file(path)) if with_climate else read_plan(plan_file(path))
+    if units is not None:
+        unit_system(units)
+    plan = read_with_climate(plan_file(path)) if with_climate else read_plan(plan_file(path))
     return replace(plan, units=units) if units else plan

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import Any
 
 from thermal.errors import Fault
 
@@ -59,7 +60,7 @@ def key_lines(text: str) -> dict[Keys, int]:
         if key:
             lines[table + _names(key[1])] = number
         rest = key[2] if key else line
-        depth += _opened(rest)
+        depth += _bracket_balance(rest)
         closes = _open_quotes(rest)
     return lines
 
@@ -84,7 +85,7 @@ def _names(dotted: str) -> tuple[str, ...]:
     return tuple(name.strip("\"'") for name in re.findall(_NAME, dotted))
 
 
-def _opened(value: str) -> int:
+def _bracket_balance(value: str) -> int:
     """Brackets and braces that a piece of a value opens, less those that it closes."""
     bare = _NO_BRACKETS.sub("", _LONG_TEXT.sub("", value))
     return sum(bare.count(sign) for sign in "[{") - sum(bare.count(sign) for sign in "]}")
@@ -119,3 +120,24 @@ def _line_of(lines: dict[Keys, int], keys: Keys) -> int | None:
             if within:
                 return min(within)
     return None
+
+
+def place_words(loc: Keys, document: dict[str, Any]) -> str:
+    """A place in the document, such as "tank 1 ('perch tank'), diameter"."""
+    words: list[str] = []
+    node: Any = document
+    for step in loc:
+        node = node[step] if _has(node, step) else None
+        if isinstance(step, int):
+            name = node.get("name") if isinstance(node, dict) else None
+            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
+        else:
+            words.append(step)
+    return ", ".join(words) or "plan"
+
+
+def _has(node: Any, step: int | str) -> bool:
+    """Whether a table has a key, or a list an index."""
+    if isinstance(node, dict):
+        return step in node
+    return isinstance(node, list) and isinstance(step, int) and step < len(node)

@@ -15,7 +15,7 @@ from pydantic import BaseModel, ValidationError
 from thermal.core.suggest import nearest
 from thermal.errors import LONGEST_SHOWN, Fault, PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
-from thermal.plan.line_numbers import with_lines
+from thermal.plan.line_numbers import place_words, with_lines
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
@@ -332,7 +332,7 @@ def _fault(error: Any, document: Document) -> Fault:
 def _sentence(error: Any, document: Document) -> str:
     """The sentence for one pydantic error: place, value, what is wrong, what to write."""
     loc = tuple(step for step in error["loc"] if step not in UNION_STEPS)
-    place, kind, value = _place(loc, document), error["type"], _shown(error.get("input"))
+    place, kind, value = place_words(loc, document), error["type"], _shown(error.get("input"))
     if kind == "value_error":
         return f"{place}: {error['ctx']['error']}" if loc else str(error["ctx"]["error"])
     if kind == "extra_forbidden":
@@ -356,27 +356,6 @@ def _sentence(error: Any, document: Document) -> str:
 def _shown(value: object) -> str:
     """A value in a message: text in quotes, and only its beginning."""
     return repr(value[:60]) if isinstance(value, str) else repr(value)[:60]
-
-
-def _place(loc: tuple[int | str, ...], document: Document) -> str:
-    """A place in the document, such as "tank 1 ('perch tank'), diameter"."""
-    words: list[str] = []
-    node: Any = document
-    for step in loc:
-        node = node[step] if _has(node, step) else None
-        if isinstance(step, int):
-            name = node.get("name") if isinstance(node, dict) else None
-            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
-        else:
-            words.append(step)
-    return ", ".join(words) or "plan"
-
-
-def _has(node: Any, step: int | str) -> bool:
-    """Whether a table has a key, or a list an index."""
-    if isinstance(node, dict):
-        return step in node
-    return isinstance(node, list) and isinstance(step, int) and step < len(node)
 
 
 def _example(loc: tuple[int | str, ...]) -> str:

@@ -7,12 +7,13 @@ from typing import Any
 
 from rich.console import Console
 from rich.markup import escape
+from rich.table import Table
 
 from thermal.climate.dataset import Climate
 from thermal.climate.design_conditions import winter_stats
-from thermal.climate.heating_seasons import winters_of
+from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.joined_halves import join_halves
-from thermal.core.display_units import percent_text
+from thermal.core.display_units import DisplayUnits, percent_text
 from thermal.errors import ClimateError
 from thermal.report.design_temperature_text import design_json, design_sentences
 from thermal.report.table_data import provenance
@@ -54,7 +55,7 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
     }
 
 
-def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
+def print_climate(climate: Climate, floor_c: float, units: DisplayUnits, console: Console) -> None:
     """Print the summary of a weather file. Where no winter can be simulated, print why.
 
     Parameters
@@ -63,13 +64,15 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
         The weather file.
     floor_c : float
         Degree-hours are counted below this temperature [degC].
+    units : DisplayUnits
+        Units to show it in.
     console : Console
         Where to print.
     """
     header = climate.header
     console.print(f"[bold]{escape(header.name)}[/]  {escape(header.place)}")
     facts = [
-        ("location", f"{header.latitude:.3f}, {header.longitude:.3f}, {header.elevation_m:.0f} m"),
+        ("location", f"{header.latitude:.3f}, {header.longitude:.3f}, {units.text('length', header.elevation_m, 0)}"),
         ("time zone", header.timezone),
         ("kind", header.kind),
         ("source", provenance(header.source)),
@@ -85,9 +88,18 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
     except ClimateError as fault:
         console.print(escape(str(fault)))
         return
-    for sentence in design_sentences(climate, weather):
+    for sentence in design_sentences(climate, weather, units):
         console.print(escape(sentence))
-    rows = []
+    console.print(_winters_table(climate, weather, floor_c, units))
+    for refused in weather.refused:
+        console.print(f"[bold]![/] {escape(refused)}")
+    if header.kind == "typical year":
+        console.print("[bold]![/] A typical year leaves out rare cold spells, so one is added for sizing heaters.")
+
+
+def _winters_table(climate: Climate, weather: Weather, floor_c: float, units: DisplayUnits) -> Table:
+    """Table of the cold of each winter."""
+    rows, degree, floor = [], units.unit("temperature"), units.value("temperature", floor_c)
     for winter_stat in winter_stats(climate, weather, floor_c):
         cells = (
             winter_stat.coldest_hour_c,
@@ -98,21 +110,30 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
         covered = "yes" if winter_stat.complete else "no"
         filled = f"{winter_stat.filled_hours}" + (" !" if winter_stat.cold_spell_filled else "")
         rows.append(
-            (winter_stat.label, covered, *(f"{cell:.1f}" for cell in cells), f"{winter_stat.degree_hours:,.0f}", filled)
+            (
+                winter_stat.label,
+                covered,
+                *(f"{units.value('temperature', cell):.1f}" for cell in cells),
+                f"{units.value('difference', winter_stat.degree_hours):,.0f}",
+                filled,
+            )
         )
     heads = [
-        "winter", "complete", "coldest hour (°C)", "coldest day (°C)", "coldest 3 days (°C)", "coldest week (°C)",
-        f"°C·h below {floor_c:g} °C", "hours filled",
+        "winter", "complete", f"coldest hour ({degree})", f"coldest day ({degree})", f"coldest 3 days ({degree})",
+        f"coldest week ({degree})", f"{degree}·h below {floor:g} {degree}", "hours filled",
     ]  # fmt: skip
-    console.print(table(heads, rows, left=2))
-    for refused in weather.refused:
-        console.print(f"[bold]![/] {escape(refused)}")
-    if header.kind == "typical year":
-        console.print("[bold]![/] A typical year leaves out rare cold spells, so one is added for sizing heaters.")
+    return table(heads, rows, left=2)
 
 
-def climate_chart(climate: Climate) -> bytes:
+def climate_chart(climate: Climate, units: DisplayUnits) -> bytes:
     """Chart of the daily mean outdoor temperature of every winter, as PNG bytes.
+
+    Parameters
+    ----------
+    climate : Climate
+        The weather file.
+    units : DisplayUnits
+        Units to show it in.
 
     Raises
     ------
@@ -134,8 +155,8 @@ def climate_chart(climate: Climate) -> bytes:
             first = winter.start.day_of_year
             days = [(first + day - 274) % 365 for day in range(len(daily))]
             colour, style = (BLUE, ORANGE, GREEN, GREY)[index % 4], ("-", "--", ":", "-.")[index // 4 % 4]
-            axes.plot(days, daily, lw=0.9, color=colour, ls=style, label=winter.label)
+            axes.plot(days, units.value("temperature", daily), lw=0.9, color=colour, ls=style, label=winter.label)
         axes.set_xlabel("days since 1 October")
-        axes.set_ylabel("mean outdoor temperature of the day, °C")
+        axes.set_ylabel(f"mean outdoor temperature of the day, {units.unit('temperature')}")
         axes.legend(frameon=False, fontsize=8, ncols=4)
     return png(figure)

@@ -9,6 +9,7 @@ from thermal.climate.dataset import Climate
 from thermal.climate.design_conditions import covered_winters, design_temperatures
 from thermal.climate.heating_seasons import Weather
 from thermal.climate.rare_cold import ENOUGH_WINTERS, rare_cold
+from thermal.core.display_units import DisplayUnits
 from thermal.data.design_temperatures import PublishedDesign, nearest_design_place
 from thermal.report.table_data import provenance
 
@@ -32,24 +33,26 @@ def design_json(climate: Climate, weather: Weather) -> dict[str, Any]:
     }
 
 
-def design_sentences(climate: Climate, weather: Weather) -> list[str]:
+def design_sentences(climate: Climate, weather: Weather, units: DisplayUnits) -> list[str]:
     """Design temperatures as sentences: what they rest on, how they compare, and what heaters are sized for."""
     own = design_temperatures(climate, weather)
     count = covered_winters(weather)
     complete = sum(winter.complete for winter in weather.winters)
     typical = climate.header.kind == "typical year"
-    rests = "one typical year" if typical else f"the hours of {count:.1f} winters ({complete} complete)"
-    sentences = [f"Design temperatures: {_design_list(own)}, from {rests}."]
+    winters = f"{count:.1f} {'winter' if count == 1.0 else 'winters'}"
+    rests = "one typical year" if typical else f"the hours of {winters} ({complete} complete)"
+    sentences = [f"Design temperatures: {_design_list(own, units)}, from {rests}."]
     if count < ENOUGH_WINTERS:
         sentences.append("That is few: published values rest on about 25 years, and may be several degrees colder.")
     published = _nearest_place(climate)
     if published is not None:
-        sentences.append(_comparison_text(climate, own, published))
+        sentences.append(_comparison_text(climate, own, published, units))
     rare = rare_cold(climate, weather)
     if rare is not None:
+        coldest, recorded = (units.text("temperature", celsius) for celsius in (rare.outdoor_c, rare.recorded_c))
         sentences.append(
-            f"Heaters are sized for a cold spell down to {rare.outdoor_c:.1f} °C, about once in 20 years (coldest hour"
-            f" in this file: {rare.recorded_c:.1f} °C); [climate] coldest_night in the plan changes that."
+            f"Heaters are sized for a cold spell down to {coldest}, about once in 20 years (coldest hour in this file:"
+            f" {recorded}); [climate] coldest_night in the plan changes that."
         )
     return sentences
 
@@ -60,20 +63,23 @@ def _nearest_place(climate: Climate) -> PublishedDesign | None:
     return nearest_design_place(header.latitude, header.longitude, header.elevation_m)
 
 
-def _comparison_text(climate: Climate, own: dict[str, float], published: PublishedDesign) -> str:
+def _comparison_text(climate: Climate, own: dict[str, float], published: PublishedDesign, units: DisplayUnits) -> str:
     """How the design temperatures of a weather file differ from the published ones."""
     difference = own["99.6 %"] - published.air_c["99.6 %"]
     distance = published.distance_km(climate.header.latitude, climate.header.longitude)
+    away = units.text("distance", 1000.0 * distance, 0)
     if abs(difference) < USUAL_DIFFERENCE_K:
-        verdict = "This file agrees within 2 °C, as editions of the tables do."
+        verdict = f"This file agrees within {units.difference(USUAL_DIFFERENCE_K, 0)}, as editions of the tables do."
     else:
-        verdict = f"This file is {abs(difference):.1f} °C {'warmer' if difference > 0 else 'colder'} at 99.6 %."
+        verdict = (
+            f"This file is {units.difference(abs(difference))} {'warmer' if difference > 0 else 'colder'} at 99.6 %."
+        )
     return (
-        f"Published for {published.place}, {distance:.0f} km away: {_design_list(published.air_c)}. {verdict} Source:"
+        f"Published for {published.place}, {away} away: {_design_list(published.air_c, units)}. {verdict} Source:"
         f" {provenance(published.source)}."
     )
 
 
-def _design_list(design_c: dict[str, float]) -> str:
+def _design_list(design_c: dict[str, float], units: DisplayUnits) -> str:
     """Design temperatures in a row."""
-    return " and ".join(f"{value:.1f} °C ({name})" for name, value in design_c.items())
+    return " and ".join(f"{units.text('temperature', value)} ({name})" for name, value in design_c.items())

@@ -49,7 +49,8 @@ def print_plan(plan: Plan, console: Console) -> None:
         hut = plan.hut
         r, skin = units.text("resistance", hut.r_m2k_per_w, 2), units.text("area", hut.skin_m2)
         console.print(
-            f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g} air changes an hour"
+            f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g}"
+            f" air {'change' if hut.air_changes_per_h == 1.0 else 'changes'} an hour"
         )
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):

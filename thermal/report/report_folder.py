@@ -38,7 +38,8 @@ def report_folder(reports: Path, plan_path: Path, weather: str) -> Path:
     OverwinterError
         When the folder cannot be written.
     """
-    name = f"{folder_name(plan_path.stem)}-{folder_name(re.split(r'[\\/]', weather)[-1].split('.')[0])}"
+    weather_file = re.split(r"[\\/]", weather)[-1]
+    name = f"{folder_name(plan_path.stem)}-{folder_name(weather_file.split('.')[0])}"
     for number in count(1):
         folder = reports / (name if number == 1 else f"{name}-{number}")
         mark = f"Report of {_plan_name(plan_path, folder)}, weather {weather}.\n"
