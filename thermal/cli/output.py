@@ -16,7 +16,13 @@ if TYPE_CHECKING:
 
 
 def _json_file(value: str | None) -> str | None:
-    """The value of `--json`; refused before any work where its folder is missing."""
+    """The value of `--json`; refused before any work where its folder is missing.
+
+    Raises
+    ------
+    OverwinterError
+        When the folder is missing.
+    """
     if value and value != "-" and not Path(value).parent.is_dir():
         raise OverwinterError(f"--json {value}: there is no folder {Path(value).parent}; make it, or write to another")
     return value
@@ -30,7 +36,13 @@ Units = Annotated[str | None, typer.Option("--units", help="Units of the answer:
 
 
 def unit_system(name: str) -> DisplayUnits:
-    """The system of units of a name; OverwinterError where there is none."""
+    """The system of units of a name.
+
+    Raises
+    ------
+    OverwinterError
+        When no system has that name.
+    """
     from thermal.core.display_units import UNIT_SYSTEMS
     from thermal.core.suggest import nearest
 
@@ -91,14 +103,13 @@ def show(json: str | None, content: Any, print_for_people: Any) -> None:
     OverwinterError
         When the JSON file cannot be written.
     """
-    from rich.console import Console
-
+    from thermal.cli.plain_signs import PlainConsole, escape_json
     from thermal.core.atomic_write import write_atomically
     from thermal.report.json_csv import jsonable, to_json
 
     if json == "-":
-        sys.stdout.write(to_json(jsonable(content())))
+        sys.stdout.write(escape_json(to_json(jsonable(content())), sys.stdout.encoding or "utf-8"))
         return
     if json is not None:
         write_atomically(Path(json), to_json(jsonable(content())))
-    print_for_people(Console(highlight=False, soft_wrap=False))
+    print_for_people(PlainConsole(highlight=False, soft_wrap=False))

@@ -82,7 +82,13 @@ def plan_text(path: Path) -> str:
 
 
 def document_of(text: str, place: str) -> Document:
-    """The text of a plan file as nested TOML tables, not yet checked; PlanError where it is not TOML."""
+    """The text of a plan file as nested TOML tables, not yet checked.
+
+    Raises
+    ------
+    PlanError
+        When it is not TOML.
+    """
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:

@@ -7,7 +7,6 @@ from typing import Any
 
 from rich.console import Console
 from rich.markup import escape
-from rich.table import Table
 
 from thermal.climate.dataset import Climate
 from thermal.climate.design_conditions import winter_stats
@@ -17,7 +16,7 @@ from thermal.core.display_units import DisplayUnits, percent_text
 from thermal.errors import ClimateError
 from thermal.report.design_temperature_text import design_json, design_sentences
 from thermal.report.table_data import provenance
-from thermal.report.terminal_tables import pairs, table
+from thermal.report.terminal_tables import FittingTable, pairs, table
 
 COLUMNS = {"rh_pct": "humidity", "wind_m_s": "wind"}
 
@@ -97,7 +96,7 @@ def print_climate(climate: Climate, floor_c: float, units: DisplayUnits, console
         console.print("[bold]![/] A typical year leaves out rare cold spells, so one is added for sizing heaters.")
 
 
-def _winters_table(climate: Climate, weather: Weather, floor_c: float, units: DisplayUnits) -> Table:
+def _winters_table(climate: Climate, weather: Weather, floor_c: float, units: DisplayUnits) -> FittingTable:
     """Table of the cold of each winter."""
     rows, degree, floor = [], units.unit("temperature"), units.value("temperature", floor_c)
     for winter_stat in winter_stats(climate, weather, floor_c):

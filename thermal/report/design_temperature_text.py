@@ -34,7 +34,17 @@ def design_json(climate: Climate, weather: Weather) -> dict[str, Any]:
 
 
 def design_sentences(climate: Climate, weather: Weather, units: DisplayUnits) -> list[str]:
-    """Design temperatures as sentences: what they rest on, how they compare, and what heaters are sized for."""
+    """Design temperatures as sentences: what they rest on, how they compare, and what heaters are sized for.
+
+    Parameters
+    ----------
+    climate : Climate
+        The weather file.
+    weather : Weather
+        Its winters.
+    units : DisplayUnits
+        Units to show them in.
+    """
     own = design_temperatures(climate, weather)
     count = covered_winters(weather)
     complete = sum(winter.complete for winter in weather.winters)

@@ -62,7 +62,7 @@ def _plan_name(plan_path: Path, folder: Path) -> str:
         return f"the ready plan {plan_path.stem}"
     try:
         return Path(os.path.relpath(resolved, folder.resolve())).as_posix()
-    except ValueError:  # another drive
+    except ValueError:  # on another disk
         return resolved.as_posix()
 
 

@@ -279,8 +279,8 @@ def buy_list(full: FullAssessment) -> list[str]:
     span = full.comparison.season.span
     for step in [rung for rung in ranking if rung.cost <= PAYS_WITHIN_WINTERS * rung.saves]:
         items.append(
-            f"{step.measure}: costs {price_text(step.cost, currency)} and saves {price_text(step.saves, currency)} {span}; the"
-            f" heater needed is then {watts(step.package.result.needed_w or 0.0)} W."
+            f"{step.measure}: costs {price_text(step.cost, currency)} and saves {price_text(step.saves, currency)}"
+            f" {span}; the heater needed is then {watts(step.package.result.needed_w or 0.0)} W."
         )
     return items
 
