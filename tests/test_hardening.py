@@ -367,3 +367,47 @@ def test_titles_stay_in_the_reports_folder(folder, title):
     assert code == 0, err
     card = next(folder.rglob("outage-card.html"))
     assert card.parent.parent == folder / "out"
+
+
+@pytest.mark.parametrize("kind", ["device", "pipe", "folder"])
+def test_what_is_no_file_is_refused_before_it_is_read(folder, kind):
+    """Found by hand: /dev/zero and a pipe were read without end."""
+    place = folder / "given"
+    if kind == "pipe":
+        os.mkfifo(place)
+    elif kind == "folder":
+        place.mkdir()
+    place = Path("/dev/zero") if kind == "device" else place
+    text = (folder / "plan.toml").read_text("utf-8").replace('file = "hours.csv"', f'file = "{place}"')
+    (folder / "plan.toml").write_text(text, "utf-8")
+    for arguments in (
+        ("check", "plan.toml"),
+        ("heater", "plan.toml"),
+        ("climate", "add", str(place), "--name", "x"),
+        ("fit", "plan.toml", str(place)),
+        ("check", str(place)),
+    ):
+        begun = time.monotonic()
+        code, _, err = fuzz.ended(*arguments)
+        assert code == 2, (arguments, err)
+        assert re.search("a device or a pipe|a folder|Is a directory", err), err
+        assert time.monotonic() - begun < 10
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('file = "hours.csv"', 'series = "springfeld-il"', "did you mean 'springfield-il'"),
+        ('file = "hours.csv"', 'file = "hour.csv"', "hour.csv: cannot be read"),
+        ('file = "hours.csv"', 'file = "hours.csv"\nwinters = [1999]', "1999"),
+    ],
+)
+def test_check_finds_a_typo_in_the_climate(folder, old, new, said):
+    """`check` once accepted a weather file that `run` then did not find."""
+    assert fuzz.ended("check", "plan.toml")[0] == 0
+    text = (folder / "plan.toml").read_text("utf-8")
+    lines = [line for line in text.splitlines() if not line.startswith("winters")]
+    (folder / "plan.toml").write_text("\n".join(lines).replace(old, new), "utf-8")
+    code, _, err = fuzz.ended("check", "plan.toml")
+    assert code == 2
+    assert said in err

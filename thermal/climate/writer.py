@@ -71,7 +71,7 @@ def write_dataset(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
     lines = [
         f"{key} = {_toml(value)}"
         for key, value in asdict(header).items()
-        if value not in (None, "") and key not in ("name", "position_known")
+        if value not in (None, "") and key != "name" and value is not True
     ]
     write_atomically(folder / f"{header.name}.toml", "\n".join(lines) + "\n")
     return csv
@@ -86,4 +86,4 @@ def compress(hours: pd.DataFrame) -> bytes:
 
 def _toml(value: object) -> str:
     """A value as TOML. JSON and TOML write strings alike."""
-    return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else repr(value)
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, str | bool) else repr(value)

@@ -9,10 +9,11 @@ from thermal.climate.dataset import Climate
 from thermal.climate.design_conditions import covered_winters, design_temperatures
 from thermal.climate.heating_seasons import Weather
 from thermal.climate.rare_cold import ENOUGH_WINTERS, rare_cold
-from thermal.core.display_units import DisplayUnits
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.data.design_temperatures import PublishedDesign, nearest_design_place
 from thermal.report.table_data import provenance
 
+MILE_KM = 1.609344
 USUAL_DIFFERENCE_K = 2.0  # between editions of the published tables: 1 to 2 K for one city
 
 
@@ -33,7 +34,7 @@ def design_json(climate: Climate, weather: Weather) -> dict[str, Any]:
     }
 
 
-def design_sentences(climate: Climate, weather: Weather, units: DisplayUnits) -> list[str]:
+def design_sentences(climate: Climate, weather: Weather, units: DisplayUnits = UNIT_SYSTEMS["metric"]) -> list[str]:
     """Design temperatures as sentences: what they rest on, how they compare, and what heaters are sized for.
 
     Parameters
@@ -49,8 +50,7 @@ def design_sentences(climate: Climate, weather: Weather, units: DisplayUnits) ->
     count = covered_winters(weather)
     complete = sum(winter.complete for winter in weather.winters)
     typical = climate.header.kind == "typical year"
-    winters = f"{count:.1f} {'winter' if count == 1.0 else 'winters'}"
-    rests = "one typical year" if typical else f"the hours of {winters} ({complete} complete)"
+    rests = "one typical year" if typical else f"the hours of {count:.1f} winters ({complete} complete)"
     sentences = [f"Design temperatures: {_design_list(own, units)}, from {rests}."]
     if count < ENOUGH_WINTERS:
         sentences.append("That is few: published values rest on about 25 years, and may be several degrees colder.")
@@ -59,17 +59,19 @@ def design_sentences(climate: Climate, weather: Weather, units: DisplayUnits) ->
         sentences.append(_comparison_text(climate, own, published, units))
     rare = rare_cold(climate, weather)
     if rare is not None:
-        coldest, recorded = (units.text("temperature", celsius) for celsius in (rare.outdoor_c, rare.recorded_c))
         sentences.append(
-            f"Heaters are sized for a cold spell down to {coldest}, about once in 20 years (coldest hour in this file:"
-            f" {recorded}); [climate] coldest_night in the plan changes that."
+            f"Heaters are sized for a cold spell down to {units.text('temperature', rare.outdoor_c)}, about once in 20"
+            f" years (coldest hour in this file: {units.text('temperature', rare.recorded_c)}); [climate] coldest_night"
+            " in the plan changes that."
         )
     return sentences
 
 
 def _nearest_place(climate: Climate) -> PublishedDesign | None:
-    """Published design temperatures of the nearest place."""
+    """Published design temperatures of the nearest place; None where the weather file does not say where it is."""
     header = climate.header
+    if not header.has_position:
+        return None
     return nearest_design_place(header.latitude, header.longitude, header.elevation_m)
 
 
@@ -77,7 +79,7 @@ def _comparison_text(climate: Climate, own: dict[str, float], published: Publish
     """How the design temperatures of a weather file differ from the published ones."""
     difference = own["99.6 %"] - published.air_c["99.6 %"]
     distance = published.distance_km(climate.header.latitude, climate.header.longitude)
-    away = units.text("distance", 1000.0 * distance, 0)
+    away = f"{distance:.0f} km" if units.name == "metric" else f"{distance / MILE_KM:.0f} miles"
     if abs(difference) < USUAL_DIFFERENCE_K:
         verdict = f"This file agrees within {units.difference(USUAL_DIFFERENCE_K, 0)}, as editions of the tables do."
     else:
@@ -85,8 +87,8 @@ def _comparison_text(climate: Climate, own: dict[str, float], published: Publish
             f"This file is {units.difference(abs(difference))} {'warmer' if difference > 0 else 'colder'} at 99.6 %."
         )
     return (
-        f"Published for {published.place}, {away} away: {_design_list(published.air_c, units)}. {verdict} Source:"
-        f" {provenance(published.source)}."
+        f"Published for {published.place}, {away} away: {_design_list(published.air_c, units)}. {verdict}"
+        f" Source: {provenance(published.source)}."
     )
 
 
