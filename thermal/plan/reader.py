@@ -14,14 +14,15 @@ from typing import Any, TypeVar, get_args
 from pydantic import BaseModel, ValidationError
 
 from thermal.core.suggest import nearest
-from thermal.errors import PlanError
+from thermal.errors import LONGEST_SHOWN, Fault, PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
+from thermal.plan.line_numbers import place_words, with_lines
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
-from thermal.plan.toml_faults import toml_fault
+from thermal.plan.toml_faults import toml_faults
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
@@ -53,6 +54,22 @@ def read_document(path: Path) -> Document:
     PlanError
         When the file is missing, too large, not UTF-8 or not TOML.
     """
+    return document_of(plan_text(path), str(path))
+
+
+def plan_text(path: Path) -> str:
+    """Text of a plan file.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    PlanError
+        When the file is missing, too large or not UTF-8.
+    """
     try:
         state = path.stat()
         if not stat.S_ISREG(state.st_mode) and not stat.S_ISDIR(state.st_mode):
@@ -63,16 +80,26 @@ def read_document(path: Path) -> Document:
     except OSError as fault:
         raise PlanError(str(path), [f"cannot be read ({fault.strerror or fault})"]) from fault
     try:
-        text = raw.decode("utf-8-sig").replace("\r\n", "\n")
+        return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as fault:
         raise PlanError(str(path), [f"is not UTF-8 text (byte {fault.start}); save it as UTF-8"]) from fault
+
+
+def document_of(text: str, place: str) -> Document:
+    """The text of a plan file as nested TOML tables, not yet checked.
+
+    Raises
+    ------
+    PlanError
+        When it is not TOML.
+    """
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        raise PlanError(str(path), [toml_fault(text, fault)]) from fault
+        raise PlanError(place, toml_faults(text)) from fault
     except RecursionError as fault:
         raise PlanError(
-            str(path), ["tables are nested too deeply for a plan; remove the brackets that are too many"]
+            place, ["tables are nested too deeply for a plan; remove the brackets that are too many"]
         ) from fault
 
 
@@ -144,7 +171,12 @@ def read_plan(path: Path | str) -> Plan:
     PlanError
         When the file cannot be read, or with every fault of the plan.
     """
-    return plan_of(read_document(Path(path)), str(path))
+    text = plan_text(Path(path))
+    document = document_of(text, str(path))
+    try:
+        return plan_of(document, str(path))
+    except PlanError as fault:
+        raise PlanError(str(path), with_lines(text, fault.faults)) from None
 
 
 def schema() -> dict[str, Any]:
@@ -244,7 +276,7 @@ def _validate(document: Document, place: str) -> PlanTable:
     try:
         plan = PlanTable.model_validate(document)
     except ValidationError as fault:
-        faults = [_sentence(error, document) for error in fault.errors(include_url=False)]
+        faults = [_fault(error, document) for error in fault.errors(include_url=False)]
         raise PlanError(place, list(dict.fromkeys(faults))) from None
     if impossible := physical_faults(plan):
         raise PlanError(place, impossible)
@@ -253,24 +285,30 @@ def _validate(document: Document, place: str) -> PlanTable:
 
 def _faults_of_changes(document: Document, plan_faults: set[str]) -> list[str]:
     """Faults of the plan with the settings of its measures and unknowns, beyond the faults that it has itself."""
-    changes = [(f"measure {item.name!r}", item.set) for item in _valid_tables(document, "measure", MeasureTable)]
-    for item in _valid_tables(document, "unknown", UnknownTable):
+    changes: list[tuple[str, tuple[int | str, ...], Mapping[str, object]]] = [
+        (f"measure {item.name!r}", ("measure", number, "set"), item.set)
+        for number, item in _valid_tables(document, "measure", MeasureTable)
+    ]
+    for number, item in _valid_tables(document, "unknown", UnknownTable):
         unknown = Unknown(item.name or item.key, item.key, *item.range)
         changes += [
-            (f"unknown {unknown.name!r}", {unknown.key: unknown.value(end)}) for end in (unknown.low, unknown.high)
+            (f"unknown {unknown.name!r}", ("unknown", number, "range"), {unknown.key: unknown.value(end)})
+            for end in (unknown.low, unknown.high)
         ]
     faults = [
-        f"{who}: {fault}" for who, settings in changes for fault in _setting_faults(document, settings, plan_faults)
+        Fault(f"{who}: {fault}", keys)
+        for who, keys, settings in changes
+        for fault in _setting_faults(document, settings, plan_faults)
     ]
     return list(dict.fromkeys(faults))
 
 
-def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
-    """The tables of a list without faults of their own, whatever other faults the plan has."""
+def _valid_tables(document: Document, key: str, table: type[T]) -> list[tuple[int, T]]:
+    """The tables of a list without faults of their own, with their index, whatever other faults the plan has."""
     rows, tables = document.get(key), []
-    for row in rows[:MOST_CHANGES] if isinstance(rows, list) else []:
+    for number, row in enumerate(rows[:MOST_CHANGES] if isinstance(rows, list) else []):
         with suppress(ValidationError):
-            tables.append(table.model_validate(row))
+            tables.append((number, table.model_validate(row)))
     return tables
 
 
@@ -293,10 +331,18 @@ def _has_tables(document: Document, key: str) -> bool:
     return isinstance(node, dict) or (isinstance(node, list) and all(isinstance(item, dict) for item in node))
 
 
+def _fault(error: Any, document: Document) -> Fault:
+    """The fault of one pydantic error, in which a long value is cut."""
+    sentence, value = _sentence(error, document), repr(error.get("input"))
+    if len(value) > LONGEST_SHOWN:
+        sentence = sentence.replace(value, f"{value[:LONGEST_SHOWN]}…")
+    return Fault(sentence, tuple(step for step in error["loc"] if step not in UNION_STEPS))
+
+
 def _sentence(error: Any, document: Document) -> str:
     """The sentence for one pydantic error: place, value, what is wrong, what to write."""
     loc = tuple(step for step in error["loc"] if step not in UNION_STEPS)
-    place, kind, value = _place(loc, document), error["type"], _shown(error.get("input"))
+    place, kind, value = place_words(loc, document), error["type"], _shown(error.get("input"))
     if kind == "value_error":
         return f"{place}: {error['ctx']['error']}" if loc else str(error["ctx"]["error"])
     if kind == "extra_forbidden":
@@ -310,6 +356,8 @@ def _sentence(error: Any, document: Document) -> str:
     if kind == "list_type":
         written = "a single table" if isinstance(error.get("input"), dict) else value
         return f"{place}: {written} is not a list; write {_example(loc)}"
+    if kind.startswith("bool_"):
+        return f"{place}: {value} is neither true nor false; write true or false without quotes"
     if kind.startswith("int_"):
         return f"{place}: {value} is not a whole number; write {_example(loc)}"
     if kind in BOUNDS:
@@ -320,27 +368,6 @@ def _sentence(error: Any, document: Document) -> str:
 def _shown(value: object) -> str:
     """A value in a message: text in quotes, and only its beginning."""
     return repr(value[:60]) if isinstance(value, str) else repr(value)[:60]
-
-
-def _place(loc: tuple[int | str, ...], document: Document) -> str:
-    """A place in the document, such as "tank 1 ('perch tank'), diameter"."""
-    words: list[str] = []
-    node: Any = document
-    for step in loc:
-        node = node[step] if _has(node, step) else None
-        if isinstance(step, int):
-            name = node.get("name") if isinstance(node, dict) else None
-            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
-        else:
-            words.append(step)
-    return ", ".join(words) or "plan"
-
-
-def _has(node: Any, step: int | str) -> bool:
-    """Whether a table has a key, or a list an index."""
-    if isinstance(node, dict):
-        return step in node
-    return isinstance(node, list) and isinstance(step, int) and step < len(node)
 
 
 def _example(loc: tuple[int | str, ...]) -> str:
