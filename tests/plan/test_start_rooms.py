@@ -50,12 +50,12 @@ def test_a_bare_two_car_garage_needs_the_heater_of_one_described_by_hand():
 
 
 def test_the_places_of_the_issue_exist_under_the_words_people_use():
-    from thermal.plan.questions import place_named
+    from thermal.plan.questions import place_for
 
     issue = ["garage", "two-car-garage", "detached-garage", "workshop", "shed", "basement", "cellar", "lean-to"]
     assert set(issue) <= set(room_templates())
     words = {"unheated cellar": "cellar", "2 car garage": "two-car-garage", "Heated basement": "basement", "ship": None}
-    assert {word: place_named(word) for word in words} == words
+    assert {word: place_for(word) for word in words} == words
 
 
 def test_an_unheated_cellar_has_no_given_air_and_faces_the_ground():

@@ -61,6 +61,13 @@ def shared_length(text: str, length_m: float, width_m: float) -> float:
 
     One wall is the longer one, two are a longer and a shorter one, three are two longer ones and a shorter one.
 
+    Parameters
+    ----------
+    text : str
+        The answer.
+    length_m, width_m : float
+        Of the room [m].
+
     Raises
     ------
     ValueError
