@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import stat
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -22,7 +21,7 @@ from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
 from thermal.plan.table import key_texts
-from thermal.plan.toml_faults import toml_faults
+from thermal.plan.toml_faults import toml_faults, toml_value
 
 LARGEST_BYTES = 1 << 20
 LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
@@ -374,15 +373,8 @@ def _example(loc: tuple[int | str, ...]) -> str:
     key, table = steps[-1], ".".join(steps)
     examples = key_texts(_table_at(tuple(steps[:-1])))[key].get("examples")
     if examples:
-        return f"for example {key} = {_toml(examples[0])}"
+        return f"for example {key} = {toml_value(examples[0])}"
     return f"a table [[{table}]]" if key in LISTS else f"a table [{table}]"
-
-
-def _toml(value: Any) -> str:
-    """A value as text of a plan file; the strings, numbers and lists of JSON are also TOML."""
-    if isinstance(value, dict):
-        return "{ " + ", ".join(f"{json.dumps(key)} = {_toml(item)}" for key, item in value.items()) + " }"
-    return json.dumps(value, ensure_ascii=False)
 
 
 def _table_at(loc: tuple[int | str, ...]) -> type[BaseModel]:
