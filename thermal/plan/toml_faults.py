@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
+from typing import Any
 
 from thermal.errors import LONGEST_SHOWN
 
