@@ -182,8 +182,9 @@ def faults_so_far(answers: dict[str, str], settled: list[str], system: str) -> l
         neutral["tank_across"] = "0.1 m" if answers["tank_shape"] == "round" else "0.1 m x 0.1 m"
     if "bed_size" not in settled:
         neutral["bed_size"] = "0.1 m x 0.1 m"
+    document = tomllib.loads(render_plan(answers["place"], system, {**answers, **neutral}))
     try:
-        plan_of(tomllib.loads(render_plan(answers["place"], system, {**answers, **neutral})), "plan")
+        plan_of({**document, "measure": []}, "plan")
     except PlanError as fault:
         return fault.faults
     return []

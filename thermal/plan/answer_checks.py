@@ -88,7 +88,7 @@ def _monthly_mean(text: str) -> str:
     parts = [part for part in re.split(r"\s*[,;]\s*|\s+(?=[-+]?\d)", forms.tidy(text)) if part]
     if len(parts) != 12:
         raise ValueError(
-            f"{len(parts)} temperatures are written, but 12 are needed, January to December; write with decimal points"
+            f"12 temperatures are needed, not {len(parts)}, January to December; write with decimal points"
             ' and commas "-3.5, -1, 4, 10, 16, 21, 24, 23, 18, 12, 5, -1" (°C), or none'
         )
     degrees = [float(part) if re.fullmatch(r"[-+]?\d{1,3}(\.\d+)?", part) else _degrees(part) for part in parts]
@@ -128,7 +128,7 @@ def _build(key: str) -> Reader:
         try:
             return Understood({key: field_types.read_build(forms.tidy(text))})
         except ValueError as fault:
-            why = f" ({fault})" if re.search(r"\d", text) else ""
+            why = f" ({fault})" if re.search(r"\d", text) and "write one of" not in str(fault) else ""
             words = ", ".join(known_words(key))
             raise ValueError(f"{text[: forms.SHOWN]!r} is not understood{why}; write one of: {words}") from None
 
@@ -294,16 +294,8 @@ def _sump(text: str, answers: Answers, system: str) -> Understood:
     return Understood({"sump": " x ".join(sizes)})
 
 
-def _beds(text: str) -> str:
-    return str(forms.whole_number(text, MOST_BEDS))
-
-
 def _bed_size(text: str) -> str:
     return " x ".join(forms.lengths(text, (2,), '"4 ft x 8 ft" or "1.2 m x 0.8 m"'))
-
-
-def _bed_depth(text: str) -> str:
-    return forms.quantity_text(text, quantities.LENGTH)
 
 
 def _pump_share(text: str) -> str:
@@ -394,9 +386,9 @@ READERS: dict[str, Reader] = {
     "tank_depth": _tank_depth,
     "lid": _simple("lid", _lid),
     "sump": _sump,
-    "beds": _simple("beds", _beds),
+    "beds": _simple("beds", lambda text: str(forms.whole_number(text, MOST_BEDS))),
     "bed_size": _simple("bed_size", _bed_size),
-    "bed_depth": _simple("bed_depth", _bed_depth),
+    "bed_depth": _simple("bed_depth", lambda text: forms.quantity_text(text, quantities.LENGTH)),
     "pump_share": _simple("pump_share", _pump_share),
     "lights": _simple("lights", _lights),
     "heaters": _simple("heaters", _heaters),

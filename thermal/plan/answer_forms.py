@@ -124,10 +124,9 @@ def lengths(text: str, counts: tuple[int, ...], example: str) -> list[str]:
     parts = [part.strip() for part in re.split(r"(?i)\s*(?:[x×*]|\bby\b)\s*(?=[\d.])", with_points(word))]
     parts = [part for part in parts if part]
     if len(parts) not in counts:
-        expected = " or ".join(str(count) for count in counts)
-        raise ValueError(
-            f"{text[:SHOWN]!r} has {len(parts) or 'no'} lengths, but {expected} are needed; write for example {example}"
-        )
+        expected = " or ".join(WORDS[count] for count in counts)
+        word = "length is" if counts == (1,) else "lengths are"
+        raise ValueError(f"{expected} {word} needed, not {text[:SHOWN]!r}; write for example {example}")
     unit = ""
     for index in reversed(range(len(parts))):
         if re.fullmatch(r"[\d.]+", parts[index]) and unit:

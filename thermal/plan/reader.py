@@ -355,6 +355,8 @@ def _sentence(error: Any, document: Document) -> str:
     if kind == "list_type":
         written = "a single table" if isinstance(error.get("input"), dict) else value
         return f"{place}: {written} is not a list; write {_example(loc)}"
+    if kind.startswith("bool_"):
+        return f"{place}: {value} is neither true nor false; write true or false without quotes"
     if kind.startswith("int_"):
         return f"{place}: {value} is not a whole number; write {_example(loc)}"
     if kind in BOUNDS:
