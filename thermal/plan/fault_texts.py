@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any, get_args
 
 from pydantic import BaseModel
@@ -11,6 +10,7 @@ from thermal.core.suggest import nearest
 from thermal.errors import LONGEST_SHOWN, Fault
 from thermal.plan.line_numbers import place_words
 from thermal.plan.table import key_texts
+from thermal.plan.toml_faults import toml_value
 
 LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
 UNION_STEPS = ("float", "constrained-str")  # added by pydantic to the place of a value of several types
@@ -79,15 +79,8 @@ def _example(loc: tuple[int | str, ...], root: type[BaseModel]) -> str:
     key, table = steps[-1], ".".join(steps)
     examples = key_texts(_table_at(tuple(steps[:-1]), root))[key].get("examples")
     if examples:
-        return f"for example {key} = {_toml(examples[0])}"
+        return f"for example {key} = {toml_value(examples[0])}"
     return f"a table [[{table}]]" if key in LISTS else f"a table [{table}]"
-
-
-def _toml(value: Any) -> str:
-    """A value as text of a plan file; the strings, numbers and lists of JSON are also TOML."""
-    if isinstance(value, dict):
-        return "{ " + ", ".join(f"{json.dumps(key)} = {_toml(item)}" for key, item in value.items()) + " }"
-    return json.dumps(value, ensure_ascii=False)
 
 
 def _table_at(loc: tuple[int | str, ...], root: type[BaseModel]) -> type[BaseModel]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
+from typing import Any
 
 from thermal.errors import LONGEST_SHOWN
 
@@ -84,3 +85,10 @@ def _remedy(line: str, message: str) -> str:
     if value and value[0] not in "\"'[{" and message.startswith(("Invalid value", "Expected newline")):
         return f"text and quantities stand in quotes; write {key} = {json.dumps(value, ensure_ascii=False)}"
     return f"not valid TOML: {re.sub(r' [(]at line.*', '', message)}"
+
+
+def toml_value(value: Any) -> str:
+    """A value as text of a plan file; the strings, numbers and lists of JSON are also TOML."""
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{json.dumps(key)} = {toml_value(item)}" for key, item in value.items()) + " }"
+    return json.dumps(value, ensure_ascii=False)
