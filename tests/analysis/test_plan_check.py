@@ -57,3 +57,7 @@ def test_no_value_is_shown_at_more_than_eighty_characters(tmp_path, workshop_tex
 def test_a_checked_plan_is_the_plan(tmp_path, workshop_text):
     (tmp_path / "plan.toml").write_text(workshop_text, "utf-8")
     assert read_with_climate(tmp_path / "plan.toml").climate.series == "springfield-il"
+
+
+def test_any_fault_of_a_plan_cuts_a_long_value():
+    assert len(str(PlanError("plan", [f"tank 1, diameter: '{'9' * 300}' is bad"]))) < 130

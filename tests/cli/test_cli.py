@@ -245,3 +245,11 @@ def test_the_path_is_printed_as_a_link_too(tmp_path, capsys, option):
 def test_run_names_the_next_step(answers):
     shown, _ = answers
     assert "Next: overwinter compare plan.toml" in shown
+
+
+def test_a_stream_writes_signs_that_its_encoding_lacks_in_plain_ones():
+    stream = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
+    accept_every_sign(stream)
+    stream.write("≈ 10 °C → é\udcff")
+    stream.flush()
+    assert stream.buffer.getvalue() == b"= 10 degC -> e?"
