@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from thermal.cli.climate_commands import climate_app
+from thermal.cli.plain_signs import accept_every_sign
 from thermal.cli.plan_commands import check, compare, demo, fit, heater, outage, run, spread
 from thermal.cli.start_command import start
 from thermal.errors import ClosureError, OverwinterError
@@ -50,6 +51,8 @@ def main() -> None:
     The exit code is 0 for success, 2 for input that cannot be used, 1 for an error of the program, and 130 for Ctrl-C.
     """
     gc.set_threshold(COLLECT_AFTER)
+    for stream in (sys.stdout, sys.stderr):
+        accept_every_sign(stream)
     try:
         app()
     except OverwinterError as fault:
