@@ -11,6 +11,7 @@ import typer
 from thermal.cli.climate_commands import climate_app
 from thermal.cli.plan_commands import check, compare, demo, fit, heater, outage, run, spread
 from thermal.cli.start_command import start
+from thermal.core.shown_text import printable_lines
 from thermal.errors import ClosureError, OverwinterError
 
 COLLECT_AFTER = 100_000  # new objects between garbage collections; Python's own 700 cost 8 % of every command
@@ -53,7 +54,7 @@ def main() -> None:
     try:
         app()
     except OverwinterError as fault:
-        typer.echo(str(fault), err=True)
+        typer.echo(printable_lines(str(fault)), err=True)
         sys.exit(1 if isinstance(fault, ClosureError) else 2)
     except KeyboardInterrupt:
         sys.exit(130)

@@ -15,6 +15,7 @@ from pydantic import BaseModel, ValidationError
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
+from thermal.plan.document_limits import document_faults, shortened, text_fault
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
@@ -62,6 +63,8 @@ def read_document(path: Path) -> Document:
         text = raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as fault:
         raise PlanError(str(path), [f"is not UTF-8 text (byte {fault.start}); save it as UTF-8"]) from fault
+    if beyond := text_fault(text):
+        raise PlanError(str(path), [beyond])
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
@@ -89,6 +92,8 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     PlanError
         With every fault of the document.
     """
+    if limits := [(_place(loc, document), what) for loc, what in document_faults(document)]:
+        raise PlanError(place, [f"{where}: {what}" for where, what in limits])
     entry, faults = None, []
     try:
         entry = _validate(document, place)
@@ -96,7 +101,7 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
         faults = fault.faults
     faults = faults + _faults_of_changes(document, set(faults))
     if entry is None or faults:
-        raise PlanError(place, faults)
+        raise PlanError(place, [shortened(text, document) for text in faults])
     return replace(_resolve(entry, sampler), source=document)
 
 
