@@ -59,7 +59,7 @@ def test_a_header_cannot_steer_a_terminal(tmp_path):
 def test_a_header_of_other_kinds_is_refused(tmp_path, line):
     """Without a check, a text in place of a number ended in a traceback."""
     (tmp_path / "x.toml").write_text(line + "\n", "utf-8")
-    with pytest.raises(ClimateError, match="is not accepted; write (a number|a text)") as fault:
+    with pytest.raises(ClimateError, match=r"is not accepted; write (a number|a text)") as fault:
         read_header(tmp_path / "x.csv")
     assert len(str(fault.value)) < 300
 

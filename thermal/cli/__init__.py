@@ -11,6 +11,7 @@ import typer
 from thermal.cli.climate_commands import climate_app
 from thermal.cli.plan_commands import check, compare, demo, fit, heater, outage, run, spread
 from thermal.cli.start_command import start
+from thermal.core.ending_signals import unwound_by_signals
 from thermal.core.shown_text import printable_lines
 from thermal.errors import ClosureError, OverwinterError
 
@@ -48,11 +49,13 @@ def overwinter(
 def main() -> None:
     """Run the command line.
 
-    The exit code is 0 for success, 2 for input that cannot be used, 1 for an error of the program, and 130 for Ctrl-C.
+    The exit code is 0 for success, 2 for input that cannot be used, 1 for an error of the program, 130 for Ctrl-C, and
+    143 or 129 for SIGTERM or SIGHUP.
     """
     gc.set_threshold(COLLECT_AFTER)
     try:
-        app()
+        with unwound_by_signals():
+            app()
     except OverwinterError as fault:
         typer.echo(printable_lines(str(fault)), err=True)
         sys.exit(1 if isinstance(fault, ClosureError) else 2)

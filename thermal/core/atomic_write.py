@@ -182,7 +182,7 @@ def _folder_held(folder: Path) -> Iterator[None]:
         yield
         return
     try:
-        with suppress(OSError):  # some network drives have no locks
+        with suppress(OSError):  # not every file system has locks
             fcntl.flock(handle, fcntl.LOCK_EX)
         yield
     finally:

@@ -13,18 +13,18 @@ _CONTROL_IN_LINES = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\
 
 def control_character(text: str) -> str:
     """The first control character of a text as "U+001B", "" where it has none."""
-    found = _CONTROL.search(text)
-    return f"U+{ord(found[0]):04X}" if found else ""
+    first = _CONTROL.search(text)
+    return f"U+{ord(first[0]):04X}" if first else ""
 
 
 def printable(text: str) -> str:
     r"""A text of one line with control characters as escapes, such as \x1b, which a terminal does not obey."""
-    return _CONTROL.sub(_escaped, text)
+    return _CONTROL.sub(_escape, text)
 
 
 def printable_lines(text: str) -> str:
     """A message as it is shown: control characters except line ends as escapes, and very long lines cut."""
-    lines = _CONTROL_IN_LINES.sub(_escaped, text).split("\n")
+    lines = _CONTROL_IN_LINES.sub(_escape, text).split("\n")
     return "\n".join(cut(line, LONGEST_LINE) for line in lines)
 
 
@@ -36,6 +36,6 @@ def cut(text: str, longest: int = LONGEST_VALUE) -> str:
     return f"{text[: longest - end - 1]}…{text[-end:]}"
 
 
-def _escaped(match: re.Match[str]) -> str:
+def _escape(match: re.Match[str]) -> str:
     """One character as an escape."""
     return ascii(match[0])[1:-1]

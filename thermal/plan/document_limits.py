@@ -34,18 +34,18 @@ def text_fault(text: str) -> str:
     text : str
         The file, before it is read as TOML: a key of 100,000 parts would take the TOML reader hours.
     """
-    bare = _QUOTED_OR_COMMENT.sub(_quoted, text)
+    bare = _QUOTED_OR_COMMENT.sub(_blank_out, text)
     for pattern, what in (
         (_DOTTED, f"has more than {DEEPEST_TABLES} parts; a plan has at most {DEEPEST_TABLES} tables in one another"),
         (_WORD, f"is {{}} characters long; write at most {LONGEST_KEY}"),
     ):
-        if found := pattern.search(bare):
-            line = bare.count("\n", 0, found.start()) + 1
-            return f"line {line}: {cut(found[0])!r} {what.format(len(found[0]))}"
+        if word := pattern.search(bare):
+            line = bare.count("\n", 0, word.start()) + 1
+            return f"line {line}: {cut(word[0])!r} {what.format(len(word[0]))}"
     return ""
 
 
-def _quoted(match: re.Match[str]) -> str:
+def _blank_out(match: re.Match[str]) -> str:
     """What stands for a comment or a quoted text: nothing, or a short key; its line ends are kept."""
     return ("" if match[0].startswith("#") else "q") + "\n" * match[0].count("\n")
 
@@ -87,21 +87,21 @@ def _key_fault(key: str) -> str:
     """What is wrong with a key itself."""
     if len(key) > LONGEST_KEY:
         return f"the key {printable(cut(key))!r} is {len(key):,} characters long; write at most {LONGEST_KEY}"
-    if found := control_character(key):
-        return f"the key {printable(key)!r} has the control character {found}; write plain text"
+    if sign := control_character(key):
+        return f"the key {printable(key)!r} has the control character {sign}; write plain text"
     return ""
 
 
 def _value_fault(value: object) -> str:
     """What is wrong with a single value, whatever its key."""
-    if isinstance(value, str) and (found := control_character(value)):
-        return f"{cut(printable(value))!r} has the control character {found}; write plain text on one line"
+    if isinstance(value, str) and (sign := control_character(value)):
+        return f"{cut(printable(value))!r} has the control character {sign}; write plain text on one line"
     if isinstance(value, int) and abs(value) > LARGEST_WHOLE_NUMBER:
         return "the whole number is too large; write a smaller one"
     return ""
 
 
-def shortened(fault: str, document: dict[str, Any]) -> str:
+def shorten(fault: str, document: dict[str, Any]) -> str:
     """A fault with the long values of a document cut to 80 characters.
 
     Parameters

@@ -15,7 +15,7 @@ from pydantic import BaseModel, ValidationError
 from thermal.core.suggest import nearest
 from thermal.errors import PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
-from thermal.plan.document_limits import document_faults, shortened, text_fault
+from thermal.plan.document_limits import document_faults, shorten, text_fault
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
@@ -101,7 +101,7 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
         faults = fault.faults
     faults = faults + _faults_of_changes(document, set(faults))
     if entry is None or faults:
-        raise PlanError(place, [shortened(text, document) for text in faults])
+        raise PlanError(place, [shorten(text, document) for text in faults])
     return replace(_resolve(entry, sampler), source=document)
 
 

@@ -12,7 +12,7 @@ FORMULA_STARTS = ("=", "+", "-", "@")  # a cell that begins so is run by a sprea
 
 
 def inert(text: str) -> str:
-    """A text that a spreadsheet shows: an apostrophe before what looks like a formula, escapes for tabs and the like."""
+    """A text made safe for a spreadsheet: an apostrophe before what looks like a formula, and escapes for tabs."""
     shown = printable(text)
     return f"'{shown}" if shown.lstrip(" ").startswith(FORMULA_STARTS) else shown
 
