@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 import gzip
 import http.server
+import io
 import logging
+import os
 import sqlite3
+import subprocess
+import sys
 import threading
 import time
 from pathlib import Path
@@ -16,11 +21,13 @@ import pandas as pd
 import pytest
 from meteostat.providers.meteostat import hourly as provider
 
+from thermal.climate import bounded_download
 from thermal.climate import meteostat_client as archive
 from thermal.climate.download import Request, download_series
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate
-from thermal.errors import ClimateError
+from thermal.core.file_lock import only_one
+from thermal.errors import ClimateError, OverwinterError
 
 YEARS = (2018, 2019, 2020)
 YEARS_ASKED = range(2015, 2026)  # by README's own call
@@ -59,7 +66,7 @@ def station_list() -> bytes:
 
 
 class Shelf(http.server.BaseHTTPRequestHandler):
-    """Serves what `files` holds: bytes, a status, or a wait in seconds before silence."""
+    """Serves what `files` holds: bytes, a status, a wait in seconds before silence, or in a list one between bytes."""
 
     files: dict[str, object] = {}  # noqa: RUF012 - one shelf for the module's tests, filled by each
 
@@ -72,6 +79,10 @@ class Shelf(http.server.BaseHTTPRequestHandler):
         self.end_headers()
         if isinstance(held, bytes):
             self.wfile.write(held)
+        with contextlib.suppress(OSError):  # the other side hangs up
+            while isinstance(held, list):  # a byte now and then, without end
+                self.wfile.write(b"\x1f" if held else b"")
+                time.sleep(held[0])
 
     def log_message(self, *_):
         pass
@@ -203,3 +214,99 @@ def test_the_librarys_log_and_settings_are_put_back(shelf):
     before = (logging.getLogger("meteostat").handlers[:], meteostat.config.network_timeout)
     fetch(winters=(2018,))
     assert (logging.getLogger("meteostat").handlers, meteostat.config.network_timeout) == before
+
+
+def changed(raw: bytes, change) -> bytes:
+    """A file of the archive with its table changed."""
+    table = pd.read_csv(io.BytesIO(gzip.decompress(raw)))
+    return gzip.compress(change(table).to_csv(index=False).encode())
+
+
+def blanked(table: pd.DataFrame) -> pd.DataFrame:
+    """Every 97th hour has neither a temperature nor a source of one."""
+    table.loc[::97, "temp"] = np.nan
+    table.loc[::97, "temp_source"] = None
+    return table
+
+
+def test_an_hour_without_temperature_and_source_is_counted(shelf):
+    """Found with pandas 3: the blank source was a number, and the whole fetch a traceback."""
+    for year in (2018, 2019):
+        shelf[f"/{year}/NEAR1.csv.gz"] = changed(shelf[f"/{year}/NEAR1.csv.gz"], blanked)
+    _, notes = fetch(winters=(2018,))
+    assert notes[-1].startswith("winter 2018: 99.0 % of hours from Nearby Field")
+    assert notes[-1].endswith("(1 of 1)")
+    assert winters_of(load_climate("my-town"), (2018,)).winters[0].complete
+
+
+def test_a_file_without_temperatures_passes_the_station_over(shelf):
+    shelf["/2018/NEAR1.csv.gz"] = changed(shelf["/2018/NEAR1.csv.gz"], lambda table: table.drop(columns="temp"))
+    _, notes = fetch(winters=(2018,))
+    assert any("Nearby Field" in one and "next station" in one for one in notes)
+    assert "Further Field" in notes[-1]
+
+
+def test_a_file_without_humidity_has_winters_all_the_same(shelf):
+    for year in (2018, 2019):
+        raw = shelf[f"/{year}/NEAR1.csv.gz"]
+        shelf[f"/{year}/NEAR1.csv.gz"] = changed(raw, lambda table: table.drop(columns=["rhum", "rhum_source"]))
+    fetch(winters=(2018,))
+    assert load_climate("my-town").assumed == ("rh_pct",)
+
+
+def test_cloud_is_asked_for_and_dew_point_where_the_archive_has_it(shelf):
+    for year in (2018, 2019):
+        raw = shelf[f"/{year}/NEAR1.csv.gz"]
+        shelf[f"/{year}/NEAR1.csv.gz"] = changed(
+            raw,
+            lambda table: table.assign(
+                cldc=6, cldc_source="isd_lite", dwpt=table["temp"] - 3.0, dwpt_source="isd_lite"
+            ),
+        )
+    path, _ = fetch(winters=(2018,))
+    hours = pd.read_csv(path).dropna(subset="air_c")
+    assert (hours["cloud_okta"] == 6).all()
+    np.testing.assert_allclose(hours["dew_c"], hours["air_c"] - 3.0, atol=1e-6)
+
+
+@pytest.mark.parametrize("name", ["/2018/NEAR1.csv.gz", "/stations.db"])
+def test_a_file_that_unpacks_to_more_than_64_mib_is_given_up(shelf, monkeypatch, name):
+    monkeypatch.setattr(bounded_download, "LARGEST_BYTES", 1 << 20)
+    shelf[name] = gzip.compress(b"year,month,day,hour,temp\n" + b"2018,1,1,0,1.0\n" * 100_000)
+    assert len(shelf[name]) < 10_000  # packed, it is small
+    with pytest.raises(ClimateError, match="larger than 1 MiB"):
+        fetch()
+    assert nothing_listed()
+
+
+@pytest.mark.parametrize("name", ["/2018/NEAR1.csv.gz", "/stations.db"])
+def test_a_file_that_comes_byte_by_byte_is_given_up(shelf, monkeypatch, name):
+    monkeypatch.setattr(bounded_download, "LONGEST_S", 1.0)
+    shelf[name] = [0.2]
+    begun = time.monotonic()
+    with pytest.raises(ClimateError, match="not complete after 1 s"):
+        fetch()
+    assert time.monotonic() - begun < 15
+
+
+def test_one_name_is_fetched_by_one_command_at_a_time(shelf):
+    lock = Path("climates") / ".my-town.lock"
+    with only_one(lock, "held here"), pytest.raises(OverwinterError, match="already being fetched"):
+        fetch()
+    assert not lock.exists()
+    fetch()
+    assert sorted(path.name for path in Path("climates").iterdir()) == ["my-town.csv.gz", "my-town.toml"]
+
+
+def test_a_lock_ends_with_its_process(tmp_path):
+    code = (
+        "import os, sys; from pathlib import Path; from thermal.core.file_lock import only_one\n"
+        "with only_one(Path(sys.argv[1]), 'busy'): os._exit(9)"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).resolve().parent.parent)}
+    done = subprocess.run([sys.executable, "-c", code, str(tmp_path / "lock")], env=environment, check=False)
+    assert done.returncode == 9
+    assert (tmp_path / "lock").exists()
+    with only_one(tmp_path / "lock", "busy"):
+        pass
+    assert not (tmp_path / "lock").exists()

@@ -74,7 +74,7 @@ def demo_plan() -> Plan:
     Examples
     --------
     >>> demo_plan().title
-    'Perch and lettuce in the workshop'
+    'Perch and lettuce in Lorraine'
     """
     return read_plan(example_path(DEMO))
 

@@ -13,6 +13,7 @@ from scipy import stats
 from thermal.analysis.case import scene_of
 from thermal.analysis.design_study import design_study, study_results, uncertainty_of
 from thermal.analysis.uncertainty import sampled_plans, unknowns
+from thermal.climate.forcing import SunAndSky
 from thermal.core.distributions import quantile
 from thermal.core.latin_hypercube import latin_hypercube
 from thermal.errors import PlanError
@@ -175,3 +176,22 @@ def test_every_unknown_factor_of_a_calibration_replaces_what_it_settled(short):
     assert not [name for name in names if name.startswith(("side", "attic", "heat loss of the room"))]
     study = design_study(scene_of(fitted), samples=40, seed=1)
     assert uncertainty_of(study, study_results(study)).other_ln_sd == pytest.approx(0.06)
+
+
+def test_sun_and_sky_are_uncertain_only_where_they_count(short):
+    """The sky where the file does not tell it, the colour of walls where it has sun, the cloud's factor under cloud."""
+    plan = plan_of(short)
+    kinds = {
+        "nothing read": unknowns(plan),
+        "sun": unknowns(plan, outdoors=SunAndSky("measured", "dew point and sun")),
+        "cloud": unknowns(plan, outdoors=SunAndSky("cloud", "dew point and cloud")),
+        "no sky": unknowns(plan_of({**short, "climate": {**short["climate"], "sky": False}})),
+    }
+    inputs = "sky below the air", "sun: colour of outer surfaces", "sun: from cloud"
+    found = {kind: tuple(name in names for name in inputs) for kind, names in kinds.items()}
+    assert found == {
+        "nothing read": (True, False, False),
+        "sun": (False, True, False),
+        "cloud": (False, True, True),
+        "no sky": (False, False, False),
+    }

@@ -11,11 +11,13 @@ from tests import fuzz
 from thermal.plan.example_plans import example_path, example_plans
 from thermal.plan.reader import read_plan
 
+WEATHER = {"lorraine": "lorraine-fr", "minneapolis": "minneapolis-mn", "lean": "golden-co"}  # by a word of the name
 
-def test_ten_plans_are_listed_with_their_titles():
+
+def test_fourteen_plans_are_listed_with_their_titles():
     code, out, _ = fuzz.ended("start", "--list-plans")
     assert code == 0
-    assert len(out.splitlines()) == len(example_plans()) == 10
+    assert len(out.splitlines()) == len(example_plans()) == 14
     assert "garage-metric" in out
     assert "Fish and greens in the garage" in out
 
@@ -27,7 +29,7 @@ def test_a_copy_is_the_ready_plan_and_keeps_its_climate(name, tmp_path):
     assert code == 0, err
     assert target.read_bytes() == example_path(name).read_bytes()
     plan = read_plan(target)
-    assert plan.climate.series == ("golden-co" if name.startswith("lean-to") else "springfield-il")
+    assert plan.climate.series == next((WEATHER[word] for word in name.split("-") if word in WEATHER), "springfield-il")
     assert "# Measures to" in target.read_text("utf-8")
 
 

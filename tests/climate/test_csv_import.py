@@ -41,7 +41,7 @@ def test_fahrenheit_mph_and_duplicates_are_understood(tmp_path):
     np.testing.assert_allclose(table.hours["air_c"], air, atol=1e-3)
     assert table.hours["wind_m_s"].iloc[0] == pytest.approx(2.995, abs=0.01)
     assert any("more than once" in one for one in table.notes)
-    assert any("°F" in one for one in table.notes)
+    assert "read as outdoor air temperature, in °F" in table.listing()[1]
 
 
 def test_semicolons_decimal_commas_latin_letters_and_a_preamble(tmp_path):
@@ -88,7 +88,7 @@ def test_stamps_between_hours_are_interpolated(tmp_path, minute):
     [
         ("time,temp_c\n" + "2020-01-01 00:00,1\n" * 30, None, "have no time zone"),
         ("time,temp_c\n" + "2020-01-01 00:00,1\n" * 30, "Mars/Base", "not a time zone"),
-        ("a,b\n1,2\n", None, "no column heading with"),
+        ("a,b\n1,2\n", None, "no time among the columns 'a', 'b'"),
         ("temp_c,wind\n" + "1,2\n" * 30, None, "no time among the columns"),
         ("time,temp_c\n" + "yesterday,1\n" * 30, "UTC", "'yesterday' is not a time"),
         ("time,temp_c\n2020-01-01 00:00,1\n", "UTC", "fewer than 24"),
@@ -154,6 +154,9 @@ def test_ten_winters_give_ten_rows(tmp_path, workshop_text):
 
     done = overwinter("run", "plan.toml", "--samples", "20", "--json", "-", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    winters = json.loads(done.stdout)["climate"]["winters"]
+    answer = json.loads(done.stdout)
+    winters = answer["climate"]["winters"]
+    assert answer["chances"]["winters"] == 10
+    assert answer["chances"]["one_in_ten"]["kwh"] <= max(one["kwh"] for one in winters if one["complete"])
     assert len([one for one in winters if one["complete"]]) == 10
     assert all(one["kwh"] > 0 for one in winters if one["complete"])

@@ -1,4 +1,4 @@
-"""Runs the ready plans written in metres and writes their results into README.
+"""Runs the ready plans in metres, and those of other places, and writes their results into README.
 
 python -m tests.docs.ready_plans
 """
@@ -11,21 +11,28 @@ from thermal.plan.example_plans import example_path
 from thermal.plan.wizard import room_templates
 
 NAME = "ready plans"
+ELSEWHERE = tuple(
+    (place, where, climate)
+    for where, climate in (("lorraine", "Lorraine"), ("minneapolis", "Minneapolis"))
+    for place in ("garage", "workshop")
+)
 
 
 def lines() -> list[str]:
-    """One row for each kind of room."""
+    """One row for each kind of room in Springfield, and for each ready plan of another place."""
     table = [
         "| ready plan | room | coldest water, unheated | heater needed | heating, a winter |",
         "|---|---|---|---|---|",
     ]
-    for place, room in room_templates().items():
-        answer = answer_of(scene_of(read_plan(example_path(f"{place}-metric"))))
+    plans = {f"{place}-metric": room for place, room in room_templates().items()}
+    plans |= {f"{place}-{where}": f"{room_templates()[place]}, {climate}" for place, where, climate in ELSEWHERE}
+    for name, room in plans.items():
+        answer = answer_of(scene_of(read_plan(example_path(name))))
         coldest_c, needed_w = answer.coldest.coldest_c, answer.heater.needed_w
         kwh = answer.season.winter_costs[answer.season.median].kwh
         cold = "freezes" if coldest_c <= 0.005 else f"{coldest_c:.1f} °C"
         heater = f"{round(needed_w, -1):,.0f} W" if needed_w else "none"
-        table.append(f"| `{place}-metric` | {room} | {cold} | {heater} | {round(kwh, -1):,.0f} kWh |")
+        table.append(f"| `{name}` | {room} | {cold} | {heater} | {round(kwh, -1):,.0f} kWh |")
     return table
 
 

@@ -170,14 +170,31 @@ def test_harms_are_printed_and_stand_among_the_warnings(shown):
 
 HOURS = [f"2016-{month:02}-{day:02}T{hour:02}:00" for month in (10, 11) for day in range(1, 29) for hour in range(24)]
 CSVS = {  # a weather file with a mistake, and what is said of it
-    "empty": ("", "name the air temperature temp_c or temp_f"),
-    "no temperature": ("time_utc,rain\n" + "".join(f"{at}Z,1\n" for at in HOURS), "name the air temperature"),
+    "empty": ("", "use a CSV file"),
+    "no temperature": ("time_utc,rain\n" + "".join(f"{at}Z,1\n" for at in HOURS), 'or add --column air="HEADING"'),
     "no zone": ("time,temp_c\n" + "".join(f"{at},5\n" for at in HOURS), "add for example --zone"),
-    "no time": ("when,temp_c\n" + "".join(f"{at},5\n" for at in HOURS), "name one time_utc"),
+    "no time": ("n,temp_c\n" + "".join(f"{n},5\n" for n in range(99)), 'add --column time="HEADING"'),
     "short": ("time_utc,air_c\n" + "".join(f"{at}Z,5\n" for at in HOURS[:9]), "at least a day of hours"),
     "odd time": (
         "time_utc,air_c\n" + "".join(f"day {n},5\n" for n in range(99)),
         "write for example 2020-01-31T07:00Z",
+    ),
+    "two places": (
+        "time_utc,outside_a_c,outside_b_c\n" + "".join(f"{at}Z,5,6\n" for at in HOURS),
+        '--column air="outside_a_c" or --column air="outside_b_c"',
+    ),
+    "no unit": ("time_utc,temp\n" + "".join(f"{at}Z,12\n" for at in HOURS), "--unit air=degC or --unit air=degF"),
+    "wrong unit": (
+        "time_utc,air_c\n" + "".join(f"{at}Z,{40 + n % 9}\n" for n, at in enumerate(HOURS)),
+        "--unit air=degF",
+    ),
+    "impossible": (
+        "time_utc,air_c\n" + "".join(f"{at}Z,{70 + n % 9}\n" for n, at in enumerate(HOURS)),
+        "--unit air=degF",
+    ),
+    "open dates": (
+        "time,air_c\n" + "".join(f"02/03/2016 {hour}:00,5\n" for hour in range(24)),
+        "add --dates day-first or",
     ),
     "odd year": (
         "time_utc,air_c\n" + "".join(f"{at}Z,5\n" for at in (*HOURS, "2961-01-01T00:00")),
@@ -185,19 +202,21 @@ CSVS = {  # a weather file with a mistake, and what is said of it
     ),
 }
 LOGS = {  # a log with a mistake, and what is said of it
-    "empty": ("", "not a table of comma- or semicolon-separated values"),
-    "no rows": ("time,water,room,outdoor\n", "add the logged hours"),
-    "no time": ("when,water\n" + "".join(f"{at},10\n" for at in HOURS), "name it 'time'"),
-    "no water": ("time,outdoor\n" + "".join(f"{at},10\n" for at in HOURS), "neither a 'water' nor a 'room' column"),
+    "empty": ("", "use a CSV file"),
+    "no rows": ("time,water,room,outdoor\n", "use a file with hours in it"),
+    "no time": ("n,water\n" + "".join(f"{n},10\n" for n in range(99)), 'name one "time"'),
+    "no water": ("time,outdoor\n" + "".join(f"{at},10\n" for at in HOURS), "name it, or add --column water="),
+    "two tanks": ("time,tank a,tank b\n" + "".join(f"{at},10,9\n" for at in HOURS), 'or --column water="tank b"'),
+    "wrong unit": ("time,water C\n" + "".join(f"{at},50\n" for at in HOURS), "--unit water=degF"),
     "short": ("time,water,outdoor\n" + "".join(f"{at},10,0\n" for at in HOURS[:72]), "three weeks are better"),
     "odd time": (
-        "time,water\n" + "".join(f"{at},10\n" for at in (*HOURS, "noon")),
-        "write for example 2026-01-31 18:00",
+        "time,water\n" + "".join(f"{at},10\n" for at in (*HOURS[:99], *["noon"] * 9)),
+        "write for example 2020-01-31T07:00Z",
     ),
     "words": ("time,water,outdoor\n" + "".join(f"{at},cold,0\n" for at in HOURS[:400]), "leave the column out, or log"),
     "gap": (
-        "time,water,outdoor\n" + "".join(f"{at},10,{'' if 99 < n < 140 else 1}\n" for n, at in enumerate(HOURS[:400])),
-        "no outdoor temperature for more than 6 h",
+        "time,water,outdoor\n" + "".join(f"{at},10,{'' if n % 60 > 40 else 1}\n" for n, at in enumerate(HOURS[:400])),
+        "no outdoor air temperature for more than 6 h",
     ),
 }
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from itertools import islice
+from functools import cached_property
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.hut_around import Way
+from thermal.analysis.lighter_case import in_winters, without_hours
+from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
@@ -31,9 +34,11 @@ from thermal.analysis.results import (
 )
 from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
-from thermal.analysis.verdict_results import Remedy, Verdict
+from thermal.analysis.verdict_results import InhabitantVerdict, Remedy, Verdict
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
+from thermal.climate.cold_spells import coldest_winters
+from thermal.core.parallel import SerialExecutor
 from thermal.solver.results import SimulationResult
 
 AS_COLD_K = 0.005  # above the coldest temperature, no thermometer shows the difference
@@ -64,7 +69,7 @@ class Assessment:
     closure : float
         Largest error of the energy balance, as a share of the heat exchanged [-].
     shown : SimulationResult
-        Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+        Simulation of the designs (unheated, installed, needed, one failed, one stuck on), the first three hour by hour.
     verdict : Verdict
         Each animal and plant judged in the coldest winter.
     uncertainty : Uncertainty or None
@@ -86,6 +91,11 @@ class Assessment:
     verdict: Verdict
     uncertainty: Uncertainty | None = None
     heating_dates: HeatingDates | None = None
+
+    @cached_property
+    def chances(self) -> Chances | None:
+        """Typical winter, one in ten and the worst on record; None with fewer than ten complete winters."""
+        return chances(self.unheated, self.season)
 
     @property
     def coldest(self) -> UnheatedWinter:
@@ -125,7 +135,13 @@ class FullAssessment:
         return self.assessment.uncertainty
 
 
-def assess(case: SimulationCase, uncertainty: Uncertainty | None = None, *, remedies: bool = True) -> Assessment:
+def assess(
+    case: SimulationCase,
+    uncertainty: Uncertainty | None = None,
+    *,
+    remedies: bool = True,
+    executor: Executor | None = None,
+) -> Assessment:
     """The assessment of a plan.
 
     Parameters
@@ -136,6 +152,8 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None, *, reme
         Samples of the plan, which the heaters to buy rest on.
     remedies : bool
         Simulate what would keep plants warm whose air is too cold: half of the time.
+    executor : Executor, optional
+        Where remedies and power cuts are simulated; without one, this process.
 
     Raises
     ------
@@ -152,10 +170,10 @@ def assess(case: SimulationCase, uncertainty: Uncertainty | None = None, *, reme
     closure = max(sizing_closure, float(shown.closure.max()))
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, needed_with_steady_pump(case))
     in_outage = tuple(warning for warning in warnings if warning.code in OUTAGE_HARMS)
-    outage = replace(power_outage(case, shown), warnings=in_outage)
+    outage = replace(power_outage(case, shown, executor), warnings=in_outage)
     verdict = _verdict(case, heater, shown, coldest_winter(unheated))
     if remedies and verdict.plants_too_cold:
-        verdict = _with_remedies(case, verdict, season.median)
+        verdict = _with_remedies(case, verdict, season.median, coldest_winter(unheated), executor)
     return Assessment(
         case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
         heating_dates(case, shown, heater, season),
@@ -177,16 +195,26 @@ def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult
     return judge_inhabitants(case, hours_of(case, shown, winter, design), winter)
 
 
-def _with_remedies(case: SimulationCase, verdict: Verdict, median: int) -> Verdict:
-    """The verdict with what helps plants whose air is too cold."""
-    remedies = []
-    for ladder in remedy_ladders(case.plan):
-        tried = (_remedy(case, way, median) for way in ladder)
-        remedies += list(islice((item for item in tried if item and helps(item, verdict.plants_too_cold)), 1))
-    if as_well := heat_air_as_well(case, verdict.plants_too_cold, median):
-        remedies.append(as_well)
+def _with_remedies(
+    whole: SimulationCase, verdict: Verdict, typical: int, coldest: int, executor: Executor | None
+) -> Verdict:
+    """The verdict with what helps plants whose air is too cold, found in the coldest winters and the typical one."""
+    winters = sorted({*coldest_winters(whole.weather).tolist(), typical, coldest})
+    case, median = without_hours(in_winters(whole, np.array(winters))), winters.index(typical)
+    pool, cold = executor or SerialExecutor(), verdict.plants_too_cold
+    ladders = [pool.submit(_first_that_helps, case, ladder, cold, median) for ladder in remedy_ladders(case.plan)]
+    as_well = pool.submit(heat_air_as_well, case, cold, median)
+    remedies = [remedy for future in (*ladders, as_well) if (remedy := future.result()) is not None]
     cheapest_first = tuple(sorted(remedies, key=lambda remedy: remedy.cost))
-    return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(case, verdict))
+    return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(whole, verdict))
+
+
+def _first_that_helps(
+    case: SimulationCase, ladder: list[Way], cold: tuple[InhabitantVerdict, ...], median: int
+) -> Remedy | None:
+    """The first way of a ladder that keeps the air warm enough; None where none does."""
+    tried = (_remedy(case, way, median) for way in ladder)
+    return next((remedy for remedy in tried if remedy and helps(remedy, cold)), None)
 
 
 def _remedy(case: SimulationCase, way: Way, median: int) -> Remedy | None:

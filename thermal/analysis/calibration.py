@@ -43,11 +43,12 @@ from thermal.plan.model import Factors, FactorSpread, Plan
 NAMES = tuple(PRIOR_SD)
 STEP = 0.02  # of the finite differences, in the logarithm of a factor
 BOUND = np.log(20.0)  # largest logarithm of a factor
-# Found beside the factors: start of slab and ground less the room [K], error of the water's and the room's sensor [K],
-# logarithm of the factor on the logged watts. Common digital sensors are given as exact to 0.5 degC (from memory),
-# which we read as two standard deviations; watts, from a rating or a plug meter, likewise to 10 % (our judgement).
-NUISANCE_PRIOR_SD = (5.0, 5.0, 0.25, 0.25, 0.05)
-NUISANCE_STEPS = (0.2, 0.2, 0.1, 0.1, 0.02)
+# Found beside the factors: start of slab and ground less the room in each stretch of the log [K], error of the water's
+# and the room's sensor [K], logarithm of the factor on the logged watts. Common digital sensors are given as exact to
+# 0.5 degC (from memory), which we read as two standard deviations; watts, from a rating or a plug meter, likewise to
+# 10 % (our judgement).
+START_PRIOR_SD, START_STEPS = (5.0, 5.0), (0.2, 0.2)
+SENSOR_PRIOR_SD, SENSOR_STEPS = (0.25, 0.25, 0.05), (0.1, 0.1, 0.02)
 NUISANCE_BOUND = 4.0  # of these standard deviations
 LEAST_SIGMA_K = 0.1  # smallest noise of a measurement with the model's own error; our judgement
 MOST_OFF_K = 1.0  # over the hours held out, above which a calibration is refused; our judgement
@@ -193,8 +194,8 @@ def _relevant_factors(plan: Plan) -> tuple[str, ...]:
 def _loss_as_written(problem: LogProblem) -> dict[str, float]:
     """Heat loss of the plan as it was by factor. [W/K]"""
     plan = problem.case.plan
-    _, _, run, nodes = simulate_log(problem, [plan], _nuisance(np.zeros((1, len(NUISANCE_PRIOR_SD)))))
-    return loss_per_degree(problem, plan, run, nodes)
+    _, _, runs, nodes = simulate_log(problem, [plan], nuisance_of(np.zeros((1, len(nuisance_prior_sd(problem))))))
+    return loss_per_degree(problem, plan, runs, nodes)
 
 
 def _search(problem: LogProblem, parameters: _Parameters) -> tuple[Array, Array]:
@@ -203,19 +204,20 @@ def _search(problem: LogProblem, parameters: _Parameters) -> tuple[Array, Array]
     The first search takes each hour as a measurement of its own. From what it leaves, the second one knows how long
     errors last, and so how few independent measurements there are.
     """
-    count = len(parameters.names)
+    count, prior_sd = len(parameters.names), nuisance_prior_sd(problem)
+    steps = [*START_STEPS * len(problem.log.stretches()), *SENSOR_STEPS]
 
     def search(noise: _Noise | None, start: Array) -> tuple[Array, Array]:
         return levenberg_marquardt(
             model=lambda tried: _simulate_each(problem, parameters, tried),
             noise=lambda outputs: noise or _Noise(_sigma(problem, outputs), (1.0, 1.0)),
             residuals=lambda outputs, known: _residuals(problem, outputs, known),
-            steps=np.array([STEP] * count + list(NUISANCE_STEPS)),
-            bound=np.array([BOUND] * count + [NUISANCE_BOUND * sd for sd in NUISANCE_PRIOR_SD]),
+            steps=np.array([STEP] * count + steps),
+            bound=np.array([BOUND] * count + [NUISANCE_BOUND * sd for sd in prior_sd]),
             start=start,
         )
 
-    first, _ = search(None, np.zeros(count + len(NUISANCE_PRIOR_SD)))
+    first, _ = search(None, np.zeros(count + len(prior_sd)))
     outputs = _simulate_each(problem, parameters, first[None])
     water, room = (
         1.0 if residual is None else lasting_hours(residual) for residual in _fitted_residuals_k(problem, outputs)
@@ -228,8 +230,8 @@ def _simulate_each(problem: LogProblem, parameters: _Parameters, candidates: Arr
     names, count = parameters.names, len(parameters.names)
     logarithms = log_factors(names, parameters.shares, candidates[:, :count])
     plans = [apply_factors(problem.case.plan, _factors(names, row)) for row in logarithms]
-    water, room, _, _ = simulate_log(problem, plans, _nuisance(candidates[:, count:]))
-    prior_sd = np.array([*(PRIOR_SD[name] for name in names), *NUISANCE_PRIOR_SD])
+    water, room, _, _ = simulate_log(problem, plans, nuisance_of(candidates[:, count:]))
+    prior_sd = np.array([*(PRIOR_SD[name] for name in names), *nuisance_prior_sd(problem)])
     return _Outputs(water, room, (np.hstack([logarithms, candidates[:, count:]]) / prior_sd).T)
 
 
@@ -238,10 +240,15 @@ def _factors(names: tuple[str, ...], logarithms: Array) -> Factors:
     return Factors(**{name: float(np.exp(value)) for name, value in zip(names, logarithms, strict=True)})
 
 
-def _nuisance(parameters: Array) -> Nuisance:
-    """The nuisance parameters of each row."""
-    slab, ground, water, room, watts = parameters.T
-    return Nuisance(slab, ground, water, room, np.exp(watts))
+def nuisance_prior_sd(problem: LogProblem) -> tuple[float, ...]:
+    """Standard deviations of what is found beside the factors: two for each stretch of the log, and the sensors'."""
+    return START_PRIOR_SD * len(problem.log.stretches()) + SENSOR_PRIOR_SD
+
+
+def nuisance_of(parameters: Array) -> Nuisance:
+    """The nuisance parameters of each row, in the order of `nuisance_prior_sd`."""
+    starts, (water, room, watts) = parameters[:, : -len(SENSOR_PRIOR_SD)].T, parameters[:, -len(SENSOR_PRIOR_SD) :].T
+    return Nuisance(starts[0::2], starts[1::2], water, room, np.exp(watts))
 
 
 def _residuals_k(problem: LogProblem, outputs: _Outputs, rows: Array) -> list[Array | None]:

@@ -8,24 +8,19 @@ from pathlib import Path
 
 import numpy as np
 
-from thermal.climate.adjustments import at_elevation
 from thermal.climate.dataset import Climate
 from thermal.climate.design_winter import design_weather
-from thermal.climate.forcing import Forcing, OutdoorColumns
-from thermal.climate.heating_seasons import Weather, winters_of
-from thermal.climate.joined_halves import join_halves
-from thermal.climate.library import load_climate, read_climate
-from thermal.climate.monthly_adaptation import adapt_to_town, town_of
+from thermal.climate.forcing import Forcing
+from thermal.climate.heating_seasons import Weather
 from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
-from thermal.climate.sun_and_sky import outdoor_columns
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
 from thermal.network.model import Control, Network, join_networks, thermostat
 from thermal.plan.model import Plan
 from thermal.plan.tariff import cheap_hours
-from thermal.solver.results import HourlyOutput, SimulationResult
+from thermal.solver.results import NOTHING, HourlyOutput, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
 
 UNHEATED, INSTALLED = 0, 1  # index of the design in an hourly simulation of (unheated, installed, ...)
@@ -77,7 +72,12 @@ class SimulationCase:
         return season_basis(self.weather)
 
     def simulate(
-        self, control: Control, *, hourly_output: bool = False, network: Network | None = None
+        self,
+        control: Control,
+        *,
+        hourly_output: bool = False,
+        network: Network | None = None,
+        request: OutputRequest = NOTHING,
     ) -> SimulationResult:
         """Simulation of the plan under each design of a control.
 
@@ -89,6 +89,8 @@ class SimulationCase:
             Keep every hour's temperatures and heat flows.
         network : Network, optional
             Network to simulate in place of the plan's own, with as many designs as the control.
+        request : OutputRequest
+            What else to keep, and which designs to keep every hour of.
 
         Returns
         -------
@@ -102,7 +104,8 @@ class SimulationCase:
         """
         designs = len(control.max_w)
         batch = network or self.network.take(np.zeros(designs, dtype=int))
-        return simulate(batch, self.forcing, control, self.plan.keep.floor_c, hourly_output=hourly_output)
+        floor_c = self.plan.keep.floor_c
+        return simulate(batch, self.forcing, control, floor_c, hourly_output=hourly_output, request=request)
 
     def heaters(self, max_w: Array, min_w: Array | float = 0.0, setpoint_c: float | None = None) -> Control:
         """Control of designs that differ in their heater power only.
@@ -146,15 +149,10 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     ClimateError
         When the weather file cannot be used.
     """
+    from thermal.analysis.plan_weather import weather_of  # here, for the chains of imports
+
     choice = plan.climate
-    climate = read_climate((folder or Path()) / choice.file) if choice.file else load_climate(choice.series)
-    if not as_dated and not choice.winters:
-        climate = join_halves(climate)
-    if choice.monthly_mean_c:
-        climate = adapt_to_town(climate, town_of(choice.monthly_mean_c, choice.record_low_c, choice.site_elevation_m))
-    else:
-        climate = at_elevation(climate, choice.site_elevation_m)
-    weather = winters_of(climate, choice.winters, _outdoors(plan, climate))
+    climate, weather = weather_of(plan, folder, as_dated=as_dated)
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
         plan=plan,
@@ -168,14 +166,6 @@ def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) 
     )
 
 
-def _outdoors(plan: Plan, climate: Climate) -> OutdoorColumns | None:
-    """Sun and sky as the plan wants them; none where its room's air is given, which they do not change."""
-    choice = plan.climate
-    if plan.room.temperature_c is not None or not (choice.sun or choice.sky):
-        return None
-    return outdoor_columns(climate, choice.sun, choice.sky)
-
-
 def network_of(plan: Plan, weather: Weather) -> Network:
     """Thermal network of a plan on the ground of its climate, as a batch of one design.
 
@@ -186,7 +176,7 @@ def network_of(plan: Plan, weather: Weather) -> Network:
     weather : Weather
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
-    ground = weather.harmonic.mean_c, weather.harmonic.amplitude_k
+    ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
     return build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.analysis.results import CircuitLoad
+from thermal.climate.cold_spells import coldest_winters, take_winters
 from thermal.core.arrays import Array
 from thermal.core.schedule import NEVER
 from thermal.network.model import Control
@@ -15,7 +16,7 @@ from thermal.plan.model import Plan
 
 
 def coldest_with_a_circuit_lost(case: SimulationCase, setpoint_c: Array, circuits: tuple[CircuitLoad, ...]) -> float:
-    """Coldest tank of every winter when the circuit whose loss is worst stays off. [degC]
+    """Coldest tank of the coldest winters when the circuit whose loss is worst stays off. [degC]
 
     With the first circuit pump, lights and other loads stop too.
 
@@ -33,6 +34,8 @@ def coldest_with_a_circuit_lost(case: SimulationCase, setpoint_c: Array, circuit
     ClosureError
         When a simulation does not conserve energy.
     """
+    weather = take_winters(case.weather, coldest_winters(case.weather))
+    case = replace(case, weather=weather, forcing=weather.forcing)
     watts = [sum(circuit.heaters_w) for circuit in circuits]
     left = sum(watts) - np.array(watts)
     stopped = network_of(without_pump_and_lights(case.plan), case.weather)

@@ -23,6 +23,7 @@ from thermal.analysis.winter_totals import (
     other_months,
     price_weights,
 )
+from thermal.climate.cold_spells import coldest_winters, take_winters
 from thermal.core.arrays import Array
 from thermal.core.parallel import SerialExecutor
 from thermal.network.model import Control
@@ -56,9 +57,9 @@ class SimulatedDesigns:
         The heater that each needs.
     run : SimulationResult
         Simulation of the designs with about the heaters to buy, samples with those needed; then of designs that are no
-        samples with those needed; then of samples without any.
+        samples with those needed.
     unheated_c : Array, shape (design,)
-        Coldest tank without a heater [degC]; NaN where it was not simulated.
+        Coldest tank without a heater, in the coldest winters [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
         Time from the worst power cut until the tank is at its minimum [h]; infinite if longer than a week.
     """
@@ -187,16 +188,16 @@ def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, wei
 def _through_winters(
     case: SimulationCase, batch: Batch, sizing: Sizing, sample_range: range, weights: Array
 ) -> tuple[SimulatedDesigns, Array]:
-    """A batch simulated through every winter, and the margin of the heaters needed above the minimum [K]."""
+    """A batch simulated through every winter, and how far the heaters needed keep each above the minimum [K]."""
     designs = len(batch.plans)
     in_samples = np.isin(batch.positions, sample_range)
     drawn = in_samples & (batch.positions != sample_range.start)
-    twice, samples = np.flatnonzero(~drawn), np.flatnonzero(in_samples)
-    index = np.concatenate([np.arange(designs), twice, samples])
+    twice = np.flatnonzero(~drawn)
+    index = np.concatenate([np.arange(designs), twice])
     needed = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
     installed = tuple(heaters_of(plan, float(watts)) for plan, watts in zip(batch.plans, sizing.needed_w, strict=True))
     total = np.where(drawn, needed, _sums(installed))
-    watts = np.concatenate([total, needed[twice], np.zeros(len(samples))])
+    watts = np.concatenate([total, needed[twice]])
     request = OutputRequest(weights=weights, damp=bool(twice.size), snapshot_h=snapshot_rows(case.weather))
     control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
     run = simulate_parallel(
@@ -207,22 +208,32 @@ def _through_winters(
         request=request,
         executor=SerialExecutor(),
     )
-    coldest = run.coldest_c.min(axis=1)
-    with_needed = coldest[:designs].copy()
-    with_needed[twice] = coldest[designs : designs + len(twice)]
-    margins = np.where(np.isfinite(sizing.needed_w), with_needed - batch.floor_c + ROUNDING_K, 0.0)
-    unheated = np.full(designs, np.nan)
-    unheated[samples] = coldest[designs + len(twice) :]
+    with_needed = run.coldest_c[:designs].copy()
+    with_needed[twice] = run.coldest_c[designs:]
+    known = np.isfinite(sizing.needed_w)[:, None]
+    margins = np.where(known, with_needed - batch.floor_c[:, None] + ROUNDING_K, 0.0)
     present = _sums(tuple(plan.heater.units_w or units for plan, units in zip(batch.plans, installed, strict=True)))
     simulated = SimulatedDesigns(
         plans=batch.plans,
         positions=batch.positions,
         sizing=sizing,
         run=run,
-        unheated_c=unheated,
+        unheated_c=_coldest_without_heat(batch, np.flatnonzero(in_samples)),
         outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, run.snapshot_c[:, :, :designs]),
     )
     return simulated, margins
+
+
+def _coldest_without_heat(batch: Batch, index: Array) -> Array:
+    """Coldest tank of some designs without a heater, in the coldest winters, (design,). [degC] NaN for the others."""
+    unheated_c = np.full(len(batch.plans), np.nan)
+    if index.size:
+        part = batch.part(index)
+        none, weather = np.zeros(len(index)), take_winters(batch.weather, coldest_winters(batch.weather))
+        control = Control(np.zeros((24, len(index))), none, none)
+        run = simulate_parallel(part.network, weather.forcing, control, part.floor_c, executor=SerialExecutor())
+        unheated_c[index] = run.coldest_c.min(axis=1)
+    return unheated_c
 
 
 def _sums(installed: tuple[tuple[float, ...], ...]) -> Array:

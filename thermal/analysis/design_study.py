@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
 import numpy as np
@@ -17,6 +17,7 @@ from thermal.analysis.alternatives import alternative_plans, alternatives, heat_
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
+from thermal.analysis.lighter_case import without_hours
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
 from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
@@ -52,8 +53,9 @@ class DesignStudy:
     @property
     def hypercube(self) -> dict[str, Array]:
         """The samples of each unknown by its name, shape (sample,), from 0 to 1. [-]"""
-        humidity_assumed = "rh_pct" in self.case.climate.assumed
-        names = dimensions(self.case.plan, humidity_assumed, self.case.weather.sun_and_sky)
+        case, weather = self.case, self.case.weather
+        humidity_assumed = "rh_pct" in case.climate.assumed
+        names = dimensions(case.plan, humidity_assumed, weather.sun_and_sky, not weather.harmonic.fitted)
         return latin_hypercube(names, len(self.samples) - 1, self.seed)
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
@@ -119,8 +121,10 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
         One for each share.
     """
     designs, winters = study.samples.stop, len(study.case.weather.winters)
-    shares = [share.tolist() for share in split_evenly(designs, COLUMNS * winters, workers)]
-    return [executor.submit(simulate_share, study, share) for share in shares]
+    columns = designs * COLUMNS - len(study.samples)  # samples are simulated with the heater needed only
+    shares = [share.tolist() for share in split_evenly(designs, -(-columns * winters // designs), workers)]
+    light = replace(study, case=without_hours(study.case))
+    return [executor.submit(simulate_share, light, share) for share in shares]
 
 
 def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[SimulatedDesigns]:

@@ -17,10 +17,11 @@ from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError
 from thermal.network.model import Control
-from thermal.solver.results import SimulationResult
+from thermal.solver.results import OutputRequest, SimulationResult
 
 BOILING_C = 100.0
-ONE_FAILED, STUCK_ON, NEEDED = 2, 3, 4  # index of the design in the hourly simulation, after INSTALLED
+NEEDED, ONE_FAILED, STUCK_ON = 2, 3, 4  # index of the design in the simulation, after INSTALLED
+HOURLY_DESIGNS = 3  # of which every hour is kept: the first ones
 
 
 def choose_heater(
@@ -40,7 +41,7 @@ def choose_heater(
     choice : HeaterChoice
         The heater needed and the heaters to buy.
     shown : SimulationResult
-        Hourly simulation of the designs (unheated, installed, one failed, one stuck on, needed).
+        Simulation of the designs (unheated, installed, needed, one failed, one stuck on), the first three hour by hour.
     in_rare_cold : SimulationResult or None
         The same in the rare cold spell; None where there is none.
     closure : float
@@ -67,9 +68,9 @@ def choose_heater(
             f"pump, lights and other devices of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
             " check their power"
         )
-    margin = shown.coldest_c[NEEDED].min(keepdims=True) - case.plan.keep.floor_c + ROUNDING_K
-    if margin[0] < 0:
-        sizing = verify_on_winters(batch, sizing, margin)
+    margins = shown.coldest_c[NEEDED : NEEDED + 1] - case.plan.keep.floor_c + ROUNDING_K
+    if (margins < 0).any():
+        sizing = verify_on_winters(batch, sizing, margins)
         shown = _shown(case, sizing, uncertainty)
     rare = case.in_rare_cold
     cold = _shown(rare, replace(sizing, setpoint_c=sizing.rare_setpoint_c), uncertainty) if rare else None
@@ -82,13 +83,14 @@ def _degrees(case: SimulationCase, celsius: float) -> str:
 
 
 def _shown(case: SimulationCase, sizing: Sizing, uncertainty: Uncertainty | None) -> SimulationResult:
-    """Hourly simulation of (unheated, installed, one failed, one stuck on, needed)."""
+    """Simulation of (unheated, installed, needed, one failed, one stuck on), the first three hour by hour."""
     needed_w = float(sizing.needed_w[0])
     installed = installed_heaters(case.plan, _buy_for(case, needed_w, uncertainty))
     total, largest = sum(installed), max(installed, default=0.0)
-    watts = np.array([0.0, total, total - largest, total, needed_w])
-    stuck = np.array([0.0, 0.0, 0.0, largest, 0.0])
-    return case.simulate(Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck), hourly_output=True)
+    watts = np.array([0.0, total, needed_w, total - largest, total])
+    stuck = np.array([0.0, 0.0, 0.0, 0.0, largest])
+    control = Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck)
+    return case.simulate(control, hourly_output=True, request=OutputRequest(hourly_designs=HOURLY_DESIGNS))
 
 
 def _buy_for(case: SimulationCase, needed_w: float, uncertainty: Uncertainty | None) -> float:

@@ -1,9 +1,9 @@
 """The heater needed by many designs at once.
 
-Candidates are simulated in the cold spells only, from the state that unlimited heat left there, and no simulation
-goes beyond the last spell. The heaters found are then simulated through whole winters, and sized there if they are
-too small. So the cold spells only save time. A rare cold spell that the winters do not contain has some weeks of its
-own.
+Candidates are simulated in the cold spells of the coldest winters only, from the state that unlimited heat left there,
+and no simulation goes beyond the last spell. The heaters found are then simulated through all whole winters, and sized
+in those where they are too small. So the choice of winters and spells only saves time. A rare cold spell that the
+winters do not contain has some weeks of its own.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.analysis.case import Batch
-from thermal.climate.cold_spells import SPELL_H, spell_rows
+from thermal.climate.cold_spells import SPELL_H, coldest_winters, spell_rows, take_winters
 from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather, excerpt, until
 from thermal.core.arrays import Array
@@ -48,7 +48,7 @@ class Sizing:
     rare_setpoint_c : Array, shape (24, design)
         The same, high enough for a rare cold spell too; only that of a heated room differs [degC].
     unlimited : SimulationResult
-        Simulation with unlimited heat to the end of the last cold spell.
+        Simulation of the coldest winters with unlimited heat to the end of the last cold spell.
     """
 
     needed_w: Array
@@ -64,6 +64,7 @@ def to_last_spell(weather: Weather) -> Forcing:
 
 def size_on_cold_spells(batch: Batch) -> Sizing:
     """The heater that keeps the minimum of each design through the cold spells; not yet verified on whole winters."""
+    batch = replace(batch, weather=take_winters(batch.weather, coldest_winters(batch.weather)))
     designs = batch.network.designs
     rows, forcing = spell_rows(batch.weather), to_last_spell(batch.weather)
     request = OutputRequest(snapshot_h=rows)
@@ -115,12 +116,12 @@ def _in_rare_cold(batch: Batch) -> Sizing:
     watts = np.where(known, sizing.needed_w, UNLIMITED_W)
     control = Control(sizing.setpoint_c, watts, np.zeros(len(watts)))
     run = simulate_parallel(batch.network, batch.weather.forcing, control, batch.floor_c, executor=SerialExecutor())
-    margins = np.where(known, run.coldest_c.min(axis=1) - batch.floor_c + ROUNDING_K, 0.0)
+    margins = np.where(known[:, None], run.coldest_c - batch.floor_c[:, None] + ROUNDING_K, 0.0)
     return verify_on_winters(batch, sizing, margins)
 
 
 def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
-    """The heaters needed, sized on whole winters where those of the cold spells are too small there.
+    """The heaters needed, sized on the whole winters in which those of the cold spells are too small.
 
     Parameters
     ----------
@@ -128,13 +129,15 @@ def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
         The designs.
     sizing : Sizing
         Their heaters from the cold spells.
-    margins : Array, shape (design,)
-        Coldest water of whole winters with these heaters, less the minimum [K].
+    margins : Array, shape (design, winter)
+        Coldest water of each whole winter with these heaters, less the minimum [K].
     """
-    short = np.flatnonzero((margins < 0) & np.isfinite(sizing.needed_w))
+    too_cold = (margins < 0) & np.isfinite(sizing.needed_w)[:, None]
+    short = np.flatnonzero(too_cold.any(axis=1))
     if not short.size:
         return sizing
-    short_batch, forcing = batch.part(short), batch.weather.forcing
+    weather = take_winters(batch.weather, np.flatnonzero(too_cold.any(axis=0)))  # more heat keeps the others too
+    short_batch, forcing = replace(batch.part(short), weather=weather), weather.forcing
     setpoint, holds, unlimited = _simulate_with_unlimited_heat(short_batch, forcing, NOTHING)
     most = _most_w(unlimited)
 
@@ -144,7 +147,7 @@ def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
     result = smallest_feasible(in_winters, np.minimum(sizing.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = sizing.needed_w.copy(), sizing.setpoint_c.copy()
     needed[short] = np.maximum(needed[short], np.where(holds, result, np.inf))  # the rare cold spell may need more
-    setpoints[:, short] = setpoint
+    setpoints[:, short] = np.maximum(setpoints[:, short], setpoint)  # that of a room in its coldest winter
     rare = np.maximum(sizing.rare_setpoint_c, setpoints)
     return replace(sizing, needed_w=needed, setpoint_c=setpoints, rare_setpoint_c=rare)
 

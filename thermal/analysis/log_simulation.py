@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -16,7 +16,7 @@ from thermal.climate.logger_csv import Log
 from thermal.core.arrays import Array
 from thermal.errors import SizingError
 from thermal.network.build import plan_envelope
-from thermal.network.model import Control, join_networks
+from thermal.network.model import Control, Network, join_networks
 from thermal.physics import moist_air
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.physics.infiltration import air_change_conductance
@@ -61,15 +61,15 @@ class LogProblem:
 
 @dataclass(frozen=True)
 class Nuisance:
-    """What a log does not say and the calibration finds beside the factors; arrays of shape (plan,).
+    """What a log does not say and the calibration finds beside the factors.
 
     Attributes
     ----------
-    slab_k, ground_k : Array
-        Slab and ground less the room at the first hour [K].
-    water_k, room_k : Array
+    slab_k, ground_k : Array, shape (stretch, plan)
+        Slab and ground less the room at the first hour of each stretch of the log [K].
+    water_k, room_k : Array, shape (plan,)
         What the sensors of water and room read above the truth [K].
-    watts : Array
+    watts : Array, shape (plan,)
         Factor on the logged watts [-].
     """
 
@@ -107,7 +107,11 @@ def log_problem(case: SimulationCase, log: Log) -> LogProblem:
         )
     split = max(SHORTEST_H // 2, (2 * hours // 3) // 24 * 24)
     rows = np.arange(hours)
-    return LogProblem(case, log, _forcing(case, log), rows[(rows >= SETTLE_H) & (rows < split)], rows[rows >= split])
+    settled = np.ones(hours, dtype=bool)
+    for part in log.stretches():
+        settled[part.start : part.start + SETTLE_H] = False
+    held_out = rows[(rows >= split) & settled]
+    return LogProblem(case, log, _forcing(case, log), rows[(rows < split) & settled], held_out)
 
 
 def _forcing(case: SimulationCase, log: Log) -> Forcing:
@@ -115,7 +119,7 @@ def _forcing(case: SimulationCase, log: Log) -> Forcing:
     weather, hours = case.weather, len(log.times)
     outdoor = log.outdoor_c
     if outdoor is None:
-        outdoor = _from_climate(case, log.times)
+        outdoor = np.concatenate([_from_climate(case, log.times[part]) for part in log.stretches()])
     vapour = 0.75 * moist_air.water_saturation_pressure(outdoor)
     noon = hour_of_year(log.times.normalize() + pd.Timedelta(hours=12))
     season = 2 * np.pi * (noon - weather.harmonic.coldest_h) / YEAR_H
@@ -130,6 +134,14 @@ def _forcing(case: SimulationCase, log: Log) -> Forcing:
         **columns, pressure_pa=weather.pressure_pa, spin_up_h=0, end_h=np.array([hours]),
         marks=np.zeros((0, 1), dtype=int), columns=_usual_sky(case, outdoor),
     )  # fmt: skip
+
+
+def _in_stretch(forcing: Forcing, part: slice) -> Forcing:
+    """Forcing of the hours of one stretch."""
+    names = ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin")
+    hours = {name: getattr(forcing, name)[part] for name in names}
+    sky = None if forcing.columns is None else forcing.columns[part]
+    return replace(forcing, **hours, columns=sky, end_h=np.array([part.stop - part.start]))
 
 
 def _usual_sky(case: SimulationCase, outdoor_c: Array) -> Array | None:
@@ -160,8 +172,10 @@ def _from_climate(case: SimulationCase, times: pd.DatetimeIndex) -> Array:
 
 def simulate_log(
     problem: LogProblem, plans: list[Plan], nuisance: Nuisance
-) -> tuple[Array, Array, SimulationResult, tuple[str, ...]]:
+) -> tuple[Array, Array, tuple[SimulationResult, ...], tuple[str, ...]]:
     """What the sensors of water and room would read with every plan.
+
+    Each stretch of the log begins anew, with what its sensors read then.
 
     Parameters
     ----------
@@ -176,44 +190,57 @@ def simulate_log(
     -------
     water_c, room_c : Array, shape (hour, plan)
         Readings of water and room [degC].
-    run : SimulationResult
-        The simulation, with hourly output; a column for each plan.
+    runs : tuple of SimulationResult
+        The simulation of each stretch, with hourly output; a column for each plan.
     nodes : tuple of str
         Names of its nodes.
     """
-    case, log = problem.case, problem.log
-    network = join_networks([network_of(plan, case.weather) for plan in plans])
-    designs, nodes = len(plans), network.nodes
-    water = _first_value(log.water_c, case.plan.keep.floor_c) - nuisance.water_k
-    outdoor = float(problem.forcing.outdoor_c[:72, 0].mean())
-    room = _first_value(log.room_c, 0.5 * (float(water[0]) + outdoor)) - nuisance.room_k
+    network = join_networks([network_of(plan, problem.case.weather) for plan in plans])
+    stretches = enumerate(problem.log.stretches())
+    parts = [_simulate_stretch(problem, network, nuisance, number, part) for number, part in stretches]
+    water, room, runs = zip(*parts, strict=True)
+    return np.concatenate(water), np.concatenate(room), tuple(runs), network.nodes
+
+
+def _simulate_stretch(
+    problem: LogProblem, network: Network, nuisance: Nuisance, number: int, part: slice
+) -> tuple[Array, Array, SimulationResult]:
+    """Readings of water and room in one stretch of the log, and its simulation."""
+    case, log, nodes = problem.case, problem.log, network.nodes
+    forcing, hours, designs = _in_stretch(problem.forcing, part), part.stop - part.start, len(nuisance.water_k)
+    water = _first_value(log.water_c, part, case.plan.keep.floor_c) - nuisance.water_k
+    outdoor = float(forcing.outdoor_c[:72, 0].mean())
+    room = _first_value(log.room_c, part, 0.5 * (float(water[0]) + outdoor)) - nuisance.room_k
     begin = np.tile(room, (len(nodes), 1))
     for name, value in (
-        ("tank", water), ("bed", water), ("slab", room + nuisance.slab_k), ("soil", room + nuisance.ground_k),
+        ("tank", water), ("bed", water), ("slab", room + nuisance.slab_k[number]),
+        ("soil", room + nuisance.ground_k[number]),
     ):  # fmt: skip
         if name in nodes:
             begin[nodes.index(name)] = value
     no_power = np.zeros(designs)
-    logged_w = np.zeros(len(log.times)) if log.heater_w is None else log.heater_w
+    logged_w = np.zeros(hours) if log.heater_w is None else log.heater_w[part]
     setpoint = np.full((24, designs), case.plan.keep.thermostat_c)
     control = Control(setpoint, no_power, no_power, logged_w[:, None] * nuisance.watts)
     if log.heater_w is None and case.plan.heater.units_w:
         control = Control(setpoint, no_power + sum(case.plan.heater.units_w), no_power)
-    run = simulate(network, problem.forcing, control, case.plan.keep.floor_c, hourly_output=True, start_c=begin)
+    run = simulate(network, forcing, control, case.plan.keep.floor_c, hourly_output=True, start_c=begin)
     assert run.hourly_output is not None
     ends = np.concatenate([begin[None, -1], run.hourly_output.water_c[:, -1]])
-    air_c = run.hourly_output.mean_c[:, nodes.index("air")] if "air" in nodes else np.tile(room, (len(logged_w), 1))
-    return 0.5 * (ends[1:] + ends[:-1]) + nuisance.water_k, air_c + nuisance.room_k, run, nodes
+    air_c = run.hourly_output.mean_c[:, nodes.index("air")] if "air" in nodes else np.tile(room, (hours, 1))
+    return 0.5 * (ends[1:] + ends[:-1]) + nuisance.water_k, air_c + nuisance.room_k, run
 
 
-def _first_value(values: Array | None, otherwise: float) -> float:
-    """Median of the first values, or another value where none is there."""
-    if values is None or not np.isfinite(values[:FIRST_H]).any():
+def _first_value(values: Array | None, part: slice, otherwise: float) -> float:
+    """Median of the first values of a stretch, or another value where none is there."""
+    if values is None or not np.isfinite(values[part][:FIRST_H]).any():
         return float(otherwise)
-    return float(np.nanmedian(values[:FIRST_H]))
+    return float(np.nanmedian(values[part][:FIRST_H]))
 
 
-def loss_per_degree(problem: LogProblem, plan: Plan, run: SimulationResult, nodes: tuple[str, ...]) -> dict[str, float]:
+def loss_per_degree(
+    problem: LogProblem, plan: Plan, runs: tuple[SimulationResult, ...], nodes: tuple[str, ...]
+) -> dict[str, float]:
     """Mean heat loss over the log for each degree, by the factor that multiplies it. [W/K]
 
     Parameters
@@ -222,8 +249,8 @@ def loss_per_degree(problem: LogProblem, plan: Plan, run: SimulationResult, node
         The log.
     plan : Plan
         The calibrated plan.
-    run : SimulationResult
-        Its simulation over the log, in column 0.
+    runs : tuple of SimulationResult
+        Its simulation over each stretch of the log, in column 0.
     nodes : tuple of str
         Names of its nodes.
 
@@ -234,22 +261,28 @@ def loss_per_degree(problem: LogProblem, plan: Plan, run: SimulationResult, node
         "cover" for each degree between water and air. Evaporation is left out where water and air are too close, and
         all of the room where its air is given.
     """
-    hourly, room = run.hourly_output, plan.room
-    assert hourly is not None
-    losses = {"water": float(hourly.wall_w_per_k[:, :, 0].sum(axis=1).mean())}
+    room = plan.room
+
+    def hours_of_all(name: str) -> Array:
+        return np.concatenate([getattr(run.hourly_output, name) for run in runs])
+
+    mean_c = hours_of_all("mean_c")
+    losses = {"water": float(hours_of_all("wall_w_per_k")[:, :, 0].sum(axis=1).mean())}
     outer = {side.name for side in room.sides if side.faces in ("outdoors", "attic")}
     parts = list(room_parts(plan))
     if parts:
         losses["room"] = sum(part.w_per_k for part in parts if part.name in outer or part.name == "thermal bridges")
         envelope = plan_envelope(plan, SEA_LEVEL_PA)
         assert envelope is not None
-        losses["air_change"] = float(air_change_conductance(envelope.change_kg_s) + hourly.leak_w_per_k[:, 0].mean())
+        losses["air_change"] = float(
+            air_change_conductance(envelope.change_kg_s) + hours_of_all("leak_w_per_k")[:, 0].mean()
+        )
     around = "hut" if "hut" in nodes else "air"
-    air_c = hourly.mean_c[:, nodes.index(around), 0] if around in nodes else np.array(room.temperature_c)
-    water_c = hourly.mean_c[:, [nodes.index(name) for name in ("bed", "tank") if name in nodes], 0].mean(axis=1)
+    air_c = mean_c[:, nodes.index(around), 0] if around in nodes else np.array(room.temperature_c)
+    water_c = mean_c[:, [nodes.index(name) for name in ("bed", "tank") if name in nodes], 0].mean(axis=1)
     difference_k = float((water_c - air_c).mean())
     if difference_k > LEAST_DIFFERENCE_K:
-        vapour = hourly.evaporation_kg_s[:, :, 0].sum(axis=1)
+        vapour = hours_of_all("evaporation_kg_s")[:, :, 0].sum(axis=1)
         losses["cover"] = float((vapour * moist_air.latent_heat(water_c)).mean()) / difference_k
     return losses
 

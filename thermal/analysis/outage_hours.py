@@ -82,7 +82,8 @@ def _at_cut(batch: Batch, control: Control, rows: Array, winters: Array, kept_c:
     forcing = excerpt(
         batch.weather, winters, (rows - batch.weather.spin_up_h) // 24 * 24 + batch.weather.spin_up_h - LEAD_H, lead_h
     )
-    run = simulate(batch.network, forcing, control, batch.floor_c, start_c=kept_c, hourly_output=True)
+    wanted = OutputRequest(hourly=("mean_c", "water_c"))
+    run = simulate(batch.network, forcing, control, batch.floor_c, start_c=kept_c, hourly_output=True, request=wanted)
     assert run.hourly_output is not None
     last = LEAD_H + rows % 24 - 1
     shape = lead_h, -1, len(batch.plans), len(rows)

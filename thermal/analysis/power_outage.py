@@ -6,7 +6,8 @@ the water is too cold, so every answer begins with oxygen.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,18 +15,20 @@ from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_o
 from thermal.analysis.results import Outage, TimeToLimit
 from thermal.analysis.unpowered_plan import HORIZON_H, mix_drained_beds, without_power
 from thermal.climate.cold_spells import coldest_hours
-from thermal.climate.heating_seasons import excerpt
+from thermal.climate.heating_seasons import Weather, excerpt
 from thermal.core.arrays import Array
 from thermal.core.crossing import hours_until
+from thermal.core.parallel import BLOCK_COLUMNS, SerialExecutor
 from thermal.network.model import Control, Network, join_networks
 from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
 from thermal.plan.structure import Vessel
-from thermal.solver.results import SimulationResult
+from thermal.solver.results import OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
 
 BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24  # for which heat and air are counted
+UNLIMITED_W = 1e9
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
 OXYGEN_FIRST = (
     "Oxygen runs out first, often within an hour in a fully stocked tank: start a battery air pump before you do"
@@ -33,7 +36,7 @@ OXYGEN_FIRST = (
 )
 
 
-def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
+def power_outage(case: SimulationCase, shown: SimulationResult, executor: Executor | None = None) -> Outage:
     """Time until the water is too cold after a power cut, and what helps.
 
     Parameters
@@ -42,6 +45,8 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
         The plan and its climate.
     shown : SimulationResult
         Hourly simulation of the designs (unheated, installed, ...). Power cuts start from the installed one.
+    executor : Executor, optional
+        Where blocks of power cuts are simulated; without one, this process.
 
     Raises
     ------
@@ -53,37 +58,72 @@ def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
     ]
     network = join_networks([_variant(case, name) for name in VARIANTS])
     begin = _start(case, shown, starts, network)
-    designs = len(VARIANTS)
+    blocks = np.array_split(np.arange(len(starts)), -(-len(starts) * len(VARIANTS) // BLOCK_COLUMNS))
+    tasks = [
+        _PowerCuts(case.weather, network, case.plan.keep.floor_c, np.array(starts)[block], begin[:, :, block])
+        for block in blocks
+    ]
+    return _read(case, _join(list((executor or SerialExecutor()).map(_simulate_cuts, tasks))), starts)
+
+
+@dataclass(frozen=True)
+class _PowerCuts:
+    """Power cuts to simulate, plain values that any executor can take: (start, 2) winter and hour, and temperatures."""
+
+    weather: Weather
+    network: Network
+    floor_c: float
+    starts: Array
+    begin_c: Array  # (node, design, start)
+
+
+@dataclass(frozen=True)
+class _Cooling:
+    """Power cuts simulated: tank of each variant, bed as it is, shape (hour, start), and heat of the last [Wh]."""
+
+    tank_c: tuple[Array, ...]
+    bed_c: Array | None
+    heat_wh: Array
+
+
+def _simulate_cuts(cuts: _PowerCuts) -> _Cooling:
+    """Some power cuts, from the state at each cut to a week later."""
+    designs, floor_c, first, network = len(VARIANTS), cuts.floor_c, cuts.begin_c, cuts.network
     control = Control(
-        np.full((24, designs), case.plan.keep.floor_c),
-        np.array([0.0] * (designs - 1) + [1e9]),
-        np.zeros(designs),
+        np.full((24, designs), floor_c), np.array([0.0] * (designs - 1) + [UNLIMITED_W]), np.zeros(designs)
     )
-    first_rows = case.weather.spin_up_h + np.array([hour for _, hour in starts])
-    run = simulate(
-        network,
-        excerpt(case.weather, np.array([w for w, _ in starts]), first_rows, HORIZON_H),
-        control,
-        case.plan.keep.floor_c,
-        hourly_output=True,
-        start_c=begin,
-    )
-    return _read(case, run, starts, begin)
-
-
-def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, int]], begin: Array) -> Outage:
-    """The result from the hourly simulation of all power cuts."""
+    winter, hour = cuts.starts.T
+    forcing = excerpt(cuts.weather, winter, cuts.weather.spin_up_h + hour, HORIZON_H)
+    wanted = OutputRequest(hourly=("water_c", "heater_w"))
+    run = simulate(network, forcing, control, floor_c, hourly_output=True, start_c=first, request=wanted)
     assert run.hourly_output is not None
+    water = run.hourly_output.water_c.reshape(HORIZON_H, -1, designs, len(hour))
+    heat_w = run.hourly_output.heater_w.reshape(HORIZON_H, designs, len(hour))[:BATTERY_H, -1]
+    tank, bed = (network.nodes.index(name) if name in network.nodes else -1 for name in ("tank", "bed"))
+    return _Cooling(
+        tuple(np.vstack([first[tank, design], water[:, -1, design]]) for design in range(designs)),
+        np.vstack([first[bed, 0], water[:, 0, 0]]) if bed >= 0 else None,
+        heat_w.sum(axis=0),
+    )
+
+
+def _join(blocks: list[_Cooling]) -> _Cooling:
+    """All blocks of starts side by side."""
+    tanks = zip(*(block.tank_c for block in blocks), strict=True)
+    beds = [block.bed_c for block in blocks if block.bed_c is not None]
+    return _Cooling(
+        tuple(np.hstack(curves) for curves in tanks),
+        np.hstack(beds) if beds else None,
+        np.concatenate([block.heat_wh for block in blocks]),
+    )
+
+
+def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]]) -> Outage:
+    """The result from the simulation of all power cuts."""
     floor = case.plan.keep.floor_c
     lows = [species.low_c for species in case.plan.keep.limits]
     lethal = max(lows) if lows else None
-    count = len(starts)
-    water = run.hourly_output.water_c.reshape(HORIZON_H, -1, len(VARIANTS), count)
-    index = {name: node for node, name in enumerate(case.network.nodes)}
-    first_tank = begin[index["tank"]]
-    tank = [np.vstack([first_tank[design], water[:, -1, design]]) for design in range(len(VARIANTS))]
-    bed = np.vstack([begin[index["bed"], 0], water[:, 0, 0]]) if "bed" in index else None
-    heat = run.hourly_output.heater_w.reshape(HORIZON_H, len(VARIANTS), count)[:BATTERY_H, -1].sum(axis=0)
+    tank, bed, heat = cooling.tank_c, cooling.bed_c, cooling.heat_wh
     times = _start_times(case, starts)
     to_floor, to_freezing, with_both = (
         _time_to_limit(tank[design], limit, times) for design, limit in ((0, floor), (0, 0.0), (3, floor))
@@ -92,7 +132,7 @@ def _read(case: SimulationCase, run: SimulationResult, starts: list[tuple[int, i
     worst_start = to_floor.worst_start or times[0]
     named = (worst_start, to_lethal.worst_start, to_freezing.worst_start)
     return Outage(
-        starts=count,
+        starts=len(starts),
         worst_start=worst_start,
         first=OXYGEN_FIRST,
         to_floor=to_floor,
@@ -168,7 +208,7 @@ def _start(case: SimulationCase, shown: SimulationResult, starts: list[tuple[int
     order = {name: case.network.nodes.index(name) for name in network.nodes}
     water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     begin = np.empty((len(network.nodes), network.designs, len(starts)))
-    winters = {winter: hours_of(case, shown, winter, INSTALLED) for winter, _ in starts}
+    winters = {winter: hours_of(case, shown, winter, INSTALLED) for winter in dict(starts)}
     for node, name in enumerate(network.nodes):
         series = {winter: hours.end(order[name], water_nodes) for winter, hours in winters.items()}
         begin[node] = [series[winter][max(hour - 1, 0)] for winter, hour in starts]

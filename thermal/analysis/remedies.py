@@ -112,10 +112,10 @@ def simulate_remedy(changed: SimulationCase) -> tuple[float, SimulationResult] |
         watts = np.array([needed_w, sum(installed_heaters(changed.plan, watts_to_buy(changed.plan, needed_w)))])
         setpoint_c = np.repeat(sizing.setpoint_c, len(watts), axis=1)
         run = changed.simulate(Control(setpoint_c, watts, np.zeros(len(watts))), hourly_output=True)
-        margin = run.coldest_c[NEEDED].min(keepdims=True) - changed.plan.keep.floor_c + ROUNDING_K
-        if margin[0] >= 0:
+        margins = run.coldest_c[NEEDED : NEEDED + 1] - changed.plan.keep.floor_c + ROUNDING_K
+        if (margins >= 0).all():
             break
-        sizing = verify_on_winters(batch, sizing, margin)
+        sizing = verify_on_winters(batch, sizing, margins)
     return needed_w, run
 
 

@@ -35,7 +35,9 @@ FIELDS = {  # name of a figure, and its field of a DesignResult
 }  # fmt: skip
 
 
-def unknowns(plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NOT_READ) -> dict[str, TriangularRange]:
+def unknowns(
+    plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NOT_READ, ground_assumed: bool = False
+) -> dict[str, TriangularRange]:
     """Low, likely and high value of every uncertain input of a plan by its name.
 
     They are presets, inputs that no plan knows, and ranges in the plan.
@@ -48,6 +50,8 @@ def unknowns(plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NO
         Whether the weather file has no humidity, so that it is uncertain too.
     outdoors : SunAndSky
         What is counted of sun and sky; as of a weather file that has neither where it was not read.
+    ground_assumed : bool
+        Whether the weather file is too short to tell the yearly mean outdoors.
     """
     by_name: dict[str, TriangularRange] = {}
     own = {unknown.key for unknown in plan.unknowns}
@@ -55,6 +59,8 @@ def unknowns(plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NO
     replaced = inputs_replaced_by_calibration(plan)
     if not humidity_assumed:
         stated.add("humidity outdoors")
+    if not ground_assumed:
+        stated.add("ground: yearly mean outdoors")
     stated |= _without_use(plan, outdoors)
 
     def note_range(name: str, spread: TriangularRange) -> float:
@@ -115,15 +121,17 @@ def _given(plan: Plan, sampler: Sampler) -> dict[str, object]:
     }
 
 
-def dimensions(plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NOT_READ) -> list[str]:
+def dimensions(
+    plan: Plan, humidity_assumed: bool = True, outdoors: SunAndSky = NOT_READ, ground_assumed: bool = False
+) -> list[str]:
     """Names of all that a sample varies: the uncertain inputs, the winter, and what no input stands for.
 
     Parameters
     ----------
-    plan, humidity_assumed, outdoors
+    plan, humidity_assumed, outdoors, ground_assumed
         As in `unknowns`.
     """
-    return [*unknowns(plan, humidity_assumed, outdoors), WINTER, OTHER]
+    return [*unknowns(plan, humidity_assumed, outdoors, ground_assumed), WINTER, OTHER]
 
 
 def summarise(

@@ -9,6 +9,7 @@ from thermal.analysis.harms import HarmInput, harm_warnings
 from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
 from thermal.core.display_units import UNIT_SYSTEMS, percent_text, watts_text
+from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.plan.model import Plan
 from thermal.plan.written_for import CHANGED, FIGURES_SINCE, is_older
 
@@ -103,15 +104,23 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
                 " with these columns where you can.",
             )
         )
-    if not weather.harmonic.fitted:
-        warnings.append(
-            PlanWarning(
-                "short-series",
-                "The weather file is too short to tell the yearly ground temperature, so a rough value is used. Use a"
-                " file of a whole year or more.",
-            )
-        )
+    if not weather.harmonic.fitted and case.plan.room.temperature_c is None:
+        warnings.append(PlanWarning("short-series", _short_series(case)))
     return warnings
+
+
+def _short_series(case: SimulationCase) -> str:
+    """What is assumed of the ground where the weather file has less than most of a year, and how to state it."""
+    units, wave = UNIT_SYSTEMS[case.plan.units], case.weather.harmonic
+    range_k = uncertain_inputs()["ground: yearly mean outdoors"].spread[2]
+    half = "July" if case.climate.south else "January"
+    mean_c = units.text("temperature", wave.mean_c)
+    return (
+        f"The weather file is too short to tell the yearly mean outdoors, which the ground follows: {mean_c} is"
+        f" assumed, as if {half} were {units.difference(wave.amplitude_k, 0)} below it"
+        f" (±{units.difference(range_k, 0)} in the samples). If you know the mean of your place, write it under"
+        f' [climate], for example annual_mean = "{mean_c.replace("°", "deg")}".'
+    )
 
 
 def _sized_for(case: SimulationCase) -> str:

@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from thermal.cli.file_options import Column, Dates, Unit, read_options
 from thermal.cli.output import Json, show
 from thermal.errors import ClimateError, OverwinterError
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+Force = Annotated[bool, typer.Option("--force", help="Replace a weather file of the same name.")]
 
 climate_app = typer.Typer(no_args_is_help=True, help="Weather files: list, show, add your own, download your town's.")
 
@@ -38,23 +41,32 @@ def climate_show(
     json: Json = None,
     floor: Annotated[str, typer.Option("--floor", help="Count degree-hours below this temperature.")] = "10 degC",
     chart: Annotated[
-        Path | None, typer.Option("--chart", metavar="FILE", help="Draw the winters as a PNG file.")
+        Path | None,
+        typer.Option(
+            "--plot", "--chart", metavar="FILE", help="Draw winters, coldest spells and degree-hours as a PNG file."
+        ),
     ] = None,
+    units: Annotated[str, typer.Option("--units", help="Units of the answer: metric, us or imperial.")] = "metric",
 ) -> None:
     """Show one weather file: place, source, cold spells, gaps."""
     from thermal.climate.library import load_climate
-    from thermal.core import quantities
     from thermal.core.atomic_write import write_atomically
-    from thermal.report.climate_summary import climate_chart, climate_json, print_climate
+    from thermal.core.display_units import UNIT_SYSTEMS
+    from thermal.core.suggest import nearest
+    from thermal.report.climate_summary import climate_json, print_climate
 
-    weather = load_climate(name)
-    try:
-        floor_c = quantities.parse(floor, quantities.TEMPERATURE)
-    except ValueError as fault:
-        raise OverwinterError(f"--floor: {fault}") from fault
+    if units not in UNIT_SYSTEMS:
+        raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
+    weather, floor_c = load_climate(name), _stated_temperature("--floor", floor)
     if chart is not None:
-        write_atomically(chart, climate_chart(weather))
-    show(json, lambda: climate_json(weather, floor_c), lambda console: print_climate(weather, floor_c, console))
+        from thermal.report.climate_chart import climate_chart
+
+        write_atomically(chart, climate_chart(weather, floor_c, UNIT_SYSTEMS[units]))
+    show(
+        json,
+        lambda: climate_json(weather, floor_c),
+        lambda console: print_climate(weather, floor_c, console, UNIT_SYSTEMS[units]),
+    )
 
 
 @climate_app.command("add")
@@ -64,11 +76,21 @@ def climate_add(
     zone: Annotated[
         str | None, typer.Option("--zone", help="Time zone of local times, for example America/Chicago.")
     ] = None,
+    dates: Dates = None,
+    column: Column = None,
+    unit: Unit = None,
     lat: Annotated[float | None, typer.Option("--lat", min=-90, max=90, help="Latitude, degrees north.")] = None,
     lon: Annotated[float | None, typer.Option("--lon", min=-180, max=180, help="Longitude, degrees east.")] = None,
     elevation: Annotated[float, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")] = 0.0,
     place: Annotated[str, typer.Option("--place", help="Where the weather was measured.")] = "",
     licence: Annotated[str, typer.Option("--licence", help="Licence of the data.")] = "",
+    annual_mean: Annotated[
+        str | None,
+        typer.Option(
+            "--annual-mean", help="Yearly mean outdoors, for a file of less than a year, for example 9.5 degC."
+        ),
+    ] = None,
+    force: Force = False,
     json: Json = None,
 ) -> None:
     """Add your own hourly CSV to the climates folder."""
@@ -77,28 +99,37 @@ def climate_add(
     from thermal.climate.csv_import import import_csv
     from thermal.climate.dataset import NOWHERE, Header
     from thermal.climate.download import FOLDER
+    from thermal.climate.free_name import check_free
     from thermal.climate.sun_and_sky import sun_notes
-    from thermal.climate.writer import check_name, write_dataset
+    from thermal.climate.writer import write_dataset
 
-    check_name(name)
-    table = import_csv(file, zone)
+    check_free(name, force)
+    annual_mean_c = None if annual_mean is None else _stated_temperature("--annual-mean", annual_mean)
+    table = import_csv(file, zone, read_options(dates, column, unit), lat, elevation)
     header = Header(
         name=name, place=place or name, latitude=NOWHERE[0] if lat is None else lat,
         longitude=NOWHERE[1] if lon is None else lon, elevation_m=elevation, timezone=zone or "UTC",
         kind="typical year" if table.typical else "given", source=file.name, licence=licence,
         processing="; ".join(table.notes), position_known=lat is not None and lon is not None,
+        annual_mean_c=annual_mean_c,
     )  # fmt: skip
     sentences = [*table.notes, *sun_notes(table.hours, header)]
     path = write_dataset(FOLDER, header, table.hours)
 
     def print_notes(console: Console) -> None:
-        for sentence in sentences:
+        for sentence in (*table.listing(), *sentences):
             typer.echo(f"  {sentence}")
         typer.echo(f'Added: {path}. To use it, write series = "{name}" under [climate] in the plan.')
 
     show(
         json,
-        lambda: {"series": name, "file": str(path), "said": sentences, "header": asdict(header)},
+        lambda: {
+            "series": name,
+            "file": str(path),
+            "columns": table.listing(),
+            "said": sentences,
+            "header": asdict(header),
+        },
         print_notes,
     )
 
@@ -119,6 +150,7 @@ def climate_adapt(
     elevation: Annotated[
         float | None, typer.Option("--elevation", min=-430, max=6000, help="Metres above sea level.")
     ] = None,
+    force: Force = False,
     json: Json = None,
 ) -> None:
     """Shift a weather file to your town's published monthly means. Needs no network."""
@@ -126,13 +158,12 @@ def climate_adapt(
 
     from thermal.climate.dataset import NOWHERE
     from thermal.climate.download import FOLDER
-    from thermal.climate.library import available, load_climate
+    from thermal.climate.free_name import check_free
+    from thermal.climate.library import load_climate
     from thermal.climate.monthly_adaptation import adapt_to_town, town_of
-    from thermal.climate.writer import check_name, write_dataset
+    from thermal.climate.writer import write_dataset
 
-    check_name(name)
-    if name in available():
-        raise ClimateError(f"there is a weather file called {name!r}; give another --name")
+    check_free(name, force)
     town = town_of(_temperatures(monthly_mean), None if record_low is None else _temperature(record_low), elevation)
     climate = adapt_to_town(load_climate(series), town)
     header = replace(
@@ -195,6 +226,7 @@ def climate_fetch(
     observed_only: Annotated[
         bool, typer.Option("--observed-only", help="Leave out hours filled in from weather models.")
     ] = False,
+    force: Force = False,
     json: Json = None,
 ) -> None:
     """Download winters from the best station near a place.
@@ -206,8 +238,10 @@ def climate_fetch(
     from rich.progress import track
 
     from thermal.climate.download import Request, download_series
+    from thermal.climate.free_name import check_free
     from thermal.climate.library import read_header
 
+    check_free(name, force)
     request = Request(lat, lon, elevation, _years(winters), name, observed_only)
     try:
         path = download_series(
@@ -224,6 +258,16 @@ def climate_fetch(
             f'Downloaded: {path}. To use it, write series = "{name}" under [climate] in the plan.'
         ),
     )
+
+
+def _stated_temperature(option: str, text: str) -> float:
+    """A temperature written with its unit. [degC]"""
+    from thermal.core import quantities
+
+    try:
+        return quantities.parse(text, quantities.TEMPERATURE)
+    except ValueError as fault:
+        raise OverwinterError(f"{option}: {fault}") from fault
 
 
 def _years(text: str) -> tuple[int, ...]:

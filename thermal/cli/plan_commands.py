@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from thermal.cli.file_options import Column, Dates, Unit, read_options
 from thermal.cli.output import Json, progress, show
 from thermal.errors import OverwinterError
 
@@ -26,7 +27,7 @@ Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Fold
 def demo(
     json: Json = None, units: Units = None, reports: Reports = Path("reports"), samples: Samples = SAMPLES
 ) -> None:
-    """Run the demo plan: a workshop in central Illinois."""
+    """Run the demo plan: a workshop in Lorraine through 22 winters."""
     from thermal.plan.example_plans import DEMO
 
     _run(Path(DEMO), json, units, reports, samples)
@@ -146,6 +147,19 @@ def fit(
     log: Annotated[
         Path | None, typer.Argument(metavar="LOG", help="A logger's CSV with time, outdoor, room, water and watts.")
     ] = None,
+    water: Annotated[
+        Path | None, typer.Option("--water", metavar="FILE", help="CSV of the water's sensor alone.")
+    ] = None,
+    room: Annotated[Path | None, typer.Option("--room", metavar="FILE", help="CSV of the room's sensor alone.")] = None,
+    outdoor: Annotated[
+        Path | None, typer.Option("--outdoor", metavar="FILE", help="CSV of the outdoor sensor alone.")
+    ] = None,
+    watts: Annotated[
+        Path | None, typer.Option("--watts", metavar="FILE", help="CSV of the heater's watts alone.")
+    ] = None,
+    dates: Dates = None,
+    column: Column = None,
+    unit: Unit = None,
     json: Json = None,
     units: Units = None,
     out: Annotated[
@@ -172,7 +186,7 @@ def fit(
     from thermal.analysis.calibration import calibrate
     from thermal.analysis.case import scene_of
     from thermal.analysis.cooldown_test import cooldown_test
-    from thermal.climate.logger_csv import read_log
+    from thermal.climate.logger_csv import ALL, read_logs
     from thermal.core.atomic_write import write_atomically
     from thermal.plan.example_plans import plan_file
     from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
@@ -183,15 +197,23 @@ def fit(
     if steady is not None or cooled is not None:
         rule = cooldown_test(plan_in_si, steady, cooled)
         return show(json, lambda: cooldown_json(rule), lambda console: typer.echo(cooldown_sentence(plan_in_si, rule)))
-    if log is None:
-        raise OverwinterError("fit: give a logger's file, or --steady, or --cooled")
-    logged = read_log(log)
-    result = calibrate(scene_of(plan_in_si, plan.parent, as_dated=True), logged)
+    files = {ALL: log, "water_c": water, "room_c": room, "outdoor_c": outdoor, "heater_w": watts}
+    given = {role: path for role, path in files.items() if path is not None}
+    if not given:
+        raise OverwinterError("fit: give a logger's file, --water FILE or --room FILE, or --steady, or --cooled")
+    case = scene_of(plan_in_si, plan.parent, as_dated=True)
+    usual_unit = "degF" if plan_in_si.units == "us" else "degC"
+    reading = read_logs(given, read_options(dates, column, unit), case.climate.header.timezone, usual_unit)
+    for line in (*reading.columns, *reading.notes):
+        typer.echo(f"  {line}", err=json == "-")
+    logged = reading.log
+    result = calibrate(case, logged)
     text = fitted_plan(plan_file(plan).read_text("utf-8-sig"), plan_in_si, result.factors, result.spread)
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
         write_atomically(hours, hours_csv(result, logged))
-    show(json, lambda: calibration_json(result), lambda console: print_fit(plan_in_si, result, console))
+    read = {"columns": reading.columns, "notes": reading.notes}
+    show(json, lambda: {**calibration_json(result), **read}, lambda console: print_fit(plan_in_si, result, console))
     typer.echo(f"Calibrated plan: {path}", err=json == "-")
 
 
@@ -203,9 +225,10 @@ def check(
         bool, typer.Option("--schema", help="Print a JSON Schema; editors use it to complete and check keys.")
     ] = False,
 ) -> None:
-    """Show how a plan was read, or every fault in it."""
+    """Show how a plan was read, or every fault in it, its weather file included."""
     from dataclasses import asdict
 
+    from thermal.analysis.plan_weather import weather_of
     from thermal.plan import reader
     from thermal.report.plan_summary import plan_figures, print_plan
 
@@ -214,6 +237,7 @@ def check(
     if plan is None:
         raise OverwinterError("check: give a plan file, or --schema")
     plan_in_si = _read(plan, units)
+    weather_of(plan_in_si, plan.parent)
     figures = {key: value for key, value in asdict(plan_in_si).items() if key != "source"}
     show(json, lambda: {**figures, **plan_figures(plan_in_si)}, lambda console: print_plan(plan_in_si, console))
 
@@ -234,7 +258,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
         sample_shares = submit_study(sampled, pool, CORES)
         variant_shares = submit_study(variants, pool, max(CORES - 1, 1))  # one core is left for the assessment
         uncertainty = uncertainty_of(sampled, collect_study(sampled, sample_shares, progress("samples")))
-        assessment = assess(case, uncertainty)
+        assessment = assess(case, uncertainty, executor=pool)
         charts = assessment_charts(assessment)
         results = collect_study(variants, variant_shares, progress("combinations"), assessment.heater.margin)
     full = FullAssessment(assessment, comparison_of(variants, results))

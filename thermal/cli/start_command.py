@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from thermal.cli.output import Json, show
 from thermal.errors import OverwinterError
 
-NUMBERS = ("beds", "pump_share", "price")  # answers that stand in the plan without quotes
+if TYPE_CHECKING:
+    from thermal.cli.start_dialogue import Dialogue
 
 
 def start(
     file: Annotated[Path | None, typer.Argument(metavar="FILE", help="The plan file to write.")] = None,
     place: Annotated[
-        str, typer.Option("--place", help="Kind of room: garage, workshop, basement, shed or lean-to.")
-    ] = "garage",
-    units: Annotated[str, typer.Option("--units", help="Units of the plan: metric or us.")] = "metric",
+        str | None,
+        typer.Option(
+            "--place",
+            help="Kind of room: garage, two-car-garage, detached-garage, workshop, shed, basement, cellar or lean-to.",
+        ),
+    ] = None,
+    units: Annotated[
+        str | None, typer.Option("--units", help="Units of the plan: metric or us.", show_default="metric")
+    ] = None,
     yes: Annotated[bool, typer.Option("--yes", help="Use the default for every question you did not answer.")] = False,
     given: Annotated[
         list[str] | None,
@@ -37,7 +42,8 @@ def start(
     force: Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")] = False,
     json: Json = None,
 ) -> None:
-    """Write a plan with comments from about ten questions."""
+    """Write a plan with comments from some twenty questions, each checked as you answer it."""
+    from thermal.cli.start_draft import delete_draft
     from thermal.core.atomic_write import write_atomically
     from thermal.plan.example_plans import example_plans
 
@@ -50,10 +56,12 @@ def start(
     if file.exists() and not force:
         raise OverwinterError(f"{file} already exists; choose another name, or add --force")
     if plan is None:
-        text, about, answers = _plan_from_questions(place, units, given or [], yes)
+        text, about, answers = _plan_from_questions(file, (place, units), given or [], yes)
     else:
         text, about, answers = _ready_plan(plan, options_given=bool(given))
     write_atomically(file, text)
+    if plan is None:
+        delete_draft(file)
     then = f"Next: overwinter check {file}, then overwinter run {file}"
     show(
         json,
@@ -62,30 +70,56 @@ def start(
     )
 
 
-def _plan_from_questions(place: str, units: str, given: list[str], yes: bool) -> tuple[str, str, dict[str, Any]]:
+def _plan_from_questions(
+    file: Path, options: tuple[str | None, str | None], given: list[str], yes: bool
+) -> tuple[str, str, dict[str, Any]]:
     """Text of a plan from given and asked answers, the title of its room, and the answers."""
-    from thermal.core.suggest import nearest
-    from thermal.plan.reader import plan_of
-    from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
+    from thermal.cli.start_dialogue import Dialogue, settle_all
+    from thermal.cli.start_draft import read_draft
+    from thermal.plan.assumptions import assumed_lines
+    from thermal.plan.questions import QUESTIONS, default_answers, room_templates
+    from thermal.plan.wizard import render_plan
 
-    if place not in room_templates():
-        raise OverwinterError(f"--place {place!r} is not a kind of room; {nearest(place, room_templates())}")
-    if units not in ("metric", "us"):
-        raise OverwinterError(f"--units {units!r}: must be metric or us")
-    given_answers = _pairs(given, [question.key for question in QUESTIONS])
-    answers = {**default_answers(place, units), **given_answers}
-    for question in QUESTIONS:
-        if not yes and question.key not in given_answers:
-            answers[question.key] = typer.prompt(question.asks, default=answers[question.key])
-    for question in QUESTIONS:
-        if question.key in NUMBERS and not re.fullmatch(r"\d+(\.\d+)?|none", answers[question.key].strip()):
-            raise OverwinterError(
-                f"{question.asks}: {answers[question.key]!r} is not a number; write for example"
-                f" {question.default(units)}"
-            )
-    text = render_plan(place, units, answers)
-    plan_of(tomllib.loads(text), "answers")  # raises PlanError with every fault of the answers
-    return text, room_templates()[place], {"place": place, "units": units, "answers": answers}
+    keys = [question.key for question in QUESTIONS]
+    draft = read_draft(file, ["units", *keys])
+    place, system = _checked_options(*options, draft.pop("units", "metric"))
+    answers = {**draft, **_pairs(given, keys), **({"place": place} if place else {})}
+    if draft:
+        typer.echo(f"Going on with {len(draft)} answers of {file}.draft; delete it to begin again.", err=True)
+    state = Dialogue(system, default_answers("garage", system), answers)
+    try:
+        settle_all(state, yes, lambda: _keep(file, state))
+    except typer.Abort:
+        _keep(file, state)
+        again = f"`overwinter start {file}` goes on with them"
+        typer.echo(f"\nStopped. Your answers so far are kept in {file}.draft; {again}.", err=True)
+        raise typer.Exit(130) from None
+    place = state.answers["place"]
+    assumed = assumed_lines(state.usual, state.notes, state.answers)
+    text = render_plan(place, system, state.answers, assumed)
+    about = f"{room_templates()[place]}; what was assumed, and why, stands at its head"
+    return text, about, {"place": place, "units": system, "answers": state.answers, "assumed": assumed}
+
+
+def _checked_options(place: str | None, units: str | None, draft_units: str) -> tuple[str | None, str]:
+    """The kind of room, None where it is not given, and the unit system."""
+    from thermal.core.suggest import nearest
+    from thermal.plan.questions import place_named, room_templates
+
+    if place is not None and place_named(place) is None:
+        raise OverwinterError(f"--place {place[:60]!r} is not a kind of room; {nearest(place[:60], room_templates())}")
+    system = units or (draft_units if draft_units in ("metric", "us") else "metric")
+    if system not in ("metric", "us"):
+        raise OverwinterError(f"--units {system[:60]!r}: must be metric or us")
+    return (None if place is None else place_named(place)), system
+
+
+def _keep(file: Path, state: Dialogue) -> None:
+    """Keep the answers so far as a draft, where there are any."""
+    from thermal.cli.start_draft import write_draft
+
+    if state.given:
+        write_draft(file, state.system, state.given)
 
 
 def _ready_plan(name: str, options_given: bool) -> tuple[str, str, dict[str, Any]]:
@@ -109,6 +143,7 @@ def _pairs(given: list[str], known: list[str]) -> dict[str, str]:
     for pair in given:
         key, equals, value = pair.partition("=")
         if not equals or key not in known:
-            raise OverwinterError(f"--answer {pair!r}: unknown answer {key!r}; {nearest(key, known)}")
+            shown = f"--answer {pair[:60]!r}: unknown answer {key[:60]!r}"
+            raise OverwinterError(f"{shown}; {nearest(key[:60], known)}")
         answers[key] = value
     return answers

@@ -1,4 +1,4 @@
-"""A climate shifted to another elevation."""
+"""A climate shifted to another elevation, or given the position and the yearly mean that its file lacks."""
 
 from __future__ import annotations
 
@@ -35,3 +35,25 @@ def at_elevation(climate: Climate, elevation_m: float | None) -> Climate:
         sky_c = sky_temperature(moved["infrared_w_m2"].to_numpy(dtype=float)) + shift
         moved["infrared_w_m2"] = infrared_from_sky(sky_c, 1.0)
     return replace(climate, hours=moved, header=replace(climate.header, elevation_m=elevation_m))
+
+
+def at_position(
+    climate: Climate, position: tuple[float, float] | None = None, annual_mean_c: float | None = None
+) -> Climate:
+    """The climate with position and yearly mean as the plan states them; the hours stay.
+
+    Parameters
+    ----------
+    climate : Climate
+        The climate.
+    position : pair of float, optional
+        Degrees north and east [degree]; that of the weather file where not given.
+    annual_mean_c : float, optional
+        Yearly mean of the air temperature [degC]; that of the weather file where not given.
+    """
+    header = climate.header
+    if position is not None:
+        header = replace(header, latitude=position[0], longitude=position[1], position_known=True)
+    if annual_mean_c is not None:
+        header = replace(header, annual_mean_c=annual_mean_c)
+    return replace(climate, header=header)

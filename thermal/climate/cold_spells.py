@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
 import numpy as np
 
 from thermal.climate.heating_seasons import Weather
@@ -12,6 +15,8 @@ LEAD_H = 7 * 24  # hours of the spell before the coldest hour; slower water is t
 LONG_H = 5 * 24  # hours of the mean temperature that matters for much, well-insulated water
 CUT_WINDOWS_H = (0, 1), (12, 3), (48, 3), (24, 24), (24, 72), (24, 168)  # before and after a power cut
 COLDEST_CUTS = 2  # starts of each window; with fewer, a windier day may be missed
+WINTER_WINDOWS_H = 1, 24, LONG_H, 240, 720  # means that a winter is known by: little water follows hours, much a month
+COLDEST_WINTERS = 2  # of each window
 
 
 def coldest_hours(weather: Weather, winter: int) -> list[int]:
@@ -69,6 +74,44 @@ def spell_rows(weather: Weather) -> Array:
         rows[0, i] = _midnight(weather, i, int(np.argmin(outdoor)) - LEAD_H)
         rows[1, i] = _midnight(weather, i, ends + 24 - SPELL_H)
     return rows
+
+
+def coldest_winters(weather: Weather) -> Array:
+    """Indices of the winters of which one is, as a rule, the hardest: those with the coldest means, in order.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+
+    Returns
+    -------
+    Array of int, shape (chosen winter,)
+        The two coldest by each of `WINTER_WINDOWS_H`; each winter once.
+    """
+    winters = range(len(weather.winters))
+    sums = [np.cumsum(np.append(0.0, _outdoor(weather, winter))) for winter in winters]
+    chosen: set[int] = set()
+    for window_h in WINTER_WINDOWS_H:
+        coldest = [float((total[window_h:] - total[:-window_h]).min(initial=np.inf)) for total in sums]
+        chosen |= set(np.argsort(coldest, kind="stable")[:COLDEST_WINTERS].tolist())
+    return np.array(sorted(chosen))
+
+
+def take_winters(weather: Weather, index: Array) -> Weather:
+    """Some winters of the weather.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+    index : Array of int, shape (chosen winter,)
+        Indices of those to take.
+    """
+    hourly: dict[str, Any] = {
+        name: values[..., index] for name, values in vars(weather).items() if isinstance(values, np.ndarray)
+    }
+    return replace(weather, winters=tuple(weather.winters[int(i)] for i in index), **hourly)
 
 
 def _outdoor(weather: Weather, winter: int) -> Array:

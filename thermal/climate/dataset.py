@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import pandas as pd
@@ -16,6 +16,7 @@ SUN_COLUMNS = ("sun_w_m2", "direct_w_m2", "diffuse_w_m2")  # on the horizontal; 
 SKY_COLUMNS = ("infrared_w_m2", "cloud_okta")  # longwave of the sky; eighths of it under cloud
 YEAR_H = 8766.0
 TRUSTED_HOURS = 300 * 24  # fewest hours to which a yearly wave is fitted
+ASSUMED_AMPLITUDE_K = 12.0  # of the yearly wave of fewer hours: inland; 5.7 to 15.6 in the bundled files
 
 
 @dataclass(frozen=True)
@@ -131,19 +132,23 @@ class Climate:
         return float(self.hours["filled"].mean())
 
     def harmonic(self) -> YearlyHarmonic:
-        """Yearly wave of the air temperature: from the header, or by least squares.
+        """Yearly wave of the air temperature, by least squares; mean and amplitude are the header's where it has them.
 
-        Where the header does not give it and the file has less than 300 days, it is estimated from the mean of the
-        file.
+        Where the file has less than 300 days, the wave is taken 12 K high and laid through the days that it has.
         """
+        header, wave = self.header, self._wave()
+        if header.annual_amplitude_k is not None:
+            wave = replace(wave, amplitude_k=header.annual_amplitude_k)
+        return wave if header.annual_mean_c is None else replace(wave, mean_c=header.annual_mean_c, fitted=True)
+
+    def _wave(self) -> YearlyHarmonic:
+        """Yearly wave of the hours alone."""
         air = self.hours["air_c"].dropna()
-        header = self.header
-        if header.annual_mean_c is not None and header.annual_amplitude_k is not None:
-            return YearlyHarmonic(header.annual_mean_c, header.annual_amplitude_k, self._coldest_default(), True)
-        if len(air) < TRUSTED_HOURS:
-            # A winter's mean is about 8 K below the year's, and the amplitude is about 12 K inland (no source).
-            return YearlyHarmonic(float(air.mean()) + 8.0, 12.0, self._coldest_default(), False)
         angle = 2 * np.pi * hour_of_year(air.index) / YEAR_H
+        if len(air) < TRUSTED_HOURS:
+            coldest_h = self._coldest_default()
+            below = ASSUMED_AMPLITUDE_K * np.cos(angle - 2 * np.pi * coldest_h / YEAR_H)
+            return YearlyHarmonic(float((air.to_numpy() + below).mean()), ASSUMED_AMPLITUDE_K, coldest_h, False)
         basis = np.column_stack([np.ones(len(air)), np.cos(angle), np.sin(angle)])
         mean, a, b = np.linalg.lstsq(basis, air.to_numpy(), rcond=None)[0]
         coldest = (np.arctan2(b, a) + np.pi) % (2 * np.pi) / (2 * np.pi) * YEAR_H

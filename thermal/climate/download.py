@@ -16,6 +16,7 @@ from thermal.climate.meteostat_client import FetchedWinter, Station
 from thermal.climate.writer import check_name, compress, write_dataset
 from thermal.core.atomic_write import write_atomically
 from thermal.core.display_units import percent_text
+from thermal.core.file_lock import only_one
 from thermal.errors import ClimateError
 
 FOLDER = Path("climates")
@@ -74,9 +75,21 @@ def download_series(
         At the first winter that cannot be downloaded. Earlier ones are saved, and the next call with the same request
         uses them.
     OverwinterError
-        When a file cannot be written.
+        When a file cannot be written, or another command fetches the same name.
     """
-    parts = FOLDER / f".{check_name(request.name)}-parts"
+    name = check_name(request.name)
+    busy = f"{name!r} is already being fetched by another command; wait until that has ended"
+    with only_one(FOLDER / f".{name}.lock", busy):
+        return _download(request, FOLDER / f".{name}-parts", on_message, progress)
+
+
+def _download(
+    request: Request,
+    parts: Path,
+    on_message: Callable[[str], None],
+    progress: Callable[[list[int]], Iterable[int]],
+) -> Path:
+    """The winters of a request, saved one by one, joined, and their parts deleted."""
     chosen = _station_begun_with(parts, request)
     stations = [chosen] if chosen else archive.stations_near(request.latitude, request.longitude, request.elevation_m)
     years = sorted(request.winters)
@@ -97,7 +110,7 @@ def download_series(
             winter = again
         write_atomically(parts / f"{year}.csv.gz", compress(winter.hours))
         write_atomically(parts / f"{year}.json", json.dumps({"credit": winter.credit}))
-        on_message(_credit(chosen, winter))
+        on_message(f"{_credit(chosen, winter)} ({years.index(year) + 1} of {len(years)})")
     assert chosen is not None
     path = _join_years(request, chosen, parts, years)
     for leftover in parts.iterdir():

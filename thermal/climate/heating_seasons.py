@@ -330,7 +330,7 @@ def _with_columns(weather: Weather, parts: list[pd.DataFrame], outdoors: Outdoor
     if not names:
         return weather
     length = len(weather.outdoor_c)
-    padded = [part[names].to_numpy(dtype=float)[np.minimum(np.arange(length), len(part) - 1)] for part in parts]
+    padded = [part[names].to_numpy(dtype=np.float32)[np.minimum(np.arange(length), len(part) - 1)] for part in parts]
     clear = coldest_days(weather.outdoor_c, weather.row_range) & (outdoors.basis.sky == "assumed")
     return replace(weather, columns=np.stack(padded, axis=-1), clear_days=clear)
 

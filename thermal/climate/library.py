@@ -9,11 +9,20 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from thermal.climate.dataset import Climate, Header, climate_from
 from thermal.climate.sun_hours import DARK_W_M2, check_not_negative
-from thermal.climate.text_file import PLAUSIBLE_C, check_span, decompress
+from thermal.climate.text_file import (
+    LONGEST_CELL,
+    MOST_COLUMNS,
+    PLAUSIBLE_C,
+    check_cell,
+    check_columns,
+    check_span,
+    decompress,
+)
 from thermal.core.shown_text import cut, printable
 from thermal.core.suggest import nearest
 from thermal.errors import ClimateError
@@ -157,13 +166,23 @@ def _header_value(path: Path, key: str, value: Any, kind: str) -> Any:
 def _table(path: Path) -> pd.DataFrame:
     """The hours of a CSV file, checked."""
     try:
-        table = pd.read_csv(io.BytesIO(decompress(path)), encoding="utf-8-sig")
+        raw = decompress(path)
+        longest = max(map(len, raw.split(b"\n")))
+        if longest > LONGEST_CELL + MOST_COLUMNS:  # in a file of few short columns, one cell
+            raise ClimateError(f"{path}: a line has {longest:,} bytes; at most {LONGEST_CELL:,} are allowed")
+        table = pd.read_csv(io.BytesIO(raw), encoding="utf-8-sig")
     except (ValueError, OverflowError) as fault:  # the parser errors of pandas are ValueErrors
         raise ClimateError(f"{path}: cannot be read ({fault})") from fault
+    check_columns(path, len(table.columns))
+    for name in table.columns:
+        if not pd.api.types.is_numeric_dtype(table[name]):
+            lengths = [len(str(cell)) for cell in (name, *table[name])]
+            check_cell(path, int(np.argmax(lengths)) + 1, max(lengths))
     missing = [name for name in ("time_utc", "air_c") if name not in table]
     if missing:
         raise ClimateError(
-            f"{path}: no column {' or '.join(missing)} (it has {', '.join(map(str, table.columns[:8]))});"
+            f"{path}: no column {' or '.join(missing)} (it has"
+            f" {', '.join(str(name)[:40] for name in table.columns[:8])});"
             " `overwinter climate add` reads other headings and units"
         )
     written = table.pop("time_utc")

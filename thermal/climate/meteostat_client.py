@@ -17,6 +17,7 @@ from typing import Any
 
 import pandas as pd
 
+from thermal.climate.bounded_download import bounded_downloads
 from thermal.climate.season_calendar import SPIN_UP_H, season_bounds
 from thermal.core.display_units import percent_text
 from thermal.errors import ClimateError
@@ -29,6 +30,14 @@ SOCKET_TIMEOUT_S = 8.0
 FOREVER_S = 10**9
 NETWORK = {"network_max_retries": 1, "network_timeout": 8}
 MODEL_SOURCES = ("dwd_mosmix", "metno_forecast")
+COLUMNS = {  # of the archive: name and factor to the unit of the column
+    "air_c": ("temp", 1.0),
+    "rh_pct": ("rhum", 1.0),
+    "wind_m_s": ("wspd", 1.0 / 3.6),
+    "dew_c": ("dwpt", 1.0),
+    "cloud_okta": ("cldc", 1.0),
+}
+ALWAYS = ("air_c", "rh_pct", "wind_m_s")  # written even where the archive has none
 LICENCE = "CC BY 4.0 (Meteostat's licence page)"
 FALLBACK_CREDIT = "Meteostat and its data providers"
 
@@ -73,8 +82,8 @@ class FetchedWinter:
     year : int
         Year in which the winter begins.
     hours : DataFrame
-        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], model [bool], and cloud_okta [okta] where the
-        archive has it.
+        Index UTC hours; columns air_c [degC], rh_pct [%], wind_m_s [m/s], model [bool]; dew_c [degC] and cloud_okta
+        [okta] where the archive has them.
     coverage : float
         Share of the winter's hours with an air temperature [-].
     model_share : float
@@ -107,8 +116,9 @@ class _Listener(logging.Handler):
 
 @contextmanager
 def _archive() -> Iterator[tuple[Any, _Listener]]:
-    """The package with short time-outs, without its cache, and with its log read; restored afterwards."""
+    """The package with limits on time and size, without its cache, and with its log read; restored afterwards."""
     import meteostat
+    from meteostat.core.network import network_service
 
     listener, logger = _Listener(), logging.getLogger("meteostat")
     before = (logger.handlers[:], logger.propagate, logger.level, socket.getdefaulttimeout())
@@ -120,7 +130,8 @@ def _archive() -> Iterator[tuple[Any, _Listener]]:
     for name, value in settings.items():
         setattr(meteostat.config, name, value)
     try:
-        yield meteostat, listener
+        with bounded_downloads(network_service):
+            yield meteostat, listener
     finally:
         logger.handlers, logger.propagate = before[0], before[1]
         logger.setLevel(before[2])
@@ -247,7 +258,7 @@ def download_winter(station: Station, year: int, observed_only: bool = False) ->
                 ),
                 start,
                 end,
-                parameters=[meteostat.Parameter.TEMP, meteostat.Parameter.RHUM, meteostat.Parameter.WSPD],
+                parameters=[getattr(meteostat.Parameter, name.upper()) for name, _ in COLUMNS.values()],
             )
             table = None if series is None else series.fetch(sources=True)
             credit = str(getattr(series, "attribution", "") or FALLBACK_CREDIT)
@@ -272,12 +283,10 @@ def _tidy(table: pd.DataFrame, year: int, start: datetime, end: datetime, south:
     """Columns in SI units for every hour of the winter, and the share of hours that have values."""
     table = table.rename(columns=str)
     index = pd.DatetimeIndex(table.index).tz_localize("UTC")
-    columns = {"air_c": table["temp"], "rh_pct": table["rhum"], "wind_m_s": table["wspd"].astype("float64") / 3.6}
-    if "cldc" in table and table["cldc"].notna().any():
-        columns["cloud_okta"] = table["cldc"]
-    hours = pd.DataFrame({name: values.astype("float64").to_numpy() for name, values in columns.items()}, index=index)
-    source = table["temp_source"].astype(str).to_numpy() if "temp_source" in table else [""] * len(table)
-    hours["model"] = [float(any(item in text for item in MODEL_SOURCES)) for text in source]
+    hours = pd.DataFrame({name: _column(table, name).to_numpy() for name in COLUMNS}, index=index)
+    hours = hours[[name for name in hours if name in ALWAYS or hours[name].notna().any()]]
+    source = table["temp_source"].tolist() if "temp_source" in table else [""] * len(table)
+    hours["model"] = [float(any(item in str(text) for item in MODEL_SOURCES)) for text in source]
     grid = pd.date_range(pd.Timestamp(start, tz="UTC"), pd.Timestamp(end, tz="UTC"), freq="h")
     hours = hours.reindex(grid)
     hours["model"] = hours["model"].fillna(0.0) > 0
@@ -286,6 +295,14 @@ def _tidy(table: pd.DataFrame, year: int, start: datetime, end: datetime, south:
     present = season["air_c"].notna()
     share = float(season["model"][present].mean()) if present.any() else 0.0
     return FetchedWinter(year, hours, float(present.mean()), share, credit)
+
+
+def _column(table: pd.DataFrame, name: str) -> pd.Series:
+    """A column of the archive in the unit of ours; without values where the archive lacks it."""
+    theirs, factor = COLUMNS[name]
+    if theirs not in table:
+        return pd.Series(float("nan"), index=table.index)
+    return pd.to_numeric(table[theirs], errors="coerce").astype("float64") * factor
 
 
 def best_station(

@@ -70,7 +70,7 @@ def write_dataset(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
     lines = [
         f"{key} = {_toml(value)}"
         for key, value in asdict(header).items()
-        if value not in (None, "") and key not in ("name", "position_known")
+        if value not in (None, "") and key != "name" and value is not True
     ]
     csv, about = (folder / f"{header.name}{ending}" for ending in (".csv.gz", ".toml"))
     write_all_atomically({about: "\n".join(lines) + "\n", csv: compress(hours)})
@@ -86,4 +86,4 @@ def compress(hours: pd.DataFrame) -> bytes:
 
 def _toml(value: object) -> str:
     """A value as TOML. JSON and TOML write strings alike."""
-    return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else repr(value)
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, str | bool) else repr(value)

@@ -9,12 +9,13 @@ from pathlib import Path
 from thermal.core.suggest import nearest
 from thermal.errors import OverwinterError
 
-DEMO = "workshop"  # the plan of the command `demo`
+DEMO = "demo"  # the plan of the command `demo`
+READY = "*-*.toml"  # room and unit system, or room and place
 
 
 def example_plans() -> dict[str, str]:
     """Title of each ready plan by its name, without the demo."""
-    names = sorted(path.stem for path in _folder().glob("*.toml") if path.stem != DEMO)
+    names = sorted(path.stem for path in _folder().glob(READY))
     return {name: tomllib.loads(example_path(name).read_text("utf-8"))["title"] for name in names}
 
 

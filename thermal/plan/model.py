@@ -186,6 +186,10 @@ class ClimateChoice:
         Record low that the heater is sized for [degC]; None where it is worked out, or not wanted.
     rare_cold : bool
         Whether the heater is sized for a cold spell colder than the weather as recorded.
+    position : pair of float or None
+        Degrees north and east [degree]; None where it is that of the weather file.
+    annual_mean_c : float or None
+        Yearly mean of the air temperature [degC], which the ground follows; None where it is that of the weather file.
     sun, sky : bool
         Whether the sun on walls, roof and windows is counted, and what outer surfaces radiate to the sky.
     monthly_mean_c : tuple of float
@@ -200,6 +204,8 @@ class ClimateChoice:
     site_elevation_m: float | None
     coldest_night_c: float | None
     rare_cold: bool = True
+    position: tuple[float, float] | None = None
+    annual_mean_c: float | None = None
     sun: bool = True
     sky: bool = True
     monthly_mean_c: tuple[float, ...] = ()

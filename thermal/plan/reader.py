@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import stat
 import tomllib
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
@@ -54,11 +55,14 @@ def read_document(path: Path) -> Document:
         When the file is missing, too large, not UTF-8 or not TOML.
     """
     try:
+        state = path.stat()
+        if not stat.S_ISREG(state.st_mode) and not stat.S_ISDIR(state.st_mode):
+            raise PlanError(str(path), ["is a device or a pipe; give the name of a plan file"])
+        if state.st_size > LARGEST_BYTES:
+            raise PlanError(str(path), [f"is {state.st_size:,} bytes long; a plan has at most {LARGEST_BYTES:,} bytes"])
         raw = path.read_bytes()
     except OSError as fault:
         raise PlanError(str(path), [f"cannot be read ({fault.strerror or fault})"]) from fault
-    if len(raw) > LARGEST_BYTES:
-        raise PlanError(str(path), [f"is {len(raw):,} bytes long; a plan has at most {LARGEST_BYTES:,} bytes"])
     try:
         text = raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as fault:

@@ -41,6 +41,9 @@ class ClimateTable(Table):
     winters: Annotated[tuple[int, ...], BeforeValidator(field_types.read_winters)] = ()
     site_elevation: field_types.Elevation | None = None
     coldest_night: field_types.ColdestNight | None = None
+    latitude: Annotated[float, Field(ge=-90, le=90)] | None = None
+    longitude: Annotated[float, Field(ge=-180, le=180)] | None = None
+    annual_mean: field_types.AirTemperature | None = None
     sun: StrictBool = True
     sky: StrictBool = True
     monthly_mean: Annotated[tuple[float, ...], BeforeValidator(field_types.read_monthly_mean)] = ()
@@ -50,6 +53,8 @@ class ClimateTable(Table):
     def _one_origin(self) -> ClimateTable:
         if bool(self.series) == bool(self.file):
             raise ValueError('write either series = "name" or file = "hours.csv"')
+        if (self.latitude is None) != (self.longitude is None):
+            raise ValueError("write latitude and longitude together, or neither")
         if self.record_low is not None and not self.monthly_mean:
             raise ValueError(
                 "record_low: goes with monthly_mean, the 12 monthly means of your town; for the cold spell alone write"

@@ -175,6 +175,8 @@ class FloorSlab:
         Resistance [m2K/W] and depth [m] of the insulation along the edge.
     outdoor_swing : float
         Share of the outdoor air's yearly swing that reaches the slab beside the damped wave of the ground [-].
+    yearly_mean_shift_k : float
+        Yearly mean outdoors less that estimated from the weather file [K].
     by_perimeter : bool
         Whether its loss follows the F-factor method, and not ISO 13370.
     """
@@ -188,6 +190,7 @@ class FloorSlab:
     edge_r_m2k_per_w: float = 0.0
     edge_depth_m: float = 0.0
     outdoor_swing: float = 0.0
+    yearly_mean_shift_k: float = 0.0
     by_perimeter: bool = False
 
 

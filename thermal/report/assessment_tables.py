@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from thermal.analysis.assessment import Assessment, FullAssessment
+from thermal.analysis.many_winters import COLDEST, MANY, TYPICAL, shown_winters
 from thermal.report import sentences, uncertainty_text
 from thermal.report.table_data import Rows, energy, money, watts
 
@@ -41,7 +42,10 @@ def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
 
 
 def winters_table(assessment: Assessment) -> Rows:
-    """Table of all winters: coldest water and hours below the minimum without a heater, heating and its cost."""
+    """Table of winters: coldest water and hours below the minimum without a heater, heating and its cost.
+
+    Of more than five it has the coldest, the typical, the dearest and the mildest.
+    """
     units, plan = sentences.display_units(assessment), assessment.case.plan
     minimum = units.text("temperature", plan.keep.floor_c, 0)
     return Rows(
@@ -58,27 +62,37 @@ def winters_table(assessment: Assessment) -> Rows:
                 f"{bill.kwh:,.0f}" if bill.complete else "—",
                 f"{bill.cost:,.0f}" if bill.complete else "—",
             )
-            for winter, (bill, cold) in enumerate(
-                zip(assessment.season.winter_costs, assessment.unheated, strict=True)
+            for winter, bill, cold in (
+                (i, assessment.season.winter_costs[i], assessment.unheated[i]) for i in marked_winters(assessment)
             )
         ),
     )  # fmt: skip
 
 
+def marked_winters(assessment: Assessment) -> dict[int, list[str]]:
+    """Index of each winter that a table shows, with what is said of it: all up to five, or else four of them."""
+    season, unheated = assessment.season, assessment.unheated
+    coldest = unheated.index(assessment.coldest)
+    chosen = shown_winters(unheated, season, coldest)
+    if len(unheated) > MANY:
+        return {winter: _incomplete(assessment, winter) + names for winter, names in chosen.items()}
+    marks = {winter: _incomplete(assessment, winter) for winter in range(len(unheated))}
+    if assessment.case.season.has_median:
+        marks[season.median].append(TYPICAL)
+    if len(unheated) > 1:
+        marks[coldest].append(COLDEST)
+    return marks
+
+
+def _incomplete(assessment: Assessment, winter: int) -> list[str]:
+    """Says of a winter that the weather file does not cover all of it."""
+    return [] if assessment.season.winter_costs[winter].complete else ["incomplete"]
+
+
 def _winter_name(assessment: Assessment, winter: int) -> str:
     """A winter's name, marked where the sentences speak of it."""
-    season, cold = assessment.season, assessment.unheated[winter]
-    several = len(assessment.unheated) > 1
-    marks = [
-        mark
-        for mark, applies in (
-            ("incomplete", not season.winter_costs[winter].complete),
-            ("typical", assessment.case.season.has_median and winter == season.median),
-            ("coldest", several and cold == assessment.coldest),
-        )
-        if applies
-    ]
-    return cold.label + (f" ({', '.join(marks)})" if marks else "")
+    marks = marked_winters(assessment)[winter]
+    return assessment.unheated[winter].label + (f" ({', '.join(marks)})" if marks else "")
 
 
 def months_table(assessment: Assessment) -> Rows:

@@ -1,4 +1,4 @@
-"""Summary of one weather file: facts, design temperatures, cold spells, and a chart of its winters."""
+"""Summary of one weather file: facts, design temperatures and cold spells."""
 
 from __future__ import annotations
 
@@ -8,16 +8,19 @@ from typing import Any
 from rich.console import Console
 from rich.markup import escape
 
+from thermal.analysis.many_winters import MANY, MILDEST, TYPICAL
 from thermal.climate.dataset import Climate
-from thermal.climate.design_conditions import winter_stats
+from thermal.climate.design_conditions import WinterStats, winter_stats
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.joined_halves import join_halves
-from thermal.core.display_units import percent_text
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text
 from thermal.errors import ClimateError
+from thermal.report import sentences
 from thermal.report.design_temperature_text import design_json, design_sentences
 from thermal.report.table_data import provenance
 from thermal.report.terminal_tables import pairs, table
 
+NO_PLACE = "not stated (taken to be north of the equator)"
 COLUMNS = {"rh_pct": "humidity", "wind_m_s": "wind"}
 
 
@@ -54,7 +57,9 @@ def climate_json(climate: Climate, floor_c: float) -> dict[str, Any]:
     }
 
 
-def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
+def print_climate(
+    climate: Climate, floor_c: float, console: Console, units: DisplayUnits = UNIT_SYSTEMS["metric"]
+) -> None:
     """Print the summary of a weather file. Where no winter can be simulated, print why.
 
     Parameters
@@ -65,11 +70,14 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
         Degree-hours are counted below this temperature [degC].
     console : Console
         Where to print.
+    units : DisplayUnits
+        Units to show it in.
     """
     header = climate.header
     console.print(f"[bold]{escape(header.name)}[/]  {escape(header.place)}")
+    position = f"{header.latitude:.3f}, {header.longitude:.3f}" if header.has_position else NO_PLACE
     facts = [
-        ("location", f"{header.latitude:.3f}, {header.longitude:.3f}, {header.elevation_m:.0f} m"),
+        ("location", f"{position}, {units.text('length', header.elevation_m, 0)}"),
         ("time zone", header.timezone),
         ("kind", header.kind),
         ("source", provenance(header.source)),
@@ -85,57 +93,55 @@ def print_climate(climate: Climate, floor_c: float, console: Console) -> None:
     except ClimateError as fault:
         console.print(escape(str(fault)))
         return
-    for sentence in design_sentences(climate, weather):
+    for sentence in design_sentences(climate, weather, units):
         console.print(escape(sentence))
-    rows = []
-    for winter_stat in winter_stats(climate, weather, floor_c):
-        cells = (
-            winter_stat.coldest_hour_c,
-            winter_stat.coldest_day_c,
-            winter_stat.coldest_3_days_c,
-            winter_stat.coldest_week_c,
-        )
-        covered = "yes" if winter_stat.complete else "no"
-        filled = f"{winter_stat.filled_hours}" + (" !" if winter_stat.cold_spell_filled else "")
-        rows.append(
-            (winter_stat.label, covered, *(f"{cell:.1f}" for cell in cells), f"{winter_stat.degree_hours:,.0f}", filled)
-        )
-    heads = [
-        "winter", "complete", "coldest hour (°C)", "coldest day (°C)", "coldest 3 days (°C)", "coldest week (°C)",
-        f"°C·h below {floor_c:g} °C", "hours filled",
-    ]  # fmt: skip
-    console.print(table(heads, rows, left=2))
+    _print_winters(winter_stats(climate, weather, floor_c), floor_c, console, units)
     for refused in weather.refused:
         console.print(f"[bold]![/] {escape(refused)}")
     if header.kind == "typical year":
         console.print("[bold]![/] A typical year leaves out rare cold spells, so one is added for sizing heaters.")
+    if note := sentences.reanalysis_note(climate).strip():
+        console.print(f"[bold]![/] {escape(note)}")
 
 
-def climate_chart(climate: Climate) -> bytes:
-    """Chart of the daily mean outdoor temperature of every winter, as PNG bytes.
+def _print_winters(stats: list[WinterStats], floor_c: float, console: Console, units: DisplayUnits) -> None:
+    """Print one row for each winter; of more than five only those of `marked_winters`."""
+    marks = marked_winters(stats) if len(stats) > MANY else {index: [] for index in range(len(stats))}
+    cells = []
+    for index, names in marks.items():
+        winter = stats[index]
+        means = winter.coldest_hour_c, winter.coldest_day_c, winter.coldest_3_days_c, winter.coldest_week_c
+        cells.append(
+            (
+                winter.label + (f" ({', '.join(names)})" if names else ""),
+                "yes" if winter.complete else "no",
+                *(f"{units.value('temperature', mean):.1f}" for mean in means),
+                f"{winter.degree_hours * units.table['temperature'][1]:,.0f}",
+                f"{winter.filled_hours}" + (" !" if winter.cold_spell_filled else ""),
+            )
+        )
+    unit = units.unit("temperature")
+    heads = [
+        "winter", "complete", f"coldest hour ({unit})", f"coldest day ({unit})", f"coldest 3 days ({unit})",
+        f"coldest week ({unit})", f"{unit}·h below {units.value('temperature', floor_c):g} {unit}", "hours filled",
+    ]  # fmt: skip
+    if len(stats) > MANY:
+        console.print(f"Shown of {len(stats)} winters; --json and --plot have all.")
+    console.print(table(heads, cells, left=2))
 
-    Raises
-    ------
-    ClimateError
-        When no winter of the file can be simulated.
+
+def marked_winters(stats: list[WinterStats]) -> dict[int, list[str]]:
+    """The winters that a short table shows, with what each is; all but the coldest hour by degree-hours.
+
+    Parameters
+    ----------
+    stats : list of WinterStats
+        Each winter. Only complete ones are compared, unless none is.
     """
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
-    from thermal.report.charts import BLUE, GREEN, GREY, ORANGE, STYLE, png
-
-    weather = winters_of(join_halves(climate))
-    with mpl.rc_context(STYLE):
-        figure = Figure(figsize=(7.2, 3.2), layout="constrained")
-        axes = figure.subplots()
-        for index, winter in enumerate(weather.winters):
-            span = slice(weather.spin_up_h, weather.spin_up_h + winter.hours)
-            daily = weather.outdoor_c[span, index].reshape(-1, 24).mean(axis=1)
-            first = winter.start.day_of_year
-            days = [(first + day - 274) % 365 for day in range(len(daily))]
-            colour, style = (BLUE, ORANGE, GREEN, GREY)[index % 4], ("-", "--", ":", "-.")[index // 4 % 4]
-            axes.plot(days, daily, lw=0.9, color=colour, ls=style, label=winter.label)
-        axes.set_xlabel("days since 1 October")
-        axes.set_ylabel("mean outdoor temperature of the day, °C")
-        axes.legend(frameon=False, fontsize=8, ncols=4)
-    return png(figure)
+    whole = [index for index, winter in enumerate(stats) if winter.complete] or list(range(len(stats)))
+    ranked = sorted(whole, key=lambda index: stats[index].degree_hours)
+    coldest = min(range(len(stats)), key=lambda index: stats[index].coldest_hour_c)
+    marks: dict[int, list[str]] = {coldest: ["coldest hour"]}
+    for index, name in ((ranked[len(ranked) // 2], TYPICAL), (ranked[-1], "coldest winter"), (ranked[0], MILDEST)):
+        marks.setdefault(index, []).append(name)
+    return marks

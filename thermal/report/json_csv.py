@@ -39,6 +39,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "unheated": _unheated_json(assessment),
             "heater": _heater_json(assessment),
             "season": _season_json(assessment),
+            "chances": assessment.chances and asdict(assessment.chances),
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "heating_dates": assessment.heating_dates and asdict(assessment.heating_dates),

@@ -7,14 +7,21 @@ from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.comparison_results import Comparison
+from thermal.analysis.many_winters import MANY
 from thermal.plan.model import Plan
 
 
 def assessment_charts(assessment: Assessment) -> dict[str, bytes]:
-    """Charts of the coldest winter, the months, the hour of peak heat demand and a power cut, as PNG by name."""
-    from thermal.report import charts
+    """Charts of the coldest winter, the months, the hour of peak heat demand and a power cut, as PNG by name.
 
+    Of more than five winters there is a strip of all.
+    """
+    from thermal.report import charts
+    from thermal.report.winters_chart import winters_chart
+
+    many = {"winters": charts.png(winters_chart(assessment))} if len(assessment.unheated) > MANY else {}
     return {
+        **many,
         "winter": charts.png(charts.winter_chart(assessment)),
         "months": charts.png(charts.months_chart(assessment)),
         "design": charts.png(charts.design_chart(assessment)),

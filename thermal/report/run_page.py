@@ -7,7 +7,7 @@ from typing import Any
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import file_name, write_all_atomically
-from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text
+from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.html import embed, render
@@ -83,6 +83,9 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "stops": [warning.text for warning in assessment.warnings if not warning.harm and not warning.belief],
         "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
         "winters": winters_table(assessment),
+        "often": winters_text.chances_sentence(assessment),
+        "chances": winters_text.chances_table(assessment),
+        "chosen": winters_text.chosen_sentence(assessment),
         "coldest_winter": sentences.coldest_winter(assessment),
         "when_to_heat": heating_dates_sentence(assessment),
         "season_winter": sentences.season_winter(assessment),
@@ -141,6 +144,7 @@ def _alts(full: FullAssessment) -> dict[str, str]:
     dearest = max(season.months, key=lambda month: month.kwh)
     curve = assessment.outage.curve_c
     return {
+        "winters": winters_text.strip_alt(assessment),
         "winter": f"Temperatures outdoors, in the room and of the water through winter {assessment.coldest.label}. "
         + sentences.verdict(assessment),
         "months": f"Heat lost and gained by the water in each month. {dearest.month} needs most heating,"

@@ -5,6 +5,8 @@ from __future__ import annotations
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY, air_changes_text
+from thermal.climate.dataset import Climate
+from thermal.climate.rare_cold import is_reanalysis
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
@@ -147,8 +149,18 @@ def basis(case: SimulationCase) -> str:
         weather = f"{len(winters)} winters of weather ({full} complete, {gaps})"
     place = climate.header.place or climate.header.name
     return (
-        f"{place}: {weather}. {_season_basis(case)}{_rare_cold(case)} Evaporation is uncertain by ±20 %, other assumed"
-        " values by more."
+        f"{place}: {weather}.{reanalysis_note(climate)} {_season_basis(case)}{_rare_cold(case)} Evaporation is"
+        " uncertain by ±20 %, other assumed values by more."
+    )
+
+
+def reanalysis_note(climate: Climate) -> str:
+    """What a weather file that nobody measured leaves out; empty for others."""
+    if not is_reanalysis(climate):
+        return ""
+    return (
+        " It is a reanalysis: computed for a grid cell, not measured. It smooths the coldest hours of a valley, so the"
+        " rare cold spell is taken colder."
     )
 
 

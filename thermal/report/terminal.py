@@ -15,7 +15,7 @@ from thermal.analysis.results import Outage, PlanWarning
 from thermal.climate.dataset import Climate
 from thermal.core.display_units import heater_list, percent_text
 from thermal.plan.model import Plan
-from thermal.report import comparison_text, inhabitants_text, sentences, uncertainty_text
+from thermal.report import comparison_text, inhabitants_text, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
@@ -46,6 +46,9 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     console.print(escape(sentences.basis(assessment.case)), style="dim")
     figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(full)]
     console.print(pairs(figures))
+    for sentence in (winters_text.chances_sentence(assessment), winters_text.chosen_sentence(assessment)):
+        if sentence:
+            console.print(escape(sentence))
     console.print(rows(winters_table(assessment)))
     if assessment.season.months:
         console.print(rows(months_table(assessment)))

@@ -129,7 +129,8 @@ class EnergyBalance:
         entered = per_hour * (hours // 24) * network.source_w.sum(axis=0)
         entered += network.outdoor_w_per_k * sums[OUTDOOR]
         entered += network.season_w[0] * sums[SEASON] + network.season_w[1] * sums[SEASON + 1]
-        column_sums = per_hour * forcing.chosen_columns([column for _, column in network.gains])[:hours].sum(axis=0)
+        columns = forcing.chosen_columns([column for _, column in network.gains])[:hours]
+        column_sums = per_hour * columns.sum(axis=0, dtype=float)
         for index, (node, _) in enumerate(network.gains):
             assert network.gain_w is not None
             entered[node] += network.gain_w[index] * column_sums[index, winter]

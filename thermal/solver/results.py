@@ -24,12 +24,18 @@ class OutputRequest:
         Rows of the forcing, on whole days, at whose beginning the temperatures are kept.
     first_below : bool
         Note how long each column's watched water took to fall to the minimum.
+    hourly : tuple of str
+        Fields of `HourlyOutput` to keep where hourly output is asked for; empty for all of them.
+    hourly_designs : int, optional
+        Number of designs, the first ones, that hourly output has columns of; all by default.
     """
 
     weights: Array | None = None
     damp: bool = False
     snapshot_h: Array | None = None
     first_below: bool = False
+    hourly: tuple[str, ...] = ()
+    hourly_designs: int | None = None
 
 
 NOTHING = OutputRequest()
@@ -40,7 +46,8 @@ class HourlyOutput:
     """Hourly values after the spin-up; arrays of shape (hour, ..., column).
 
     Columns run design by design, winter within design. `mean_c` are the temperatures at which heat flowed in
-    the hour; `water_c`, `ratio` and `ice_j` the values at its end; flows are the hour's means.
+    the hour; `water_c`, `ratio` and `ice_j` the values at its end; flows are the hour's means. A field that was not
+    asked for has no rows.
     """
 
     mean_c: Array  # (hour, node, column)

@@ -128,16 +128,16 @@ def _simulate_in(
     bind_state(prepared, state)
     columns_of = forcing.chosen_columns(prepared.gains.columns).astype(precision)
     energy_balance = EnergyBalance(prepared, state, floor, len(forcing.marks))
-    hourly = HourlyRecorder(substeps) if hourly_output else None
+    hours = int(forcing.end_h.max())
+    hourly = _hourly_recorder(request, forcing, substeps) if hourly_output else None
     summary = SummaryRecorder(request, columns, forcing, winter, floor)
     day = blank_day(
         prepared,
         24 * substeps,
         LONGEST_INTERVAL_H * substeps,
-        hourly_output or request.damp or prepared.needs_every_step,
+        (hourly is not None and hourly.needs_every_step) or request.damp or prepared.needs_every_step,
     )
     first_schedule, later_schedule = (update_schedule(network, first) for first in (True, False))
-    hours = int(forcing.end_h.max())
     for h in range(0, hours, 24):
         if h == forcing.spin_up_h:
             energy_balance.start_winter()
@@ -163,6 +163,13 @@ def _simulate_in(
     arrays = {**energy_balance.results(state, forcing, winter, hours), **summary.results}
     by_winter = {name: values.reshape(*values.shape[:-1], network.designs, winters) for name, values in arrays.items()}
     return SimulationResult(**by_winter, hourly_output=hourly.hourly_output() if hourly else None)
+
+
+def _hourly_recorder(request: OutputRequest, forcing: Forcing, substeps: int) -> HourlyRecorder:
+    """What keeps the hours that are asked for."""
+    hours = int(forcing.end_h.max()) - forcing.spin_up_h
+    columns = None if request.hourly_designs is None else request.hourly_designs * len(forcing.end_h)
+    return HourlyRecorder(substeps, hours, request.hourly, columns)
 
 
 class HeaterOrders(NamedTuple):
