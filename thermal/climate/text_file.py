@@ -158,7 +158,22 @@ def check_columns(path: Path, count: int) -> None:
 
 
 def check_cell(path: Path, line: int, length: int) -> None:
-    """Check the length of the longest cell of a line; ClimateError where it is above 1 MiB."""
+    """Check the length of the longest cell of a line.
+
+    Parameters
+    ----------
+    path : Path
+        The file, for the message.
+    line : int
+        Its line, for the message.
+    length : int
+        Characters of the cell.
+
+    Raises
+    ------
+    ClimateError
+        When there are more than 1 MiB.
+    """
     if length > LONGEST_CELL:
         raise ClimateError(
             f"{path}, line {line}: a cell has {length:,} characters; at most {LONGEST_CELL:,} are allowed, so look"
