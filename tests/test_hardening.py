@@ -212,7 +212,7 @@ def test_a_run_writes_into_its_report_folder_only(folder, tmp_path_factory):
         "run", "plan.toml", "--reports", "out", folder=folder, env={"HOME": str(home), "TMPDIR": str(temporary)}
     )
     assert done.returncode == 0, done.stderr
-    place = folder / "out" / "perch-and-lettuce-in-the-workshop"
+    place = folder / "out" / "plan-hours"
     new = {path for path in folder.rglob("*") if path.is_file()} - {folder / "hours.csv", folder / "plan.toml"}
     assert new
     assert {path.parent for path in new} == {place}
@@ -258,7 +258,7 @@ def test_a_missing_font_draws_with_another(folder, tmp_path_factory):
     done = called("run", "plan.toml", folder=folder, env={"MPLCONFIGDIR": str(settings)})
     assert done.returncode == 0, done.stderr
     assert "Traceback" not in done.stderr
-    assert (folder / "reports" / "perch-and-lettuce-in-the-workshop" / "winter.png").stat().st_size > 10_000
+    assert (folder / "reports" / "plan-hours" / "winter.png").stat().st_size > 10_000
 
 
 @pytest.mark.parametrize(
@@ -307,7 +307,7 @@ def test_two_runs_in_one_folder(folder):
     for one in both:
         _, err = one.communicate(timeout=120)
         assert one.returncode == 0, err
-    place = folder / "reports" / "perch-and-lettuce-in-the-workshop"
+    place = folder / "reports" / "plan-hours"
     assert fuzz.read_json(folder / "answer.json")["closure"] < 1e-6
     assert (place / "report.html").read_text("utf-8").rstrip().endswith("</html>")
     assert not [path for path in place.iterdir() if path.name.startswith(".")]

@@ -19,7 +19,7 @@ from tests.published import table as outside_checks
 from tests.test_fetch import NEIGHBOURS, YEARS_ASKED, Shelf, server, shelf, year_file  # noqa: F401
 from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of, read_document, read_plan, schema
-from thermal.plan.wizard import default_answers, render_plan, room_templates
+from thermal.plan.wizard import default_answers, ready_places, render_plan
 
 README = README_FILE.read_text("utf-8")
 PLANS = sorted((ROOT / "thermal" / "plan" / "examples").glob("*-*.toml"))
@@ -146,10 +146,10 @@ def test_ready_plans_are_what_start_writes(path):
     climate, system = ELSEWHERE.get(which, (None, which))
     answers = default_answers(place, system) | ({"climate": climate} if climate else {})
     assert path.read_text("utf-8") == render_plan(place, system, answers)
-    assert len(PLANS) == 2 * len(room_templates()) + 2 * len(ELSEWHERE)
+    assert len(PLANS) == 2 * len(ready_places()) + 2 * len(ELSEWHERE)
 
 
-@pytest.mark.parametrize("place", sorted(room_templates()))
+@pytest.mark.parametrize("place", sorted(ready_places()))
 def test_ready_plans_agree_in_metres_and_feet(place, tmp_path):
     """Within a tenth: the usual sizes in feet differ a little."""
     needed_w = []

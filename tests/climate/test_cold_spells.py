@@ -20,10 +20,11 @@ def weather():
 
 
 def test_a_winter_coldest_by_any_mean_is_chosen(weather):
-    """One winter made cold for an hour, another for a month."""
+    """One winter made cold for an hour, another for a month, two others for a day."""
     mild = replace(weather, outdoor_c=np.full_like(weather.outdoor_c, 5.0))
     mild.outdoor_c[2000, 3] = -5.0
     mild.outdoor_c[1000:1720, 7] = 0.0
+    mild.outdoor_c[1500:1524, 4:6] = 3.0
     chosen = coldest_winters(mild)
     assert {3, 7} <= set(chosen.tolist())
     assert len(chosen) <= COLDEST_WINTERS * len(WINTER_WINDOWS_H)

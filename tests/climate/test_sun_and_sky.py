@@ -132,7 +132,9 @@ def test_the_sky_is_clear_in_the_coldest_three_days_and_in_those_of_the_rare_spe
     assert clear.sum() == 72
     assert winter.outdoor_c[clear, 0].mean() < -14.0
     assert ((counted[:, SKY, 0] > 0.0) == ~clear).all()
-    rare = design_weather(winter, -40.0)
+    alone = weather()  # one hour colder than the coldest three days, weeks before them
+    alone.hours.iloc[2000, alone.hours.columns.get_loc("air_c")] = -60.0
+    rare = design_weather(winters_of(alone, (), outdoor_columns(alone)), -45.0)
     cold = rare.forcing.columns[:, CLEAR_SKY, 0] > 0.0
     assert cold.sum() == 72
     assert rare.outdoor_c[cold].min() == rare.outdoor_c.min()

@@ -34,7 +34,7 @@ def read(tmp_path, **columns) -> pd.DataFrame:
     ("heading", "value", "kind", "expected"),
     [
         ("GHI (W/m2)", 500.0, "sun_w_m2", 500.0),
-        ("solar_radiation_kj", 1800.0, "sun_w_m2", 500.0),
+        ("solar_radiation (kJ/m2)", 1800.0, "sun_w_m2", 500.0),
         ("shortwave_radiation [MJ/m2]", 1.8, "sun_w_m2", 500.0),
         ("DNI (W/m2)", 700.0, "direct_w_m2", 700.0),
         ("DHI (W/m2)", 90.0, "diffuse_w_m2", 90.0),

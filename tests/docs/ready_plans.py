@@ -8,7 +8,7 @@ from __future__ import annotations
 from tests.docs.markers import README, write_generated
 from thermal import answer_of, read_plan, scene_of
 from thermal.plan.example_plans import example_path
-from thermal.plan.wizard import room_templates
+from thermal.plan.wizard import ready_places, room_templates
 
 NAME = "ready plans"
 ELSEWHERE = tuple(
@@ -24,7 +24,7 @@ def lines() -> list[str]:
         "| ready plan | room | coldest water, unheated | heater needed | heating, a winter |",
         "|---|---|---|---|---|",
     ]
-    plans = {f"{place}-metric": room for place, room in room_templates().items()}
+    plans = {f"{place}-metric": room_templates()[place] for place in ready_places()}
     plans |= {f"{place}-{where}": f"{room_templates()[place]}, {climate}" for place, where, climate in ELSEWHERE}
     for name, room in plans.items():
         answer = answer_of(scene_of(read_plan(example_path(name))))

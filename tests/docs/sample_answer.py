@@ -35,6 +35,7 @@ def lines(folder: Path) -> list[str]:
     finally:
         os.chdir(home)
     assert code == 0, err
+    out = re.sub(r"file://\S*/reports/", "file:///home/you/reports/", out)
     return ["```text", *(line.rstrip() for line in out.splitlines()), "```"]
 
 

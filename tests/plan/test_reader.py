@@ -67,7 +67,7 @@ def test_all_faults_are_told_at_once(workshop):
         ("room.side.door.faces", "atic", "did you mean 'attic'"),
         ("room.side.door.facing", "nroth", "did you mean 'north'"),
         ("room.side.door.colour", "drak", "did you mean 'dark'"),
-        ("climate.sun", "yes", "sun"),
+        ("climate.sun", "yes", "sun: 'yes' is neither true nor false; write true or false without quotes"),
         ("room.side.door.build", "steel dor, bare", "did you mean 'steel door, bare'"),
         ("heater.where", "watter", "did you mean 'water'"),
         ("keep.floor", "80 degC", "out of range"),

@@ -40,3 +40,11 @@ def test_a_long_line_is_cut(tmp_path):
     with pytest.raises(PlanError) as caught:
         read_document(path)
     assert len(caught.value.faults[0]) < 250
+
+
+def test_every_faulty_line_is_named_at_once(tmp_path):
+    path = tmp_path / "plan.toml"
+    path.write_text('title = “a”\nb = "fine"\nprice == 1\n[keep]\nfloor = 10 degC\n', "utf-8")
+    with pytest.raises(PlanError) as caught:
+        read_document(path)
+    assert [fault.split(":")[0] for fault in caught.value.faults] == ["line 1", "line 3", "line 5"]

@@ -14,7 +14,7 @@ from thermal import data
 from thermal.analysis.case import scene_of
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of, schema
-from thermal.plan.wizard import QUESTIONS, default_answers, render_plan, room_templates
+from thermal.plan.wizard import QUESTIONS, default_answers, ready_places, render_plan, room_templates
 
 
 def begun(place, system="metric", **answers):
@@ -36,7 +36,7 @@ def test_every_place_makes_a_plan_whose_sides_close_its_room(place, system):
 def test_the_four_places_do_what_such_rooms_do():
     """Common practice, no source: a basement hardly needs heat at 10 degC, a bare shed most; a hut helps it."""
     kwh = {}
-    for place in room_templates():
+    for place in ready_places():
         plan = begun(place)
         case = scene_of(plan)
         kwh[place] = case.simulate(case.heaters(np.array([3000.0]))).heater_j[0].max() / 3.6e6

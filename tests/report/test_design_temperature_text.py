@@ -8,6 +8,7 @@ from tests.report.test_language import faults
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.data.design_temperatures import nearest_design_place
 from thermal.report.climate_summary import climate_json
 from thermal.report.design_temperature_text import design_sentences
@@ -15,7 +16,7 @@ from thermal.report.design_temperature_text import design_sentences
 
 def sentences_of(name: str) -> str:
     climate = join_halves(load_climate(name))
-    return " ".join(design_sentences(climate, winters_of(climate)))
+    return " ".join(design_sentences(climate, winters_of(climate), UNIT_SYSTEMS["metric"]))
 
 
 def test_few_winters_are_said_to_be_few():

@@ -1,4 +1,4 @@
-"""Ways to keep the air around plants warm enough, each simulated with the heater that it needs, and priced.
+"""Ways to keep the air around plants warm enough, each simulated with the heater that it needs, and price_text.
 
 Heat in the room's air instead of the water, a hut round the system, both together, or a cover over the beds at night.
 """

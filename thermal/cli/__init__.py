@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from thermal.cli.climate_commands import climate_app
+from thermal.cli.plain_signs import accept_every_sign
 from thermal.cli.plan_commands import check, compare, demo, fit, heater, outage, run, spread
 from thermal.cli.start_command import start
 from thermal.core.ending_signals import unwound_by_signals
@@ -53,6 +54,8 @@ def main() -> None:
     143 or 129 for SIGTERM or SIGHUP.
     """
     gc.set_threshold(COLLECT_AFTER)
+    for stream in (sys.stdout, sys.stderr):
+        accept_every_sign(stream)
     try:
         with unwound_by_signals():
             app()

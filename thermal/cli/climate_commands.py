@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from thermal.cli.file_options import Column, Dates, Unit, read_options
-from thermal.cli.output import Json, show
+from thermal.cli.output import Json, Units, show, unit_system
 from thermal.errors import ClimateError, OverwinterError
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ def climate_list(json: Json = None) -> None:
 def climate_show(
     name: Annotated[str, typer.Argument(help="Name of the weather file, as in `climate list`.")],
     json: Json = None,
+    units: Units = None,
     floor: Annotated[str, typer.Option("--floor", help="Count degree-hours below this temperature.")] = "10 degC",
     chart: Annotated[
         Path | None,
@@ -46,26 +47,20 @@ def climate_show(
             "--plot", "--chart", metavar="FILE", help="Draw winters, coldest spells and degree-hours as a PNG file."
         ),
     ] = None,
-    units: Annotated[str, typer.Option("--units", help="Units of the answer: metric, us or imperial.")] = "metric",
 ) -> None:
     """Show one weather file: place, source, cold spells, gaps."""
     from thermal.climate.library import load_climate
     from thermal.core.atomic_write import write_atomically
-    from thermal.core.display_units import UNIT_SYSTEMS
-    from thermal.core.suggest import nearest
     from thermal.report.climate_summary import climate_json, print_climate
 
-    if units not in UNIT_SYSTEMS:
-        raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
-    weather, floor_c = load_climate(name), _stated_temperature("--floor", floor)
+    shown_in, floor_c = unit_system(units or "metric"), _stated_temperature("--floor", floor)
+    weather = load_climate(name)
     if chart is not None:
         from thermal.report.climate_chart import climate_chart
 
-        write_atomically(chart, climate_chart(weather, floor_c, UNIT_SYSTEMS[units]))
+        write_atomically(chart, climate_chart(weather, floor_c, shown_in))
     show(
-        json,
-        lambda: climate_json(weather, floor_c),
-        lambda console: print_climate(weather, floor_c, console, UNIT_SYSTEMS[units]),
+        json, lambda: climate_json(weather, floor_c), lambda console: print_climate(weather, floor_c, console, shown_in)
     )
 
 

@@ -8,12 +8,47 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from thermal.errors import OverwinterError
+
 if TYPE_CHECKING:
+    from thermal.core.display_units import DisplayUnits
     from thermal.core.parallel import Progress
 
+
+def _json_file(value: str | None) -> str | None:
+    """The value of `--json`; refused before any work where its folder is missing.
+
+    Raises
+    ------
+    OverwinterError
+        When the folder is missing.
+    """
+    if value and value != "-" and not Path(value).parent.is_dir():
+        raise OverwinterError(f"--json {value}: there is no folder {Path(value).parent}; make it, or write to another")
+    return value
+
+
 Json = Annotated[
-    str | None, typer.Option("--json", metavar="FILE", help="Write the answer as JSON to FILE; - prints it.")
+    str | None,
+    typer.Option("--json", metavar="FILE", callback=_json_file, help="Write the answer as JSON to FILE; - prints it."),
 ]
+Units = Annotated[str | None, typer.Option("--units", help="Units of the answer: metric, us or imperial.")]
+
+
+def unit_system(name: str) -> DisplayUnits:
+    """The system of units of a name.
+
+    Raises
+    ------
+    OverwinterError
+        When no system has that name.
+    """
+    from thermal.core.display_units import UNIT_SYSTEMS
+    from thermal.core.suggest import nearest
+
+    if name not in UNIT_SYSTEMS:
+        raise OverwinterError(f"--units {name!r} is not a unit system; {nearest(name, UNIT_SYSTEMS)}")
+    return UNIT_SYSTEMS[name]
 
 
 def progress(what: str) -> Progress:
@@ -36,6 +71,21 @@ def progress(what: str) -> Progress:
     return lambda runs, count: track(runs, what, total=count, console=console, transient=True)
 
 
+def print_path(label: str, path: Path, json: str | None) -> None:
+    """Print where a file was written, and below it the same as a link; on the error stream where JSON is printed.
+
+    Parameters
+    ----------
+    label : str
+        What the file is.
+    path : Path
+        The file.
+    json : str or None
+        Value of the option `--json`.
+    """
+    typer.echo(f"{label}: {path}\n{path.resolve().as_uri()}", err=json == "-")
+
+
 def show(json: str | None, content: Any, print_for_people: Any) -> None:
     """Print a result for people, or write it as JSON.
 
@@ -53,14 +103,13 @@ def show(json: str | None, content: Any, print_for_people: Any) -> None:
     OverwinterError
         When the JSON file cannot be written.
     """
-    from rich.console import Console
-
+    from thermal.cli.plain_signs import PlainConsole, escape_json
     from thermal.core.atomic_write import write_atomically
     from thermal.report.json_csv import jsonable, to_json
 
     if json == "-":
-        sys.stdout.write(to_json(jsonable(content())))
+        sys.stdout.write(escape_json(to_json(jsonable(content())), sys.stdout.encoding or "utf-8"))
         return
     if json is not None:
         write_atomically(Path(json), to_json(jsonable(content())))
-    print_for_people(Console(highlight=False, soft_wrap=False))
+    print_for_people(PlainConsole(highlight=False, soft_wrap=False))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from thermal.cli.file_options import Column, Dates, Unit, read_options
-from thermal.cli.output import Json, progress, show
+from thermal.cli.output import Json, Units, print_path, progress, show, unit_system
 from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from thermal.plan.model import Plan
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML), or the name of a ready plan.")]
-Units = Annotated[str | None, typer.Option("--units", help="Units of the answer: metric, us or imperial.")]
 SAMPLES = 200  # two seeds then agree on the median within 2 %, on the heaters to buy within 4 %
 Samples = Annotated[int, typer.Option("--samples", min=20, max=20000, help="Number of random samples.")]
 Reports = Annotated[Path, typer.Option("--reports", metavar="FOLDER", help="Folder for the report.")]
@@ -74,16 +73,16 @@ def heater(
 
 def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Show how long the water lasts in a power cut; write a wall card."""
-    from thermal.core.atomic_write import file_name, write_atomically
+    from thermal.core.atomic_write import write_atomically
     from thermal.report.json_csv import outage_json
     from thermal.report.outage_card import card
     from thermal.report.terminal import print_outage
 
     assessment = _assess(plan, units)
     result, plan_in_si = assessment.outage, assessment.case.plan
-    path = write_atomically(reports / file_name(plan_in_si.title) / "outage-card.html", card(plan_in_si, result))
+    path = write_atomically(_folder(reports, plan, plan_in_si) / "outage-card.html", card(plan_in_si, result))
     show(json, lambda: outage_json(result), lambda console: print_outage(plan_in_si, result, console))
-    typer.echo(f"Card: {path}", err=json == "-")
+    print_path("Card", path, json)
 
 
 def compare(
@@ -115,13 +114,13 @@ def compare(
         charts = comparison_charts(case.plan, comparison_of(study, results))
         comparison = comparison_of(study, results, budget, insulation.result())
         comparison = replace(comparison, warnings=harms.result())
-    page = write_comparison(case, comparison, budget, charts, reports)
+    page = write_comparison(case, comparison, budget, charts, _folder(reports, plan, case.plan))
     show(
         json,
         lambda: compare_json(case, comparison),
         lambda console: print_comparison(case, comparison, budget, console),
     )
-    typer.echo(f"Report: {page}", err=json == "-")
+    print_path("Report", page, json)
 
 
 def spread(
@@ -193,7 +192,7 @@ def fit(
     from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
     from thermal.report.terminal import print_fit
 
-    plan_in_si = _read(plan, units)
+    plan_in_si = _read(plan, units, with_climate=False)
     if steady is not None or cooled is not None:
         rule = cooldown_test(plan_in_si, steady, cooled)
         return show(json, lambda: cooldown_json(rule), lambda console: typer.echo(cooldown_sentence(plan_in_si, rule)))
@@ -214,7 +213,7 @@ def fit(
         write_atomically(hours, hours_csv(result, logged))
     read = {"columns": reading.columns, "notes": reading.notes}
     show(json, lambda: {**calibration_json(result), **read}, lambda console: print_fit(plan_in_si, result, console))
-    typer.echo(f"Calibrated plan: {path}", err=json == "-")
+    print_path("Calibrated plan", path, json)
 
 
 def check(
@@ -263,9 +262,29 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
         results = collect_study(variants, variant_shares, progress("combinations"), assessment.heater.margin)
     full = FullAssessment(assessment, comparison_of(variants, results))
     charts |= comparison_charts(case.plan, full.comparison)
-    page = write_report(full, charts, reports)
+    page = write_report(full, charts, _folder(reports, path, case.plan))
     show(json, lambda: full_assessment_json(full), lambda console: print_full_assessment(full, console))
-    typer.echo(f"Report: {page}", err=json == "-")
+    print_path("Report", page, json)
+    typer.echo(f"Next: {_next_step(path, case.plan)}", err=json == "-")
+
+
+def _next_step(path: Path, plan: Plan) -> str:
+    """The one command to try after `run`."""
+    from thermal.plan.example_plans import DEMO
+
+    if path.stem == DEMO and not path.exists():
+        return "overwinter start my.toml, a plan of your own"
+    if plan.measures:
+        return f"overwinter compare {path} --budget 300, what to do first with a sum of money"
+    return f"write what you could insulate as [[measure]] in {path}, then overwinter compare {path}"
+
+
+def _folder(reports: Path, path: Path, plan: Plan) -> Path:
+    """The folder of a plan's report."""
+    from thermal.plan.example_plans import plan_file
+    from thermal.report.report_folder import report_folder
+
+    return report_folder(reports, plan_file(path), plan.climate.series or plan.climate.file)
 
 
 def _uncertainty(case: SimulationCase, samples: int, seed: int = 0) -> Uncertainty:
@@ -293,16 +312,15 @@ def _case(path: Path, units: str | None) -> SimulationCase:
     return scene_of(_read(path, units), path.parent)
 
 
-def _read(path: Path, units: str | None) -> Plan:
-    """A plan file, in the units of the option where it is given."""
+def _read(path: Path, units: str | None, *, with_climate: bool = True) -> Plan:
+    """A plan file, checked with its climate unless that is not needed, in the units of the option where given."""
     from dataclasses import replace
 
-    from thermal.core.display_units import UNIT_SYSTEMS
-    from thermal.core.suggest import nearest
+    from thermal.analysis.plan_check import read_with_climate
     from thermal.plan.example_plans import plan_file
     from thermal.plan.reader import read_plan
 
-    if units is not None and units not in UNIT_SYSTEMS:
-        raise OverwinterError(f"--units {units!r} is not a unit system; {nearest(units, UNIT_SYSTEMS)}")
-    plan = read_plan(plan_file(path))
+    if units is not None:
+        unit_system(units)
+    plan = read_with_climate(plan_file(path)) if with_climate else read_plan(plan_file(path))
     return replace(plan, units=units) if units else plan

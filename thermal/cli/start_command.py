@@ -104,14 +104,14 @@ def _plan_from_questions(
 def _checked_options(place: str | None, units: str | None, draft_units: str) -> tuple[str | None, str]:
     """The kind of room, None where it is not given, and the unit system."""
     from thermal.core.suggest import nearest
-    from thermal.plan.questions import place_named, room_templates
+    from thermal.plan.questions import place_for, room_templates
 
-    if place is not None and place_named(place) is None:
+    if place is not None and place_for(place) is None:
         raise OverwinterError(f"--place {place[:60]!r} is not a kind of room; {nearest(place[:60], room_templates())}")
     system = units or (draft_units if draft_units in ("metric", "us") else "metric")
     if system not in ("metric", "us"):
         raise OverwinterError(f"--units {system[:60]!r}: must be metric or us")
-    return (None if place is None else place_named(place)), system
+    return (None if place is None else place_for(place)), system
 
 
 def _keep(file: Path, state: Dialogue) -> None:

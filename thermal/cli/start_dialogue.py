@@ -65,7 +65,7 @@ def settle_all(state: Dialogue, yes: bool, keep: Callable[[], None]) -> None:
     OverwinterError
         Without questions: with the reason and an example for each given answer that cannot be used.
     """
-    from thermal.plan.questions import QUESTIONS, is_asked
+    from thermal.plan.questions import QUESTIONS, applies
 
     faults: list[str] = []
     for question in QUESTIONS:
@@ -74,7 +74,7 @@ def settle_all(state: Dialogue, yes: bool, keep: Callable[[], None]) -> None:
             _settle_given(state, key, faults)
             if faults and not yes:
                 typer.echo(f"  {faults.pop()}")
-        while key not in state.settled and is_asked(key, state.answers, state.other_town):
+        while key not in state.settled and applies(key, state.answers, state.other_town):
             if yes:
                 _settle_usual(state, key, faults)
             else:
@@ -109,13 +109,13 @@ def _settle_usual(state: Dialogue, key: str, faults: list[str]) -> None:
 def _ask(state: Dialogue, key: str, asks: str) -> None:
     """Ask one question; where the answer cannot be used, say why."""
     text = str(typer.prompt(asks, default=state.answers[key]))
-    said = len(state.notes)
+    notes_before = len(state.notes)
     try:
         _settle(state, key, text)
     except ValueError as fault:
         typer.echo(f"  {fault}")
         return
-    for note in state.notes[said:]:
+    for note in state.notes[notes_before:]:
         typer.echo(f"  {note}")
     if key in state.settled and key not in state.usual:
         state.given[key] = text
@@ -128,8 +128,8 @@ def _settle(state: Dialogue, key: str, text: str) -> None:
 
     as_usual = is_unsure(text) or text == state.answers[key]
     text = state.answers[key] if as_usual else text
-    found, other_town = _understood(state, key, text, as_usual)
-    changed = dict(found.answers)
+    taken, other_town = _understood(state, key, text, as_usual)
+    changed = dict(taken.answers)
     if "currency" in state.given and key != "currency":
         changed.pop("currency", None)
     if key == "place":
@@ -139,7 +139,7 @@ def _settle(state: Dialogue, key: str, text: str) -> None:
     if faults := faults_so_far(answers, settled, state.system):
         raise ValueError("; ".join(faults[:3]))
     state.answers, state.settled, state.other_town = answers, settled, other_town
-    state.notes += found.notes
+    state.notes += taken.notes
     state.usual = [other for other in state.usual if other not in changed]
     if key not in changed and "tank_volume" in changed:
         state.given["tank_depth"] = changed["tank_volume"]
@@ -182,8 +182,9 @@ def faults_so_far(answers: dict[str, str], settled: list[str], system: str) -> l
         neutral["tank_across"] = "0.1 m" if answers["tank_shape"] == "round" else "0.1 m x 0.1 m"
     if "bed_size" not in settled:
         neutral["bed_size"] = "0.1 m x 0.1 m"
+    document = tomllib.loads(render_plan(answers["place"], system, {**answers, **neutral}))
     try:
-        plan_of(tomllib.loads(render_plan(answers["place"], system, {**answers, **neutral})), "plan")
+        plan_of({**document, "measure": []}, "plan")
     except PlanError as fault:
         return fault.faults
     return []

@@ -34,7 +34,17 @@ def read_draft(file: Path, known: list[str]) -> dict[str, str]:
 
 
 def write_draft(file: Path, system: str, answers: dict[str, str]) -> None:
-    """Keep the answers so far."""
+    """Keep the answers so far.
+
+    Parameters
+    ----------
+    file : Path
+        The plan file.
+    system : str
+        The unit system, "metric" or "us".
+    answers : dict of str to str
+        Answers as written, by key.
+    """
     from thermal.core.atomic_write import write_atomically
 
     rows = {"units": system, **answers}

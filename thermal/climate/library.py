@@ -14,17 +14,10 @@ import pandas as pd
 
 from thermal.climate.dataset import Climate, Header, climate_from
 from thermal.climate.sun_hours import DARK_W_M2, check_not_negative
-from thermal.climate.text_file import (
-    LONGEST_CELL,
-    MOST_COLUMNS,
-    PLAUSIBLE_C,
-    check_cell,
-    check_columns,
-    check_span,
-    decompress,
-)
+from thermal.climate.text_file import PLAUSIBLE_C, check_span, decompress
 from thermal.core.shown_text import cut, printable
 from thermal.core.suggest import nearest
+from thermal.core.table_limits import LONGEST_CELL, MOST_COLUMNS, check_cell, check_columns
 from thermal.errors import ClimateError
 
 POSSIBLE = {  # values outside count as missing

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from thermal.climate.text_file import LONGEST_CELL, check_cell, check_columns
+from thermal.core.table_limits import LONGEST_CELL, check_cell, check_columns
 from thermal.data.column_words import heading_unit
 from thermal.errors import ClimateError
 

@@ -13,12 +13,11 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from thermal.core.table_limits import LONGEST_CELL, check_cell
 from thermal.errors import ClimateError
 
 PLAUSIBLE_C = (-70.0, 60.0)
 LARGEST_BYTES = 50 << 20  # 50 MiB
-LONGEST_CELL = 1 << 20  # characters; one that a quotation mark opens and none closes is as long as the file
-MOST_COLUMNS = 1000
 LONGEST_YEARS = 60
 YEARS = 1700, 2300  # a year outside is taken for a typing error
 
@@ -149,36 +148,6 @@ def decode(path: Path) -> tuple[str, list[str]]:
             if len(line_text) > LONGEST_CELL:
                 check_cell(path, number, max(map(len, re.split("[,;\t|]", line_text))))
     return text, notes
-
-
-def check_columns(path: Path, count: int) -> None:
-    """Check the number of columns; ClimateError where it is above 1,000, because each is looked at."""
-    if count > MOST_COLUMNS:
-        raise ClimateError(f"{path}: has {count:,} columns; at most {MOST_COLUMNS:,} are allowed")
-
-
-def check_cell(path: Path, line: int, length: int) -> None:
-    """Check the length of the longest cell of a line.
-
-    Parameters
-    ----------
-    path : Path
-        The file, for the message.
-    line : int
-        Its line, for the message.
-    length : int
-        Characters of the cell.
-
-    Raises
-    ------
-    ClimateError
-        When there are more than 1 MiB.
-    """
-    if length > LONGEST_CELL:
-        raise ClimateError(
-            f"{path}, line {line}: a cell has {length:,} characters; at most {LONGEST_CELL:,} are allowed, so look"
-            " for a quotation mark that is not closed"
-        )
 
 
 def _encoding(raw: bytes) -> str:

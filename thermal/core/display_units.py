@@ -95,10 +95,12 @@ class DisplayUnits:
         Returns
         -------
         str
-            For example "10.0 °C"; an em dash where the number is None or not finite.
+            For example "10.0 °C", or "R-13" whatever the decimals; an em dash where the number is None or not finite.
         """
         if si is None or not math.isfinite(si):
             return "—"
+        if self.unit(quantity) == "R-value":
+            return f"R-{round(self.value(quantity, si), 1):,.10g}"
         shown = round(self.value(quantity, si), decimals) + 0.0  # turns -0.0 into 0.0
         return f"{shown:,.{decimals}f} {self.unit(quantity)}"
 
@@ -139,12 +141,14 @@ _US = {
     "length": ("ft", 1 / 0.3048, 0.0),
     "area": ("ft²", 1 / 0.3048**2, 0.0),
     "volume": ("gal", 1 / 3.785411784e-3, 0.0),
-    "resistance": ("R (US)", 1 / R_IMPERIAL, 0.0),
+    "resistance": ("R-value", 1 / R_IMPERIAL, 0.0),
     "power": ("W", 1.0, 0.0),
     "conductance": ("BTU/h°F", 1.8956, 0.0),
     "transmittance": ("BTU/h ft²°F", 1.8956 * 0.3048**2, 0.0),
     "conductivity": ("BTU/h ft°F", 1.8956 * 0.3048, 0.0),
     "energy": ("kWh", 1.0, 0.0),
+    "distance": ("miles", 1 / 1609.344, 0.0),
+    "transpiration": ("gal/ft² a day", 0.3048**2 / 3.785411784, 0.0),
 }
 
 
@@ -163,8 +167,17 @@ UNIT_SYSTEMS = {
             "transmittance": ("W/m²K", 1.0, 0.0),
             "conductivity": ("W/mK", 1.0, 0.0),
             "energy": ("kWh", 1.0, 0.0),
+            "distance": ("km", 1e-3, 0.0),
+            "transpiration": ("L/m² a day", 1.0, 0.0),
         },
     ),
     "us": DisplayUnits("us", _US),
-    "imperial": DisplayUnits("imperial", {**_US, "volume": ("imp gal", 1 / 4.54609e-3, 0.0)}),
+    "imperial": DisplayUnits(
+        "imperial",
+        {
+            **_US,
+            "volume": ("imp gal", 1 / 4.54609e-3, 0.0),
+            "transpiration": ("imp gal/ft² a day", 0.3048**2 / 4.54609, 0.0),
+        },
+    ),
 }

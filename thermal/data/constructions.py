@@ -10,6 +10,7 @@ from thermal.core import quantities
 from thermal.core.suggest import nearest
 from thermal.physics.wall_resistance import layer_resistance
 
+TYPING_SLIP = 0.8  # likeness of a mistyped word to the right one; steel for stone has 0.6, wood for wool 0.75
 RVALUE = re.compile(r"(?i)(rsi|r)\s*-?\s*[\d.]")
 
 
@@ -81,7 +82,7 @@ def _thickness_and_conductivity(text: str) -> tuple[float, float]:
     name, thickness = match.groups()
     material = data.materials().get(name.lower())
     if material is None:
-        raise ValueError(f"{name!r} is an unknown material; {nearest(name, data.raw_table('materials'))}")
+        raise ValueError(f"{name!r} is an unknown material; {nearest(name, data.raw_table('materials'), TYPING_SLIP)}")
     metres = quantities.parse(thickness, quantities.LENGTH)
     if not 0 < metres <= 2:
         raise ValueError(f"{text!r} is out of range; write a layer between 0 and 2 m thick")

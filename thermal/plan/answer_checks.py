@@ -13,7 +13,7 @@ from thermal.core.suggest import nearest
 from thermal.plan import answer_forms as forms
 from thermal.plan import field_types
 from thermal.plan.circuits import read_circuits
-from thermal.plan.questions import place_named, room_templates
+from thermal.plan.questions import place_for, room_templates
 from thermal.plan.room_sides import door_area, known_words, shared_length, wording_of
 
 LONGEST = 200  # characters of an answer
@@ -74,7 +74,7 @@ def _simple(key: str, read: Callable[[str], str]) -> Reader:
 
 
 def _place(text: str) -> str:
-    place = place_named(text)
+    place = place_for(text)
     if place is None:
         raise ValueError(
             f"{text[: forms.SHOWN]!r} is not a kind of room; {nearest(text[: forms.SHOWN], room_templates())}"
@@ -88,7 +88,7 @@ def _monthly_mean(text: str) -> str:
     parts = [part for part in re.split(r"\s*[,;]\s*|\s+(?=[-+]?\d)", forms.tidy(text)) if part]
     if len(parts) != 12:
         raise ValueError(
-            f"{len(parts)} temperatures are written, but 12 are needed, January to December; write with decimal points"
+            f"12 temperatures are needed, not {len(parts)}, January to December; write with decimal points"
             ' and commas "-3.5, -1, 4, 10, 16, 21, 24, 23, 18, 12, 5, -1" (°C), or none'
         )
     degrees = [float(part) if re.fullmatch(r"[-+]?\d{1,3}(\.\d+)?", part) else _degrees(part) for part in parts]
@@ -128,7 +128,7 @@ def _build(key: str) -> Reader:
         try:
             return Understood({key: field_types.read_build(forms.tidy(text))})
         except ValueError as fault:
-            why = f" ({fault})" if re.search(r"\d", text) else ""
+            why = f" ({fault})" if re.search(r"\d", text) and "write one of" not in str(fault) else ""
             words = ", ".join(known_words(key))
             raise ValueError(f"{text[: forms.SHOWN]!r} is not understood{why}; write one of: {words}") from None
 
@@ -181,10 +181,10 @@ def _floor(text: str) -> str:
         if not 0.0 <= degrees <= 40.0:
             raise ValueError(f"{text[: forms.SHOWN]!r} is out of range; write a water temperature of 0 to 40 degC")
         return written
-    found = [_species(name) for name in forms.names(word)]
-    if not found:
+    taken = [_species(name) for name in forms.names(word)]
+    if not taken:
         raise ValueError('write a temperature, for example "10 degC" or "50 degF", or species, "goldfish, lettuce"')
-    return ", ".join(dict.fromkeys(found))
+    return ", ".join(dict.fromkeys(taken))
 
 
 def _species(name: str) -> str:
@@ -200,7 +200,7 @@ def _plants(text: str) -> str:
 def _tank_shape(text: str, answers: Answers, system: str) -> Understood:
     word = forms.tidy(text).lower()
     if forms.is_volume(text):
-        return _volume_noted(text)
+        return _note_volume(text)
     box = ("rectangular", "rectangle", "square", "box", "tote", "ibc", "ibc tote", "oblong", "long", "r")
     circle = ("round", "circular", "circle", "barrel", "drum", "cylinder")
     if word not in (*box, *circle):
@@ -215,7 +215,7 @@ def usual_across(shape: str, system: str) -> str:
     return metric if system == "metric" else us
 
 
-def _volume_noted(text: str) -> Understood:
+def _note_volume(text: str) -> Understood:
     volume = forms.quantity_text(text, quantities.VOLUME)
     return Understood(
         {"tank_volume": volume}, (f"volume of the tank: {volume}; the depth of its water follows from its size",)
@@ -224,7 +224,7 @@ def _volume_noted(text: str) -> Understood:
 
 def _tank_across(text: str, answers: Answers, system: str) -> Understood:
     if forms.is_volume(text):
-        return _volume_noted(text)
+        return _note_volume(text)
     sizes = forms.lengths(text, (1, 2), TOTE_LENGTHS)
     for size in sizes:
         if not 0.1 <= quantities.parse(size, quantities.LENGTH) <= 200.0:
@@ -234,32 +234,15 @@ def _tank_across(text: str, answers: Answers, system: str) -> Understood:
     shape = "round" if len(sizes) == 1 else "rectangular"
     if shape == "round" and answers["tank_shape"] == "rectangular":
         raise ValueError(f'{text[: forms.SHOWN]!r} is one length; write length x width, for example "48 in x 40 in"')
-    found = {"tank_shape": shape, "tank_across": " x ".join(sizes)}
+    taken = {"tank_shape": shape, "tank_across": " x ".join(sizes)}
     note = () if shape == answers["tank_shape"] else ("tank: rectangular, as it has a length and a width",)
-    return Understood(found, note)
-
-
-def depth_of(volume: str, answers: Answers, system: str) -> str:
-    """Depth of a volume of water in the tank, as the plan writes it.
-
-    Raises
-    ------
-    ValueError
-        When the depth is none that a tank has.
-    """
-    sizes = [quantities.parse(part.strip(), quantities.LENGTH) for part in answers["tank_across"].split(" x ")]
-    area = math.pi * sizes[0] ** 2 / 4.0 if len(sizes) == 1 else sizes[0] * sizes[1]
-    depth = quantities.parse(volume, quantities.VOLUME) / area
-    shown = f"{depth:.3g} m" if system == "metric" else f"{depth / 0.0254:.3g} in"
-    if not 0.03 <= depth <= 20.0:
-        raise ValueError(f"{volume} in a tank of {answers['tank_across']} is {shown} deep; correct one of them")
-    return shown
+    return Understood(taken, note)
 
 
 def _tank_depth(text: str, answers: Answers, system: str) -> Understood:
     if forms.is_volume(text):
         volume = forms.quantity_text(text, quantities.VOLUME)
-        depth = depth_of(volume, answers, system)
+        depth = forms.depth_of(volume, answers["tank_across"], system)
         return Understood({"tank_depth": depth}, (f"depth of the water: {depth}, from its volume, {volume}",))
     depth = forms.quantity_text(text, quantities.LENGTH)
     if not 0.03 <= quantities.parse(depth, quantities.LENGTH) <= 20.0:
@@ -294,16 +277,8 @@ def _sump(text: str, answers: Answers, system: str) -> Understood:
     return Understood({"sump": " x ".join(sizes)})
 
 
-def _beds(text: str) -> str:
-    return str(forms.whole_number(text, MOST_BEDS))
-
-
 def _bed_size(text: str) -> str:
     return " x ".join(forms.lengths(text, (2,), '"4 ft x 8 ft" or "1.2 m x 0.8 m"'))
-
-
-def _bed_depth(text: str) -> str:
-    return forms.quantity_text(text, quantities.LENGTH)
 
 
 def _pump_share(text: str) -> str:
@@ -341,13 +316,13 @@ def _watts(text: str) -> str:
 def _heaters(text: str) -> str:
     if forms.is_nothing(text):
         return "none"
-    found = []
+    taken = []
     for part in re.split(r"\s*(?:(?<!\d),|,(?!\d)|;|&|\+|\band\b)\s*", forms.tidy(text)):
         match = re.fullmatch(r"(\d{1,2})\s*(?:x|×|\*)\s*(.+)", part or "")
-        found += [_watts(match[2])] * int(match[1]) if match else [_watts(part)] if part else []
-    if not 1 <= len(found) <= 20:
-        raise ValueError(f"{len(found)} heaters are out of range; write 1 to 20, for example 300 W, 300 W, or none")
-    return ", ".join(found)
+        taken += [_watts(match[2])] * int(match[1]) if match else [_watts(part)] if part else []
+    if not 1 <= len(taken) <= 20:
+        raise ValueError(f"{len(taken)} heaters are out of range; write 1 to 20, for example 300 W, 300 W, or none")
+    return ", ".join(taken)
 
 
 def _circuit(text: str) -> str:
@@ -373,8 +348,8 @@ def _price(text: str, answers: Answers, system: str) -> Understood:
         )
     if number > 1e4:
         raise ValueError(f"{text[: forms.SHOWN]!r} is out of range; write a price up to 10000")
-    found = {"price": f"{number:.10g}"}
-    return Understood({**found, "currency": currency} if currency else found)
+    taken = {"price": f"{number:.10g}"}
+    return Understood({**taken, "currency": currency} if currency else taken)
 
 
 READERS: dict[str, Reader] = {
@@ -394,9 +369,9 @@ READERS: dict[str, Reader] = {
     "tank_depth": _tank_depth,
     "lid": _simple("lid", _lid),
     "sump": _sump,
-    "beds": _simple("beds", _beds),
+    "beds": _simple("beds", lambda text: str(forms.whole_number(text, MOST_BEDS))),
     "bed_size": _simple("bed_size", _bed_size),
-    "bed_depth": _simple("bed_depth", _bed_depth),
+    "bed_depth": _simple("bed_depth", lambda text: forms.quantity_text(text, quantities.LENGTH)),
     "pump_share": _simple("pump_share", _pump_share),
     "lights": _simple("lights", _lights),
     "heaters": _simple("heaters", _heaters),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from contextlib import suppress
@@ -124,10 +125,9 @@ def lengths(text: str, counts: tuple[int, ...], example: str) -> list[str]:
     parts = [part.strip() for part in re.split(r"(?i)\s*(?:[x×*]|\bby\b)\s*(?=[\d.])", with_points(word))]
     parts = [part for part in parts if part]
     if len(parts) not in counts:
-        expected = " or ".join(str(count) for count in counts)
-        raise ValueError(
-            f"{text[:SHOWN]!r} has {len(parts) or 'no'} lengths, but {expected} are needed; write for example {example}"
-        )
+        expected = " or ".join(WORDS[count] for count in counts)
+        word = "length is" if counts == (1,) else "lengths are"
+        raise ValueError(f"{expected} {word} needed, not {text[:SHOWN]!r}; write for example {example}")
     unit = ""
     for index in reversed(range(len(parts))):
         if re.fullmatch(r"[\d.]+", parts[index]) and unit:
@@ -145,13 +145,23 @@ def names(text: str) -> list[str]:
 
 
 def known_name(name: str, known: Mapping[str, object], what: str) -> str:
-    """A name as a table writes it, with other spaces or a plural understood; ValueError with the nearest one."""
+    """A name as a table writes it, with other spaces or a plural understood; ValueError with the nearest one.
 
-    def squeezed(word: str) -> str:
+    Parameters
+    ----------
+    name : str
+        The name as written.
+    known : mapping
+        The names of the table.
+    what : str
+        What they are in messages, with its article.
+    """
+
+    def squeeze(word: str) -> str:
         return re.sub(r"[\s_-]+", "", word.lower())
 
-    same = {squeezed(word): word for word in known}
-    for form in (squeezed(name), squeezed(name).removesuffix("s"), squeezed(name).removesuffix("es")):
+    same = {squeeze(word): word for word in known}
+    for form in (squeeze(name), squeeze(name).removesuffix("s"), squeeze(name).removesuffix("es")):
         if form in same:
             return same[form].lower()
     raise ValueError(f"{name[:SHOWN]!r} is not {what}; {nearest(name[:SHOWN], known)}")
@@ -159,12 +169,38 @@ def known_name(name: str, known: Mapping[str, object], what: str) -> str:
 
 def circuits(text: str) -> list[str]:
     """Circuits from "15 A 120 V", "15A/120V", "15 amps at 120 volts, 20 A 120 V"; any other text is kept."""
-    found = []
+    taken = []
     for part in re.split(r"\s*(?:,|;|\band\b|\+)\s*", with_points(tidy(text)), flags=re.IGNORECASE):
         match = re.fullmatch(
             r"(\d+(?:\.\d+)?)\s*(?:A|amps?|amperes?)\s*(?:/|at|@|,)?\s*(\d+(?:\.\d+)?)\s*(?:V|volts?)",
             part,
             re.IGNORECASE,
         )
-        found.append(f"{match[1]} A {match[2]} V" if match else part)
-    return [part for part in found if part]
+        taken.append(f"{match[1]} A {match[2]} V" if match else part)
+    return [part for part in taken if part]
+
+
+def depth_of(volume: str, across: str, system: str) -> str:
+    """Depth of a volume of water in the tank, as the plan writes it.
+
+    Parameters
+    ----------
+    volume : str
+        Volume of the water.
+    across : str
+        Diameter of the tank, or its length x width.
+    system : str
+        The unit system, "metric" or "us".
+
+    Raises
+    ------
+    ValueError
+        When the depth is none that a tank has.
+    """
+    sizes = [quantities.parse(part.strip(), quantities.LENGTH) for part in across.split(" x ")]
+    area = math.pi * sizes[0] ** 2 / 4.0 if len(sizes) == 1 else sizes[0] * sizes[1]
+    depth = quantities.parse(volume, quantities.VOLUME) / area
+    shown = f"{depth:.3g} m" if system == "metric" else f"{depth / 0.0254:.3g} in"
+    if not 0.03 <= depth <= 20.0:
+        raise ValueError(f"{volume} in a tank of {across} is {shown} deep; correct one of them")
+    return shown

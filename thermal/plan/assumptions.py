@@ -27,10 +27,10 @@ def assumed_lines(usual: Iterable[str], notes: Iterable[str], answers: Mapping[s
         question = question_of(key)
         label = re.split(r"[:,;(]", question.asks)[0].strip()
         taken.append(f"{label}: {answers[key]} ({question.why})")
-    return [*notes, *taken, *_never_asked(answers)]
+    return [*notes, *taken, *_fixed_lines(answers)]
 
 
-def _never_asked(answers: Mapping[str, str]) -> list[str]:
+def _fixed_lines(answers: Mapping[str, str]) -> list[str]:
     """What no question covers."""
     row = data.raw_table("places")[answers["place"]]
     lines = ["Tank: plastic of 6 mm, no insulation, on the slab (the usual tank)"]

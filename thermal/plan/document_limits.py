@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from thermal.core.shown_text import LONGEST_VALUE, control_character, cut, printable
+from thermal.errors import Fault
 
 DEEPEST_TABLES = 8  # tables, or lists, in one another; a measure that sets tariff tiers has five
 LONGEST_KEY = 100  # characters
@@ -71,7 +72,7 @@ def document_faults(document: dict[str, Any]) -> list[tuple[Place, str]]:
             if tables > DEEPEST_TABLES:
                 faults.append((place[:1], f"has more than {DEEPEST_TABLES} tables in one another; write fewer"))
                 continue
-            faults += [(place, fault) for fault in map(_key_fault, node) if fault]
+            faults += [(place, fault) for fault in map(_key_fault, map(str, node)) if fault]
             left += [((*place, key), value, tables + 1, lists) for key, value in node.items()]
         elif isinstance(node, list):
             if lists >= DEEPEST_TABLES:
@@ -113,18 +114,19 @@ def shorten(fault: str, document: dict[str, Any]) -> str:
     """
     if len(fault) <= LONGEST_VALUE:
         return fault
+    keys = getattr(fault, "keys", ())
     for text in sorted(set(_texts(document)), key=len, reverse=True):
         if len(text) > LONGEST_VALUE:
             for written in (repr(text)[1:-1], text, repr(text.strip())[1:-1]):
                 fault = fault.replace(written, cut(written))
-    return cut(fault, LONGEST_FAULT)
+    return Fault(cut(fault, LONGEST_FAULT), keys)
 
 
 def _texts(node: Any) -> Iterator[str]:
     """Every text of a document, keys as well."""
     if isinstance(node, dict):
         for key, value in node.items():
-            yield key
+            yield str(key)
             yield from _texts(value)
     elif isinstance(node, list):
         for value in node:

@@ -174,7 +174,9 @@ def preset_or_layers(value: object, presets: Mapping[str, object], what: str) ->
     except ValueError as fault:
         if re.search(r"\d", text) and "is neither" not in str(fault):
             raise
-        raise ValueError(f"{value!r} is not {what}; {nearest(text[:60], presets)}") from None
+        if text.lower() in data.materials():
+            raise ValueError(f"{value!r} has no thickness; write for example {f'{text} 300 mm'!r}") from None
+        raise ValueError(f"{value!r} is not {what}; {nearest(text[:60], presets, constructions.TYPING_SLIP)}") from None
     return text
 
 

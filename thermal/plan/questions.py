@@ -138,7 +138,7 @@ def ready_places() -> list[str]:
     return [name for name, row in data.raw_table("places").items() if row.get("ready", True)]
 
 
-def place_named(text: str) -> str | None:
+def place_for(text: str) -> str | None:
     """The kind of room of a name in other words, such as "two car garage"; None where there is none."""
     word = " ".join(text.lower().replace("-", " ").replace("_", " ").split())
     for name, row in data.raw_table("places").items():
@@ -174,7 +174,7 @@ def default_answers(place: str, system: str) -> dict[str, str]:
     }
 
 
-def is_asked(key: str, answers: Mapping[str, str], other_town: bool) -> bool:
+def applies(key: str, answers: Mapping[str, str], other_town: bool) -> bool:
     """Whether a question applies to the answers before it.
 
     Parameters
@@ -190,7 +190,7 @@ def is_asked(key: str, answers: Mapping[str, str], other_town: bool) -> bool:
     if key in OF_TOWN:
         return other_town and (key == "monthly_mean" or not is_nothing(answers["monthly_mean"]))
     if key == "door_size":
-        return is_asked("door", answers, other_town) and not is_nothing(answers["door"])
+        return applies("door", answers, other_town) and not is_nothing(answers["door"])
     if key in OF_SIDES:
         return any(row.get("asks") == key for row in rows)
     return key not in OF_BEDS or not is_nothing(answers["beds"])

@@ -2,38 +2,28 @@
 
 from __future__ import annotations
 
-import json
 import stat
 import tomllib
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import fields, replace
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from thermal.core.suggest import nearest
-from thermal.errors import PlanError
+from thermal.errors import Fault, PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
 from thermal.plan.document_limits import document_faults, shorten, text_fault
+from thermal.plan.fault_texts import LISTS, plan_fault
+from thermal.plan.line_numbers import place_words, with_lines
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
 from thermal.plan.schema import MeasureTable, PlanTable, UnknownTable
-from thermal.plan.table import key_texts
-from thermal.plan.toml_faults import toml_fault
+from thermal.plan.toml_faults import toml_faults
 
 LARGEST_BYTES = 1 << 20
-LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "unknown")
-UNION_STEPS = ("float", "constrained-str")  # added by pydantic to the place of a value of several types
-BOUNDS = {
-    "greater_than_equal": "{value} is out of range; write at least {ge}",
-    "less_than_equal": "{value} is out of range; write at most {le}",
-    "string_type": "{value} is not text; write it in quotes",
-    "string_too_long": "{value} is too long; write at most {max_length} characters",
-    "too_long": "{actual_length} are too many; write at most {max_length}",
-}
 MOST_CHANGES = 30  # measures, or unknowns, that are checked; a plan with more has a fault anyway
 FIXED = ("title", "show", "climate", "power", "measure", "unknown")  # tables that a measure cannot change
 SPREAD_KEYS = {field.name for field in fields(FactorSpread)}  # of [fit]; its other keys are factors
@@ -54,6 +44,22 @@ def read_document(path: Path) -> Document:
     PlanError
         When the file is missing, too large, not UTF-8 or not TOML.
     """
+    return document_of(plan_text(path), str(path))
+
+
+def plan_text(path: Path) -> str:
+    """Text of a plan file.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    PlanError
+        When the file is missing, too large or not UTF-8.
+    """
     try:
         state = path.stat()
         if not stat.S_ISREG(state.st_mode) and not stat.S_ISDIR(state.st_mode):
@@ -64,18 +70,28 @@ def read_document(path: Path) -> Document:
     except OSError as fault:
         raise PlanError(str(path), [f"cannot be read ({fault.strerror or fault})"]) from fault
     try:
-        text = raw.decode("utf-8-sig").replace("\r\n", "\n")
+        return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as fault:
         raise PlanError(str(path), [f"is not UTF-8 text (byte {fault.start}); save it as UTF-8"]) from fault
+
+
+def document_of(text: str, place: str) -> Document:
+    """The text of a plan file as nested TOML tables, not yet checked.
+
+    Raises
+    ------
+    PlanError
+        When it is not TOML.
+    """
     if beyond := text_fault(text):
-        raise PlanError(str(path), [beyond])
+        raise PlanError(place, [beyond])
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        raise PlanError(str(path), [toml_fault(text, fault)]) from fault
+        raise PlanError(place, toml_faults(text)) from fault
     except RecursionError as fault:
         raise PlanError(
-            str(path), ["tables are nested too deeply for a plan; remove the brackets that are too many"]
+            place, ["tables are nested too deeply for a plan; remove the brackets that are too many"]
         ) from fault
 
 
@@ -96,8 +112,8 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     PlanError
         With every fault of the document.
     """
-    if limits := [(_place(loc, document), what) for loc, what in document_faults(document)]:
-        raise PlanError(place, [f"{where}: {what}" for where, what in limits])
+    if limits := document_faults(document):
+        raise PlanError(place, [Fault(f"{place_words(loc, document)}: {what}", loc) for loc, what in limits])
     entry, faults = None, []
     try:
         entry = _validate(document, place)
@@ -149,7 +165,12 @@ def read_plan(path: Path | str) -> Plan:
     PlanError
         When the file cannot be read, or with every fault of the plan.
     """
-    return plan_of(read_document(Path(path)), str(path))
+    text = plan_text(Path(path))
+    document = document_of(text, str(path))
+    try:
+        return plan_of(document, str(path))
+    except PlanError as fault:
+        raise PlanError(str(path), with_lines(text, fault.faults)) from None
 
 
 def schema() -> dict[str, Any]:
@@ -249,7 +270,7 @@ def _validate(document: Document, place: str) -> PlanTable:
     try:
         plan = PlanTable.model_validate(document)
     except ValidationError as fault:
-        faults = [_sentence(error, document) for error in fault.errors(include_url=False)]
+        faults = [plan_fault(error, document, PlanTable) for error in fault.errors(include_url=False)]
         raise PlanError(place, list(dict.fromkeys(faults))) from None
     if impossible := physical_faults(plan):
         raise PlanError(place, impossible)
@@ -258,24 +279,30 @@ def _validate(document: Document, place: str) -> PlanTable:
 
 def _faults_of_changes(document: Document, plan_faults: set[str]) -> list[str]:
     """Faults of the plan with the settings of its measures and unknowns, beyond the faults that it has itself."""
-    changes = [(f"measure {item.name!r}", item.set) for item in _valid_tables(document, "measure", MeasureTable)]
-    for item in _valid_tables(document, "unknown", UnknownTable):
+    changes: list[tuple[str, tuple[int | str, ...], Mapping[str, object]]] = [
+        (f"measure {item.name!r}", ("measure", number, "set"), item.set)
+        for number, item in _valid_tables(document, "measure", MeasureTable)
+    ]
+    for number, item in _valid_tables(document, "unknown", UnknownTable):
         unknown = Unknown(item.name or item.key, item.key, *item.range)
         changes += [
-            (f"unknown {unknown.name!r}", {unknown.key: unknown.value(end)}) for end in (unknown.low, unknown.high)
+            (f"unknown {unknown.name!r}", ("unknown", number, "range"), {unknown.key: unknown.value(end)})
+            for end in (unknown.low, unknown.high)
         ]
     faults = [
-        f"{who}: {fault}" for who, settings in changes for fault in _setting_faults(document, settings, plan_faults)
+        Fault(f"{who}: {fault}", keys)
+        for who, keys, settings in changes
+        for fault in _setting_faults(document, settings, plan_faults)
     ]
     return list(dict.fromkeys(faults))
 
 
-def _valid_tables(document: Document, key: str, table: type[T]) -> list[T]:
-    """The tables of a list without faults of their own, whatever other faults the plan has."""
+def _valid_tables(document: Document, key: str, table: type[T]) -> list[tuple[int, T]]:
+    """The tables of a list without faults of their own, with their index, whatever other faults the plan has."""
     rows, tables = document.get(key), []
-    for row in rows[:MOST_CHANGES] if isinstance(rows, list) else []:
+    for number, row in enumerate(rows[:MOST_CHANGES] if isinstance(rows, list) else []):
         with suppress(ValidationError):
-            tables.append(table.model_validate(row))
+            tables.append((number, table.model_validate(row)))
     return tables
 
 
@@ -296,88 +323,3 @@ def _has_tables(document: Document, key: str) -> bool:
     """Whether a key begins with a table or several; where it does not, the plan's own fault tells so."""
     node = document.get(key.split(".")[0], {})
     return isinstance(node, dict) or (isinstance(node, list) and all(isinstance(item, dict) for item in node))
-
-
-def _sentence(error: Any, document: Document) -> str:
-    """The sentence for one pydantic error: place, value, what is wrong, what to write."""
-    loc = tuple(step for step in error["loc"] if step not in UNION_STEPS)
-    place, kind, value = _place(loc, document), error["type"], _shown(error.get("input"))
-    if kind == "value_error":
-        return f"{place}: {error['ctx']['error']}" if loc else str(error["ctx"]["error"])
-    if kind == "extra_forbidden":
-        return f"{place}: unknown key; {nearest(str(loc[-1]), list(_table_at(loc[:-1]).model_fields))}"
-    if loc != error["loc"]:
-        return f"{place}: {value} is not one number, with its unit in quotes; write {_example(loc)}"
-    if kind in ("missing", "too_short"):
-        return f"{place}: {'missing' if kind == 'missing' else 'empty'}; write {_example(loc)}"
-    if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{place}: {value} is a single value, but this is a table; write {_example(loc)}"
-    if kind == "list_type":
-        written = "a single table" if isinstance(error.get("input"), dict) else value
-        return f"{place}: {written} is not a list; write {_example(loc)}"
-    if kind.startswith("int_"):
-        return f"{place}: {value} is not a whole number; write {_example(loc)}"
-    if kind in BOUNDS:
-        return f"{place}: {BOUNDS[kind].format(value=value, **error.get('ctx', {}))}"
-    return f"{place}: {value} is not accepted ({error['msg'][0].lower()}{error['msg'][1:]})"
-
-
-def _shown(value: object) -> str:
-    """A value in a message: text in quotes, and only its beginning."""
-    return repr(value[:60]) if isinstance(value, str) else repr(value)[:60]
-
-
-def _place(loc: tuple[int | str, ...], document: Document) -> str:
-    """A place in the document, such as "tank 1 ('perch tank'), diameter"."""
-    words: list[str] = []
-    node: Any = document
-    for step in loc:
-        node = node[step] if _has(node, step) else None
-        if isinstance(step, int):
-            name = node.get("name") if isinstance(node, dict) else None
-            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
-        else:
-            words.append(step)
-    return ", ".join(words) or "plan"
-
-
-def _has(node: Any, step: int | str) -> bool:
-    """Whether a table has a key, or a list an index."""
-    if isinstance(node, dict):
-        return step in node
-    return isinstance(node, list) and isinstance(step, int) and step < len(node)
-
-
-def _example(loc: tuple[int | str, ...]) -> str:
-    """What to write for a key: its example, or else the heading of its table."""
-    steps = [step for step in loc if isinstance(step, str)]
-    key, table = steps[-1], ".".join(steps)
-    examples = key_texts(_table_at(tuple(steps[:-1])))[key].get("examples")
-    if examples:
-        return f"for example {key} = {_toml(examples[0])}"
-    return f"a table [[{table}]]" if key in LISTS else f"a table [{table}]"
-
-
-def _toml(value: Any) -> str:
-    """A value as text of a plan file; the strings, numbers and lists of JSON are also TOML."""
-    if isinstance(value, dict):
-        return "{ " + ", ".join(f"{json.dumps(key)} = {_toml(item)}" for key, item in value.items()) + " }"
-    return json.dumps(value, ensure_ascii=False)
-
-
-def _table_at(loc: tuple[int | str, ...]) -> type[BaseModel]:
-    """The table of the plan file's schema at a place."""
-    model: type[BaseModel] = PlanTable
-    for step in loc:
-        if isinstance(step, int):
-            continue
-        annotation = model.model_fields[step].annotation
-        model = next(item for item in _types_within(annotation) if issubclass(item, BaseModel))
-    return model
-
-
-def _types_within(annotation: Any) -> list[type]:
-    """The classes that an annotation consists of."""
-    if isinstance(annotation, type) and not get_args(annotation):
-        return [annotation]
-    return [item for part in get_args(annotation) for item in _types_within(part)]

@@ -7,7 +7,6 @@ from typing import Any
 
 from thermal import data
 from thermal.core import quantities
-from thermal.core.suggest import nearest
 from thermal.plan.answer_forms import SHOWN, WORDS, is_nothing, lengths, tidy, with_points
 
 FOOT_M = 0.3048
@@ -62,6 +61,13 @@ def shared_length(text: str, length_m: float, width_m: float) -> float:
 
     One wall is the longer one, two are a longer and a shorter one, three are two longer ones and a shorter one.
 
+    Parameters
+    ----------
+    text : str
+        The answer.
+    length_m, width_m : float
+        Of the room [m].
+
     Raises
     ------
     ValueError
@@ -80,9 +86,8 @@ def shared_length(text: str, length_m: float, width_m: float) -> float:
     try:
         metres = quantities.parse(with_points(word), quantities.LENGTH)
     except ValueError:
-        words = ("none", "one", "two", "three")
         raise ValueError(
-            f"{text[:SHOWN]!r} is not a count of walls; {nearest(word[:SHOWN], words)} A length does too, 24 ft"
+            f"{text[:SHOWN]!r} is neither a count of walls nor a length; write one, two, three, none or 24 ft"
         ) from None
     if not 0.0 <= metres < 2.0 * (length_m + width_m):
         raise ValueError(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from functools import cache
 from importlib.resources import files
 from typing import Any
 
@@ -35,11 +36,16 @@ def render_plan(place: str, system: str, answers: dict[str, str], assumed: Seque
     assumed : sequence of str
         What was assumed and why, one line each, for the head of the file.
     """
+    return _template().render(**_template_values(place, system, answers), assumed=assumed) + "\n"
+
+
+@cache
+def _template() -> jinja2.Template:
+    """The template of a plan, read once."""
     environment = jinja2.Environment(undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     environment.filters["toml"] = _toml_string
     environment.filters["toml_list"] = lambda items: "[" + ", ".join(map(_toml_string, items)) + "]"
-    template = environment.from_string((files("thermal") / "plan" / "examples" / "start.toml.jinja").read_text("utf-8"))
-    return template.render(**_template_values(place, system, answers), assumed=assumed) + "\n"
+    return environment.from_string((files("thermal") / "plan" / "examples" / "start.toml.jinja").read_text("utf-8"))
 
 
 def _toml_string(value: str) -> str:

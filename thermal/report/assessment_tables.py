@@ -7,7 +7,7 @@ from collections.abc import Callable
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.many_winters import COLDEST, MANY, TYPICAL, shown_winters
 from thermal.report import sentences, uncertainty_text
-from thermal.report.table_data import Rows, energy, money, watts
+from thermal.report.table_data import Rows, energy, price_text, watts
 
 
 def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
@@ -33,7 +33,7 @@ def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
          lambda c: units.text("temperature", c)),
         ("heater needed", "needed_w", heater.needed_w, lambda w: f"{watts(w)} W"),
         (f"heating, {basis.short}", "kwh", typical.kwh, lambda kwh: f"{energy(kwh)} kWh"),
-        (f"cost, {basis.short}", "cost", typical.cost, lambda cost: f"{money(cost)} {currency}"),
+        (f"cost, {basis.short}", "cost", typical.cost, lambda cost: price_text(cost, currency)),
     ]  # fmt: skip
     return [
         (label, as_text(assessment.middle(name, likely)), uncertainty_text.between(bands.get(name), as_text))

@@ -7,7 +7,7 @@ from pathlib import Path
 from thermal import data
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison
-from thermal.core.atomic_write import file_name, write_all_atomically
+from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
 from thermal.report.html import embed, render
 from thermal.report.json_csv import packages_csv
@@ -15,7 +15,7 @@ from thermal.report.table_data import provenance
 
 
 def write_comparison(
-    case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], folder: Path
+    case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], plan_folder: Path
 ) -> Path:
     """Write the page, its charts and the table of all packages.
 
@@ -29,8 +29,8 @@ def write_comparison(
         Most to spend on measures, in the plan's currency.
     pictures : dict of str to bytes
         Charts as PNG by name, as `thermal.report.render_charts.comparison_charts` gives them.
-    folder : Path
-        Folder for reports; the files go into a folder named for the plan.
+    plan_folder : Path
+        Folder of this report, as `report_folder` gives it.
 
     Returns
     -------
@@ -42,7 +42,6 @@ def write_comparison(
     OverwinterError
         When a file cannot be written.
     """
-    plan_folder = folder / file_name(case.plan.title)
     contents = {f"{name}.png": picture for name, picture in pictures.items()} | {
         "packages.csv": packages_csv(comparison),
         "compare.html": page(case, comparison, budget, pictures),

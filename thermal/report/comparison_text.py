@@ -11,7 +11,7 @@ from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.report.table_data import Rows, hours, money, watts
+from thermal.report.table_data import Rows, hours, money, price_text, watts
 
 NOTHING = "no measures"
 
@@ -37,22 +37,22 @@ def advice(plan: Plan, comparison: Comparison) -> str:
     first, last = design.ranking[0], design.ranking[-1].package
     bare = design.packages[0].result
     span = comparison.season.span
-    saves = f"{money(first.saves)} {currency} {span}"
+    saves = f"{price_text(first.saves, currency)} {span}"
     if first.cost > 0 and not comparison.season.complete:
-        worth = f"costs {money(first.cost)} {currency} and saves {saves}"
+        worth = f"costs {price_text(first.cost, currency)} and saves {saves}"
     elif first.cost > 0:
         winters = first.cost / first.saves
-        worth = f"costs {money(first.cost)} {currency}, saves {saves}, and pays back in {winters:.1f} winters"
+        worth = f"costs {price_text(first.cost, currency)}, saves {saves}, and pays back in {winters:.1f} winters"
     else:
         worth = f"costs nothing and saves {saves}"
     subject = "It cuts"
     if len(design.ranking) > 1:
         count = "Both" if len(design.ranking) == 2 else f"All {len(design.ranking)}"
-        subject = f"{count} useful measures together ({money(last.cost)} {currency}) cut"
+        subject = f"{count} useful measures together ({price_text(last.cost, currency)}) cut"
     before = "" if bare.needed_w is None else f"from {watts(bare.needed_w)} "
     return (
-        f"Start with: {first.measure}. It {worth}. {subject} heating from {money(bare.cost)} to"
-        f" {money(last.result.cost)} {currency} {span} and the heater needed {before}to"
+        f"Start with: {first.measure}. It {worth}. {subject} heating from {price_text(bare.cost, currency)} to"
+        f" {price_text(last.result.cost, currency)} {span} and the heater needed {before}to"
         f" {watts(last.result.needed_w)} W."
     )
 
@@ -123,11 +123,11 @@ def choices(plan: Plan, comparison: Comparison, budget: float | None) -> list[tu
         fitting = "one circuit" if len(circuits) == 1 else "your circuits"
         limits.append((f"cheapest that fits {fitting} ({', '.join(circuits)})", results.on_circuit))
     if budget is not None:
-        limits.append((f"lowest running cost for at most {money(budget)} {currency}", results.in_budget))
+        limits.append((f"lowest running cost for at most {price_text(budget, currency)}", results.in_budget))
     sentences = []
     for label, index in limits:
         item = None if index is None else results.packages[index]
-        text = "none" if item is None else f"{package_name(item)} ({money(item.cost)} {currency})"
+        text = "none" if item is None else f"{package_name(item)} ({price_text(item.cost, currency)})"
         sentences.append((label, text))
     return sentences
 
@@ -213,7 +213,7 @@ def floor_sentence(plan: Plan, comparison: Comparison) -> str:
     units = UNIT_SYSTEMS[plan.units]
     degrees = units.difference(1.0, 0 if units.unit("temperature") == "°C" else 1)
     winter = comparison.season.phrase
-    return f"Keeping the water {degrees} warmer costs {money(cost)} {plan.power.currency} more in {winter}."
+    return f"Keeping the water {degrees} warmer costs {price_text(cost, plan.power.currency)} more in {winter}."
 
 
 def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Rows:
@@ -333,11 +333,11 @@ def alts(plan: Plan, comparison: Comparison) -> dict[str, str]:
     return {
         "packages": f"Price of each package of measures and the cost of heating in {comparison.season.phrase}. The"
         f" {len(front)}"
-        f" best packages range from {money(front[0].cost)} {currency} to buy and {money(front[0].result.cost)}"
-        f" {currency} {span} to {money(front[-1].cost)} {currency} to buy and {money(front[-1].result.cost)}"
-        f" {currency} {span}.",
+        f" best packages range from {price_text(front[0].cost, currency)} to buy and "
+        f"{price_text(front[0].result.cost, currency)} {span} to {price_text(front[-1].cost, currency)} to buy and"
+        f" {price_text(front[-1].result.cost, currency)} {span}.",
         "floors": "Heater needed and cost of heating rise with the minimum water temperature:"
-        f" {watts(first.result.needed_w)} W and {money(first.result.cost)} {currency} at"
+        f" {watts(first.result.needed_w)} W and {price_text(first.result.cost, currency)} at"
         f" {units.text('temperature', first.floor_c, 0)}, {watts(last.result.needed_w)} W and"
-        f" {money(last.result.cost)} {currency} at {units.text('temperature', last.floor_c, 0)}.",
+        f" {price_text(last.result.cost, currency)} at {units.text('temperature', last.floor_c, 0)}.",
     }

@@ -20,7 +20,8 @@ from thermal.report.uncertainty_text import presets_table
 
 PRESET_KEYS = ("preset", "taken as", "from", "to", "unit")  # keys of the JSON; the table's headings differ
 BAR = 10  # characters of the longest bar
-COLUMNS = 60  # width of the drawing; a line is twice as high as a column is wide
+LEAST_COLUMNS = 20
+COLUMNS = 60  # largest width of the drawing; a line is twice as high as a column is wide
 FRAME_M = 0.5  # height of a frame in the drawing
 
 
@@ -41,7 +42,7 @@ def print_plan(plan: Plan, console: Console) -> None:
         f"minimum water temperature {floor}, thermostat setting {units.text('temperature', plan.keep.thermostat_c)}"
     )
     console.print(rows(_vessels_table(plan)))
-    for line in elevation(plan):
+    for line in elevation(plan, max(LEAST_COLUMNS, min(COLUMNS, console.width - 2))):
         console.print(line, markup=False, highlight=False)
     if plan.room.temperature_c is not None:
         console.print(f"\nroom air temperature is given: {units.text('temperature', plan.room.temperature_c)}")
@@ -49,7 +50,8 @@ def print_plan(plan: Plan, console: Console) -> None:
         hut = plan.hut
         r, skin = units.text("resistance", hut.r_m2k_per_w, 2), units.text("area", hut.skin_m2)
         console.print(
-            f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g} air changes an hour"
+            f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g}"
+            f" air {'change' if hut.air_changes_per_h == 1.0 else 'changes'} an hour"
         )
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):
@@ -73,19 +75,19 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
     }
 
 
-def elevation(plan: Plan) -> list[str]:
+def elevation(plan: Plan, columns: int = COLUMNS) -> list[str]:
     """Lines of a drawing that shows the room from the side and its vessels to scale.
 
     A vessel is drawn as wide as a square of its bottom area; of several equal vessels at most six are drawn. A length
-    that is wrong by a factor of ten is easy to see.
+    that is wrong by a factor of ten is easy to see. The drawing is some columns wide, without its frame.
     """
     vessels = [vessel for vessel in plan.tanks + plan.beds for _ in range(min(vessel.count, 6))]
     widths = [math.sqrt(vessel.bottom_m2 / vessel.count) for vessel in vessels]
     width_m = max(plan.room.length_m, sum(widths) + 0.3 * (len(widths) + 1))
-    column = width_m / COLUMNS
+    column = width_m / columns
     height = max(1, round(plan.room.height_m / (2 * column)))
     height = max(height, *(_lines(vessel.depth_m + _height_above_floor(vessel), column) for vessel in vessels))
-    canvas = [[" "] * COLUMNS for _ in range(height)]
+    canvas = [[" "] * columns for _ in range(height)]
     start = max(1, round(0.3 / column))
     for vessel, width in zip(vessels, widths, strict=True):
         across, depth = max(2, round(width / column)), _lines(vessel.depth_m, column)
@@ -93,7 +95,7 @@ def elevation(plan: Plan) -> list[str]:
         for line in range(depth + legs):
             row = canvas[height - 1 - line]
             inside = " " if line < legs else "~" if line == depth + legs - 1 else "≈"
-            for x in range(start, min(start + across, COLUMNS)):
+            for x in range(start, min(start + across, columns)):
                 row[x] = "│" if x in (start, start + across - 1) else inside
         start += across + max(1, round(0.3 / column))
     walls = len(plan.room.sides) > 0
@@ -102,9 +104,9 @@ def elevation(plan: Plan) -> list[str]:
     scale = f"one column is {units.text('length', column, 2)}, one line is {units.text('length', 2 * column, 2)}"
     names = ", ".join(vessel_name(vessel) for vessel in plan.tanks + plan.beds)
     return [
-        "┌" + top * COLUMNS + "┐",
+        "┌" + top * columns + "┐",
         *(left + "".join(row) + right for row in canvas),
-        "└" + "─" * COLUMNS + "┘",
+        "└" + "─" * columns + "┘",
         f"drawn to scale: {scale}; left to right: {names}",
     ]
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from thermal.analysis.assessment import Assessment, FullAssessment
-from thermal.core.atomic_write import file_name, write_all_atomically
+from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.heating_dates_text import heating_dates_sentence
@@ -16,7 +16,7 @@ from thermal.report.outage_card import battery, card, endurance_table
 from thermal.report.table_data import moment, provenance, watts
 
 
-def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path) -> Path:
+def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: Path) -> Path:
     """Write the page, its charts, CSV and JSON files, and the outage card.
 
     Parameters
@@ -25,8 +25,8 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path)
         Result of `run`.
     pictures : dict of str to bytes
         Charts as PNG by name, as `thermal.report.render_charts` gives them.
-    folder : Path
-        Folder for reports; the files go into a folder named for the plan.
+    plan_folder : Path
+        Folder of this report, as `report_folder` gives it.
 
     Returns
     -------
@@ -41,7 +41,6 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], folder: Path)
         When the paths of heat do not add up to the heater's heat.
     """
     assessment = full.assessment
-    plan_folder = folder / file_name(assessment.case.plan.title)
     contents = {f"{name}.png": picture for name, picture in pictures.items()} | {
         "hourly.csv": json_csv.hourly_csv(assessment),
         "paths.csv": json_csv.paths_csv(assessment),

@@ -11,7 +11,7 @@ from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, 
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
 from thermal.report.sun_text import sun_and_sky_sentences
-from thermal.report.table_data import energy, watts
+from thermal.report.table_data import energy, price_text, watts
 from thermal.report.verdict_text import combined_verdict
 
 PAYS_WITHIN_WINTERS = 5.0  # a measure that takes longer to pay back is not on the list
@@ -97,7 +97,7 @@ def _heater_verdict(assessment: Assessment, minimum: str) -> str:
     if not typical.complete:
         return f"{first} {power} The weather file has no complete winter, so no energy or cost of a winter is given."
     return (
-        f"{first} {power} Heating uses about {energy(kwh)} kWh ({cost:,.0f} {plan.power.currency}) in"
+        f"{first} {power} Heating uses about {energy(kwh)} kWh ({price_text(cost, plan.power.currency)}) in"
         f" {assessment.case.season.phrase}."
     )
 
@@ -291,8 +291,8 @@ def buy_list(full: FullAssessment) -> list[str]:
     span = full.comparison.season.span
     for step in [rung for rung in ranking if rung.cost <= PAYS_WITHIN_WINTERS * rung.saves]:
         items.append(
-            f"{step.measure}: costs {step.cost:,.0f} {currency} and saves {step.saves:,.0f} {currency} {span}; the"
-            f" heater needed is then {watts(step.package.result.needed_w or 0.0)} W."
+            f"{step.measure}: costs {price_text(step.cost, currency)} and saves {price_text(step.saves, currency)}"
+            f" {span}; the heater needed is then {watts(step.package.result.needed_w or 0.0)} W."
         )
     return items
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from thermal.core.display_units import watts_number
 
+MOST_WITH_CENTS = 19.995  # an amount of money above has no cents
+
 
 @dataclass(frozen=True)
 class Rows:
@@ -27,10 +29,17 @@ class Rows:
 
 
 def money(value: float | None) -> str:
-    """An amount of money as text: whole from 10 on, with cents below 10; a dash for None."""
+    """An amount of money as text: whole from 20 on, with cents below 20; a dash for None."""
     if value is None:
         return "—"
-    return f"{value:,.0f}" if abs(value) >= 10 else f"{value:,.2f}"
+    return f"{value:,.0f}" if abs(value) >= MOST_WITH_CENTS else f"{value:,.2f}"
+
+
+def price_text(value: float | None, currency: str) -> str:
+    """An amount of money with its currency as the plan writes it: a sign such as $ before it, a word after it."""
+    if value is not None and len(currency) == 1 and not currency.isalpha():
+        return f"{'-' if value < 0 else ''}{currency}{money(abs(value))}"
+    return f"{money(value)} {currency}"
 
 
 def watts(value: float | None) -> str:

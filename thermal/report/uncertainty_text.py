@@ -17,7 +17,7 @@ from thermal.report.table_data import Rows, hours, money, provenance, watts
 KINDS = {  # unit of a preset, or its quantity, by the beginning of its name
     "air changes": "an hour", "side": "transmittance", "top": "× open-water evaporation", "ground": "conductivity",
     "wet bed": "× open-water evaporation", "evaporation formula": "× formula", "hut": "air changes an hour",
-    "thermal bridges": "transmittance", "sun: through": "share", "transpiration": "L/m² a day",
+    "thermal bridges": "transmittance", "sun: through": "share", "transpiration": "transpiration",
 }  # fmt: skip
 
 

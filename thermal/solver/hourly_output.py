@@ -90,7 +90,7 @@ class HourlyRecorder:
         if not self.next_hour:
             kind = float if name in DOUBLE else steps.dtype
             self.results[name] = np.zeros((self.hours, *steps.shape[1:]), kind)
-        by_hour = steps.reshape(-1, self.substeps, *steps.shape[1:])
+        by_hour = steps.reshape(len(steps) // self.substeps, self.substeps, *steps.shape[1:])
         day = slice(self.next_hour, self.next_hour + len(by_hour))
         self.results[name][day] = by_hour[:, -1] if name in AT_HOUR_END else by_hour.mean(axis=1)
 
