@@ -66,13 +66,13 @@ def test_a_csv_has_fifty_mebibytes_packed_or_not(folder):
             assert "larger than 50 MiB" in err
 
 
-def test_a_csv_spans_a_hundred_years(folder):
+def test_a_csv_spans_sixty_years(folder):
     lines = fuzz.short_hours().splitlines()
-    (folder / "hours.csv").write_text("\n".join([*lines, lines[1].replace("2016", "2177")]), "utf-8")
+    (folder / "hours.csv").write_text("\n".join([*lines, lines[1].replace("2016", "2079")]), "utf-8")
     for arguments in (("heater", "plan.toml"), ("climate", "add", "hours.csv", "--name", "long")):
         code, _, err = fuzz.ended(*arguments)
         assert code == 2
-        assert "at most 100" in err
+        assert "at most 60" in err
 
 
 @pytest.mark.parametrize(
@@ -139,7 +139,7 @@ def test_a_log_with_a_mistyped_year_is_told(folder):
     (folder / "log.csv").write_text("time,water\n2016-12-20 00:00,10\n2216-12-20 01:00,10\n", "utf-8")
     code, _, err = fuzz.ended("fit", "plan.toml", "log.csv")
     assert code == 2
-    assert "at most 100" in err
+    assert "at most 60" in err
 
 
 def test_a_kill_leaves_the_old_file_or_the_new(tmp_path):
@@ -411,3 +411,35 @@ def test_check_finds_a_typo_in_the_climate(folder, old, new, said):
     code, _, err = fuzz.ended("check", "plan.toml")
     assert code == 2
     assert said in err
+
+
+@pytest.mark.parametrize(
+    ("tail", "said"),
+    [
+        (
+            "2017-01-20T01:00Z," + "1" * (2 << 20) + ",5\n",
+            "(line 747: a cell|a line) has 2,097,",
+        ),
+        (
+            '2017-01-20T01:00Z,"' + "a," * (1 << 20) + '",5\n',
+            "(line 747: a cell|a line) has 2,097,",
+        ),
+        ('"' + "2017-01-20T01:00Z,1,5\n" * 70_000, "EOF inside string"),
+        ("," * 2_000 + "\n", "at most 1,000 are allowed|Expected 3 fields|not a table"),
+    ],
+    ids=["long", "quoted", "not closed", "columns"],
+)
+def test_a_cell_of_a_csv_has_a_mebibyte(folder, tail, said):
+    text = fuzz.short_hours() + tail
+    if tail.startswith(","):
+        text = "".join(line + "," * 2_000 + "\n" for line in text.splitlines()[:60])
+    (folder / "hours.csv").write_text(text, "utf-8")
+    for arguments in (
+        ("heater", "plan.toml"),
+        ("climate", "add", "hours.csv", "--name", "long"),
+        ("fit", "plan.toml", "hours.csv"),
+    ):
+        code, out, err = fuzz.ended(*arguments)
+        assert code == 2, (arguments, out[:300])
+        assert re.search(said, err), err
+        assert len(out + err) < 400

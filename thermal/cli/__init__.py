@@ -12,6 +12,8 @@ from thermal.cli.climate_commands import climate_app
 from thermal.cli.plain_signs import accept_every_sign
 from thermal.cli.plan_commands import check, compare, demo, fit, heater, outage, run, spread
 from thermal.cli.start_command import start
+from thermal.core.ending_signals import unwound_by_signals
+from thermal.core.shown_text import printable_lines
 from thermal.errors import ClosureError, OverwinterError
 
 COLLECT_AFTER = 100_000  # new objects between garbage collections; Python's own 700 cost 8 % of every command
@@ -48,15 +50,17 @@ def overwinter(
 def main() -> None:
     """Run the command line.
 
-    The exit code is 0 for success, 2 for input that cannot be used, 1 for an error of the program, and 130 for Ctrl-C.
+    The exit code is 0 for success, 2 for input that cannot be used, 1 for an error of the program, 130 for Ctrl-C, and
+    143 or 129 for SIGTERM or SIGHUP.
     """
     gc.set_threshold(COLLECT_AFTER)
     for stream in (sys.stdout, sys.stderr):
         accept_every_sign(stream)
     try:
-        app()
+        with unwound_by_signals():
+            app()
     except OverwinterError as fault:
-        typer.echo(str(fault), err=True)
+        typer.echo(printable_lines(str(fault)), err=True)
         sys.exit(1 if isinstance(fault, ClosureError) else 2)
     except KeyboardInterrupt:
         sys.exit(130)

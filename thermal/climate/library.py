@@ -7,13 +7,17 @@ import math
 import tomllib
 from dataclasses import fields
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from thermal.climate.dataset import Climate, Header, climate_from
 from thermal.climate.sun_hours import DARK_W_M2, check_not_negative
 from thermal.climate.text_file import PLAUSIBLE_C, check_span, decompress
+from thermal.core.shown_text import cut, printable
 from thermal.core.suggest import nearest
+from thermal.core.table_limits import LONGEST_CELL, MOST_COLUMNS, check_cell, check_columns
 from thermal.errors import ClimateError
 
 POSSIBLE = {  # values outside count as missing
@@ -21,6 +25,7 @@ POSSIBLE = {  # values outside count as missing
     "direct_w_m2": (-DARK_W_M2, 1400.0), "diffuse_w_m2": (-DARK_W_M2, 1000.0), "infrared_w_m2": (50.0, 600.0),
     "cloud_okta": (0.0, 8.0),
 }  # fmt: skip
+LONGEST_WORDS = 2000  # characters of a text in a header
 
 
 def folders() -> list[Path]:
@@ -131,23 +136,46 @@ def read_header(path: Path) -> Header:
         return Header(name=stem, place=str(path), kind="given")
     try:
         words = tomllib.loads(beside.read_text("utf-8-sig"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+    except (OSError, ValueError, RecursionError) as fault:  # also of TOML that is not valid
         raise ClimateError(f"{beside}: cannot be read ({fault})") from fault
-    known = {field.name for field in fields(Header)}
-    given = {key: value for key, value in words.items() if key in known}
+    kinds = {field.name: str(field.type) for field in fields(Header)}
+    given = {key: _header_value(beside, key, value, kinds[key]) for key, value in words.items() if key in kinds}
     return Header(**{"name": stem, "place": stem, "position_known": {"latitude", "longitude"} <= given.keys(), **given})
+
+
+def _header_value(path: Path, key: str, value: Any, kind: str) -> Any:
+    """A value of a header, checked; control characters of a text become escapes, which a terminal does not obey."""
+    if kind == "str" and isinstance(value, str) and len(value) <= LONGEST_WORDS:
+        return printable(value)
+    if kind == "bool" and isinstance(value, bool):
+        return value
+    if kind.startswith("float") and type(value) in (int, float) and abs(value) <= 1e5:
+        return value
+    wanted = f"a text of at most {LONGEST_WORDS} characters" if kind == "str" else "true or false"
+    wanted = "a number" if kind.startswith("float") else wanted
+    raise ClimateError(f"{path}: {key} = {cut(repr(value))} is not accepted; write {wanted}")
 
 
 def _table(path: Path) -> pd.DataFrame:
     """The hours of a CSV file, checked."""
     try:
-        table = pd.read_csv(io.BytesIO(decompress(path)), encoding="utf-8-sig")
+        raw = decompress(path)
+        longest = max(map(len, raw.split(b"\n")))
+        if longest > LONGEST_CELL + MOST_COLUMNS:  # in a file of few short columns, one cell
+            raise ClimateError(f"{path}: a line has {longest:,} bytes; at most {LONGEST_CELL:,} are allowed")
+        table = pd.read_csv(io.BytesIO(raw), encoding="utf-8-sig")
     except (ValueError, OverflowError) as fault:  # the parser errors of pandas are ValueErrors
         raise ClimateError(f"{path}: cannot be read ({fault})") from fault
+    check_columns(path, len(table.columns))
+    for name in table.columns:
+        if not pd.api.types.is_numeric_dtype(table[name]):
+            lengths = [len(str(cell)) for cell in (name, *table[name])]
+            check_cell(path, int(np.argmax(lengths)) + 1, max(lengths))
     missing = [name for name in ("time_utc", "air_c") if name not in table]
     if missing:
         raise ClimateError(
-            f"{path}: no column {' or '.join(missing)} (it has {', '.join(map(str, table.columns[:8]))});"
+            f"{path}: no column {' or '.join(missing)} (it has"
+            f" {', '.join(str(name)[:40] for name in table.columns[:8])});"
             " `overwinter climate add` reads other headings and units"
         )
     written = table.pop("time_utc")

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pandas as pd
 
+from thermal.core.table_limits import LONGEST_CELL, check_cell, check_columns
 from thermal.data.column_words import heading_unit
 from thermal.errors import ClimateError
 
@@ -63,6 +64,7 @@ def read_table(path: Path, text: str) -> TextTable:
     notes: list[str] = []
     lines = text.split("\n")
     separator, width = _separator(lines)
+    check_columns(path, width)
     if width < 2:
         raise ClimateError(f"{path}: no columns separated by commas, semicolons, tabs or bars; use a CSV file")
     if separator != ",":
@@ -164,6 +166,9 @@ def _cells(
         reason = str(fault).strip().rpartition("error: ")[2]
         raise ClimateError(f"{path}: not a table of values separated by {SEPARATORS[separator]} ({reason})") from fault
     table = table.fillna("").set_axis(pd.RangeIndex(first + 1, first + 1 + len(table)), axis=0)
+    if sum(map(len, rows)) > LONGEST_CELL:
+        lengths = table.map(len).max(axis=1)
+        check_cell(path, int(lengths.idxmax()), int(lengths.max()))
     table = table[(table != "").any(axis=1)]
     if not len(table):
         raise ClimateError(f"{path}: headings but no rows; use a file with hours in it")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import gzip
 import io
+import re
 import stat
 import zlib
 from pathlib import Path
@@ -12,11 +13,12 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from thermal.core.table_limits import LONGEST_CELL, check_cell
 from thermal.errors import ClimateError
 
 PLAUSIBLE_C = (-70.0, 60.0)
 LARGEST_BYTES = 50 << 20  # 50 MiB
-LONGEST_YEARS = 100
+LONGEST_YEARS = 60
 YEARS = 1700, 2300  # a year outside is taken for a typing error
 
 
@@ -61,7 +63,7 @@ def decompress(path: Path) -> bytes:
 
 
 def check_span(path: Path, times: pd.DatetimeIndex) -> None:
-    """Check that the times of a file span at most 100 years, all between 1700 and 2300.
+    """Check that the times of a file span at most 60 years, all between 1700 and 2300.
 
     Parameters
     ----------
@@ -141,6 +143,10 @@ def decode(path: Path) -> tuple[str, list[str]]:
     if "\x00" in text:
         line = text.count("\n", 0, text.index("\x00")) + 1
         raise ClimateError(f"{path}, line {line}: has a character that text has not (NUL); export the file again")
+    if len(text) > LONGEST_CELL:
+        for number, line_text in enumerate(text.split("\n"), start=1):
+            if len(line_text) > LONGEST_CELL:
+                check_cell(path, number, max(map(len, re.split("[,;\t|]", line_text))))
     return text, notes
 
 

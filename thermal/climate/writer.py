@@ -11,7 +11,7 @@ from pathlib import Path
 import pandas as pd
 
 from thermal.climate.dataset import Header
-from thermal.core.atomic_write import write_atomically
+from thermal.core.atomic_write import write_all_atomically
 from thermal.errors import ClimateError
 
 NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
@@ -67,13 +67,13 @@ def write_dataset(folder: Path, header: Header, hours: pd.DataFrame) -> Path:
         When a file cannot be written.
     """
     check_name(header.name)
-    csv = write_atomically(folder / f"{header.name}.csv.gz", compress(hours))
     lines = [
         f"{key} = {_toml(value)}"
         for key, value in asdict(header).items()
         if value not in (None, "") and key != "name" and value is not True
     ]
-    write_atomically(folder / f"{header.name}.toml", "\n".join(lines) + "\n")
+    csv, about = (folder / f"{header.name}{ending}" for ending in (".csv.gz", ".toml"))
+    write_all_atomically({about: "\n".join(lines) + "\n", csv: compress(hours)})
     return csv
 
 

@@ -6,15 +6,18 @@ import multiprocessing
 import os
 import signal
 import sys
+import threading
 import warnings
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
+from multiprocessing.connection import wait
 from typing import Any
 
 import numpy as np
 
 from thermal.core.arrays import Array
+from thermal.core.ending_signals import end_at_once
 
 BLOCK_COLUMNS = 4096  # columns; larger blocks no longer fit the cache
 MIN_BLOCK_COLUMNS = 192  # columns; a smaller block gains nothing on another process
@@ -75,7 +78,7 @@ def processes() -> Iterator[Executor]:
     """A pool of processes, one for each core, that ends with the `with` block.
 
     On Linux the processes are forked, because a spawned process would import the caller's script again. They ignore
-    Ctrl-C, so that only the parent reports it.
+    Ctrl-C, so that only the parent reports it, and they end by themselves when the parent has ended, however it ended.
 
     Yields
     ------
@@ -86,8 +89,7 @@ def processes() -> Iterator[Executor]:
     others = set(multiprocessing.active_children())
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle here
-        ignore = (signal.SIGINT, signal.SIG_IGN)
-        with ProcessPoolExecutor(CORES, multiprocessing.get_context(method), signal.signal, ignore) as pool:
+        with ProcessPoolExecutor(CORES, multiprocessing.get_context(method), _begin_worker) as pool:
             # Fork every process now: one forked later could inherit a lock that another thread holds.
             pool.submit(os.getpid)
             mine = set(multiprocessing.active_children()) - others
@@ -97,6 +99,25 @@ def processes() -> Iterator[Executor]:
                 for child in mine:
                     child.terminate()
                 raise
+
+
+def _begin_worker() -> None:
+    """Prepare a worker: Ctrl-C is the parent's, other signals end it at once, and it watches its parent."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    end_at_once()  # a forked worker has inherited what its parent does on a signal
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Wait until the parent has ended, then end this process.
+
+    Python gives each worker one end of a pipe, or on Windows a handle, that tells of its parent's end. Forked workers
+    hold the pipes of those forked before them, so that they end one after the other, within milliseconds.
+    """
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)
 
 
 def split_evenly(designs: int, winters: int, at_once: int) -> list[Array]:

@@ -14,8 +14,9 @@ from pydantic import BaseModel, ValidationError
 
 from thermal.errors import Fault, PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
+from thermal.plan.document_limits import document_faults, shorten, text_fault
 from thermal.plan.fault_texts import LISTS, plan_fault
-from thermal.plan.line_numbers import with_lines
+from thermal.plan.line_numbers import place_words, with_lines
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
 from thermal.plan.plausibility import physical_faults
 from thermal.plan.presets import Sampler, nominal, resolve_plan
@@ -82,6 +83,8 @@ def document_of(text: str, place: str) -> Document:
     PlanError
         When it is not TOML.
     """
+    if beyond := text_fault(text):
+        raise PlanError(place, [beyond])
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
@@ -109,6 +112,8 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     PlanError
         With every fault of the document.
     """
+    if limits := document_faults(document):
+        raise PlanError(place, [Fault(f"{place_words(loc, document)}: {what}", loc) for loc, what in limits])
     entry, faults = None, []
     try:
         entry = _validate(document, place)
@@ -116,7 +121,7 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
         faults = fault.faults
     faults = faults + _faults_of_changes(document, set(faults))
     if entry is None or faults:
-        raise PlanError(place, faults)
+        raise PlanError(place, [shorten(text, document) for text in faults])
     return replace(_resolve(entry, sampler), source=document)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from dataclasses import asdict
 from typing import Any
@@ -14,6 +13,7 @@ from thermal.analysis.calibration_intervals import Combined
 from thermal.climate.logger_csv import Log
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Factors, FactorSpread, Plan
+from thermal.report.csv_text import csv_text
 from thermal.report.table_data import Rows
 
 MEANS = {
@@ -139,10 +139,8 @@ def hours_csv(calibration: Calibration, log: Log) -> str:
         "room_measured_c": log.room_c,
         "room_modelled_c": calibration.room_c,
     }
-    text = io.StringIO()
     kept = {name: values for name, values in columns.items() if values is not None}
-    pd.DataFrame(kept, index=calibration.times).round(3).to_csv(text, index_label="local_time")
-    return text.getvalue()
+    return csv_text(pd.DataFrame(kept, index=calibration.times).round(3), "local_time")
 
 
 def fitted_plan(text: str, plan: Plan, factors: Factors, spread: FactorSpread | None = None) -> str:

@@ -41,6 +41,7 @@ STYLE: dict[Any, Any] = {
     "axes.edgecolor": GREY,
     "axes.labelcolor": INK,
     "svg.fonttype": "none",
+    "text.parse_math": False,  # a "$" in a currency or a name is a character like others
 }
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from thermal import data
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison
-from thermal.core.atomic_write import write_atomically
+from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
 from thermal.report.html import embed, render
 from thermal.report.json_csv import packages_csv
@@ -42,10 +42,11 @@ def write_comparison(
     OverwinterError
         When a file cannot be written.
     """
-    for name, picture in pictures.items():
-        write_atomically(plan_folder / f"{name}.png", picture)
-    write_atomically(plan_folder / "packages.csv", packages_csv(comparison))
-    return write_atomically(plan_folder / "compare.html", page(case, comparison, budget, pictures))
+    contents = {f"{name}.png": picture for name, picture in pictures.items()} | {
+        "packages.csv": packages_csv(comparison),
+        "compare.html": page(case, comparison, budget, pictures),
+    }
+    return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
 def page(case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes]) -> str:

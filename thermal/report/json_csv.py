@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import math
 from dataclasses import asdict
@@ -16,6 +15,7 @@ from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
 from thermal.report import comparison_text
+from thermal.report.csv_text import csv_text
 from thermal.report.uncertainty_text import spread_json
 
 WORST_KEYS = {"winter": "label", "kwh": "kwh", "cost": "cost"}
@@ -185,7 +185,7 @@ def hourly_csv(assessment: Assessment) -> str:
         columns[f"{name}_c"] = heated.end(node, water_nodes)
     columns["tank_unheated_c"] = bare.end(water_nodes[-1], water_nodes)
     columns["heater_w"] = heated.hourly_output.heater_w[:, heated.column]
-    return _csv(pd.DataFrame(columns, index=case.weather.winters[winter].times()).round(3), "local_standard_time")
+    return csv_text(pd.DataFrame(columns, index=case.weather.winters[winter].times()).round(3), "local_standard_time")
 
 
 def monthly_csv(assessment: Assessment) -> str:
@@ -194,7 +194,7 @@ def monthly_csv(assessment: Assessment) -> str:
         {"month": month.month, "kwh": month.kwh, "cost": month.cost, **month.paths_kwh}
         for month in assessment.season.months
     ]
-    return _csv(pd.DataFrame(rows).set_index("month").round(4), "month")
+    return csv_text(pd.DataFrame(rows).set_index("month").round(4), "month")
 
 
 def paths_csv(assessment: Assessment) -> str:
@@ -207,17 +207,10 @@ def paths_csv(assessment: Assessment) -> str:
     """
     water, _ = paths_of(assessment.case, assessment.shown, assessment.season.median)
     times = assessment.case.weather.winters[assessment.season.median].times()
-    return _csv(
+    return csv_text(
         pd.DataFrame({f"{name} [W]": flow for name, flow in water.items()}, index=times).round(2),
         "local_standard_time",
     )
-
-
-def _csv(table: pd.DataFrame, index: str) -> str:
-    """A table as CSV, with a heading for its index."""
-    text = io.StringIO()
-    table.to_csv(text, index_label=index)
-    return text.getvalue()
 
 
 def _winter_json(assessment: Assessment, index: int) -> dict[str, Any]:
@@ -344,6 +337,4 @@ def packages_csv(comparison: Comparison) -> str:
         }
         for index, package in enumerate(comparison.package_comparison.packages)
     ]
-    text = io.StringIO()
-    pd.DataFrame(rows).round(2).to_csv(text, index=False)
-    return text.getvalue()
+    return csv_text(pd.DataFrame(rows).round(2))

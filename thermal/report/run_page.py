@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from thermal.analysis.assessment import Assessment, FullAssessment
-from thermal.core.atomic_write import write_atomically
+from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.heating_dates_text import heating_dates_sentence
@@ -41,15 +41,16 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: 
         When the paths of heat do not add up to the heater's heat.
     """
     assessment = full.assessment
-    for name, picture in pictures.items():
-        write_atomically(plan_folder / f"{name}.png", picture)
-    write_atomically(plan_folder / "hourly.csv", json_csv.hourly_csv(assessment))
-    write_atomically(plan_folder / "paths.csv", json_csv.paths_csv(assessment))
-    write_atomically(plan_folder / "monthly.csv", json_csv.monthly_csv(assessment))
-    write_atomically(plan_folder / "packages.csv", packages_csv(full.comparison))
-    write_atomically(plan_folder / "answer.json", json_csv.to_json(json_csv.full_assessment_json(full)))
-    write_atomically(plan_folder / "outage-card.html", card(assessment.case.plan, assessment.outage))
-    return write_atomically(plan_folder / "report.html", page(full, pictures))
+    contents = {f"{name}.png": picture for name, picture in pictures.items()} | {
+        "hourly.csv": json_csv.hourly_csv(assessment),
+        "paths.csv": json_csv.paths_csv(assessment),
+        "monthly.csv": json_csv.monthly_csv(assessment),
+        "packages.csv": packages_csv(full.comparison),
+        "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
+        "outage-card.html": card(assessment.case.plan, assessment.outage),
+        "report.html": page(full, pictures),
+    }
+    return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
 def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:

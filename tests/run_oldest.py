@@ -1,0 +1,58 @@
+"""Install exactly the declared minimum of every dependency, or the newest, and run a quick part of the tests.
+
+    python -m tests.run_oldest            the oldest versions that pyproject.toml allows
+    python -m tests.run_oldest --newest   the newest that pip finds
+
+It makes a virtual environment with the Python that runs it, in a temporary folder, and takes about two minutes.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+import tempfile
+import tomllib
+import venv
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+TESTS = ("tests/test_api.py", "tests/plan", "tests/core", "tests/report/test_inert_text.py", "tests/cli/test_cli.py")
+TOOLS = ("pytest>=8", "pytest-cov>=7", "pytest-xdist>=3.5", "hypothesis>=6.100", "jsonschema>=4.20")
+COMMANDS = (
+    ("--help",),
+    ("--version",),
+    ("climate", "list"),
+    ("check", "workshop-metric"),
+    ("run", "workshop-metric", "--samples", "20"),
+)
+
+
+def requirements(oldest: bool) -> list[str]:
+    """The runtime dependencies, each with exactly its declared minimum or as declared."""
+    declared = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
+    return [re.sub(r">=([\d.]+).*", r"==\1", text) for text in declared] if oldest else declared
+
+
+def main() -> int:
+    """Exit code 0 where every command and test passes."""
+    oldest = "--newest" not in sys.argv[1:]
+    with tempfile.TemporaryDirectory() as folder:
+        venv.create(Path(folder) / "venv", with_pip=True)
+        python = str(next((Path(folder) / "venv").glob("*/python*")))
+        upgrade = [] if oldest else ["--upgrade"]
+        subprocess.run([python, "-m", "pip", "install", "-q", *upgrade, *requirements(oldest), *TOOLS], check=True)
+        subprocess.run([python, "-m", "pip", "list"], check=True)
+        environment = {"PYTHONPATH": str(ROOT), "PATH": str(Path(python).parent)}
+        for command in COMMANDS:
+            subprocess.run([python, "-m", "thermal", *command], cwd=folder, env=environment, check=True)
+        refused = subprocess.run([python, "-m", "thermal", "check", "nope.toml"], cwd=folder, env=environment)
+        if refused.returncode != 2:
+            print(f"check nope.toml: exit code {refused.returncode}, not 2")
+            return 1
+        options = ["-n", "0", "-p", "no:cacheprovider", "--no-cov", "-W", "default"]
+        return subprocess.run([python, "-m", "pytest", *options, *TESTS], cwd=ROOT, env=environment).returncode
+
+
+if __name__ == "__main__":
+    sys.exit(main())
