@@ -33,6 +33,7 @@ from thermal.analysis.results import (
     WinterEnergy,
 )
 from thermal.analysis.steady_pump import needed_with_steady_pump
+from thermal.analysis.sun_effect import SunEffect, sun_effect
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy, Verdict
 from thermal.analysis.warnings import plan_warnings
@@ -76,6 +77,8 @@ class Assessment:
         The samples that the heaters to buy rest on; None where there are none.
     heating_dates : HeatingDates or None
         When heat is needed; None where it was not worked out.
+    sun_effect : SunEffect or None
+        What sun and sky change; None where neither counts, or it was not worked out.
     """
 
     case: SimulationCase
@@ -91,6 +94,7 @@ class Assessment:
     verdict: Verdict
     uncertainty: Uncertainty | None = None
     heating_dates: HeatingDates | None = None
+    sun_effect: SunEffect | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -151,7 +155,7 @@ def assess(
     uncertainty : Uncertainty, optional
         Samples of the plan, which the heaters to buy rest on.
     remedies : bool
-        Simulate what would keep plants warm whose air is too cold: half of the time.
+        Simulate what would keep plants warm whose air is too cold, half of the time, and what sun and sky change.
     executor : Executor, optional
         Where remedies and power cuts are simulated; without one, this process.
 
@@ -176,7 +180,7 @@ def assess(
         verdict = _with_remedies(case, verdict, season.median, coldest_winter(unheated), executor)
     return Assessment(
         case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
-        heating_dates(case, shown, heater, season),
+        heating_dates(case, shown, heater, season), sun_effect(case, heater, season) if remedies else None,
     )  # fmt: skip
 
 

@@ -40,6 +40,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "heater": _heater_json(assessment),
             "season": _season_json(assessment),
             "chances": assessment.chances and asdict(assessment.chances),
+            "sun_and_sky": assessment.sun_effect and asdict(assessment.sun_effect),
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "heating_dates": assessment.heating_dates and asdict(assessment.heating_dates),

@@ -10,7 +10,7 @@ from thermal.climate.rare_cold import is_reanalysis
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
 from thermal.plan.model import Plan
 from thermal.report.circuit_text import circuits_sentence, on_circuits
-from thermal.report.sun_text import sun_and_sky_sentences
+from thermal.report.sun_text import sun_and_sky_sentences, sun_effect_sentence
 from thermal.report.table_data import energy, price_text, watts
 from thermal.report.verdict_text import combined_verdict
 
@@ -297,12 +297,19 @@ def buy_list(full: FullAssessment) -> list[str]:
     return items
 
 
+def _sun_effect(assessment: Assessment) -> tuple[str, ...]:
+    """What sun and sky do to the plan, if it was worked out."""
+    effect, counted = assessment.sun_effect, assessment.case.weather.sun_and_sky
+    return (sun_effect_sentence(effect, bool(counted.sun)),) if effect else ()
+
+
 def assumptions(assessment: Assessment) -> tuple[str, ...]:
     """Main assumptions of the analysis."""
     plan, climate = assessment.case.plan, assessment.case.climate
     sentences = [
         "Covers, bed fills, builds and air changes given by name are presets at their likely value.",
         *sun_and_sky_sentences(plan, assessment.case.weather.sun_and_sky),
+        *_sun_effect(assessment),
         "Times are local standard time all winter.",
     ]
     if plan.room.temperature_c is None:

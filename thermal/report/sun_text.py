@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from thermal.analysis.sun_effect import SunEffect
 from thermal.climate.forcing import SunAndSky
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.physics.sky_temperature import CLEAR_SKY_BELOW_AIR_K, SKY_BELOW_AIR_K
@@ -37,6 +38,24 @@ def sun_and_sky_sentences(plan: Plan, outdoors: SunAndSky) -> tuple[str, ...]:
             "Sides whose facing the plan does not state have the mean sun of a north, an east, a south and a west wall."
         )
     return tuple(sentences)
+
+
+def sun_effect_sentence(effect: SunEffect, counts_sun: bool) -> str:
+    """What sun and sky do to a plan.
+
+    Parameters
+    ----------
+    effect : SunEffect
+        What they change.
+    counts_sun : bool
+        Whether the sun is counted at all.
+    """
+    cause = "Sun and sky together" if counts_sun else "The heat radiated to the sky"
+    verb = "change" if counts_sun else "changes"
+    return (
+        f"{cause} {verb} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
+        f" {effect.kwh:+,.0f} kWh, at the likely inputs."
+    )
 
 
 def _sun(plan: Plan, outdoors: SunAndSky) -> str:
