@@ -130,7 +130,8 @@ def test_needed_watts_agree_with_a_hand_sum(workshop):
 def test_a_closed_room_needs_what_its_sides_and_floor_lose(workshop):
     """A room heated for ever at constant outdoors: watts = (sum of UA + air change + ground) x dT + evaporation."""
     settings = {"heater.where": "room", "keep.floor": "5 degC", "room.house_temperature": "-5 degC",
-                "room.lights.power": "0 W", "pump.power": "0 W"}  # fmt: skip
+                "room.lights.power": "0 W", "pump.power": "0 W", "room.air_changes": 1.0,
+                "climate.sky": False}  # fmt: skip
     case = constant_case(workshop, -5.0, **settings)
     run = case.simulate(case.heaters(np.array([1e9]), setpoint_c=15.0), hourly_output=True)
     envelope = case.envelope

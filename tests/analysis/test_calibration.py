@@ -30,7 +30,7 @@ MOST_MISSES = 10  # of a hundred logs, in which an interval may leave out the tr
 
 @pytest.fixture(scope="module")
 def truth(case_with):
-    plan = case_with({"climate.winters": [2016]}).plan
+    plan = case_with({"climate.winters": [2016], "room.air_changes": 1.0}).plan
     return plan, made_up_log(plan, TRUTH)
 
 
