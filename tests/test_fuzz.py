@@ -111,19 +111,19 @@ def _csv(folder, raw):
         read_log(file)
 
 
-@many(24)
+@many(10)
 @given(document=plans())
 def test_plans_at_random(folder, document):
     _plan(folder, document)
 
 
-@many(30)
+@many(20)
 @given(raw=st.binary(max_size=20), at=BYTES)
 def test_plan_files_with_bytes_flipped(folder, raw, at):
     _plan_bytes(folder, raw, at)
 
 
-@many(40)
+@many(25)
 @given(raw=fuzz.broken_csv())
 def test_broken_csvs(folder, raw):
     _csv(folder, raw)
