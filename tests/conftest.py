@@ -44,3 +44,10 @@ def case_with(workshop_text: str):
         return made[key]
 
     return case
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Without coverage there is nothing to pause: pytest-cov fails on its own mark then."""
+    if getattr(config.option, "no_cov", False):
+        for node in {node for item in items for node in item.listchain()}:
+            node.own_markers = [mark for mark in node.own_markers if mark.name != "no_cover"]

@@ -21,6 +21,8 @@ from thermal.analysis.case import scene_of
 from thermal.plan.reader import plan_of, read_document, read_plan, schema
 from thermal.plan.wizard import default_answers, ready_places, render_plan
 
+pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
+
 README = README_FILE.read_text("utf-8")
 PLANS = sorted((ROOT / "thermal" / "plan" / "examples").glob("*-*.toml"))
 ELSEWHERE = {"lorraine": ("lorraine-fr", "metric"), "minneapolis": ("minneapolis-mn", "us")}  # garage and workshop

@@ -16,6 +16,8 @@ from thermal.plan.reader import plan_of, with_settings
 from thermal.report import sentences
 from thermal.report.json_csv import assessment_json, packages_json
 
+pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
+
 OFF = {"climate.coldest_night": "none"}
 PLANS = {
     "as it is": {},

@@ -15,6 +15,8 @@ from thermal.plan.reader import plan_of, with_settings
 from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import _simulate_in, simulate
 
+pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
+
 SHORT_DAYS = 60
 
 
