@@ -91,9 +91,9 @@ def test_warmer_floors_ask_for_more(base):
 
 
 def test_the_resistance_found_holds_and_a_little_less_does_not(case_with):
-    case = case_with({"climate.winters": [2016], "heater.units": ["400 W", "340 W"]})
+    case = case_with({"climate.winters": [2016], "heater.units": ["480 W", "420 W"]})
     found = required_insulation.needed_resistances(case)
-    assert found.watts == 740.0
+    assert found.watts == 900.0
     enough = {one.part: one.r_m2k_per_w for one in found.parts}
     assert any(r for r in enough.values())
     for part, r in enough.items():
@@ -108,7 +108,7 @@ def test_the_resistance_found_holds_and_a_little_less_does_not(case_with):
         for each, holds in zip(tried, (r is not None, False), strict=False):
             alone = scene_of(change(case.plan, each))
             weathers = (alone, alone.in_rare_cold)
-            coldest = min(one.simulate(one.heaters(np.array([740.0]))).coldest_c.min() for one in weathers)
+            coldest = min(one.simulate(one.heaters(np.array([900.0]))).coldest_c.min() for one in weathers)
             assert (coldest >= 10.0 - 1e-6) == holds, (part, each)
 
 
