@@ -31,8 +31,6 @@ from thermal.report.render_charts import comparison_charts
 from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import simulate
 
-pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
-
 
 def test_packages_agree_with_their_plans_one_by_one(workshop):
     """The batch, its spells and blocks against each plan's own whole-winter simulation, found by bisection."""

@@ -9,8 +9,6 @@ import pytest
 
 from tests.published.room_140 import FOLDER, FREE, OPAQUE, Row, main, rows_of
 
-pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
-
 STEPS_AN_HOUR = {OPAQUE: 2, FREE: 1}  # the report takes 4; less is enough to stay where it says
 
 

@@ -16,8 +16,6 @@ from thermal.climate.forcing import Forcing
 from thermal.network.model import Control, Network
 from thermal.solver.simulate import simulate
 
-pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
-
 CASES = sorted((Path(__file__).parent / "room_cases").glob("*.json"))
 NODES = ("Ce", "Ci", "se", "si", "air")
 OUTSIDE_FILM = 25.0  # W/m2K, unless the file says otherwise

@@ -25,8 +25,6 @@ from thermal.solver.reference import State, Update, hour_step
 from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import _simulate_in
 
-pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
-
 EXAMPLES = Path(str(files("thermal"))) / "plan" / "examples"
 DAYS = 14
 HOURS = 24 * DAYS
