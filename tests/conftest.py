@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from thermal.analysis.case import SimulationCase, scene_of
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.plan_weather import scene_of
 from thermal.plan.reader import plan_of, with_settings
 
 if sys.platform != "win32":

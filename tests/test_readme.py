@@ -17,7 +17,7 @@ from tests.docs.markers import README as README_FILE
 from tests.docs.markers import ROOT, generated, words_and_numbers
 from tests.published import table as outside_checks
 from tests.test_fetch import NEIGHBOURS, YEARS_ASKED, Shelf, server, shelf, year_file  # noqa: F401
-from thermal.analysis.case import scene_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.plan.reader import plan_of, read_document, read_plan, schema
 from thermal.plan.wizard import default_answers, ready_places, render_plan
 

@@ -36,9 +36,10 @@ import numpy as np
 import pandas as pd
 
 from thermal.analysis.assessment import assess as answer_of
-from thermal.analysis.case import hours_of, scene_of
+from thermal.analysis.case import hours_of
 from thermal.analysis.layered_room_file import layered_rooms_of
 from thermal.analysis.layered_room_year import simulate_layered_rooms
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.library import load_climate
 from thermal.climate.typical_year import typical_year
 from thermal.errors import ClimateError

@@ -8,7 +8,8 @@ import numpy as np
 
 from thermal.analysis.calibration import NAMES
 from thermal.analysis.calibration_intervals import PRIOR_SD
-from thermal.analysis.case import hours_of, scene_of
+from thermal.analysis.case import hours_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.logger_csv import Log
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors, Plan

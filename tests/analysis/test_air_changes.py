@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from thermal import data
-from thermal.analysis.case import SimulationCase, scene_of
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.plan_weather import scene_of
 from thermal.core.arrays import Array
 from thermal.network.model import thermostat
 from thermal.physics.constants import CP_AIR

@@ -7,8 +7,9 @@ import pandas as pd
 import pytest
 
 from tests.analysis.quick import assess
-from thermal.analysis.case import UNHEATED, SimulationCase, hours_of, scene_of
+from thermal.analysis.case import UNHEATED, SimulationCase, hours_of
 from thermal.analysis.heat_balance import room_paths, water_paths
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.dataset import Header, climate_from
 from thermal.climate.heating_seasons import winters_of
 from thermal.core.root_search import smallest_feasible

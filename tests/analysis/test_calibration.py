@@ -14,8 +14,8 @@ import pytest
 from tests import fuzz
 from tests.analysis.made_up_logs import drawn_factors, made_up_log, noisy, with_lasting_errors, with_spikes
 from thermal.analysis.calibration import calibrate
-from thermal.analysis.case import scene_of
 from thermal.analysis.heat_loss_table import room_parts
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.logger_csv import Log, read_log
 from thermal.errors import OverwinterError
 from thermal.physics.lumped_cooling import steady_conductance, time_constant

@@ -11,7 +11,7 @@ import pytest
 
 from thermal.analysis import heater_sizing, minimum_temperature_sweep, required_insulation
 from thermal.analysis.alternatives import alternative_plans, alternative_settings, heat_pump, heat_pump_weights
-from thermal.analysis.case import group_by_topology, scene_of
+from thermal.analysis.case import group_by_topology
 from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.design_results import design_results
 from thermal.analysis.design_study import (
@@ -23,6 +23,7 @@ from thermal.analysis.design_study import (
     uncertainty_of,
 )
 from thermal.analysis.measure_packages import compare_packages, package_plans
+from thermal.analysis.plan_weather import scene_of
 from thermal.core.parallel import MIN_BLOCK_COLUMNS
 from thermal.network.model import Control
 from thermal.plan.reader import plan_of, variant

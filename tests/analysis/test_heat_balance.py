@@ -7,11 +7,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from thermal.analysis.case import hours_of, scene_of
+from thermal.analysis.case import hours_of
 from thermal.analysis.heat_balance import RADIATED_TO_SKY, SUN_ON_SIDES, SUN_THROUGH_WINDOWS, room_paths, water_paths
 from thermal.analysis.heat_loss_table import room_parts, water_parts
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.odd_values import odd_values
+from thermal.analysis.plan_weather import scene_of
 from thermal.analysis.uncertainty import sampled_plans, unknowns
 from thermal.analysis.unpowered_plan import without_power
 from thermal.climate.forcing import sun_column

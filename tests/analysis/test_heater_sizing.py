@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 
 from tests.analysis.quick import assess
-from thermal.analysis.case import group_by_topology, scene_of
+from thermal.analysis.case import group_by_topology
 from thermal.analysis.design_study import comparison_of, design_study, study_results
 from thermal.analysis.heater_choice import choose_heater
 from thermal.analysis.heater_sizing import size_heaters
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.design_winter import design_weather
 from thermal.plan.reader import plan_of, with_settings
 from thermal.report import sentences

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from thermal.analysis.case import scene_of
 from thermal.analysis.design_study import design_study, study_results, uncertainty_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.analysis.uncertainty import sampled_plans, unknowns
 from thermal.climate.forcing import SunAndSky
 from thermal.core.distributions import quantile

@@ -10,8 +10,8 @@ import pytest
 
 from thermal import api, data
 from thermal.analysis.assessment import assess
-from thermal.analysis.case import scene_of
 from thermal.analysis.hut_around import hut_round
+from thermal.analysis.plan_weather import scene_of
 from thermal.data.species_table import species_row
 from thermal.plan.reader import plan_of, variant
 from thermal.report import inhabitants_text, sentences

@@ -8,7 +8,7 @@ import pytest
 
 from tests.analysis.quick import assess
 from tests.report.test_language import faults
-from thermal.analysis.case import scene_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.plan.reader import plan_of, with_settings
 from thermal.report.sentences import verdict
 

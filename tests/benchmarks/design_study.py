@@ -21,7 +21,6 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
     os.environ.setdefault(_name, "1")
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from thermal.analysis.case import scene_of  # noqa: E402
 from thermal.analysis.comparison_results import DesignResult  # noqa: E402
 from thermal.analysis.design_study import (  # noqa: E402
     DesignStudy,
@@ -30,6 +29,7 @@ from thermal.analysis.design_study import (  # noqa: E402
     submit_study,
     uncertainty_of,
 )
+from thermal.analysis.plan_weather import scene_of  # noqa: E402
 from thermal.core.parallel import CORES, processes  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
 

@@ -24,7 +24,7 @@ import numpy as np  # noqa: E402
 from rich.console import Console  # noqa: E402
 from rich.progress import track  # noqa: E402
 
-from thermal.analysis.case import scene_of  # noqa: E402
+from thermal.analysis.plan_weather import scene_of  # noqa: E402
 from thermal.network.model import thermostat  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402
 from thermal.solver.simulate import simulate_parallel  # noqa: E402

@@ -24,7 +24,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np  # noqa: E402
 
-from thermal.analysis.case import SimulationCase, scene_of  # noqa: E402
+from thermal.analysis.case import SimulationCase  # noqa: E402
+from thermal.analysis.plan_weather import scene_of  # noqa: E402
 from thermal.climate.forcing import Forcing  # noqa: E402
 from thermal.network.model import thermostat  # noqa: E402
 from thermal.plan.reader import plan_of, read_document  # noqa: E402

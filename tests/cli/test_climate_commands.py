@@ -7,7 +7,7 @@ import re
 import pytest
 
 from tests import fuzz
-from thermal.analysis.case import scene_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.analysis.uncertainty import dimensions
 from thermal.analysis.warnings import _climate
 from thermal.climate.library import load_climate

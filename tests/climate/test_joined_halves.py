@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from thermal.analysis.case import scene_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.dataset import Climate, Header, climate_from
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.joined_halves import join_halves

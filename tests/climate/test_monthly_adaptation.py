@@ -9,8 +9,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from thermal.analysis.case import group_by_topology, scene_of
+from thermal.analysis.case import group_by_topology
 from thermal.analysis.heater_sizing import size_heaters
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate, nearest_series
 from thermal.climate.monthly_adaptation import adapt_to_town, monthly_means, town_of

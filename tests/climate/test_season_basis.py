@@ -22,7 +22,7 @@ def answers(workshop_text):
     """Answers of the demo plan, without its measures, by its winters."""
     import tomllib
 
-    from thermal.analysis.case import scene_of
+    from thermal.analysis.plan_weather import scene_of
     from thermal.plan.reader import plan_of
 
     made = {}

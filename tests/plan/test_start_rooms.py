@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from thermal import data
-from thermal.analysis.case import group_by_topology, scene_of
+from thermal.analysis.case import group_by_topology
 from thermal.analysis.heater_sizing import size_on_cold_spells
+from thermal.analysis.plan_weather import scene_of
 from thermal.cli.start_dialogue import Dialogue, settle_all
 from thermal.core.suggest import nearest
 from thermal.data import constructions

@@ -4,8 +4,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from thermal.analysis.case import scene_of
 from thermal.analysis.design_results import design_results
+from thermal.analysis.plan_weather import scene_of
 from thermal.plan.reader import plan_of
 from thermal.plan.tariff import hourly_price, tiered_cost
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from thermal import data
-from thermal.analysis.case import scene_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of, schema
 from thermal.plan.wizard import QUESTIONS, default_answers, ready_places, render_plan, room_templates

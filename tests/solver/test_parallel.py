@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from loky import get_reusable_executor
 
-from thermal.analysis.case import scene_of
+from thermal.analysis.plan_weather import scene_of
 from thermal.plan.reader import plan_of
 from thermal.solver.simulate import simulate, simulate_parallel
 

@@ -14,7 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from thermal.analysis.case import SimulationCase, scene_of
+from thermal.analysis.case import SimulationCase
+from thermal.analysis.plan_weather import scene_of
 from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.network.model import Control, Network

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 import numpy as np
 
@@ -132,27 +131,17 @@ def setpoint_profile(plan: Plan) -> Array:
     return np.where(cheap_hours(plan.power), keep.cheap_c, keep.thermostat_c)
 
 
-def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) -> SimulationCase:
-    """A plan in its climate, ready to be simulated.
+def case_in(plan: Plan, climate: Climate, weather: Weather) -> SimulationCase:
+    """A plan in weather that is there already, ready to be simulated.
 
     Parameters
     ----------
     plan : Plan
         The plan.
-    folder : Path, optional
-        Folder of the plan, where a relative `[climate] file` is looked for; the current folder where not given.
-    as_dated : bool
-        Keep the dates of the weather file; otherwise the halves of a single calendar year are put together to a winter.
-
-    Raises
-    ------
-    ClimateError
-        When the weather file cannot be used.
+    climate, weather : Climate, Weather
+        Its climate and winters, as `thermal.analysis.plan_weather.weather_of` gives them.
     """
-    from thermal.analysis.plan_weather import weather_of  # here, for the chains of imports
-
     choice = plan.climate
-    climate, weather = weather_of(plan, folder, as_dated=as_dated)
     rare = rare_cold(climate, weather, choice.coldest_night_c) if choice.rare_cold else None
     return SimulationCase(
         plan=plan,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from thermal.analysis.plan_weather import weather_of
 from thermal.climate.dataset import Climate
-from thermal.climate.heating_seasons import winters_of
+from thermal.climate.heating_seasons import Weather, winters_of
 from thermal.climate.joined_halves import join_halves
 from thermal.climate.library import load_climate, read_climate
 from thermal.errors import ClimateError, Fault, PlanError
@@ -16,8 +17,8 @@ from thermal.plan.model import Plan
 from thermal.plan.reader import document_of, plan_of, plan_text
 
 
-def read_with_climate(path: Path) -> Plan:
-    """The plan of a file whose weather file and winters are there.
+def read_with_weather(path: Path) -> tuple[Plan, Climate, Weather]:
+    """The plan of a file, its climate and its winters.
 
     Parameters
     ----------
@@ -29,17 +30,18 @@ def read_with_climate(path: Path) -> Plan:
     PlanError
         With every fault of plan, measures, species, climate and winters, each with its line.
     """
-    text = plan_text(path)
+    text, folder = plan_text(path), path.parent
     document = document_of(text, str(path))
-    plan, faults = None, []
     try:
         plan = plan_of(document, str(path))
     except PlanError as fault:
-        faults = fault.faults
-    faults = [*faults, *climate_faults(document, path.parent)]
-    if plan is None or faults:
-        raise PlanError(str(path), with_lines(text, faults))
-    return plan
+        faults = [*fault.faults, *climate_faults(document, folder)]
+        raise PlanError(str(path), with_lines(text, faults)) from None
+    try:
+        return plan, *weather_of(plan, folder)
+    except ClimateError as fault:
+        faults = climate_faults(document, folder) or [Fault(f"climate: {fault}", ("climate",))]
+        raise PlanError(str(path), with_lines(text, faults)) from fault
 
 
 def climate_faults(document: dict[str, Any], folder: Path) -> list[str]:
@@ -48,7 +50,7 @@ def climate_faults(document: dict[str, Any], folder: Path) -> list[str]:
     Parameters
     ----------
     document : dict
-        The plan file as nested tables, whatever faults it has.
+        The plan file as nested tables, whatever faults it has; its plan need not exist.
     folder : Path
         Folder of the plan.
     """

@@ -1,9 +1,10 @@
-"""The weather of a plan: its file, shifted to the site or moved to the town, with the sun and sky that it counts."""
+"""A plan in its weather: the file, shifted to the site or moved to the town, with the sun and sky that it counts."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from thermal.analysis.case import SimulationCase, case_in
 from thermal.climate.adjustments import at_elevation, at_position
 from thermal.climate.dataset import Climate
 from thermal.climate.forcing import OutdoorColumns
@@ -13,6 +14,17 @@ from thermal.climate.library import load_climate, read_climate
 from thermal.climate.monthly_adaptation import adapt_to_town, town_of
 from thermal.climate.sun_and_sky import outdoor_columns
 from thermal.plan.model import Plan
+
+
+def scene_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) -> SimulationCase:
+    """A plan in its climate, ready to be simulated.
+
+    Parameters
+    ----------
+    plan, folder, as_dated
+        As in `weather_of`, which raises the same errors.
+    """
+    return case_in(plan, *weather_of(plan, folder, as_dated=as_dated))
 
 
 def weather_of(plan: Plan, folder: Path | None = None, *, as_dated: bool = False) -> tuple[Climate, Weather]:

@@ -32,7 +32,6 @@ Json = Annotated[
     str | None,
     typer.Option("--json", metavar="FILE", callback=_json_file, help="Write the answer as JSON to FILE; - prints it."),
 ]
-Units = Annotated[str | None, typer.Option("--units", help="Units of the answer: metric, us or imperial.")]
 
 
 def unit_system(name: str) -> DisplayUnits:
@@ -49,6 +48,16 @@ def unit_system(name: str) -> DisplayUnits:
     if name not in UNIT_SYSTEMS:
         raise OverwinterError(f"--units {name!r} is not a unit system; {nearest(name, UNIT_SYSTEMS)}")
     return UNIT_SYSTEMS[name]
+
+
+def _unit_name(value: str | None) -> str | None:
+    """The value of `--units`; refused before any work where there is no such system."""
+    return None if value is None else unit_system(value).name
+
+
+Units = Annotated[
+    str | None, typer.Option("--units", callback=_unit_name, help="Units of the answer: metric, us or imperial.")
+]
 
 
 def progress(what: str) -> Progress:

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from thermal.cli.file_options import Column, Dates, Unit, read_options
-from thermal.cli.output import Json, Units, print_path, progress, show, unit_system
+from thermal.cli.output import Json, Units, print_path, progress, show
 from thermal.errors import OverwinterError
 
 if TYPE_CHECKING:
     from thermal.analysis.assessment import Assessment
     from thermal.analysis.case import SimulationCase
     from thermal.analysis.comparison_results import Uncertainty
+    from thermal.climate.dataset import Climate
+    from thermal.climate.heating_seasons import Weather
     from thermal.plan.model import Plan
 
 PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="The plan file (TOML), or the name of a ready plan.")]
@@ -183,16 +185,17 @@ def fit(
 ) -> None:
     """Calibrate the plan to a logger's file, or do a cool-down test."""
     from thermal.analysis.calibration import calibrate
-    from thermal.analysis.case import scene_of
     from thermal.analysis.cooldown_test import cooldown_test
+    from thermal.analysis.plan_weather import scene_of
     from thermal.climate.logger_csv import ALL, read_logs
     from thermal.core.atomic_write import write_atomically
     from thermal.plan.example_plans import plan_file
+    from thermal.plan.reader import read_plan
     from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
     from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
     from thermal.report.terminal import print_fit
 
-    plan_in_si = _read(plan, units, with_climate=False)
+    plan_in_si = _in_units(read_plan(plan_file(plan)), units)
     if steady is not None or cooled is not None:
         rule = cooldown_test(plan_in_si, steady, cooled)
         return show(json, lambda: cooldown_json(rule), lambda console: typer.echo(cooldown_sentence(plan_in_si, rule)))
@@ -227,7 +230,6 @@ def check(
     """Show how a plan was read, or every fault in it, its weather file included."""
     from dataclasses import asdict
 
-    from thermal.analysis.plan_weather import weather_of
     from thermal.plan import reader
     from thermal.report.plan_summary import plan_figures, print_plan
 
@@ -235,8 +237,7 @@ def check(
         return show(json or "-", reader.schema, lambda console: None)
     if plan is None:
         raise OverwinterError("check: give a plan file, or --schema")
-    plan_in_si = _read(plan, units)
-    weather_of(plan_in_si, plan.parent)
+    plan_in_si, _, _ = _with_weather(plan, units)
     figures = {key: value for key, value in asdict(plan_in_si).items() if key != "source"}
     show(json, lambda: {**figures, **plan_figures(plan_in_si)}, lambda console: print_plan(plan_in_si, console))
 
@@ -307,20 +308,22 @@ def _assess(path: Path, units: str | None) -> Assessment:
 
 def _case(path: Path, units: str | None) -> SimulationCase:
     """A plan file in its climate. A relative weather file is looked for in the folder of the plan."""
-    from thermal.analysis.case import scene_of
+    from thermal.analysis.case import case_in
 
-    return scene_of(_read(path, units), path.parent)
+    return case_in(*_with_weather(path, units))
 
 
-def _read(path: Path, units: str | None, *, with_climate: bool = True) -> Plan:
-    """A plan file, checked with its climate unless that is not needed, in the units of the option where given."""
+def _with_weather(path: Path, units: str | None) -> tuple[Plan, Climate, Weather]:
+    """A plan file in the units of the option, where that is given, with its climate and winters."""
+    from thermal.analysis.plan_check import read_with_weather
+    from thermal.plan.example_plans import plan_file
+
+    plan, climate, weather = read_with_weather(plan_file(path))
+    return _in_units(plan, units), climate, weather
+
+
+def _in_units(plan: Plan, units: str | None) -> Plan:
+    """The plan shown in the units of the option, where that is given."""
     from dataclasses import replace
 
-    from thermal.analysis.plan_check import read_with_climate
-    from thermal.plan.example_plans import plan_file
-    from thermal.plan.reader import read_plan
-
-    if units is not None:
-        unit_system(units)
-    plan = read_with_climate(plan_file(path)) if with_climate else read_plan(plan_file(path))
     return replace(plan, units=units) if units else plan

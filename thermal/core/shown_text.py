@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-LONGEST_VALUE = 80  # characters of a value in a message
+from thermal.errors import LONGEST_SHOWN
+
 LONGEST_LINE = 1000  # characters of one line of a message
 # C0 and C1 control characters, line and paragraph separators, and marks that turn the direction of writing.
 _CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
@@ -28,7 +29,7 @@ def printable_lines(text: str) -> str:
     return "\n".join(cut(line, LONGEST_LINE) for line in lines)
 
 
-def cut(text: str, longest: int = LONGEST_VALUE) -> str:
+def cut(text: str, longest: int = LONGEST_SHOWN) -> str:
     """Beginning and end of a text that is longer than a number of characters, with … between; others unchanged."""
     if len(text) <= longest:
         return text

@@ -7,17 +7,14 @@ document that is far from any plan.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from typing import Any
 
-from thermal.core.shown_text import LONGEST_VALUE, control_character, cut, printable
-from thermal.errors import Fault
+from thermal.core.shown_text import control_character, cut, printable
 
 DEEPEST_TABLES = 8  # tables, or lists, in one another; a measure that sets tariff tiers has five
 LONGEST_KEY = 100  # characters
 LARGEST_WHOLE_NUMBER = 10**18
 LONGEST_NUMBER = 100  # digits, with signs and points
-LONGEST_FAULT = 700  # characters of one fault
 Place = tuple[int | str, ...]
 
 _QUOTED_OR_COMMENT = re.compile(
@@ -100,36 +97,3 @@ def _value_fault(value: object) -> str:
     if isinstance(value, int) and abs(value) > LARGEST_WHOLE_NUMBER:
         return "the whole number is too large; write a smaller one"
     return ""
-
-
-def shorten(fault: str, document: dict[str, Any]) -> str:
-    """A fault with the long values of a document cut to 80 characters.
-
-    Parameters
-    ----------
-    fault : str
-        What is wrong, with values of the document in it.
-    document : dict
-        The plan file as nested tables.
-    """
-    if len(fault) <= LONGEST_VALUE:
-        return fault
-    keys = getattr(fault, "keys", ())
-    for text in sorted(set(_texts(document)), key=len, reverse=True):
-        if len(text) > LONGEST_VALUE:
-            for written in (repr(text)[1:-1], text, repr(text.strip())[1:-1]):
-                fault = fault.replace(written, cut(written))
-    return Fault(cut(fault, LONGEST_FAULT), keys)
-
-
-def _texts(node: Any) -> Iterator[str]:
-    """Every text of a document, keys as well."""
-    if isinstance(node, dict):
-        for key, value in node.items():
-            yield str(key)
-            yield from _texts(value)
-    elif isinstance(node, list):
-        for value in node:
-            yield from _texts(value)
-    elif isinstance(node, str):
-        yield node

@@ -14,7 +14,7 @@ from pydantic import BaseModel, ValidationError
 
 from thermal.errors import Fault, PlanError
 from thermal.plan.calibration_factors import apply_factors, with_uncertain_factors
-from thermal.plan.document_limits import document_faults, shorten, text_fault
+from thermal.plan.document_limits import document_faults, text_fault
 from thermal.plan.fault_texts import LISTS, plan_fault
 from thermal.plan.line_numbers import place_words, with_lines
 from thermal.plan.model import Factors, FactorSpread, Plan, Unknown
@@ -121,7 +121,7 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
         faults = fault.faults
     faults = faults + _faults_of_changes(document, set(faults))
     if entry is None or faults:
-        raise PlanError(place, [shorten(text, document) for text in faults])
+        raise PlanError(place, faults)
     return replace(_resolve(entry, sampler), source=document)
 
 

@@ -299,8 +299,8 @@ def buy_list(full: FullAssessment) -> list[str]:
 
 def _sun_effect(assessment: Assessment) -> tuple[str, ...]:
     """What sun and sky do to the plan, if it was worked out."""
-    effect, counted = assessment.sun_effect, assessment.case.weather.sun_and_sky
-    return (sun_effect_sentence(effect, bool(counted.sun)),) if effect else ()
+    effect = assessment.sun_effect
+    return (sun_effect_sentence(effect, assessment.case.weather.sun_and_sky),) if effect else ()
 
 
 def assumptions(assessment: Assessment) -> tuple[str, ...]:

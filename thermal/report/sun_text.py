@@ -9,7 +9,7 @@ from thermal.physics.sky_temperature import CLEAR_SKY_BELOW_AIR_K, SKY_BELOW_AIR
 from thermal.plan.model import Plan
 
 SKY_WORDS = {
-    "infrared": "from the longwave in the weather file",
+    "infrared": "from the longwave radiation in the weather file",
     "dew point and cloud": "from the humidity and cloud cover in the weather file",
     "dew point and sun": "from the humidity in the weather file, with cloud from the sun of each day",
 }
@@ -40,18 +40,18 @@ def sun_and_sky_sentences(plan: Plan, outdoors: SunAndSky) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def sun_effect_sentence(effect: SunEffect, counts_sun: bool) -> str:
+def sun_effect_sentence(effect: SunEffect, outdoors: SunAndSky) -> str:
     """What sun and sky do to a plan.
 
     Parameters
     ----------
     effect : SunEffect
         What they change.
-    counts_sun : bool
-        Whether the sun is counted at all.
+    outdoors : SunAndSky
+        Which of them are counted.
     """
-    cause = "Sun and sky together" if counts_sun else "The heat radiated to the sky"
-    verb = "change" if counts_sun else "changes"
+    alone = "The sun" if outdoors.sun else "The heat radiated to the sky"
+    cause, verb = ("Sun and sky together", "change") if outdoors.sun and outdoors.sky else (alone, "changes")
     return (
         f"{cause} {verb} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
         f" {effect.kwh:+,.0f} kWh, at the likely inputs."
