@@ -8,12 +8,12 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
-from thermal.report.assessment_tables import headline, months_table, winters_table
+from thermal.report.assessment_tables import headline, month_name, months_table, winters_table
 from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.html import picture_tags, render_page
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
-from thermal.report.table_data import moment, provenance, watts
+from thermal.report.table_data import provenance, watts
 
 TALL = ("winter", "winters", "floors")  # pictures that are higher than the others
 SECTIONS = (
@@ -106,7 +106,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "when_to_heat": heating_dates_sentence(assessment),
         "season_winter": sentences.season_winter(assessment),
         "months": months_table(assessment),
-        "design_at": season.design_at[:16].replace("T", " "),
+        "design_at": sentences.display_units(assessment).moment(season.design_at),
         "design_w": f"{watts(season.design_w)} W",
         "why_peak": sentences.why_peak_differs(assessment),
         "outage": assessment.outage,
@@ -163,12 +163,12 @@ def _alts(full: FullAssessment) -> dict[str, str]:
         "winters": winters_text.strip_alt(assessment),
         "winter": f"Temperatures outdoors, in the room and of the water through winter {assessment.coldest.label}. "
         + sentences.verdict(assessment),
-        "months": f"Heat lost and gained by the water in each month. {dearest.month} needs most heating,"
+        "months": f"Heat lost and gained by the water in each month. {month_name(dearest.month)} needs most heating,"
         f" {dearest.kwh:,.0f} kWh.",
         "design": f"Heat lost and gained by the water at the hour of peak heat demand,"
-        f" {season.design_at[:16].replace('T', ' ')}. The largest loss is {largest},"
+        f" {units.moment(season.design_at)}. The largest loss is {largest},"
         f" {watts(season.design_paths_w[largest])} W.",
-        "outage": f"Tank temperature after a power cut at {moment(assessment.outage.worst_start)}. It goes from"
+        "outage": f"Tank temperature after a power cut at {units.moment(assessment.outage.worst_start)}. It goes from"
         f" {units.text('temperature', curve[0])} to {units.text('temperature', curve[24])} in 24 hours.",
         **comparison_text.alts(assessment.case.plan, full.comparison),
     }
