@@ -1,7 +1,7 @@
 """Parts that every chart of a page is made of: elements of SVG, scales, axes, labels beside their lines, the figure.
 
-Each chart is made twice, for a wide page and for a phone; the style sheet `charts.html` shows one of them. No element
-has a colour here: each has a class, and the style sheet gives it colour, line style and weight for day, night and paper.
+Each chart is made twice, for a wide page and for a phone; the style sheet `style_charts.html` shows one of them. No
+element has a colour here: each has a class, and the style sheet gives it colour, line style and weight.
 """
 
 from __future__ import annotations
@@ -194,7 +194,7 @@ class Canvas:
 
 
 def figure(name: str, drawings: Iterable[str], more: str = "") -> Markup:
-    """Both drawings of a chart as one figure.
+    """Both drawings of a chart, of which the style sheet shows one.
 
     Parameters
     ----------
@@ -205,7 +205,7 @@ def figure(name: str, drawings: Iterable[str], more: str = "") -> Markup:
     more : str
         What else the figure holds.
     """
-    return Markup(f'<figure class="chart chart-{name}">{"".join(drawings)}{more}</figure>')
+    return Markup(f'<div class="chart chart-{name}">{"".join(drawings)}{more}</div>')
 
 
 def round_ticks(low: float, high: float, most: int) -> list[float]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
+from thermal.analysis.heat_groups import GROUPS, group_sums, zone_of
 from thermal.report.drawings.canvas import (
     MONTHS,
     NARROW,
@@ -15,7 +16,7 @@ from thermal.report.drawings.canvas import (
     round_ticks,
     spread,
 )
-from thermal.report.heat_groups import GROUPS, group_sums, heat_text, zone_of
+from thermal.report.table_data import heat_text
 
 HEIGHT = {WIDE: 300.0, NARROW: 320.0}
 SEEN = 0.004  # share of the tallest stack below which a group is left to the table
@@ -53,8 +54,8 @@ def months_alt(assessment: Assessment) -> str:
         for month, groups in zip(season.months, months, strict=True)
     ]
     return (
-        f"Heat that leaves the {zone_of(assessment.case.plan)} in each month by group of paths, in kWh; gains are negative."
-        f" {'. '.join(parts)}."
+        f"Heat that leaves the {zone_of(assessment.case.plan)} in each month by group of paths, in kWh; gains are"
+        f" negative. {'. '.join(parts)}."
     )
 
 

@@ -23,17 +23,21 @@ HEIGHT = {WIDE: 270.0, NARROW: 330.0}
 KINDS = ("bare-1", "bare-2", "bare-3")
 
 
-def outage_figure(assessment: Assessment, alt: str) -> Markup:
-    """Chart of the tank after a power cut.
+def outage_figure(assessment: Assessment) -> Markup:
+    """Chart of the tank after a power cut."""
+    return figure("outage", [_drawing(assessment, size) for size in (WIDE, NARROW)])
 
-    Parameters
-    ----------
-    assessment : Assessment
-        Result of `assess`.
-    alt : str
-        The chart in words.
-    """
-    return figure("outage", [_drawing(assessment, size, alt) for size in (WIDE, NARROW)])
+
+def outage_alt(assessment: Assessment) -> str:
+    """The chart in words, with its figures after a day and at its end."""
+    unit = UNIT_SYSTEMS[assessment.case.plan.units].unit("temperature")
+    parts = [
+        f"{name}: {curve[0]:.1f} {unit} at first, {curve[min(24, len(curve) - 1)]:.1f} {unit} after 24 hours,"
+        f" {curve[-1]:.1f} {unit} after {len(curve) - 1} hours"
+        for _, name, curve in outage_lines(assessment)
+    ]
+    limits = ", ".join(f"{name} {limit:.1f} {unit}" for name, limit in outage_limits(assessment))
+    return f"Tank temperature after the power fails. {'. '.join(parts)}. Limits: {limits}.".replace(" -", " −")
 
 
 def outage_lines(assessment: Assessment) -> list[tuple[str, str, list[float]]]:
@@ -61,7 +65,7 @@ def outage_limits(assessment: Assessment) -> list[tuple[str, float]]:
     return [(name, float(units.value("temperature", limit))) for name, limit in limits]
 
 
-def _drawing(assessment: Assessment, size: str, alt: str) -> str:
+def _drawing(assessment: Assessment, size: str) -> str:
     """The chart in one size."""
     lines, limits = outage_lines(assessment), outage_limits(assessment)
     canvas = Canvas("outage", size, HEIGHT[size])
@@ -92,7 +96,7 @@ def _drawing(assessment: Assessment, size: str, alt: str) -> str:
     else:
         beside += [(kind, name, curve[-1]) for kind, name, curve in lines]
     _labels(canvas, plot, sorted(beside, key=lambda label: -label[2]))
-    return canvas.svg("Power cut", alt)
+    return canvas.svg("Power cut", outage_alt(assessment))
 
 
 def _labels(canvas: Canvas, plot: Plot, labels: list[tuple[str, str, float]]) -> None:

@@ -7,6 +7,8 @@ data-y of the drawing (see `canvas.Plot.scale`; x in money for the measures, y i
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from markupsafe import Markup
 
 from thermal.analysis.comparison_results import Comparison, Package
@@ -108,7 +110,7 @@ def _marks(canvas: Canvas, plot: Plot, others: list[tuple[int, Package]]) -> Non
 def _front(canvas: Canvas, plot: Plot, indices: tuple[int, ...], best: list[Package]) -> None:
     """The best packages: numbered squares, joined by steps."""
     points = [(plot.x(package.cost), plot.y(package.result.cost)) for package in best]
-    steps = [corner for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False) for corner in ((x0, y0), (x1, y0))]
+    steps = [corner for (x0, y0), (x1, y1) in pairwise(points) for corner in ((x0, y0), (x1, y0))]
     if points:
         canvas.path([*steps, points[-1]], "line front")
     for place, (index, (x, y)) in enumerate(zip(indices, points, strict=True)):

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
+from thermal.analysis.heat_groups import AIR, BOTTOM, CHANGE, GAINS, HOUSE, SIDES, TOP, group_sums, zone_of
 from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, figure, number
-from thermal.report.heat_groups import AIR, BOTTOM, CHANGE, GAINS, HOUSE, SIDES, TOP, group_sums, heat_text, zone_of
+from thermal.report.table_data import heat_text
 
 HEIGHT = {WIDE: 440.0, NARROW: 540.0}
 WIDEST = {WIDE: 52.0, NARROW: 44.0}  # of the arrow with most watts
@@ -230,9 +231,17 @@ def _label(canvas: Canvas, flow: Flow, spot: Spot, width: float) -> None:
         x, y, anchor = x, y - 6, "middle"
     elif spot.label in ("right", "left"):
         side = 1.0 if spot.label == "right" else -1.0
-        x, y, anchor = x + side * (half + 5), y - (0.5 * step if dy > 0 else -1.4 * step), "start" if side > 0 else "end"
+        x, y, anchor = (
+            x + side * (half + 5),
+            y - (0.5 * step if dy > 0 else -1.4 * step),
+            "start" if side > 0 else "end",
+        )
     elif spot.label == "below":
-        x, y, anchor = x - dx * (0.0 if not dx else 0.3 * spot.length), spot.y + (half if dx else 4) + 2 * step, "middle"
+        x, y, anchor = (
+            x - dx * (0.0 if not dx else 0.3 * spot.length),
+            spot.y + (half if dx else 4) + 2 * step,
+            "middle",
+        )
     else:
         x, y, anchor = x, spot.y - half - 5, "start"
     words = f"{heat_text(abs(flow.watts))} W"

@@ -51,34 +51,36 @@ class HourlyLine:
     values: Array
 
 
-def winter_figure(assessment: Assessment, alt: str) -> Markup:
-    """Chart of the coldest winter; by the hour each line is read out.
-
-    Parameters
-    ----------
-    assessment : Assessment
-        Result of `assess`.
-    alt : str
-        The chart in words.
-    """
-    lines = temperature_lines(assessment)
-    hours = len(lines[0].values)
-    drawings = [_drawing(assessment, "winter", size, slice(0, hours), alt) for size in (WIDE, NARROW)]
+def winter_figure(assessment: Assessment) -> Markup:
+    """Chart of the coldest winter; `hover.js` reads out each of its hours."""
+    whole = slice(0, len(temperature_lines(assessment)[0].values))
+    drawings = [_drawing(assessment, "winter", size, whole) for size in (WIDE, NARROW)]
     return figure("winter", drawings, READ_OUT + hourly_data(assessment))
 
 
-def week_figure(assessment: Assessment, alt: str) -> Markup:
-    """Chart of the week round the coldest hour.
+def week_figure(assessment: Assessment) -> Markup:
+    """Chart of the week round the coldest hour; `hover.js` reads out each of its hours."""
+    week = coldest_week(assessment)
+    return figure("week", [_drawing(assessment, "week", size, week) for size in (WIDE, NARROW)], READ_OUT)
+
+
+def winter_alt(assessment: Assessment, span: slice) -> str:
+    """Some hours of the coldest winter in words, with the lowest and the highest of each line.
 
     Parameters
     ----------
     assessment : Assessment
         Result of `assess`.
-    alt : str
-        The chart in words.
+    span : slice
+        The hours.
     """
-    week = coldest_week(assessment)
-    return figure("week", [_drawing(assessment, "week", size, week, alt) for size in (WIDE, NARROW)], READ_OUT)
+    plan, unit = assessment.case.plan, UNIT_SYSTEMS[assessment.case.plan.units].unit("temperature")
+    parts = []
+    for line in temperature_lines(assessment):
+        low, high = float(line.values[span].min()), float(line.values[span].max())
+        parts.append(f"{NAMES[line.kind]} {low:.1f} to {high:.1f} {unit}".replace("-", "−"))
+    minimum = UNIT_SYSTEMS[plan.units].text("temperature", plan.keep.floor_c)
+    return f"Lowest and highest temperatures: {'; '.join(parts)}. The minimum water temperature is {minimum}."
 
 
 READ_OUT = '<p class="read-out" role="status" hidden></p>'  # `hover.js` shows it, and writes in it
@@ -139,7 +141,7 @@ def daily_extremes(values: Array) -> list[tuple[int, float]]:
     return points
 
 
-def _drawing(assessment: Assessment, name: str, size: str, span: slice, alt: str) -> str:
+def _drawing(assessment: Assessment, name: str, size: str, span: slice) -> str:
     """One of the two charts in one of the two sizes."""
     plan, lines = assessment.case.plan, temperature_lines(assessment)
     units = UNIT_SYSTEMS[plan.units]
@@ -151,7 +153,7 @@ def _drawing(assessment: Assessment, name: str, size: str, span: slice, alt: str
     plot = Plot(
         34.0 if canvas.narrow else 40.0,
         canvas.width - (4.0 if canvas.narrow else 152.0),
-        66.0 if canvas.narrow else 22.0,
+        76.0 if canvas.narrow else 22.0,
         canvas.height - 24.0,
         span.start, max(span.stop - 1, span.start + 1), low, high,
     )  # fmt: skip
@@ -168,7 +170,7 @@ def _drawing(assessment: Assessment, name: str, size: str, span: slice, alt: str
     (_key_above if canvas.narrow else _labels_beside)(canvas, plot, labels)
     canvas.line((plot.left, plot.top), (plot.left, plot.bottom), "cursor")
     title = f"Winter {assessment.coldest.label}" + (", its coldest week" if name == "week" else "")
-    return canvas.svg(title, alt, f' data-hours="{span.start} {span.stop}"{plot.scale}')
+    return canvas.svg(title, winter_alt(assessment, span), f' data-hours="{span.start} {span.stop}"{plot.scale}')
 
 
 def _time_axis(canvas: Canvas, plot: Plot, assessment: Assessment, name: str) -> None:
@@ -202,8 +204,7 @@ def _labels_beside(canvas: Canvas, plot: Plot, labels: Sequence[tuple[str, str, 
 
 def _key_above(canvas: Canvas, plot: Plot, labels: Sequence[tuple[str, str, float]]) -> None:
     """Names of the lines above the plot, two in a row, each with a piece of its line; warmest first, as in the plot."""
-    means = [label for label in reversed(labels)]
-    for i, (kind, words, _) in enumerate(means):
+    for i, (kind, words, _) in enumerate(reversed(labels)):
         x, y = (4.0, 172.0)[i % 2], 12.0 + 17.0 * math.floor(i / 2)
         canvas.line((x, y), (x + 24, y), f"key {kind}")
         canvas.text(x + 29, y + canvas.letter * 0.35, words)
