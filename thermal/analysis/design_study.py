@@ -20,6 +20,7 @@ from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_o
 from thermal.analysis.lighter_case import without_hours
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
+from thermal.analysis.separable_effects import combination_plans, combinations_at, separable_effects
 from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
@@ -41,6 +42,8 @@ class DesignStudy:
         Numbers of the plan as written and of its random samples; empty where they were not asked for.
     seed : int
         Seed of the random samples; the same seed gives the same samples.
+    combinations : range
+        Numbers of the designs that have measures and another minimum temperature.
     """
 
     case: SimulationCase
@@ -49,6 +52,7 @@ class DesignStudy:
     alternatives: range
     samples: range
     seed: int = 0
+    combinations: range = range(0)
 
     @property
     def hypercube(self) -> dict[str, Array]:
@@ -62,7 +66,12 @@ class DesignStudy:
         """The plans of some designs, from their numbers in ascending order."""
         plan = self.case.plan
         plans = package_plans(plan, [n for n in numbers if n in self.packages])
-        for kind, variants_of in ((self.minimum_temperatures, floor_plans), (self.alternatives, alternative_plans)):
+        kinds = (
+            (self.minimum_temperatures, floor_plans),
+            (self.alternatives, alternative_plans),
+            (self.combinations, combination_plans),
+        )
+        for kind, variants_of in kinds:
             indices = [n - kind.start for n in numbers if n in kind]
             variants = variants_of(plan) if indices else []
             plans += [variants[i] for i in indices]
@@ -94,13 +103,14 @@ def design_study(
         2 ** len(case.plan.measures) if comparison else 0,
         len(swept_floors(case.plan)) if comparison else 0,
         len(alternative_plans(case.plan)) if others else 0,
+        len(combinations_at(case.plan)) if comparison else 0,
         samples + 1 if samples else 0,
     )
     ends = np.cumsum(counts).tolist()
-    packages, minimum_temperatures, alternatives_, sampled = (
+    packages, minimum_temperatures, alternatives_, combinations, sampled = (
         range(e - n, e) for n, e in zip(counts, ends, strict=True)
     )
-    return DesignStudy(case, packages, minimum_temperatures, alternatives_, sampled, seed)
+    return DesignStudy(case, packages, minimum_temperatures, alternatives_, sampled, seed, combinations)
 
 
 def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[Future[list[SimulatedDesigns]]]:
@@ -218,6 +228,12 @@ def comparison_of(
         else (),
         insulation,
         study.case.season,
+        separable=separable_effects(
+            plan,
+            [results[n] for n in study.packages],
+            [results[n] for n in study.minimum_temperatures],
+            [results[n] for n in study.combinations],
+        ),
     )
 
 
