@@ -9,9 +9,17 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
-from thermal.report.html import embed, render
+from thermal.report.html import picture_tags, render_page
 from thermal.report.json_csv import packages_csv
 from thermal.report.table_data import provenance
+
+SECTIONS = (
+    ("measures", "Measures, best first"),
+    ("minimum", "Other minimum water temperatures"),
+    ("ways", "Other ways to run the system"),
+    ("parts", "Insulating one part alone"),
+    ("certainty", "Cautions, and how it was made"),
+)
 
 
 def write_comparison(
@@ -82,7 +90,7 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, pic
         "insulating": comparison_text.insulating_table(plan, comparison),
         "insulating_sentence": comparison_text.insulating_sentence(plan, comparison),
         "cautions": sentences.CAUTIONS,
-        "charts": embed(pictures),
-        "alts": comparison_text.alts(plan, comparison),
+        "chart": picture_tags(pictures, comparison_text.alts(plan, comparison), ("floors",)),
+        "sections": [one for one in SECTIONS if one[0] != "measures" or plan.measures],
     }
-    return render("compare.html", content)
+    return render_page("compare.html", content)

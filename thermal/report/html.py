@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import base64
+import hashlib
 from importlib.resources import files
 from typing import Any
 
 import jinja2
+from markupsafe import Markup
 
 
 def render(template: str, content: dict[str, Any]) -> str:
@@ -40,8 +42,47 @@ def render(template: str, content: dict[str, Any]) -> str:
     return environment.get_template(template).render(**content)
 
 
-def embed(pictures: dict[str, bytes]) -> dict[str, str]:
-    """PNG pictures as data URLs by the same names, so that a page needs no other file."""
+def render_page(template: str, content: dict[str, Any], scripts: tuple[str, ...] = ()) -> str:
+    """A page that extends `base.html`: it may run these scripts, and nothing in it may ask the network.
+
+    Parameters
+    ----------
+    template : str
+        Name of a file in `templates/`.
+    content : dict of str to object
+        Values for the names in the template.
+    scripts : tuple of str
+        Scripts of this package, each the whole text of a `script` element; never a text of the plan.
+    """
+    return render(template, {"lang": "en", **content, "scripts": scripts, "policy": content_policy(scripts)})
+
+
+def content_policy(scripts: tuple[str, ...]) -> str:
+    """The page's Content-Security-Policy: no request at all, own styles and pictures, and these scripts by their hash."""
+    digests = (base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii") for script in scripts)
+    allowed = " ".join(f"'sha256-{digest}'" for digest in digests) or "'none'"
+    return (
+        f"default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src {allowed};"
+        " base-uri 'none'; form-action 'none'"
+    )
+
+
+def picture_tags(pictures: dict[str, bytes], alts: dict[str, str], tall: tuple[str, ...] = ()) -> dict[str, Markup]:
+    """Each PNG picture as an `img` element that needs no other file, by the same names.
+
+    Parameters
+    ----------
+    pictures : dict of str to bytes
+        Charts as PNG by name.
+    alts : dict of str to str
+        Alternative text of each.
+    tall : tuple of str
+        Names of those that are higher than wide charts are.
+    """
+    template = Markup('<img{} src="data:image/png;base64,{}" alt="{}">')
     return {
-        name: f"data:image/png;base64,{base64.b64encode(picture).decode('ascii')}" for name, picture in pictures.items()
+        name: template.format(
+            Markup(' class="tall"') if name in tall else "", base64.b64encode(picture).decode("ascii"), alts[name]
+        )
+        for name, picture in pictures.items()
     }

@@ -10,10 +10,21 @@ from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import headline, months_table, winters_table
 from thermal.report.heating_dates_text import heating_dates_sentence
-from thermal.report.html import embed, render
+from thermal.report.html import picture_tags, render_page
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
 from thermal.report.table_data import moment, provenance, watts
+
+TALL = ("winter", "winters", "floors")  # pictures that are higher than the others
+SECTIONS = (
+    ("warnings", "Warnings"),
+    ("inhabitants", "Fish and plants"),
+    ("buy", "What to buy"),
+    ("winter", "Winters and heat"),
+    ("costs", "What it costs"),
+    ("power-cut", "When the power fails"),
+    ("certainty", "How certain, and how it was made"),
+)
 
 
 def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: Path) -> Path:
@@ -63,8 +74,14 @@ def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
     pictures : dict of str to bytes
         Charts as PNG by name.
     """
-    content = {**_assessment_content(full.assessment), **_comparison_content(full), "charts": embed(pictures)}
-    return render("run.html", {**content, "alts": _alts(full)})
+    chart = picture_tags(pictures, _alts(full), TALL)
+    content = {**_assessment_content(full.assessment), **_comparison_content(full), "chart": chart}
+    return render_page("run.html", {**content, "sections": _sections(content)})
+
+
+def _sections(content: dict[str, Any]) -> list[tuple[str, str]]:
+    """Anchor and name of each section that the page has, for its contents line."""
+    return [one for one in SECTIONS if one[0] != "inhabitants" or content["inhabitants"].cells]
 
 
 def _assessment_content(assessment: Assessment) -> dict[str, Any]:
