@@ -9,6 +9,7 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
+from thermal.report.how_made import HowMade, facts
 from thermal.report.html import picture_tags, render_page
 from thermal.report.json_csv import packages_csv
 from thermal.report.table_data import provenance
@@ -23,7 +24,12 @@ SECTIONS = (
 
 
 def write_comparison(
-    case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], plan_folder: Path
+    case: SimulationCase,
+    comparison: Comparison,
+    budget: float | None,
+    pictures: dict[str, bytes],
+    made: HowMade,
+    plan_folder: Path,
 ) -> Path:
     """Write the page, its charts and the table of all packages.
 
@@ -37,6 +43,8 @@ def write_comparison(
         Most to spend on measures, in the plan's currency.
     pictures : dict of str to bytes
         Charts as PNG by name, as `thermal.report.render_charts.comparison_charts` gives them.
+    made : HowMade
+        What the page is made from.
     plan_folder : Path
         Folder of this report, as `report_folder` gives it.
 
@@ -52,12 +60,14 @@ def write_comparison(
     """
     contents = {f"{name}.png": picture for name, picture in pictures.items()} | {
         "packages.csv": packages_csv(comparison),
-        "compare.html": page(case, comparison, budget, pictures),
+        "compare.html": page(case, comparison, budget, pictures, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
-def page(case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes]) -> str:
+def page(
+    case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], made: HowMade
+) -> str:
     """The HTML page.
 
     Parameters
@@ -70,6 +80,8 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, pic
         Most to spend on measures, in the plan's currency.
     pictures : dict of str to bytes
         Charts as PNG by name.
+    made : HowMade
+        What the page is made from.
     """
     plan = case.plan
     content = {
@@ -89,6 +101,8 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, pic
         "pump_source": provenance(f"Heat pump: {data.citation('heat_pump')}."),
         "insulating": comparison_text.insulating_table(plan, comparison),
         "insulating_sentence": comparison_text.insulating_sentence(plan, comparison),
+        "made": made,
+        "made_from": facts(made, case),
         "cautions": sentences.CAUTIONS,
         "chart": picture_tags(pictures, comparison_text.alts(plan, comparison), ("floors",)),
         "sections": [one for one in SECTIONS if one[0] != "measures" or plan.measures],

@@ -8,12 +8,14 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
-from thermal.report.assessment_tables import headline, months_table, winters_table
+from thermal.report.assessment_tables import month_name, months_table, winters_table
+from thermal.report.first_screen import first_figures, judged
 from thermal.report.heating_dates_text import heating_dates_sentence
+from thermal.report.how_made import HowMade, facts
 from thermal.report.html import picture_tags, render_page
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
-from thermal.report.table_data import moment, provenance, watts
+from thermal.report.table_data import provenance, watts
 
 TALL = ("winter", "winters", "floors")  # pictures that are higher than the others
 SECTIONS = (
@@ -21,13 +23,13 @@ SECTIONS = (
     ("inhabitants", "Fish and plants"),
     ("buy", "What to buy"),
     ("winter", "Winters and heat"),
-    ("costs", "What it costs"),
-    ("power-cut", "When the power fails"),
-    ("certainty", "How certain, and how it was made"),
+    ("costs", "Costs"),
+    ("power-cut", "Power cut"),
+    ("certainty", "How certain, how made"),
 )
 
 
-def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: Path) -> Path:
+def write_report(full: FullAssessment, pictures: dict[str, bytes], made: HowMade, plan_folder: Path) -> Path:
     """Write the page, its charts, CSV and JSON files, and the outage card.
 
     Parameters
@@ -36,6 +38,8 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: 
         Result of `run`.
     pictures : dict of str to bytes
         Charts as PNG by name, as `thermal.report.render_charts` gives them.
+    made : HowMade
+        What the page is made from.
     plan_folder : Path
         Folder of this report, as `report_folder` gives it.
 
@@ -59,12 +63,12 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: 
         "packages.csv": packages_csv(full.comparison),
         "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
         "outage-card.html": card(assessment.case.plan, assessment.outage),
-        "report.html": page(full, pictures),
+        "report.html": page(full, pictures, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
-def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
+def page(full: FullAssessment, pictures: dict[str, bytes], made: HowMade) -> str:
     """The HTML page; every text of the plan is escaped.
 
     Parameters
@@ -73,9 +77,12 @@ def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
         Result of `run`.
     pictures : dict of str to bytes
         Charts as PNG by name.
+    made : HowMade
+        What the page is made from.
     """
     chart = picture_tags(pictures, _alts(full), TALL)
     content = {**_assessment_content(full.assessment), **_comparison_content(full), "chart": chart}
+    content |= {"made": made, "made_from": facts(made, full.assessment.case)}
     return render_page("run.html", {**content, "sections": _sections(content)})
 
 
@@ -89,6 +96,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
     season, plan = assessment.season, assessment.case.plan
     return {
         "title": plan.title,
+        "judged": judged(assessment),
         "verdict": sentences.verdict(assessment),
         "basis": sentences.basis(assessment.case),
         "inhabitants": inhabitants_text.inhabitants_table(assessment),
@@ -106,7 +114,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "when_to_heat": heating_dates_sentence(assessment),
         "season_winter": sentences.season_winter(assessment),
         "months": months_table(assessment),
-        "design_at": season.design_at[:16].replace("T", " "),
+        "design_at": sentences.display_units(assessment).moment(season.design_at),
         "design_w": f"{watts(season.design_w)} W",
         "why_peak": sentences.why_peak_differs(assessment),
         "outage": assessment.outage,
@@ -125,7 +133,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     plan, comparison = full.assessment.case.plan, full.comparison
     outdoors = full.assessment.case.weather.sun_and_sky
     return {
-        "figures": headline(full),
+        "figures": first_figures(full),
         "samples": full.uncertainty.samples,
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
@@ -163,12 +171,12 @@ def _alts(full: FullAssessment) -> dict[str, str]:
         "winters": winters_text.strip_alt(assessment),
         "winter": f"Temperatures outdoors, in the room and of the water through winter {assessment.coldest.label}. "
         + sentences.verdict(assessment),
-        "months": f"Heat lost and gained by the water in each month. {dearest.month} needs most heating,"
+        "months": f"Heat lost and gained by the water in each month. {month_name(dearest.month)} needs most heating,"
         f" {dearest.kwh:,.0f} kWh.",
         "design": f"Heat lost and gained by the water at the hour of peak heat demand,"
-        f" {season.design_at[:16].replace('T', ' ')}. The largest loss is {largest},"
+        f" {units.moment(season.design_at)}. The largest loss is {largest},"
         f" {watts(season.design_paths_w[largest])} W.",
-        "outage": f"Tank temperature after a power cut at {moment(assessment.outage.worst_start)}. It goes from"
+        "outage": f"Tank temperature after a power cut at {units.moment(assessment.outage.worst_start)}. It goes from"
         f" {units.text('temperature', curve[0])} to {units.text('temperature', curve[24])} in 24 hours.",
         **comparison_text.alts(assessment.case.plan, full.comparison),
     }
