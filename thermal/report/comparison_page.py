@@ -10,6 +10,7 @@ from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
 from thermal.report.how_made import HowMade, facts
+from thermal.report.choices import choices_content, choices_script
 from thermal.report.html import picture_tags, render_page
 from thermal.report.json_csv import packages_csv
 from thermal.report.table_data import provenance
@@ -92,6 +93,7 @@ def page(
         "season": case.season.phrase,
         "count": len(comparison.package_comparison.packages),
         "packages": comparison_text.packages_table(plan, comparison),
+        "live": choices_content(plan, comparison),
         "choices": comparison_text.choices(plan, comparison, budget),
         "ladder": comparison_text.ranking_table(plan, comparison),
         "floors": comparison_text.floors_table(plan, comparison),
@@ -107,4 +109,4 @@ def page(
         "chart": picture_tags(pictures, comparison_text.alts(plan, comparison), ("floors",)),
         "sections": [one for one in SECTIONS if one[0] != "measures" or plan.measures],
     }
-    return render_page("compare.html", content)
+    return render_page("compare.html", content, (choices_script(),))

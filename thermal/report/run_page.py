@@ -10,6 +10,7 @@ from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import month_name, months_table, winters_table
 from thermal.report.first_screen import first_figures, judged
+from thermal.report.choices import choices_content, choices_script
 from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.how_made import HowMade, facts
 from thermal.report.html import picture_tags, render_page
@@ -83,7 +84,7 @@ def page(full: FullAssessment, pictures: dict[str, bytes], made: HowMade) -> str
     chart = picture_tags(pictures, _alts(full), TALL)
     content = {**_assessment_content(full.assessment), **_comparison_content(full), "chart": chart}
     content |= {"made": made, "made_from": facts(made, full.assessment.case)}
-    return render_page("run.html", {**content, "sections": _sections(content)})
+    return render_page("run.html", {**content, "sections": _sections(content)}, (choices_script(),))
 
 
 def _sections(content: dict[str, Any]) -> list[tuple[str, str]]:
@@ -138,6 +139,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
         "floor_sentence": comparison_text.floor_sentence(plan, comparison),
+        "live": choices_content(plan, comparison),
         "advice": comparison_text.advice(plan, comparison),
         "count": len(comparison.package_comparison.packages),
         "ladder": comparison_text.ranking_table(plan, comparison),

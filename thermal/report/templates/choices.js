@@ -6,7 +6,7 @@
 
   /**
    * Figures of many designs; byMonth holds the months of the first design, then those of the second, and so on.
-   * @typedef {{needed: (number|null)[], kwh: number[], cost: number[], outage: (number|null)[], mould: (number|null)[],
+   * @typedef {{needed: (number|null)[], kwh: number[], cost: number[], outage: (number|null)[], mould: number[],
    *   byMonth: number[]}} Columns
    * @typedef {{at: number[], needed: number[][], kwh: number[][], cost: number[][]}} Effects
    * @typedef {{celsius: number[], labels: string[], shown: number[], notes: string[], own: number, designs: Columns,
@@ -16,36 +16,26 @@
    *   minima: Minima}} Data
    * @typedef {{mask: number, minimum: number, price: number, budget: number}} Choice
    * @typedef {{needed: number|null, kwh: number, cost: number, outage: number|null|undefined,
-   *   mould: number|null|undefined, months: number[]|undefined, about: boolean}} Figures undefined: not calculated
+   *   mould: number|undefined, months: number[]|undefined, about: boolean}} Figures undefined: not calculated
    */
 
-  const box = document.getElementById("choices");
-  const source = document.getElementById("choice-data");
-  if (!box || !source) return;
-
+  const box = element("choices");
   /** @type {Data} */
-  const data = JSON.parse(source.textContent || "");
+  const data = JSON.parse(element("choice-data").textContent || "");
   const { minima, packages } = data;
   const everything = 2 ** data.measures.length - 1;
   /** @type {number[]} */
   const numberOf = [];
   data.masks.forEach((mask, number) => { numberOf[mask] = number; });
   const ticks = /** @type {HTMLInputElement[]} */ ([...box.querySelectorAll("[data-measure]")]);
-  const slider = input("choice-minimum"), priceField = input("choice-price"), budgetField = input("choice-budget");
+  const [slider, priceField, budgetField] = /** @type {HTMLInputElement[]} */ (
+    ["choice-minimum", "choice-price", "choice-budget"].map(element));
   /** @type {Choice} */
   const plan = { mask: 0, minimum: minima.own, price: data.price, budget: Infinity };
   /** @type {Choice} */
   let choice = { ...plan };
+  const MOST_ROWS = 8;
   let moved = ""; // why the minimum is not the one that was asked for
-
-  /** @param {string} id @returns {HTMLInputElement} */
-  function input(id) { return /** @type {HTMLInputElement} */ (document.getElementById(id)); }
-
-  /** @param {string} id @param {string} text */
-  function say(id, text) {
-    const element = document.getElementById(id);
-    if (element && element.textContent !== text) element.textContent = text;
-  }
 
   // ---- Texts, as thermal/report/table_data.py makes them.
 
@@ -55,30 +45,27 @@
   }
 
   /** @param {number} value */
-  function money(value) { return fixed(value, Math.abs(value) >= 19.995 ? 0 : 2); }
-
-  /** @param {number} value */
   function priced(value) {
     const sign = [...data.currency].length === 1 && !/\p{L}/u.test(data.currency);
     return sign ? `${value < 0 ? "-" : ""}${data.currency}${money(Math.abs(value))}` : `${money(value)} ${data.currency}`;
   }
 
+  /** @param {number} value */
+  function money(value) { return fixed(value, Math.abs(value) >= 19.995 ? 0 : 2); }
   /** @param {number|null} value */
-  function watts(value) { return value === null ? "none is enough" : fixed(Math.ceil(value / 10 - 1e-6) * 10); }
-
-  /** @param {number|null|undefined} value */
-  function hours(value) {
-    if (value === undefined) return "not calculated";
-    return value === null ? "over a week" : fixed(value, value < 10 ? 1 : 0);
-  }
-
+  function watts(value) { return value === null ? "none is enough" : `${fixed(Math.ceil(value / 10 - 1e-6) * 10)} W`; }
+  /** @param {number|null} value */
+  function hours(value) { return value === null ? "over a week" : `${fixed(value, value < 10 ? 1 : 0)} hours`; }
   /** @param {number} mask */
-  function lettersOf(mask) {
-    return data.measures.filter((_, i) => mask & (1 << i)).map(([letter]) => letter).join("") || "no measures";
-  }
-
+  function lettersOf(mask) { return data.measures.flatMap(([letter], i) => (mask & (1 << i) ? letter : [])).join(""); }
   /** @param {number} mask */
   function priceOf(mask) { return data.measures.reduce((sum, [, cost], i) => sum + (mask & (1 << i) ? cost : 0), 0); }
+  /** @param {string} id */
+  function element(id) { return /** @type {HTMLElement} */ (document.getElementById(id)); }
+  /** @param {string} id */
+  function bodyOf(id) { return /** @type {HTMLTableElement} */ (element(id)).tBodies[0]; }
+  /** @param {string} id @param {string} text */
+  function say(id, text) { if (element(id).textContent !== text) element(id).textContent = text; }
 
   // ---- Figures. A minimum with measures is estimated where the page says "about", and not given elsewhere.
 
@@ -89,9 +76,7 @@
   }
 
   /** @param {number} kwh @param {number} cost @param {number} price Cost of a winter at another price. */
-  function billed(kwh, cost, price) {
-    return data.simple ? cost + kwh * (price - data.price) : cost * (price / data.price);
-  }
+  function billed(kwh, cost, price) { return data.simple ? cost + kwh * (price - data.price) : (cost * price) / data.price; }
 
   /** @param {Columns} columns @param {number} number @param {number} price @returns {Figures} */
   function exact(columns, number, price) {
@@ -124,37 +109,31 @@
       outage: undefined, mould: undefined, months: undefined, about: true };
   }
 
-  /** @param {number} mask @param {number} saves Saving in a winter. */
-  function payback(mask, saves) {
-    const cost = priceOf(mask);
-    return data.complete && cost > 0 && saves > 0 ? `${fixed(cost / saves, 1)} winters` : "—";
-  }
-
   // ---- Showing.
 
   function show() {
     const { mask, minimum, price } = choice;
     const now = figuresOf(choice), before = figuresOf({ ...plan, price });
     const about = now.about ? "about " : "";
-    const saves = figuresOf({ ...choice, mask: 0 }).cost - now.cost;
-    /** @type {Record<string, [string, string]>} */
+    const toBuy = priceOf(mask), saves = figuresOf({ ...choice, mask: 0 }).cost - now.cost;
+    const winters = data.complete && toBuy > 0 && saves > 0 ? `${fixed(toBuy / saves, 1)} winters` : "—";
+    const unknown = "not calculated";
     const tiles = {
-      needed: [about + watts(now.needed) + (now.needed === null ? "" : " W"), watts(before.needed)],
-      kwh: [about + fixed(now.kwh), fixed(before.kwh)],
-      cost: [about + money(now.cost), money(before.cost)],
-      payback: [now.about ? "not calculated" : payback(mask, saves), ""],
-      outage: [hours(now.outage), hours(before.outage)],
-      mould: [now.mould === undefined ? "not calculated" : fixed(now.mould || 0), fixed(before.mould || 0)],
+      needed: [about + watts(now.needed), watts(before.needed)],
+      kwh: [`${about}${fixed(now.kwh)} kWh`, `${fixed(before.kwh)} kWh`],
+      cost: [about + priced(now.cost), priced(before.cost)],
+      payback: [now.about ? unknown : winters, ""],
+      outage: [now.outage === undefined ? unknown : hours(now.outage), hours(before.outage ?? null)],
+      mould: [now.mould === undefined ? unknown : `${fixed(now.mould)} hours`, `${fixed(before.mould ?? 0)} hours`],
     };
     for (const [key, [text, was]] of Object.entries(tiles)) {
-      const value = box.querySelector(`[data-figure=${key}]`), band = box.querySelector(`[data-plan=${key}]`);
-      if (value) value.textContent = text;
-      if (band) band.textContent = was && `plan: ${was}`;
+      say(`choice-${key}`, text);
+      say(`choice-${key}-plan`, was && was !== text ? `the plan: ${was}` : "");
     }
-    const what = mask ? `${lettersOf(mask)}, ${priced(priceOf(mask))} to buy` : "No measures";
+    const what = mask ? `${lettersOf(mask)}, ${priced(toBuy)} to buy` : "No measures";
     const heater = now.needed === null ? "no heater is enough" : `heater needed ${tiles.needed[0]}`;
-    say("choice-result", `${what}, at ${minima.labels[minimum]}: ${heater}, heating ${tiles.kwh[0]} kWh,`
-      + ` ${about}${priced(now.cost)} ${data.span}.`);
+    say("choice-result", `${what}, at ${minima.labels[minimum]}: ${heater}, heating ${tiles.kwh[0]},`
+      + ` ${tiles.cost[0]} ${data.span}.`);
     say("choice-warning", minima.notes[minimum]);
     showControls();
     showMonths(now.months);
@@ -170,10 +149,8 @@
     slider.disabled = allowed.length < 2;
     slider.setAttribute("aria-valuetext", label[minimum]);
     say("choice-degrees", label[minimum]);
-    const range = `With measures it can be set from ${label[allowed[0]]} to ${label[allowed[allowed.length - 1]]}. Figures are`
-      + " then estimates, within 3 %. Beyond that no combination of measures and minimum was calculated.";
-    const none = "With measures it cannot be changed: their effects depend on the minimum by more than 3 %, and such"
-      + " combinations were not calculated.";
+    const range = `With measures: from ${label[allowed[0]]} to ${label[allowed[allowed.length - 1]]}, estimated within 3 %.`;
+    const none = "With measures it is fixed: estimates at another one could be wrong by more than 3 %.";
     say("choice-range", mask ? moved + (slider.disabled ? none : range) : "");
     if (document.activeElement !== priceField) priceField.value = String(price);
     if (document.activeElement !== budgetField) budgetField.value = budget === Infinity ? "" : String(budget);
@@ -182,11 +159,10 @@
 
   /** @param {number[]|undefined} months */
   function showMonths(months) {
-    const table = /** @type {HTMLTableElement} */ (document.getElementById("choice-months"));
     say("choice-no-months", months ? "" : "Not calculated for measures at another minimum.");
-    table.hidden = !months;
+    element("choice-months").hidden = !months;
     const most = Math.max(0.01, ...(months || []));
-    table.tBodies[0].replaceChildren(...(months || []).map((value, i) => {
+    bodyOf("choice-months").replaceChildren(...(months || []).map((value, i) => {
       const row = rowOf([data.months[i], money(value), ""]), bar = document.createElement("span");
       bar.className = "bar";
       bar.style.width = `${Math.max(0, (100 * value) / most)}%`;
@@ -196,52 +172,41 @@
   }
 
   function showBest() {
-    const table = /** @type {HTMLTableElement|null} */ (document.getElementById("choice-best"));
-    if (!table) return;
+    if (!data.measures.length) return;
     const best = data.front.filter((number) => priceOf(data.masks[number]) <= choice.budget)
-      .map((number) => ({ number, mask: data.masks[number], ...exact(packages, number, choice.price) }))
-      .sort((a, b) => a.cost - b.cost).slice(0, 8);
-    say("choice-best-note", best.length ? `At ${minima.labels[minima.own]}, cheapest to run first; no other set is cheaper both`
-      + " to buy and to run." : "No set of measures keeps the minimum within this budget.");
-    table.tBodies[0].replaceChildren(...best.map(({ number, mask, needed, cost }) => {
-      const row = rowOf([lettersOf(mask), money(priceOf(mask)), watts(needed), money(cost), ""]);
-      const button = document.createElement("button");
-      button.type = "button";
-      button.textContent = "choose";
-      button.setAttribute("aria-label", `choose ${lettersOf(mask)}`);
-      button.addEventListener("click", () => { change({ mask, minimum: minima.own }); focusOn(number); });
-      row.cells[4].append(button);
-      row.dataset.number = String(number);
-      row.className = mask === choice.mask ? "chosen" : "";
-      return row;
-    }));
-  }
-
-  /** @param {number} number The new row's button has the focus that the old one had. */
-  function focusOn(number) {
-    const button = box.querySelector(`#choice-best [data-number="${number}"] button`);
-    if (button instanceof HTMLElement) button.focus();
+      .map((number) => ({ mask: data.masks[number], ...exact(packages, number, choice.price) }))
+      .sort((a, b) => a.cost - b.cost).slice(0, MOST_ROWS);
+    say("choice-best-note", best.length ? `At ${minima.labels[minima.own]}, cheapest to run first; what is dearer both to buy and to`
+      + " run is left out." : "No set of measures keeps the minimum within this budget.");
+    const body = bodyOf("choice-best"), state = `${choice.price} ${best.map(({ mask }) => mask)}`;
+    if (body.dataset.state !== state) { // otherwise the button that has the focus keeps it
+      body.dataset.state = state;
+      body.replaceChildren(...best.map(({ mask, needed, cost }) => {
+        const row = rowOf(["", money(priceOf(mask)), watts(needed), money(cost)]), button = document.createElement("button");
+        button.type = "button";
+        button.textContent = lettersOf(mask) || "no measures";
+        button.addEventListener("click", () => change({ mask, minimum: minima.own }));
+        row.cells[0].append(button);
+        return row;
+      }));
+    }
+    best.forEach(({ mask }, i) => body.rows[i].classList.toggle("chosen", mask === choice.mask));
   }
 
   /** @param {string[]} texts */
   function rowOf(texts) {
     const row = document.createElement("tr");
-    texts.forEach((text, i) => {
-      const cell = row.insertCell();
-      cell.textContent = text;
-      if (!i) cell.className = "w";
-    });
+    for (const text of texts) row.insertCell().textContent = text;
+    row.cells[0].className = "w";
     return row;
   }
 
   /** Mark the chosen package and minimum in the charts. */
   function mark() {
-    for (const old of document.querySelectorAll(".chosen[data-package]")) old.classList.remove("chosen");
-    const number = numberOf[choice.mask];
-    for (const point of document.querySelectorAll(`[data-package="${number}"]`)) point.classList.add("chosen");
-    for (const line of document.querySelectorAll("[data-chosen-minimum]")) line.remove();
-    if (choice.minimum === minima.own) return;
-    for (const plot of document.querySelectorAll("[data-hours][data-y]")) drawMinimum(plot);
+    document.querySelectorAll(".chosen[data-package]").forEach((point) => point.classList.remove("chosen"));
+    document.querySelectorAll(`[data-package="${numberOf[choice.mask]}"]`).forEach((point) => point.classList.add("chosen"));
+    document.querySelectorAll("[data-chosen-minimum]").forEach((line) => line.remove());
+    if (choice.minimum !== minima.own) document.querySelectorAll("[data-hours][data-y]").forEach(drawMinimum);
   }
 
   /** @param {Element} plot A chart of temperatures: data-x and data-y hold place and value at both ends of each axis. */
@@ -250,8 +215,8 @@
     const [y1, low, y2, high] = String(plot.getAttribute("data-y")).split(" ").map(Number);
     const y = y1 + ((minima.shown[choice.minimum] - low) * (y2 - y1)) / (high - low);
     const line = document.createElementNS("http://www.w3.org/2000/svg", "line");
-    const places = { x1, x2, y1: y, y2: y, class: "chosen-minimum", "data-chosen-minimum": "" };
-    for (const [name, value] of Object.entries(places)) line.setAttribute(name, String(value));
+    const places = Object.entries({ x1, x2, y1: y, y2: y, class: "chosen-minimum", "data-chosen-minimum": "" });
+    places.forEach(([name, value]) => line.setAttribute(name, String(value)));
     plot.append(line);
   }
 
@@ -259,27 +224,27 @@
 
   /** @param {Partial<Choice>} part */
   function change(part) {
-    choose(part);
-    const { mask, minimum, price, budget } = choice;
-    const state = new URLSearchParams({ measures: mask ? lettersOf(mask) : "", minimum: String(minima.celsius[minimum]) });
+    const { mask, minimum, price, budget } = choose(part);
+    const state = new URLSearchParams({ measures: lettersOf(mask), minimum: String(minima.celsius[minimum]) });
     if (price !== plan.price) state.set("price", String(price));
     if (budget !== Infinity) state.set("budget", String(budget));
     history.replaceState(null, "", `#${state}`);
   }
 
-  /** @param {Partial<Choice>} part */
+  /** @param {Partial<Choice>} part @returns {Choice} */
   function choose(part) {
     choice = { ...choice, ...part };
     const allowed = choosable(choice.mask), asked = choice.minimum;
     if (!allowed.includes(asked)) choice.minimum = nearest(minima.celsius[asked], allowed);
-    moved = choice.minimum === asked ? "" : `It was moved from ${minima.labels[asked]} to ${minima.labels[choice.minimum]}. `;
+    moved = choice.minimum === asked ? "" : `Moved from ${minima.labels[asked]}. `;
     show();
+    return choice;
   }
 
   /** @param {number} celsius @param {number[]} positions */
   function nearest(celsius, positions) {
-    const far = (/** @type {number} */ i) => Math.abs(minima.celsius[i] - celsius);
-    return positions.reduce((best, i) => (far(i) < far(best) ? i : best));
+    return positions.reduce((best, i) =>
+      Math.abs(minima.celsius[i] - celsius) < Math.abs(minima.celsius[best] - celsius) ? i : best);
   }
 
   /** @param {string|null} text @param {number} otherwise */
@@ -301,8 +266,8 @@
   slider.addEventListener("input", () => change({ minimum: choosable(choice.mask)[Number(slider.value)] }));
   priceField.addEventListener("input", () => change({ price: amount(priceField.value, data.price) }));
   budgetField.addEventListener("input", () => change({ budget: amount(budgetField.value, Infinity) }));
-  document.getElementById("choice-reset")?.addEventListener("click", () => change(plan));
-  document.getElementById("choice-print")?.addEventListener("click", () => {
+  element("choice-reset").addEventListener("click", () => change(plan));
+  element("choice-print").addEventListener("click", () => {
     document.documentElement.classList.add("print-choice");
     window.print();
   });
