@@ -149,4 +149,3 @@ def _climate_source(assessment: Assessment) -> str:
         f"licence: {header.licence}" if header.licence else "", header.processing,
     )  # fmt: skip
     return provenance("; ".join(part for part in parts if part) + ".")
-

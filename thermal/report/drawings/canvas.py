@@ -16,7 +16,7 @@ from html import escape
 from markupsafe import Markup
 
 WIDE, NARROW = "wide", "narrow"
-WIDTH = {WIDE: 720.0, NARROW: 340.0}
+WIDTH = {WIDE: 860.0, NARROW: 340.0}
 LETTER = {WIDE: 13.5, NARROW: 12.0}  # font size; a phone of 360 px shows a narrow drawing at 0.95 of this
 LETTER_WIDTH = 0.6  # mean width of a letter over the font size, of common sans-serif fonts
 PATTERNS = {  # marks on the areas of a stack, so that they differ in grey too
@@ -172,7 +172,7 @@ class Canvas:
         for value, label in zip(ticks, labels or [f"{tick:,.10g}".replace("-", "−") for tick in ticks], strict=True):
             y = plot.y(value)
             self.line((plot.left, y), (plot.right, y), "grid")
-            self.text(plot.left - 6, y + self.letter * 0.35, label, "end", "quiet")
+            self.text(plot.left - 6, y + self.letter * 0.35, label, "end", "soft")
 
     def svg(self, title: str, words: str, attributes: str = "") -> str:
         """The drawing as an element that a screen reader reads as one picture.

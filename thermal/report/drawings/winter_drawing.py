@@ -34,7 +34,7 @@ from thermal.report.drawings.canvas import (
 )
 
 HALF_WEEK_H = 84
-HEIGHT = {"winter": {WIDE: 270.0, NARROW: 250.0}, "week": {WIDE: 240.0, NARROW: 240.0}}
+HEIGHT = {"winter": {WIDE: 250.0, NARROW: 226.0}, "week": {WIDE: 240.0, NARROW: 240.0}}
 NAMES = {  # class and name of each line, in the order in which they cover each other
     "outdoors": "outdoors",
     "room": "room",
@@ -158,7 +158,7 @@ def _drawing(assessment: Assessment, name: str, size: str, span: slice) -> str:
         span.start, max(span.stop - 1, span.start + 1), low, high,
     )  # fmt: skip
     canvas.axis(plot, round_ticks(low, high, most))
-    canvas.text(0, plot.top - 9, units.unit("temperature"), kind="quiet")
+    canvas.text(0, plot.top - 9, units.unit("temperature"), kind="soft")
     _time_axis(canvas, plot, assessment, name)
     y = plot.y(minimum)
     canvas.line((plot.left, y), (plot.right, y), "minimum")
@@ -188,7 +188,7 @@ def _time_axis(canvas: Canvas, plot: Plot, assessment: Assessment, name: str) ->
         x = plot.x(hour)
         canvas.line((x, plot.bottom), (x, plot.bottom + 4), "tick")
         if x + text_width(label, canvas.letter) <= canvas.width:
-            canvas.text(x, plot.bottom + 18, label, kind="quiet")
+            canvas.text(x, plot.bottom + 18, label, kind="soft")
 
 
 def _labels_beside(canvas: Canvas, plot: Plot, labels: Sequence[tuple[str, str, float]]) -> None:
