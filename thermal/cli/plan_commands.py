@@ -102,6 +102,7 @@ def compare(
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
     from thermal.report.comparison_page import write_comparison
+    from thermal.report.how_made import how_made
     from thermal.report.json_csv import compare_json
     from thermal.report.render_charts import comparison_charts
     from thermal.report.terminal import print_comparison
@@ -116,7 +117,8 @@ def compare(
         charts = comparison_charts(case.plan, comparison_of(study, results))
         comparison = comparison_of(study, results, budget, insulation.result())
         comparison = replace(comparison, warnings=harms.result())
-    page = write_comparison(case, comparison, budget, charts, _folder(reports, plan, case.plan))
+    made = how_made("compare", plan)
+    page = write_comparison(case, comparison, budget, charts, made, _folder(reports, plan, case.plan))
     show(
         json,
         lambda: compare_json(case, comparison),
@@ -247,6 +249,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
     from thermal.analysis.assessment import FullAssessment, assess
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study, uncertainty_of
     from thermal.core.parallel import CORES, processes
+    from thermal.report.how_made import how_made
     from thermal.report.json_csv import full_assessment_json
     from thermal.report.render_charts import assessment_charts, comparison_charts
     from thermal.report.run_page import write_report
@@ -263,7 +266,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
         results = collect_study(variants, variant_shares, progress("combinations"), assessment.heater.margin)
     full = FullAssessment(assessment, comparison_of(variants, results))
     charts |= comparison_charts(case.plan, full.comparison)
-    page = write_report(full, charts, _folder(reports, path, case.plan))
+    page = write_report(full, charts, how_made("run", path), _folder(reports, path, case.plan))
     show(json, lambda: full_assessment_json(full), lambda console: print_full_assessment(full, console))
     print_path("Report", page, json)
     typer.echo(f"Next: {_next_step(path, case.plan)}", err=json == "-")

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.many_winters import COLDEST, MANY, TYPICAL, shown_winters
+from thermal.core.display_units import MONTHS
 from thermal.report import sentences, uncertainty_text
 from thermal.report.table_data import Rows, energy, price_text, watts
 
@@ -57,7 +58,7 @@ def winters_table(assessment: Assessment) -> Rows:
             (
                 _winter_name(assessment, winter),
                 units.text("temperature", cold.coldest_c),
-                cold.coldest_at[:10],
+                units.day(cold.coldest_at),
                 f"{cold.hours_below:,.0f}",
                 f"{bill.kwh:,.0f}" if bill.complete else "—",
                 f"{bill.cost:,.0f}" if bill.complete else "—",
@@ -95,10 +96,16 @@ def _winter_name(assessment: Assessment, winter: int) -> str:
     return assessment.unheated[winter].label + (f" ({', '.join(marks)})" if marks else "")
 
 
+def month_name(month: str) -> str:
+    """A month such as "2016-10" as text: "Oct 2016"."""
+    year, number = month.split("-")
+    return f"{MONTHS[int(number) - 1][:3]} {year}"
+
+
 def months_table(assessment: Assessment) -> Rows:
     """Table of the months of the typical winter: heating, its cost, and the sums of both."""
     season = assessment.season
-    rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
+    rows = [(month_name(month.month), f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
     median = season.winter_costs[season.median]
     rows.append(("whole winter" if median.complete else "days covered", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
     return Rows(("month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})"), tuple(rows))

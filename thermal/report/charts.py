@@ -26,9 +26,10 @@ from thermal.analysis.heat_groups import (
     month_groups,
 )
 from thermal.analysis.results import Outage
+from thermal.core.display_units import DisplayUnits
 from thermal.report.heat_paths_text import plain_path
 from thermal.report.sentences import display_units
-from thermal.report.table_data import heat_text, moment
+from thermal.report.table_data import heat_text
 
 # The palette of Okabe & Ito, which colour-blind readers can tell apart.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
@@ -137,7 +138,7 @@ def outage_chart(assessment: Assessment) -> Figure:
         figure = blank_figure(7.2, 2.9)
         axes = figure.subplots()
         hours = np.arange(OUTAGE_SHOWN_H + 1)
-        for curve, label, colour, style in outage_curves(outage):
+        for curve, label, colour, style in outage_curves(outage, units):
             shown = units.value("temperature", np.array(curve[: len(hours)]))
             axes.plot(hours, shown, color=colour, ls=style, lw=1.6, label=label)
         limits = [("minimum", plan.keep.floor_c)] + (
@@ -156,21 +157,23 @@ def outage_chart(assessment: Assessment) -> Figure:
     return figure
 
 
-def outage_curves(outage: Outage) -> list[tuple[tuple[float, ...], str, str, Any]]:
+def outage_curves(outage: Outage, units: DisplayUnits) -> list[tuple[tuple[float, ...], str, str, Any]]:
     """Curve, label, colour and line style of each line of the outage chart.
 
     Parameters
     ----------
     outage : Outage
         Power cuts.
+    units : DisplayUnits
+        Units of the reader, for the order of dates.
     """
     looks = ((BLUE, (0, (5, 2))), (GREEN, (0, (2, 1))), (GREY, (0, (6, 2, 1, 2))))
     lines: list[tuple[tuple[float, ...], str, str, Any]] = [
-        (curve, f"tank as it is, power fails {moment(start)}", *look)
+        (curve, f"tank as it is, power fails {units.moment(start)}", *look)
         for (start, curve), look in zip(outage.curves_c.items(), looks, strict=False)
     ]
     start = outage.with_both.worst_start or outage.worst_start
-    return [*lines, (outage.curve_lid_c, f"with foam lid and blankets, power fails {moment(start)}", ORANGE, "-")]
+    return [*lines, (outage.curve_lid_c, f"with foam lid and blankets, power fails {units.moment(start)}", ORANGE, "-")]
 
 
 def png(figure: Figure) -> bytes:

@@ -9,6 +9,7 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
+from thermal.report.how_made import HowMade, facts
 from thermal.report.html import render_page
 from thermal.report.json_csv import packages_csv
 from thermal.report.page_drawings import comparison_drawings
@@ -24,7 +25,12 @@ SECTIONS = (
 
 
 def write_comparison(
-    case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], plan_folder: Path
+    case: SimulationCase,
+    comparison: Comparison,
+    budget: float | None,
+    pictures: dict[str, bytes],
+    made: HowMade,
+    plan_folder: Path,
 ) -> Path:
     """Write the page, its charts and the table of all packages.
 
@@ -38,6 +44,8 @@ def write_comparison(
         Most to spend on measures, in the plan's currency.
     pictures : dict of str to bytes
         Charts as PNG by name, as `thermal.report.render_charts.comparison_charts` gives them.
+    made : HowMade
+        What the page is made from.
     plan_folder : Path
         Folder of this report, as `report_folder` gives it.
 
@@ -53,12 +61,12 @@ def write_comparison(
     """
     contents = {f"{name}.png": picture for name, picture in pictures.items()} | {
         "packages.csv": packages_csv(comparison),
-        "compare.html": page(case, comparison, budget),
+        "compare.html": page(case, comparison, budget, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
-def page(case: SimulationCase, comparison: Comparison, budget: float | None) -> str:
+def page(case: SimulationCase, comparison: Comparison, budget: float | None, made: HowMade) -> str:
     """The HTML page.
 
     Parameters
@@ -69,6 +77,8 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None) -> 
         Result of `compare`.
     budget : float or None
         Most to spend on measures, in the plan's currency.
+    made : HowMade
+        What the page is made from.
     """
     plan = case.plan
     content = {
@@ -88,6 +98,8 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None) -> 
         "pump_source": provenance(f"Heat pump: {data.citation('heat_pump')}."),
         "insulating": comparison_text.insulating_table(plan, comparison),
         "insulating_sentence": comparison_text.insulating_sentence(plan, comparison),
+        "made": made,
+        "made_from": facts(made, case),
         "cautions": sentences.CAUTIONS,
         "chart": comparison_drawings(plan, comparison, comparison_text.alts(plan, comparison)),
         "sections": [one for one in SECTIONS if one[0] != "measures" or plan.measures],

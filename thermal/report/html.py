@@ -63,7 +63,7 @@ def script(name: str) -> str:
 
 
 def content_policy(scripts: tuple[str, ...]) -> str:
-    """The page's Content-Security-Policy: no request at all, own styles and pictures, and these scripts by their hash."""
+    """The page's Content-Security-Policy: no request at all, own styles and pictures, and these scripts by hash."""
     digests = (base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii") for script in scripts)
     allowed = " ".join(f"'sha256-{digest}'" for digest in digests) or "'none'"
     return (

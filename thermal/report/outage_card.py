@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H
 from thermal.analysis.results import Outage, TimeToLimit
-from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
 from thermal.report.html import render
 from thermal.report.sentences import slow_change
-from thermal.report.table_data import Rows, hours, moment
+from thermal.report.table_data import Rows, hours
 
 NO_BURNER = "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people."
 
@@ -39,19 +41,17 @@ def endurance_table(plan: Plan, outage: Outage) -> Rows:
         Result of `outage`.
     """
     units = UNIT_SYSTEMS[plan.units]
-    minimum = units.text("temperature", plan.keep.floor_c, 0)
-    rows = [_row(f"tank at its minimum, {minimum}", outage.to_floor)]
+    minimum, row = units.text("temperature", plan.keep.floor_c, 0), partial(_row, units)
+    rows = [row(f"tank at its minimum, {minimum}", outage.to_floor)]
     if outage.lethal_c is not None:
-        rows.append(
-            _row(f"tank at the lethal limit, {units.text('temperature', outage.lethal_c, 0)}", outage.to_lethal)
-        )
-    rows.append(_row("tank begins to freeze", outage.to_freezing))
+        rows.append(row(f"tank at the lethal limit, {units.text('temperature', outage.lethal_c, 0)}", outage.to_lethal))
+    rows.append(row("tank begins to freeze", outage.to_freezing))
     if plan.beds:
-        rows += [_row("beds at the minimum", outage.bed_to_floor), _row("beds begin to freeze", outage.bed_to_freezing)]
+        rows += [row("beds at the minimum", outage.bed_to_floor), row("beds begin to freeze", outage.bed_to_freezing)]
     rows += [
-        _row("tank at its minimum, with a foam lid", outage.with_lid),
-        _row("tank at its minimum, wrapped in blankets", outage.with_blanket),
-        _row("tank at its minimum, with lid and blankets", outage.with_both),
+        row("tank at its minimum, with a foam lid", outage.with_lid),
+        row("tank at its minimum, wrapped in blankets", outage.with_blanket),
+        row("tank at its minimum, with lid and blankets", outage.with_both),
     ]
     heads = ("hours until", "worst day", "power fails at", "one day in ten", "typical day")
     return Rows(heads, tuple(rows))
@@ -81,7 +81,7 @@ def battery(outage: Outage) -> str:
     )
 
 
-def _row(label: str, time: TimeToLimit) -> tuple[str, str, str, str, str]:
+def _row(units: DisplayUnits, label: str, time: TimeToLimit) -> tuple[str, str, str, str, str]:
     """Label and hours of one limit, with the start of the shortest."""
-    start = "—" if time.worst_start is None else moment(time.worst_start)
+    start = "—" if time.worst_start is None else units.moment(time.worst_start)
     return label, hours(time.worst), start, hours(time.tenth), hours(time.median)

@@ -8,9 +8,11 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
-from thermal.report.assessment_tables import headline, marked_winters, months_table, winters_table
+from thermal.report.assessment_tables import marked_winters, months_table, winters_table
+from thermal.report.first_screen import first_figures, judged
 from thermal.report.heat_paths_text import paths_table
 from thermal.report.heating_dates_text import heating_dates_sentence
+from thermal.report.how_made import HowMade, facts
 from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
@@ -22,13 +24,13 @@ SECTIONS = (
     ("inhabitants", "Fish and plants"),
     ("buy", "What to buy"),
     ("winter", "Winters and heat"),
-    ("costs", "What it costs"),
-    ("power-cut", "When the power fails"),
-    ("certainty", "How certain, and how it was made"),
+    ("costs", "Costs"),
+    ("power-cut", "Power cut"),
+    ("certainty", "How certain, how made"),
 )
 
 
-def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: Path) -> Path:
+def write_report(full: FullAssessment, pictures: dict[str, bytes], made: HowMade, plan_folder: Path) -> Path:
     """Write the page, its charts, CSV and JSON files, and the outage card.
 
     Parameters
@@ -37,6 +39,8 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: 
         Result of `run`.
     pictures : dict of str to bytes
         Charts as PNG by name, as `thermal.report.render_charts` gives them.
+    made : HowMade
+        What the page is made from.
     plan_folder : Path
         Folder of this report, as `report_folder` gives it.
 
@@ -60,19 +64,28 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: 
         "packages.csv": packages_csv(full.comparison),
         "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
         "outage-card.html": card(assessment.case.plan, assessment.outage),
-        "report.html": page(full),
+        "report.html": page(full, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
-def page(full: FullAssessment) -> str:
-    """The HTML page; every text of the plan is escaped."""
+def page(full: FullAssessment, made: HowMade) -> str:
+    """The HTML page; every text of the plan is escaped.
+
+    Parameters
+    ----------
+    full : FullAssessment
+        Result of `run`.
+    made : HowMade
+        What the page is made from.
+    """
     assessment, plan = full.assessment, full.assessment.case.plan
     chart = {
         **assessment_drawings(assessment, winters_text.strip_alt(assessment), marked_winters(assessment)),
         **comparison_drawings(plan, full.comparison, comparison_text.alts(plan, full.comparison)),
     }
     content = {**_assessment_content(full.assessment), **_comparison_content(full), "chart": chart}
+    content |= {"made": made, "made_from": facts(made, assessment.case)}
     return render_page("run.html", {**content, "sections": _sections(content)}, (script("hover.js"),))
 
 
@@ -86,6 +99,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
     season, plan = assessment.season, assessment.case.plan
     return {
         "title": plan.title,
+        "judged": judged(assessment),
         "verdict": sentences.verdict(assessment),
         "basis": sentences.basis(assessment.case),
         "inhabitants": inhabitants_text.inhabitants_table(assessment),
@@ -103,7 +117,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "when_to_heat": heating_dates_sentence(assessment),
         "season_winter": sentences.season_winter(assessment),
         "months": months_table(assessment),
-        "design_at": season.design_at[:16].replace("T", " "),
+        "design_at": sentences.display_units(assessment).moment(season.design_at),
         "design_w": f"{watts(season.design_w)} W",
         "why_peak": sentences.why_peak_differs(assessment),
         "water_paths": paths_table(assessment, "water"),
@@ -124,7 +138,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     plan, comparison = full.assessment.case.plan, full.comparison
     outdoors = full.assessment.case.weather.sun_and_sky
     return {
-        "figures": headline(full),
+        "figures": first_figures(full),
         "samples": full.uncertainty.samples,
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),

@@ -71,8 +71,3 @@ def hours(value: float | None) -> str:
     if value is None:
         return "over a week"
     return f"{value:.1f}" if value < 10 else f"{value:.0f}"
-
-
-def moment(time: str) -> str:
-    """A time, given as ISO 8601, as text to the minute."""
-    return time[:16].replace("T", " ")
