@@ -225,7 +225,7 @@ def round_ticks(low: float, high: float, most: int) -> list[float]:
     return [round(i * step, 10) for i in range(first, math.floor(high / step + 1e-9) + 1)]
 
 
-def padded(values: Iterable[float]) -> tuple[float, float]:
+def padded_range(values: Iterable[float]) -> tuple[float, float]:
     """Lowest and highest of some values, with a little room beyond both."""
     listed = list(values)
     low, high = min(listed), max(listed)
@@ -255,31 +255,13 @@ def spread(places: Sequence[float], gap: float, low: float, high: float) -> list
     return moved
 
 
-def day_text(time: datetime, units: str, *, year: bool = False) -> str:
-    """A day in the order that readers of these units write it: "12 Jan" or "Jan 12", with the year where asked.
-
-    Parameters
-    ----------
-    time : datetime
-        The day.
-    units : str
-        "metric", "us" or "imperial".
-    year : bool
-        Whether to add the year.
-    """
-    day, month = str(time.day), MONTHS[time.month - 1]
-    if units == "us":
-        return f"{month} {day}, {time.year}" if year else f"{month} {day}"
-    return f"{day} {month} {time.year}" if year else f"{day} {month}"
+def day_text(time: datetime, units: str) -> str:
+    """A day without its year, in the order that readers of these units write it: "12 Jan", in US units "Jan 12"."""
+    month = MONTHS[time.month - 1]
+    return f"{month} {time.day}" if units == "us" else f"{time.day} {month}"
 
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def moment_text(time: str, units: str) -> str:
-    """A time, given as ISO 8601, to the minute in the reader's order: "12 Jan 2018, 04:00"."""
-    moment = datetime.fromisoformat(time[:16])
-    return f"{day_text(moment, units, year=True)}, {moment:%H:%M}"
 
 
 def month_starts(start: datetime, hours: int) -> list[tuple[int, str]]:

@@ -12,8 +12,7 @@ from thermal.report.drawings.canvas import (
     Canvas,
     Plot,
     figure,
-    moment_text,
-    padded,
+    padded_range,
     round_ticks,
     spread,
 )
@@ -44,11 +43,11 @@ def outage_lines(assessment: Assessment) -> list[tuple[str, str, list[float]]]:
     """Class, name and temperature at each hour in the shown unit of every line."""
     outage, units = assessment.outage, UNIT_SYSTEMS[assessment.case.plan.units]
     lines = [
-        (kind, f"as it is, from {moment_text(start, units.name)}", curve)
+        (kind, f"as it is, from {units.moment(start)}", curve)
         for kind, (start, curve) in zip(KINDS, outage.curves_c.items(), strict=False)
     ]
     start = outage.with_both.worst_start or outage.worst_start
-    lines.append(("covered", f"lid and blankets, from {moment_text(start, units.name)}", outage.curve_lid_c))
+    lines.append(("covered", f"lid and blankets, from {units.moment(start)}", outage.curve_lid_c))
     return [
         (kind, name, [float(units.value("temperature", c)) for c in curve[: SHOWN_H + 1]])
         for kind, name, curve in lines
@@ -70,7 +69,7 @@ def _drawing(assessment: Assessment, size: str) -> str:
     lines, limits = outage_lines(assessment), outage_limits(assessment)
     canvas = Canvas("outage", size, HEIGHT[size])
     values = [value for _, _, curve in lines for value in curve] + [limit for _, limit in limits]
-    low, high = padded(values)
+    low, high = padded_range(values)
     last = max(len(curve) for _, _, curve in lines) - 1
     key = 22.0 + 17.0 * len(lines)
     plot = Plot(

@@ -20,7 +20,7 @@ from thermal.report.drawings.canvas import (
     Plot,
     figure,
     number,
-    padded,
+    padded_range,
     round_ticks,
     text_width,
     wrap,
@@ -71,8 +71,8 @@ def _drawing(plan: Plan, comparison: Comparison, size: str, alt: str) -> str:
     listed = sum(6.0 + 16.0 * len(lines) for lines in names) + 14.0
     height = PLOT_HEIGHT[size] + 62.0
     canvas = Canvas("packages", size, height + listed if size == NARROW else max(height, listed))
-    x_low, x_high = padded([package.cost for _, package in shown] or [0.0])
-    y_low, y_high = padded([package.result.cost for _, package in shown] or [0.0])
+    x_low, x_high = padded_range([package.cost for _, package in shown] or [0.0])
+    y_low, y_high = padded_range([package.result.cost for _, package in shown] or [0.0])
     y_low = max(y_low, 0.0) if y_low > 0.3 * y_high else 0.0
     right = canvas.width - (10.0 if canvas.narrow or not names else NAMES_WIDTH[size] + 42.0)
     top = 38.0 if canvas.narrow else 24.0

@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.heat_groups import AIR, BOTTOM, CHANGE, GAINS, HOUSE, SIDES, STORED, TOP, group_sums, zone_of
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, figure, number
 from thermal.report.table_data import heat_text
 
@@ -126,7 +127,7 @@ def heat_flows(assessment: Assessment) -> list[Flow]:
 
 def room_alt(assessment: Assessment) -> str:
     """The picture in words, with its figures."""
-    season, flows = assessment.season, heat_flows(assessment)
+    season, flows, units = assessment.season, heat_flows(assessment), UNIT_SYSTEMS[assessment.case.plan.units]
     places = {"tank": "Out of the tank", "bed": "Out of the beds", "room": "Out of the room"}
     sentences = []
     for place, words in places.items():
@@ -135,7 +136,7 @@ def room_alt(assessment: Assessment) -> str:
         ]
         sentences += [f"{words}: {', '.join(parts)}."] if parts else []
     return (
-        f"At the hour of peak heat demand, {season.design_at[:16].replace('T', ' ')}, the heater gives"
+        f"At the hour of peak heat demand, {units.moment(season.design_at)}, the heater gives"
         f" {heat_text(season.design_w)} W. {' '.join(sentences)} Gains are negative."
     )
 

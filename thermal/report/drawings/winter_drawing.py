@@ -27,7 +27,7 @@ from thermal.report.drawings.canvas import (
     day_text,
     figure,
     month_starts,
-    padded,
+    padded_range,
     round_ticks,
     spread,
     text_width,
@@ -149,7 +149,7 @@ def _drawing(assessment: Assessment, name: str, size: str, span: slice) -> str:
     shown = [line.values[span] for line in lines]
     minimum = units.value("temperature", plan.keep.floor_c)
     most = 6 if canvas.narrow else 7
-    low, high = padded([minimum, *(float(edge) for values in shown for edge in (values.min(), values.max()))])
+    low, high = padded_range([minimum, *(float(edge) for values in shown for edge in (values.min(), values.max()))])
     plot = Plot(
         34.0 if canvas.narrow else 40.0,
         canvas.width - (4.0 if canvas.narrow else 152.0),

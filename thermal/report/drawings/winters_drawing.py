@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
 from thermal.core.display_units import UNIT_SYSTEMS
-from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, Plot, figure, padded, round_ticks, text_width
+from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, Plot, figure, padded_range, round_ticks, text_width
 
 HEIGHT = {WIDE: 420.0, NARROW: 420.0}
 
@@ -37,7 +37,7 @@ def _drawing(assessment: Assessment, marks: Mapping[int, Sequence[str]], size: s
         for name in ("coldest_c", "coldest_outdoors_c")
     )
     minimum = float(units.value("temperature", assessment.case.plan.keep.floor_c))
-    low, high = padded([minimum, *water, *outdoors])
+    low, high = padded_range([minimum, *water, *outdoors])
     right = canvas.width - (6.0 if canvas.narrow else 84.0)
     upper = Plot(44.0, right, 62.0, 212.0, 0.0, len(unheated), low, high)
     canvas.axis(upper, round_ticks(low, high, 6))
