@@ -167,6 +167,9 @@ class WinterEnergy:
         Heat that leaves the heated zone by each path in that hour [W]; "paths_w" of "design_hour".
     design_in_rare_cold : bool
         Whether that hour is in the rare cold spell; "in_rare_cold" of "design_hour".
+    design_room_paths_w : dict of str to float
+        Heat that leaves the room by each path in that hour [W]; empty where the room's air is given; "room_paths_w" of
+        "design_hour".
     """
 
     winter_costs: tuple[WinterCost, ...]
@@ -177,6 +180,7 @@ class WinterEnergy:
     design_w: float
     design_paths_w: dict[str, float]
     design_in_rare_cold: bool
+    design_room_paths_w: dict[str, float]
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from importlib.resources import files
 from typing import Any
 
 from markupsafe import Markup
@@ -45,11 +44,6 @@ def choices_content(plan: Plan, comparison: Comparison) -> dict[str, Any]:
         "phrase": comparison.season.phrase,
         "data": embedded_json(choices_data(plan, comparison)),
     }
-
-
-def choices_script() -> str:
-    """The script of the live choices."""
-    return (files("thermal") / "report" / "templates" / "choices.js").read_text("utf-8")
 
 
 def embedded_json(value: Any) -> Markup:

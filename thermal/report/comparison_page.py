@@ -9,10 +9,11 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
+from thermal.report.choices import choices_content
 from thermal.report.how_made import HowMade, facts
-from thermal.report.choices import choices_content, choices_script
-from thermal.report.html import picture_tags, render_page
+from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
+from thermal.report.page_drawings import comparison_drawings
 from thermal.report.table_data import provenance
 
 SECTIONS = (
@@ -61,14 +62,12 @@ def write_comparison(
     """
     contents = {f"{name}.png": picture for name, picture in pictures.items()} | {
         "packages.csv": packages_csv(comparison),
-        "compare.html": page(case, comparison, budget, pictures, made),
+        "compare.html": page(case, comparison, budget, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
-def page(
-    case: SimulationCase, comparison: Comparison, budget: float | None, pictures: dict[str, bytes], made: HowMade
-) -> str:
+def page(case: SimulationCase, comparison: Comparison, budget: float | None, made: HowMade) -> str:
     """The HTML page.
 
     Parameters
@@ -79,8 +78,6 @@ def page(
         Result of `compare`.
     budget : float or None
         Most to spend on measures, in the plan's currency.
-    pictures : dict of str to bytes
-        Charts as PNG by name.
     made : HowMade
         What the page is made from.
     """
@@ -106,7 +103,7 @@ def page(
         "made": made,
         "made_from": facts(made, case),
         "cautions": sentences.CAUTIONS,
-        "chart": picture_tags(pictures, comparison_text.alts(plan, comparison), ("floors",)),
+        "chart": comparison_drawings(plan, comparison, comparison_text.alts(plan, comparison)),
         "sections": [one for one in SECTIONS if one[0] != "measures" or plan.measures],
     }
-    return render_page("compare.html", content, (choices_script(),))
+    return render_page("compare.html", content, (script("choices.js"),))

@@ -57,6 +57,11 @@ def render_page(template: str, content: dict[str, Any], scripts: tuple[str, ...]
     return render(template, {"lang": "en", **content, "scripts": scripts, "policy": content_policy(scripts)})
 
 
+def script(name: str) -> str:
+    """A script of this package, for `render_page`: the text of a file in `templates/`."""
+    return (files("thermal") / "report" / "templates" / name).read_text("utf-8")
+
+
 def content_policy(scripts: tuple[str, ...]) -> str:
     """The page's Content-Security-Policy: no request at all, own styles and pictures, and these scripts by hash."""
     digests = (base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii") for script in scripts)

@@ -29,6 +29,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
         "at": season.design_at,
         "heater_w": season.design_w,
         "paths_w": season.design_paths_w,
+        "room_paths_w": season.design_room_paths_w,
         "in_rare_cold": season.design_in_rare_cold,
     }
     damp = assessment.damp

@@ -8,17 +8,18 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
-from thermal.report.assessment_tables import month_name, months_table, winters_table
+from thermal.report.assessment_tables import marked_winters, months_table, winters_table
+from thermal.report.choices import choices_content
 from thermal.report.first_screen import first_figures, judged
-from thermal.report.choices import choices_content, choices_script
+from thermal.report.heat_paths_text import paths_table
 from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.how_made import HowMade, facts
-from thermal.report.html import picture_tags, render_page
+from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
+from thermal.report.page_drawings import assessment_drawings, comparison_drawings
 from thermal.report.table_data import provenance, watts
 
-TALL = ("winter", "winters", "floors")  # pictures that are higher than the others
 SECTIONS = (
     ("warnings", "Warnings"),
     ("inhabitants", "Fish and plants"),
@@ -64,27 +65,31 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], made: HowMade
         "packages.csv": packages_csv(full.comparison),
         "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
         "outage-card.html": card(assessment.case.plan, assessment.outage),
-        "report.html": page(full, pictures, made),
+        "report.html": page(full, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
-def page(full: FullAssessment, pictures: dict[str, bytes], made: HowMade) -> str:
+def page(full: FullAssessment, made: HowMade) -> str:
     """The HTML page; every text of the plan is escaped.
 
     Parameters
     ----------
     full : FullAssessment
         Result of `run`.
-    pictures : dict of str to bytes
-        Charts as PNG by name.
     made : HowMade
         What the page is made from.
     """
-    chart = picture_tags(pictures, _alts(full), TALL)
+    assessment, plan = full.assessment, full.assessment.case.plan
+    chart = {
+        **assessment_drawings(assessment, winters_text.strip_alt(assessment), marked_winters(assessment)),
+        **comparison_drawings(plan, full.comparison, comparison_text.alts(plan, full.comparison)),
+    }
     content = {**_assessment_content(full.assessment), **_comparison_content(full), "chart": chart}
-    content |= {"made": made, "made_from": facts(made, full.assessment.case)}
-    return render_page("run.html", {**content, "sections": _sections(content)}, (choices_script(),))
+    content |= {"made": made, "made_from": facts(made, assessment.case)}
+    return render_page(
+        "run.html", {**content, "sections": _sections(content)}, (script("hover.js"), script("choices.js"))
+    )
 
 
 def _sections(content: dict[str, Any]) -> list[tuple[str, str]]:
@@ -118,6 +123,8 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "design_at": sentences.display_units(assessment).moment(season.design_at),
         "design_w": f"{watts(season.design_w)} W",
         "why_peak": sentences.why_peak_differs(assessment),
+        "water_paths": paths_table(assessment, "water"),
+        "room_paths": paths_table(assessment, "room"),
         "outage": assessment.outage,
         "outage_rows": endurance_table(plan, assessment.outage),
         "battery": battery(assessment.outage),
@@ -160,25 +167,3 @@ def _climate_source(assessment: Assessment) -> str:
         f"licence: {header.licence}" if header.licence else "", header.processing,
     )  # fmt: skip
     return provenance("; ".join(part for part in parts if part) + ".")
-
-
-def _alts(full: FullAssessment) -> dict[str, str]:
-    """Alternative texts of the charts for readers who cannot see them."""
-    assessment = full.assessment
-    season, units = assessment.season, sentences.display_units(assessment)
-    largest = max(season.design_paths_w, key=lambda name: season.design_paths_w[name])
-    dearest = max(season.months, key=lambda month: month.kwh)
-    curve = assessment.outage.curve_c
-    return {
-        "winters": winters_text.strip_alt(assessment),
-        "winter": f"Temperatures outdoors, in the room and of the water through winter {assessment.coldest.label}. "
-        + sentences.verdict(assessment),
-        "months": f"Heat lost and gained by the water in each month. {month_name(dearest.month)} needs most heating,"
-        f" {dearest.kwh:,.0f} kWh.",
-        "design": f"Heat lost and gained by the water at the hour of peak heat demand,"
-        f" {units.moment(season.design_at)}. The largest loss is {largest},"
-        f" {watts(season.design_paths_w[largest])} W.",
-        "outage": f"Tank temperature after a power cut at {units.moment(assessment.outage.worst_start)}. It goes from"
-        f" {units.text('temperature', curve[0])} to {units.text('temperature', curve[24])} in 24 hours.",
-        **comparison_text.alts(assessment.case.plan, full.comparison),
-    }

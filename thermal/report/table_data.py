@@ -55,6 +55,12 @@ def energy(kwh: float) -> str:
     return f"{round(kwh, -1) if abs(kwh) >= 100 else kwh:,.0f}"
 
 
+def heat_text(heat: float) -> str:
+    """Heat [W or kWh] as a number without unit, to ten from 100 on; a gain has a minus sign, and no zero has."""
+    text = energy(heat)
+    return "0" if text in ("-0", "0") else text.replace("-", "−")
+
+
 def provenance(text: str) -> str:
     """A source in words for a grower: one that was written down from memory is called unchecked."""
     return text.replace("from memory", "not checked against the source")
