@@ -231,6 +231,23 @@ class RequiredInsulation:
 
 
 @dataclass(frozen=True)
+class SeparableEffects:
+    """Effects of measures at other minimum water temperatures, where they are separable within 3 %; not in the JSON.
+
+    Attributes
+    ----------
+    floors_c : tuple of float
+        Minimum water temperatures at which a package may be estimated, the plan's own not among them [degC].
+    logarithms : dict of str to tuple of tuple of float
+        For "needed_w", "kwh" and "cost", and each of `floors_c`: the logarithm of the factor that each measure has
+        there over its factor at the plan's minimum, and last that of what all together have beyond these [-].
+    """
+
+    floors_c: tuple[float, ...]
+    logarithms: dict[str, tuple[tuple[float, ...], ...]]
+
+
+@dataclass(frozen=True)
 class Comparison:
     """Packages of measures, minimum temperatures and alternatives of one plan, as `compare` shows them.
 
@@ -248,6 +265,8 @@ class Comparison:
         The winter behind energy and cost; not in the JSON answer, where all of them are null without a complete winter.
     warnings : tuple of PlanWarning
         Harm to people and animals by the plan without measures.
+    separable : SeparableEffects or None
+        Effects of the measures at other minimum temperatures; None where they were not simulated.
     """
 
     package_comparison: PackageComparison
@@ -256,6 +275,7 @@ class Comparison:
     insulating: RequiredInsulation | None = None
     season: SeasonBasis = TYPICAL
     warnings: tuple[PlanWarning, ...] = ()
+    separable: SeparableEffects | None = None
 
 
 @dataclass(frozen=True)

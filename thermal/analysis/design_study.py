@@ -18,8 +18,9 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison, DesignResult, RequiredInsulation, Uncertainty
 from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.lighter_case import without_hours
-from thermal.analysis.measure_packages import compare_packages, package_plans
-from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
+from thermal.analysis.measure_packages import compare_packages, package_plans, subsets
+from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors, with_floor
+from thermal.analysis.separable_effects import separable_effects, simulated_floors, simulated_subsets
 from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
@@ -41,6 +42,8 @@ class DesignStudy:
         Numbers of the plan as written and of its random samples; empty where they were not asked for.
     seed : int
         Seed of the random samples; the same seed gives the same samples.
+    combinations : range
+        Numbers of the designs that have measures and another minimum temperature.
     """
 
     case: SimulationCase
@@ -49,6 +52,7 @@ class DesignStudy:
     alternatives: range
     samples: range
     seed: int = 0
+    combinations: range = range(0)
 
     @property
     def hypercube(self) -> dict[str, Array]:
@@ -62,7 +66,12 @@ class DesignStudy:
         """The plans of some designs, from their numbers in ascending order."""
         plan = self.case.plan
         plans = package_plans(plan, [n for n in numbers if n in self.packages])
-        for kind, variants_of in ((self.minimum_temperatures, floor_plans), (self.alternatives, alternative_plans)):
+        kinds = (
+            (self.minimum_temperatures, floor_plans),
+            (self.alternatives, alternative_plans),
+            (self.combinations, combination_plans),
+        )
+        for kind, variants_of in kinds:
             indices = [n - kind.start for n in numbers if n in kind]
             variants = variants_of(plan) if indices else []
             plans += [variants[i] for i in indices]
@@ -70,6 +79,19 @@ class DesignStudy:
         samples = [i - 1 for i in indices if i > 0]
         plans += [plan] * (len(indices) - len(samples))
         return plans + (sampled_plans(plan, self.hypercube, samples) if samples else [])
+
+
+def combinations_at(plan: Plan) -> list[tuple[float, tuple[int, ...]]]:
+    """Minimum water temperature [degC] and measures of each design that has both other than the plan."""
+    floors_c = simulated_floors(plan.keep.floor_c, swept_floors(plan))
+    return [(floor_c, chosen) for floor_c in floors_c for chosen in simulated_subsets(len(plan.measures))]
+
+
+def combination_plans(plan: Plan) -> list[Plan]:
+    """The plan with the minimum and the measures of each of `combinations_at`."""
+    combinations, order = combinations_at(plan), subsets(len(plan.measures))
+    packages = package_plans(plan, [order.index(chosen) for _, chosen in combinations])
+    return [with_floor(package, floor_c) for package, (floor_c, _) in zip(packages, combinations, strict=True)]
 
 
 def design_study(
@@ -94,13 +116,14 @@ def design_study(
         2 ** len(case.plan.measures) if comparison else 0,
         len(swept_floors(case.plan)) if comparison else 0,
         len(alternative_plans(case.plan)) if others else 0,
+        len(combinations_at(case.plan)) if comparison else 0,
         samples + 1 if samples else 0,
     )
     ends = np.cumsum(counts).tolist()
-    packages, minimum_temperatures, alternatives_, sampled = (
+    packages, minimum_temperatures, alternatives_, combinations, sampled = (
         range(e - n, e) for n, e in zip(counts, ends, strict=True)
     )
-    return DesignStudy(case, packages, minimum_temperatures, alternatives_, sampled, seed)
+    return DesignStudy(case, packages, minimum_temperatures, alternatives_, sampled, seed, combinations)
 
 
 def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[Future[list[SimulatedDesigns]]]:
@@ -210,14 +233,18 @@ def comparison_of(
         Insulation that one part alone would need.
     """
     plan, others = study.case.plan, study.alternatives
+    packages = compare_packages(plan, [results[n] for n in study.packages], budget)
+    steps = floor_steps(plan, [results[n] for n in study.minimum_temperatures])
+    names, combined = [measure.name for measure in plan.measures], [results[n] for n in study.combinations]
     return Comparison(
-        compare_packages(plan, [results[n] for n in study.packages], budget),
-        floor_steps(plan, [results[n] for n in study.minimum_temperatures]),
+        packages,
+        steps,
         (*alternatives(plan, results[0], [results[n] for n in others]), heat_pump(study.case, results[0]))
         if others
         else (),
         insulation,
         study.case.season,
+        separable=separable_effects(names, plan.keep.floor_c, packages.packages, steps, combined),
     )
 
 

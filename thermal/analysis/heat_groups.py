@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from thermal.analysis.heat_balance import RADIATED_TO_SKY, SUN_ON_SIDES, SUN_THROUGH_WINDOWS
+from thermal.analysis.results import Month
 from thermal.core.facings import ROOF
 from thermal.plan.model import Plan
 
@@ -12,6 +13,7 @@ SIDES, TOP, BOTTOM, AIR = "sides", "top", "bottom", "air"
 CHANGE, HOUSE, GAINS, STORED = "water change", "house", "gains", "stored"
 LOSSES = (SIDES, TOP, BOTTOM, AIR)  # in the order of every stack, legend and table
 GROUPS = (*LOSSES, CHANGE, HOUSE, GAINS, STORED)
+SEEN = 0.004  # share of the tallest stack below which a chart leaves a group out
 WATER_ENDS = (  # end of the name of a path out of the water, and its group
     (" walls", SIDES),
     ("pipes", SIDES),
@@ -82,3 +84,27 @@ def group_sums(paths: Mapping[str, float], plan: Plan, zone: str) -> dict[str, f
         sums[group] += heat
         present.add(group)
     return {group: heat for group, heat in sums.items() if group in present}
+
+
+def month_groups(months: Sequence[Month], plan: Plan) -> list[dict[str, float]]:
+    """Heat of each group that can be seen in a chart, month by month, in the order of `GROUPS`. [kWh]
+
+    Parameters
+    ----------
+    months : sequence of Month
+        The months.
+    plan : Plan
+        The plan.
+    """
+    sums = [group_sums(month.paths_kwh, plan, zone_of(plan)) for month in months]
+    tallest = max((sum(max(kwh, 0.0) for kwh in each.values()) for each in sums), default=0.0)
+    largest = {group: max((abs(each.get(group, 0.0)) for each in sums), default=0.0) for group in GROUPS}
+    seen = [group for group in GROUPS if largest[group] > SEEN * tallest]
+    return [{group: each.get(group, 0.0) for group in seen} for each in sums]
+
+
+def legend_order(months: Sequence[Mapping[str, float]]) -> list[str]:
+    """The groups of `month_groups` from top to bottom, as they lie in the stacks: losses in reverse, then gains."""
+    groups = list(months[0]) if months else []
+    losses = [group for group in groups if sum(month[group] for month in months) >= 0.0]
+    return [*reversed(losses), *(group for group in groups if group not in losses)]

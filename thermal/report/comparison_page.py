@@ -9,8 +9,9 @@ from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
+from thermal.report.choices import choices_content
 from thermal.report.how_made import HowMade, facts
-from thermal.report.html import render_page
+from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
 from thermal.report.page_drawings import comparison_drawings
 from thermal.report.table_data import provenance
@@ -89,6 +90,7 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, mad
         "season": case.season.phrase,
         "count": len(comparison.package_comparison.packages),
         "packages": comparison_text.packages_table(plan, comparison),
+        "live": choices_content(plan, comparison),
         "choices": comparison_text.choices(plan, comparison, budget),
         "ladder": comparison_text.ranking_table(plan, comparison),
         "floors": comparison_text.floors_table(plan, comparison),
@@ -104,4 +106,4 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, mad
         "chart": comparison_drawings(plan, comparison, comparison_text.alts(plan, comparison)),
         "sections": [one for one in SECTIONS if one[0] != "measures" or plan.measures],
     }
-    return render_page("compare.html", content)
+    return render_page("compare.html", content, (script("choices.js"),))

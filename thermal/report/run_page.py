@@ -9,6 +9,7 @@ from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import marked_winters, months_table, winters_table
+from thermal.report.choices import choices_content
 from thermal.report.first_screen import first_figures, judged
 from thermal.report.heat_paths_text import paths_table
 from thermal.report.heating_dates_text import heating_dates_sentence
@@ -86,7 +87,9 @@ def page(full: FullAssessment, made: HowMade) -> str:
     }
     content = {**_assessment_content(full.assessment), **_comparison_content(full), "chart": chart}
     content |= {"made": made, "made_from": facts(made, assessment.case)}
-    return render_page("run.html", {**content, "sections": _sections(content)}, (script("hover.js"),))
+    return render_page(
+        "run.html", {**content, "sections": _sections(content)}, (script("hover.js"), script("choices.js"))
+    )
 
 
 def _sections(content: dict[str, Any]) -> list[tuple[str, str]]:
@@ -143,6 +146,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
         "floor_sentence": comparison_text.floor_sentence(plan, comparison),
+        "live": choices_content(plan, comparison),
         "advice": comparison_text.advice(plan, comparison),
         "count": len(comparison.package_comparison.packages),
         "ladder": comparison_text.ranking_table(plan, comparison),

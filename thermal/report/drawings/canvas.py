@@ -16,7 +16,7 @@ from html import escape
 from markupsafe import Markup
 
 WIDE, NARROW = "wide", "narrow"
-WIDTH = {WIDE: 720.0, NARROW: 340.0}
+WIDTH = {WIDE: 860.0, NARROW: 340.0}
 LETTER = {WIDE: 13.5, NARROW: 12.0}  # font size; a phone of 360 px shows a narrow drawing at 0.95 of this
 LETTER_WIDTH = 0.6  # mean width of a letter over the font size, of common sans-serif fonts
 PATTERNS = {  # marks on the areas of a stack, so that they differ in grey too
@@ -172,7 +172,7 @@ class Canvas:
         for value, label in zip(ticks, labels or [f"{tick:,.10g}".replace("-", "−") for tick in ticks], strict=True):
             y = plot.y(value)
             self.line((plot.left, y), (plot.right, y), "grid")
-            self.text(plot.left - 6, y + self.letter * 0.35, label, "end", "quiet")
+            self.text(plot.left - 6, y + self.letter * 0.35, label, "end", "soft")
 
     def svg(self, title: str, words: str, attributes: str = "") -> str:
         """The drawing as an element that a screen reader reads as one picture.
@@ -225,7 +225,7 @@ def round_ticks(low: float, high: float, most: int) -> list[float]:
     return [round(i * step, 10) for i in range(first, math.floor(high / step + 1e-9) + 1)]
 
 
-def padded(values: Iterable[float]) -> tuple[float, float]:
+def padded_range(values: Iterable[float]) -> tuple[float, float]:
     """Lowest and highest of some values, with a little room beyond both."""
     listed = list(values)
     low, high = min(listed), max(listed)
@@ -255,31 +255,13 @@ def spread(places: Sequence[float], gap: float, low: float, high: float) -> list
     return moved
 
 
-def day_text(time: datetime, units: str, *, year: bool = False) -> str:
-    """A day in the order that readers of these units write it: "12 Jan" or "Jan 12", with the year where asked.
-
-    Parameters
-    ----------
-    time : datetime
-        The day.
-    units : str
-        "metric", "us" or "imperial".
-    year : bool
-        Whether to add the year.
-    """
-    day, month = str(time.day), MONTHS[time.month - 1]
-    if units == "us":
-        return f"{month} {day}, {time.year}" if year else f"{month} {day}"
-    return f"{day} {month} {time.year}" if year else f"{day} {month}"
+def day_text(time: datetime, units: str) -> str:
+    """A day without its year, in the order that readers of these units write it: "12 Jan", in US units "Jan 12"."""
+    month = MONTHS[time.month - 1]
+    return f"{month} {time.day}" if units == "us" else f"{time.day} {month}"
 
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def moment_text(time: str, units: str) -> str:
-    """A time, given as ISO 8601, to the minute in the reader's order: "12 Jan 2018, 04:00"."""
-    moment = datetime.fromisoformat(time[:16])
-    return f"{day_text(moment, units, year=True)}, {moment:%H:%M}"
 
 
 def month_starts(start: datetime, hours: int) -> list[tuple[int, str]]:

@@ -53,7 +53,7 @@ def _drawing(plan: Plan, comparison: Comparison, size: str, alt: str) -> str:
         values = [float(getattr(step.result, field)) for step in steps] or [0.0]
         plot = Plot(48.0, right, top, top + PANEL[size], low, high, 0.0, 1.05 * max(*values, 1.0))
         canvas.axis(plot, round_ticks(0.0, plot.y_high, 4))
-        canvas.text(0, top - 10, words, kind="quiet")
+        canvas.text(0, top - 10, words, kind="soft")
         canvas.path(
             [(plot.x(x), plot.y(value)) for x, value in zip(temperatures, values, strict=False)], f"line {kind}"
         )
@@ -65,8 +65,8 @@ def _drawing(plan: Plan, comparison: Comparison, size: str, alt: str) -> str:
     canvas.line((x, 19), (x, first), "minimum")
     for tick in round_ticks(low, high, 6 if canvas.narrow else 9):
         canvas.line((frame.x(tick), plot.bottom), (frame.x(tick), plot.bottom + 4), "tick")
-        canvas.text(frame.x(tick), plot.bottom + 18, f"{tick:g}", "middle", "quiet")
-    canvas.text(0, plot.bottom + 36, f"minimum water temperature, {units.unit('temperature')}", kind="quiet")
+        canvas.text(frame.x(tick), plot.bottom + 18, f"{tick:g}", "middle", "soft")
+    canvas.text(0, plot.bottom + 36, f"minimum water temperature, {units.unit('temperature')}", kind="soft")
     _species(canvas, rows, names_top)
     canvas.line((0, first), (0, plot.bottom), "chosen")
     return canvas.svg("Other minimum water temperatures", alt, frame.scale.split(" data-y")[0] + scales)
@@ -92,7 +92,7 @@ def _species_rows(plan: Plan, steps: list[FloorStep], frame: Plot, size: str) ->
 
 def _species(canvas: Canvas, rows: list[tuple[float, list[str], str]], top: float) -> None:
     """The names of species, each beside the coldest minimum that is warm enough for it to feed or grow."""
-    canvas.text(0, top, "warm enough to feed or grow:", kind="quiet")
+    canvas.text(0, top, "warm enough to feed or grow:", kind="soft")
     y = top + ROW + 3
     for x, lines, anchor in rows:
         if not canvas.narrow:

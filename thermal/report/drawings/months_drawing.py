@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
-from thermal.analysis.heat_groups import GROUPS, group_sums, zone_of
+from thermal.analysis.heat_groups import GAINS, STORED, legend_order, month_groups, zone_of
 from thermal.report.drawings.canvas import (
     MONTHS,
     NARROW,
@@ -19,8 +19,7 @@ from thermal.report.drawings.canvas import (
 from thermal.report.table_data import heat_text
 
 HEIGHT = {WIDE: 300.0, NARROW: 320.0}
-SEEN = 0.004  # share of the tallest stack below which a group is left to the table
-LABELS = {"gains": "gains (pump, lamps)", "stored": "stored in water", "house": "house"}
+LABELS = {GAINS: "gains (pump, lamps, sun)", STORED: "stored heat"}
 
 
 def months_figure(assessment: Assessment) -> Markup:
@@ -28,26 +27,9 @@ def months_figure(assessment: Assessment) -> Markup:
     return figure("months", [_drawing(assessment, size) for size in (WIDE, NARROW)])
 
 
-def month_groups(assessment: Assessment) -> list[dict[str, float]]:
-    """Heat of each group that is seen in the chart, month by month, in the order of `GROUPS`. [kWh]"""
-    plan, zone = assessment.case.plan, zone_of(assessment.case.plan)
-    sums = [group_sums(month.paths_kwh, plan, zone) for month in assessment.season.months]
-    tallest = max((sum(max(kwh, 0.0) for kwh in each.values()) for each in sums), default=0.0)
-    largest = {group: max(abs(each.get(group, 0.0)) for each in sums) for group in GROUPS} if sums else {}
-    seen = [group for group in GROUPS if largest.get(group, 0.0) > SEEN * tallest]
-    return [{group: each.get(group, 0.0) for group in seen} for each in sums]
-
-
-def legend_order(months: list[dict[str, float]]) -> list[str]:
-    """The groups from top to bottom, as they lie in the stacks: losses in reverse, then gains."""
-    groups = list(months[0]) if months else []
-    losses = [group for group in groups if sum(month[group] for month in months) >= 0.0]
-    return [*reversed(losses), *(group for group in groups if group not in losses)]
-
-
 def months_alt(assessment: Assessment) -> str:
     """The chart in words, with its figures."""
-    months, season = month_groups(assessment), assessment.season
+    months, season = month_groups(assessment.season.months, assessment.case.plan), assessment.season
     parts = [
         f"{month.month}: {', '.join(f'{group} {heat_text(kwh)}' for group, kwh in groups.items())};"
         f" heater {heat_text(month.kwh)}"
@@ -61,25 +43,25 @@ def months_alt(assessment: Assessment) -> str:
 
 def _drawing(assessment: Assessment, size: str) -> str:
     """The chart in one size."""
-    months, season = month_groups(assessment), assessment.season
+    months, season = month_groups(assessment.season.months, assessment.case.plan), assessment.season
     canvas = Canvas("months", size, HEIGHT[size])
     high = max((sum(max(kwh, 0.0) for kwh in month.values()) for month in months), default=1.0)
     low = min((sum(min(kwh, 0.0) for kwh in month.values()) for month in months), default=0.0)
     low, high = min(low, 0.0), max(high, 1e-3)
     ticks = [tick for tick in round_ticks(low, high * 1.04, 5) if tick >= 0.0]
     plot = Plot(
-        46.0, canvas.width - (4.0 if canvas.narrow else 186.0), 84.0 if canvas.narrow else 24.0, canvas.height - 44.0,
+        46.0, canvas.width - (4.0 if canvas.narrow else 206.0), 84.0 if canvas.narrow else 24.0, canvas.height - 44.0,
         0.0, max(len(months), 1), 1.04 * low, high * 1.04,
     )  # fmt: skip
     canvas.add_patterns(legend_order(months))
     canvas.axis(plot, ticks)
-    canvas.text(0, plot.top - 10, "kWh a month", kind="quiet")
+    canvas.text(0, plot.top - 10, "kWh a month", kind="soft")
     for index, (month, groups) in enumerate(zip(season.months, months, strict=True)):
         _stack(canvas, plot, index, groups)
         x = plot.x(index + 0.5)
         canvas.text(x, plot.bottom + 18, MONTHS[int(month.month[5:7]) - 1], "middle")
         canvas.text(x, plot.bottom + 36, heat_text(month.kwh), "middle", "strong")
-    canvas.text(0, plot.bottom + 36, "heater", kind="quiet")
+    canvas.text(0, plot.bottom + 36, "heater", kind="soft")
     canvas.line((plot.left, plot.y(0.0)), (plot.right, plot.y(0.0)), "zero")
     _legend(canvas, plot, months)
     return canvas.svg("Heat by month", months_alt(assessment))

@@ -12,8 +12,7 @@ from thermal.report.drawings.canvas import (
     Canvas,
     Plot,
     figure,
-    moment_text,
-    padded,
+    padded_range,
     round_ticks,
     spread,
 )
@@ -44,11 +43,11 @@ def outage_lines(assessment: Assessment) -> list[tuple[str, str, list[float]]]:
     """Class, name and temperature at each hour in the shown unit of every line."""
     outage, units = assessment.outage, UNIT_SYSTEMS[assessment.case.plan.units]
     lines = [
-        (kind, f"as it is, from {moment_text(start, units.name)}", curve)
+        (kind, f"as it is, from {units.moment(start)}", curve)
         for kind, (start, curve) in zip(KINDS, outage.curves_c.items(), strict=False)
     ]
     start = outage.with_both.worst_start or outage.worst_start
-    lines.append(("covered", f"lid and blankets, from {moment_text(start, units.name)}", outage.curve_lid_c))
+    lines.append(("covered", f"lid and blankets, from {units.moment(start)}", outage.curve_lid_c))
     return [
         (kind, name, [float(units.value("temperature", c)) for c in curve[: SHOWN_H + 1]])
         for kind, name, curve in lines
@@ -70,44 +69,43 @@ def _drawing(assessment: Assessment, size: str) -> str:
     lines, limits = outage_lines(assessment), outage_limits(assessment)
     canvas = Canvas("outage", size, HEIGHT[size])
     values = [value for _, _, curve in lines for value in curve] + [limit for _, limit in limits]
-    low, high = padded(values)
+    low, high = padded_range(values)
     last = max(len(curve) for _, _, curve in lines) - 1
     key = 22.0 + 17.0 * len(lines)
     plot = Plot(
-        40.0, canvas.width - (72.0 if canvas.narrow else 222.0), key if canvas.narrow else 22.0, canvas.height - 42.0,
+        40.0, canvas.width - (6.0 if canvas.narrow else 222.0), key if canvas.narrow else 22.0, canvas.height - 42.0,
         0.0, max(last, 1), low, high,
     )  # fmt: skip
     canvas.axis(plot, round_ticks(low, high, 6))
-    canvas.text(0, plot.top - 9, UNIT_SYSTEMS[assessment.case.plan.units].unit("temperature"), kind="quiet")
+    canvas.text(0, plot.top - 9, UNIT_SYSTEMS[assessment.case.plan.units].unit("temperature"), kind="soft")
     for hour in range(0, last + 1, 24 if canvas.narrow else 12):
         canvas.line((plot.x(hour), plot.bottom), (plot.x(hour), plot.bottom + 4), "tick")
-        canvas.text(plot.x(hour), plot.bottom + 18, str(hour), "middle", "quiet")
-    canvas.text((plot.left + plot.right) / 2, plot.bottom + 36, "hours after the power fails", "middle", "quiet")
-    for _, limit in limits:
-        canvas.line((plot.left, plot.y(limit)), (plot.right, plot.y(limit)), "minimum")
+        canvas.text(plot.x(hour), plot.bottom + 18, str(hour), "middle", "soft")
+    canvas.text((plot.left + plot.right) / 2, plot.bottom + 36, "hours after the power fails", "middle", "soft")
     for kind, _, curve in lines:
         canvas.path([(plot.x(hour), plot.y(value)) for hour, value in enumerate(curve)], f"line {kind}")
-    beside = [("minimum", name, limit) for name, limit in limits]
+    for name, limit in limits:
+        canvas.line((plot.left, plot.y(limit)), (plot.right, plot.y(limit)), "minimum")
+        canvas.text(plot.right, plot.y(limit) - 5, name, "end")
     if canvas.narrow:
         for i, (kind, name, _) in enumerate(lines):
             y = 10.0 + 17.0 * i
             canvas.line((4, y), (28, y), f"key {kind}")
             canvas.text(33, y + canvas.letter * 0.35, name)
     else:
-        beside += [(kind, name, curve[-1]) for kind, name, curve in lines]
-    _labels(canvas, plot, sorted(beside, key=lambda label: -label[2]))
+        _labels(canvas, plot, lines)
     return canvas.svg("Power cut", outage_alt(assessment))
 
 
-def _labels(canvas: Canvas, plot: Plot, labels: list[tuple[str, str, float]]) -> None:
-    """Names at the right end of lines and limits, each joined to its own."""
-    ends = [plot.y(value) for _, _, value in labels]
-    lines = [words.replace(", from", "\nfrom").split("\n") for _, words, _ in labels]
+def _labels(canvas: Canvas, plot: Plot, lines: list[tuple[str, str, list[float]]]) -> None:
+    """Names at the right end of the lines, each joined to its own; of lines that end together the warmer is above."""
+    ordered = sorted(lines, key=lambda line: (-round(line[2][-1], 1), -sum(line[2])))
+    ends = [plot.y(curve[-1]) for _, _, curve in ordered]
     step = canvas.letter * 1.2
-    places = spread(ends, step * max(map(len, lines)), plot.top, plot.bottom + step)
-    lead = 6.0 if canvas.narrow else 24.0
-    for (kind, _, _), words, end, place in zip(labels, lines, ends, places, strict=True):
-        x = plot.right + lead
-        canvas.path([(plot.right, end), (x - 3 - lead / 2, place), (x - 3, place)], f"key {kind}")
-        for i, part in enumerate(words):
-            canvas.text(x, place + canvas.letter * 0.35 + i * step, part, kind="quiet" if i else "")
+    places = spread(ends, 2.2 * step, plot.top, plot.bottom - step)
+    for (kind, name, _), end, place in zip(ordered, ends, places, strict=True):
+        x = plot.right + 24.0
+        canvas.path([(plot.right, end), (x - 15.0, place), (x - 3.0, place)], f"key {kind}")
+        what, day = name.split(", ", 1)
+        canvas.text(x, place + canvas.letter * 0.35, what)
+        canvas.text(x, place + canvas.letter * 0.35 + step, day, kind="soft")

@@ -20,15 +20,16 @@ from thermal.report.drawings.canvas import (
     Plot,
     figure,
     number,
-    padded,
+    padded_range,
     round_ticks,
+    text_width,
     wrap,
 )
 
 MOST_MARKS = 512
 MOST_NAMES = 12  # best packages that are named in the chart; with more the table names them
 PLOT_HEIGHT = {WIDE: 270.0, NARROW: 210.0}
-NAMES_WIDTH = {WIDE: 236.0, NARROW: 300.0}
+NAMES_WIDTH = {WIDE: 290.0, NARROW: 300.0}
 
 
 def packages_figure(plan: Plan, comparison: Comparison, alt: str) -> Markup:
@@ -70,18 +71,22 @@ def _drawing(plan: Plan, comparison: Comparison, size: str, alt: str) -> str:
     listed = sum(6.0 + 16.0 * len(lines) for lines in names) + 14.0
     height = PLOT_HEIGHT[size] + 62.0
     canvas = Canvas("packages", size, height + listed if size == NARROW else max(height, listed))
-    x_low, x_high = padded([package.cost for _, package in shown] or [0.0])
-    y_low, y_high = padded([package.result.cost for _, package in shown] or [0.0])
+    x_low, x_high = padded_range([package.cost for _, package in shown] or [0.0])
+    y_low, y_high = padded_range([package.result.cost for _, package in shown] or [0.0])
     y_low = max(y_low, 0.0) if y_low > 0.3 * y_high else 0.0
     right = canvas.width - (10.0 if canvas.narrow or not names else NAMES_WIDTH[size] + 42.0)
-    plot = Plot(48.0, right, 24.0, 24.0 + PLOT_HEIGHT[size], x_low, x_high, y_low, y_high)
+    top = 38.0 if canvas.narrow else 24.0
+    plot = Plot(48.0, right, top, 24.0 + PLOT_HEIGHT[size], x_low, x_high, y_low, y_high)
     canvas.axis(plot, round_ticks(y_low, y_high, 6))
-    above = " (this axis does not begin at 0)" if y_low > 0 else ""
-    canvas.text(0, 12, f"{currency} for heating, {comparison.season.short}{above}", kind="quiet")
+    words = f"{currency} for heating, {comparison.season.short}"
+    canvas.text(0, 11, words, kind="soft")
+    if y_low > 0:
+        below = (0.0, 26.0) if canvas.narrow else (text_width(words, canvas.letter) + 12.0, 11.0)
+        canvas.text(*below, "(this axis does not begin at 0)", kind="soft")
     for price in round_ticks(max(x_low, 0.0), x_high, 5 if canvas.narrow else 6):
         canvas.line((plot.x(price), plot.bottom), (plot.x(price), plot.bottom + 4), "tick")
-        canvas.text(plot.x(price), plot.bottom + 18, f"{price:,.10g}", "middle", "quiet")
-    canvas.text((plot.left + plot.right) / 2, plot.bottom + 35, f"price of the measures, {currency}", "middle", "quiet")
+        canvas.text(plot.x(price), plot.bottom + 18, f"{price:,.10g}", "middle", "soft")
+    canvas.text((plot.left + plot.right) / 2, plot.bottom + 35, f"price of the measures, {currency}", "middle", "soft")
     _marks(canvas, plot, [pair for pair in shown if pair[0] not in design.pareto_front])
     _front(canvas, plot, design.pareto_front, best)
     x, y = (4.0, plot.bottom + 62.0) if canvas.narrow else (plot.right + 20.0, 20.0)
@@ -113,7 +118,10 @@ def _front(canvas: Canvas, plot: Plot, indices: tuple[int, ...], best: list[Pack
     steps = [corner for (x0, y0), (x1, y1) in pairwise(points) for corner in ((x0, y0), (x1, y0))]
     if points:
         canvas.path([*steps, points[-1]], "line front")
+    beside = (-99.0, -99.0)
     for place, (index, (x, y)) in enumerate(zip(indices, points, strict=True)):
+        x = min(max(x, beside[0] + 19.0), x + 8.0) if abs(y - beside[1]) < 17.0 else x
+        beside = (x, y)
         canvas.add(f'<g class="best" data-package="{index}">')
         canvas.rect(x - 9, y - 8, 18, 16, "badge")
         canvas.text(x, y + 4.5, str(place + 1), "middle", "inside")

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
-from thermal.analysis.heat_groups import AIR, BOTTOM, CHANGE, GAINS, HOUSE, SIDES, TOP, group_sums, zone_of
+from thermal.analysis.heat_groups import AIR, BOTTOM, CHANGE, GAINS, HOUSE, SIDES, STORED, TOP, group_sums, zone_of
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, figure, number
 from thermal.report.table_data import heat_text
 
@@ -55,25 +56,24 @@ class Spot:
 LEFT, RIGHT, UP, DOWN = (-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0)
 SPOTS = {
     WIDE: {
-        ("room", SIDES): Spot(164, 176, LEFT, 62, "end"),
-        ("room", TOP): Spot(236, 84, UP, 54, "right"),
-        ("room", AIR): Spot(556, 130, RIGHT, 62, "end"),
-        ("room", BOTTOM): Spot(432, 352, DOWN, 58, "right"),
-        ("room", HOUSE): Spot(556, 290, RIGHT, 62, "end"),
-        ("room", GAINS): Spot(366, 122, UP, 44, "right"),
-        ("room", CHANGE): Spot(340, 352, DOWN, 58, "right"),
-        ("room", HEATER): Spot(276, 306, LEFT, 168, "end"),
-        ("tank", HEATER): Spot(216, 306, LEFT, 108, "end"),
-        ("tank", TOP): Spot(216, 266, UP, 48, "end"),
-        ("tank", AIR): Spot(276, 266, UP, 48, "end"),
-        ("tank", SIDES): Spot(290, 306, RIGHT, 42, "end"),
-        ("tank", BOTTOM): Spot(222, 344, DOWN, 44, "right"),
-        ("tank", CHANGE): Spot(272, 344, DOWN, 66, "right"),
-        ("tank", GAINS): Spot(256, 332, UP, 30, "below"),
-        ("bed", TOP): Spot(412, 236, UP, 48, "end"),
-        ("bed", AIR): Spot(468, 236, UP, 48, "end"),
-        ("bed", SIDES): Spot(478, 246, RIGHT, 38, "end"),
-        ("bed", BOTTOM): Spot(440, 258, DOWN, 42, "right"),
+        ("room", SIDES): Spot(204, 176, LEFT, 62, "end"),
+        ("room", TOP): Spot(290, 84, UP, 54, "right"),
+        ("room", AIR): Spot(656, 130, RIGHT, 62, "end"),
+        ("room", BOTTOM): Spot(520, 350, DOWN, 58, "right"),
+        ("room", HOUSE): Spot(656, 290, RIGHT, 62, "end"),
+        ("room", GAINS): Spot(420, 122, UP, 44, "right"),
+        ("room", CHANGE): Spot(410, 350, DOWN, 58, "right"),
+        ("room", HEATER): Spot(226, 236, LEFT, 88, "end"),
+        ("tank", HEATER): Spot(266, 306, LEFT, 128, "end"),
+        ("tank", TOP): Spot(270, 266, UP, 48, "end"),
+        ("tank", AIR): Spot(332, 266, UP, 48, "end"),
+        ("tank", SIDES): Spot(350, 306, RIGHT, 44, "end"),
+        ("tank", BOTTOM): Spot(312, 342, DOWN, 46, "right"),
+        ("tank", CHANGE): Spot(258, 342, DOWN, 66, "left"),
+        ("bed", TOP): Spot(496, 236, UP, 48, "end"),
+        ("bed", AIR): Spot(556, 236, UP, 48, "end"),
+        ("bed", SIDES): Spot(565, 246, RIGHT, 40, "end"),
+        ("bed", BOTTOM): Spot(530, 258, DOWN, 42, "right"),
     },
     NARROW: {
         ("room", SIDES): Spot(82, 150, LEFT, 54, "below"),
@@ -81,26 +81,25 @@ SPOTS = {
         ("room", AIR): Spot(258, 140, RIGHT, 54, "below"),
         ("room", BOTTOM): Spot(236, 440, DOWN, 54, "right"),
         ("room", HOUSE): Spot(258, 290, RIGHT, 54, "below"),
-        ("room", GAINS): Spot(92, 106, UP, 34, "right"),
-        ("room", CHANGE): Spot(110, 440, DOWN, 54, "right"),
-        ("room", HEATER): Spot(170, 396, LEFT, 164, "above"),
+        ("room", GAINS): Spot(92, 116, UP, 34, "right"),
+        ("room", CHANGE): Spot(206, 440, DOWN, 54, "left"),
+        ("room", HEATER): Spot(122, 282, LEFT, 116, "above"),
         ("tank", HEATER): Spot(122, 396, LEFT, 116, "above"),
-        ("tank", TOP): Spot(116, 350, UP, 44, "end"),
+        ("tank", TOP): Spot(114, 350, UP, 44, "end"),
         ("tank", AIR): Spot(166, 350, UP, 44, "end"),
         ("tank", SIDES): Spot(176, 396, RIGHT, 38, "end"),
-        ("tank", BOTTOM): Spot(164, 434, DOWN, 40, "left"),
-        ("tank", CHANGE): Spot(110, 434, DOWN, 60, "left"),
-        ("tank", GAINS): Spot(150, 420, UP, 26, "below"),
-        ("bed", TOP): Spot(116, 192, UP, 42, "end"),
+        ("tank", BOTTOM): Spot(164, 434, DOWN, 44, "left"),
+        ("tank", CHANGE): Spot(92, 434, DOWN, 60, "left"),
+        ("bed", TOP): Spot(114, 192, UP, 42, "end"),
         ("bed", AIR): Spot(166, 192, UP, 42, "end"),
         ("bed", SIDES): Spot(176, 200, RIGHT, 36, "end"),
-        ("bed", BOTTOM): Spot(130, 212, DOWN, 40, "right"),
+        ("bed", BOTTOM): Spot(152, 212, DOWN, 40, "right"),
     },
 }
 BOXES = {  # left, top, right, bottom
-    WIDE: {"room": (150, 70, 570, 356), "tank": (190, 256, 300, 356), "bed": (392, 226, 488, 266)},
+    WIDE: {"room": (190, 70, 670, 356), "tank": (240, 256, 360, 356), "bed": (470, 226, 575, 266)},
     NARROW: {"room": (68, 70, 272, 446), "tank": (96, 340, 186, 446), "bed": (96, 182, 186, 218)},
-}  # fmt: skip
+}
 
 
 def room_figure(assessment: Assessment) -> Markup:
@@ -109,7 +108,7 @@ def room_figure(assessment: Assessment) -> Markup:
 
 
 def heat_flows(assessment: Assessment) -> list[Flow]:
-    """Every arrow of the picture; heat stored is left out, and so is what is too small to see."""
+    """Heat through every edge, without what is stored, and without what is too small to see."""
     season, plan = assessment.season, assessment.case.plan
     flows = []
     in_water = dict.fromkeys((GAINS, CHANGE), 0.0)
@@ -123,12 +122,12 @@ def heat_flows(assessment: Assessment) -> list[Flow]:
         flows.append(Flow("room", HEATER, -season.design_w))
     for group, watts in group_sums(season.design_room_paths_w, plan, "room").items():
         flows.append(Flow("room", group, watts - in_water.get(group, 0.0)))
-    return [flow for flow in flows if (flow.place, flow.group) in SPOTS[WIDE] and abs(flow.watts) >= SMALLEST_W]
+    return [flow for flow in flows if flow.group != STORED and abs(flow.watts) >= SMALLEST_W]
 
 
 def room_alt(assessment: Assessment) -> str:
     """The picture in words, with its figures."""
-    season, flows = assessment.season, heat_flows(assessment)
+    season, flows, units = assessment.season, heat_flows(assessment), UNIT_SYSTEMS[assessment.case.plan.units]
     places = {"tank": "Out of the tank", "bed": "Out of the beds", "room": "Out of the room"}
     sentences = []
     for place, words in places.items():
@@ -137,7 +136,7 @@ def room_alt(assessment: Assessment) -> str:
         ]
         sentences += [f"{words}: {', '.join(parts)}."] if parts else []
     return (
-        f"At the hour of peak heat demand, {season.design_at[:16].replace('T', ' ')}, the heater gives"
+        f"At the hour of peak heat demand, {units.moment(season.design_at)}, the heater gives"
         f" {heat_text(season.design_w)} W. {' '.join(sentences)} Gains are negative."
     )
 
@@ -169,7 +168,9 @@ def _drawing(assessment: Assessment, size: str) -> str:
     _scenery(canvas, beds=bool(assessment.case.plan.beds), hut=assessment.case.plan.hut is not None)
     widest = max((abs(flow.watts) for flow in flows), default=1.0)
     for flow in flows:
-        spot = SPOTS[size][flow.place, flow.group]
+        spot = SPOTS[size].get((flow.place, flow.group))
+        if spot is None:  # the pump's few watts in the water: in the words of the picture, and in the table
+            continue
         width = arrow_width(flow.watts, widest, size)
         _arrow(canvas, flow, spot, width)
         _label(canvas, flow, spot, width)
@@ -182,7 +183,7 @@ def _scenery(canvas: Canvas, *, beds: bool, hut: bool) -> None:
     left, top, right, bottom = boxes["room"]
     canvas.rect(left - 40, bottom, right - left + 80, 8, "ground")
     canvas.rect(left, top, right - left, bottom - top, "walls")
-    canvas.text(right - 8, top + 20, "room", "end", "quiet")
+    canvas.text(right - 8, top + 20, "room", "end", "soft")
     for name, words in (("tank", "tank"), ("bed", "beds")):
         if name == "bed" and not beds:
             continue
@@ -191,10 +192,10 @@ def _scenery(canvas: Canvas, *, beds: bool, hut: bool) -> None:
             for x in (x0 + 6, x1 - 6):
                 canvas.line((x, y1), (x, bottom), "wall")
         canvas.rect(x0, y0, x1 - x0, y1 - y0, "vessel")
-        canvas.text(x1 - 6, y1 - 7, words, "end")
+        canvas.text(x0 + 7, y1 - 7, words)
     if hut:
         x0, y0, x1 = boxes["tank"][0], boxes["bed"][1], boxes["bed"][2]
-        canvas.rect(x0 - 14, y0 - 96, x1 - x0 + 90, bottom - y0 + 96, "hut")
+        canvas.rect(x0 - 14, y0 - 96, x1 - x0 + 96, bottom - y0 + 96, "hut")
 
 
 def _arrow(canvas: Canvas, flow: Flow, spot: Spot, width: float) -> None:
@@ -224,30 +225,21 @@ def _label(canvas: Canvas, flow: Flow, spot: Spot, width: float) -> None:
     """Group and watts of an arrow, in two lines beside it."""
     (dx, dy), step = spot.outwards, canvas.letter * 1.2
     x, y = spot.x + dx * spot.length, spot.y + dy * spot.length
-    half = width / 2.0 + max(4.0, 0.18 * width)
+    half, anchor = width / 2.0 + max(4.0, 0.18 * width), "middle"
     if spot.label == "end" and dx:
         x, y, anchor = x + 6 * dx, y + 0.35 * step, "end" if dx < 0 else "start"
     elif spot.label == "end":
-        x, y, anchor = x, y - 6, "middle"
+        y -= 6
     elif spot.label in ("right", "left"):
         side = 1.0 if spot.label == "right" else -1.0
-        x, y, anchor = (
-            x + side * (half + 5),
-            y - (0.5 * step if dy > 0 else -1.4 * step),
-            "start" if side > 0 else "end",
-        )
+        x, anchor = x + side * (half + 5), "start" if side > 0 else "end"
+        y += 0.2 * step if dy > 0 else 1.4 * step
     elif spot.label == "below":
-        x, y, anchor = (
-            x - dx * (0.0 if not dx else 0.3 * spot.length),
-            spot.y + (half if dx else 4) + 2 * step,
-            "middle",
-        )
+        x, y = x - 5 * dx, spot.y + half + 2 * step
     else:
-        x, y, anchor = x, spot.y - half - 5, "start"
+        y, anchor = spot.y - half - 5, "start"
     words = f"{heat_text(abs(flow.watts))} W"
-    if flow.group == GAINS and flow.place == "tank":
-        return  # the pump's few watts: named in the words of the picture, and in the table
     canvas.add(
-        f'<text x="{number(x)}" y="{number(y - step)}" text-anchor="{anchor}" class="quiet">{flow.group}</text>'
+        f'<text x="{number(x)}" y="{number(y - step)}" text-anchor="{anchor}" class="soft">{flow.group}</text>'
         f'<text x="{number(x)}" y="{number(y)}" text-anchor="{anchor}" class="strong">{words}</text>'
     )

@@ -27,14 +27,14 @@ from thermal.report.drawings.canvas import (
     day_text,
     figure,
     month_starts,
-    padded,
+    padded_range,
     round_ticks,
     spread,
     text_width,
 )
 
 HALF_WEEK_H = 84
-HEIGHT = {"winter": {WIDE: 270.0, NARROW: 250.0}, "week": {WIDE: 240.0, NARROW: 240.0}}
+HEIGHT = {"winter": {WIDE: 250.0, NARROW: 226.0}, "week": {WIDE: 240.0, NARROW: 240.0}}
 NAMES = {  # class and name of each line, in the order in which they cover each other
     "outdoors": "outdoors",
     "room": "room",
@@ -149,7 +149,7 @@ def _drawing(assessment: Assessment, name: str, size: str, span: slice) -> str:
     shown = [line.values[span] for line in lines]
     minimum = units.value("temperature", plan.keep.floor_c)
     most = 6 if canvas.narrow else 7
-    low, high = padded([minimum, *(float(edge) for values in shown for edge in (values.min(), values.max()))])
+    low, high = padded_range([minimum, *(float(edge) for values in shown for edge in (values.min(), values.max()))])
     plot = Plot(
         34.0 if canvas.narrow else 40.0,
         canvas.width - (4.0 if canvas.narrow else 152.0),
@@ -158,7 +158,7 @@ def _drawing(assessment: Assessment, name: str, size: str, span: slice) -> str:
         span.start, max(span.stop - 1, span.start + 1), low, high,
     )  # fmt: skip
     canvas.axis(plot, round_ticks(low, high, most))
-    canvas.text(0, plot.top - 9, units.unit("temperature"), kind="quiet")
+    canvas.text(0, plot.top - 9, units.unit("temperature"), kind="soft")
     _time_axis(canvas, plot, assessment, name)
     y = plot.y(minimum)
     canvas.line((plot.left, y), (plot.right, y), "minimum")
@@ -188,7 +188,7 @@ def _time_axis(canvas: Canvas, plot: Plot, assessment: Assessment, name: str) ->
         x = plot.x(hour)
         canvas.line((x, plot.bottom), (x, plot.bottom + 4), "tick")
         if x + text_width(label, canvas.letter) <= canvas.width:
-            canvas.text(x, plot.bottom + 18, label, kind="quiet")
+            canvas.text(x, plot.bottom + 18, label, kind="soft")
 
 
 def _labels_beside(canvas: Canvas, plot: Plot, labels: Sequence[tuple[str, str, float]]) -> None:

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
 from thermal.core.display_units import UNIT_SYSTEMS
-from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, Plot, figure, padded, round_ticks, text_width
+from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, Plot, figure, padded_range, round_ticks, text_width
 
 HEIGHT = {WIDE: 420.0, NARROW: 420.0}
 
@@ -37,11 +37,11 @@ def _drawing(assessment: Assessment, marks: Mapping[int, Sequence[str]], size: s
         for name in ("coldest_c", "coldest_outdoors_c")
     )
     minimum = float(units.value("temperature", assessment.case.plan.keep.floor_c))
-    low, high = padded([minimum, *water, *outdoors])
+    low, high = padded_range([minimum, *water, *outdoors])
     right = canvas.width - (6.0 if canvas.narrow else 84.0)
     upper = Plot(44.0, right, 62.0, 212.0, 0.0, len(unheated), low, high)
     canvas.axis(upper, round_ticks(low, high, 6))
-    canvas.text(0, upper.top - 8, units.unit("temperature"), kind="quiet")
+    canvas.text(0, upper.top - 8, units.unit("temperature"), kind="soft")
     key = (("circle", "coldest water, no heater"), ("triangle", "coldest hour outdoors"))
     for i, (shape, words) in enumerate(key):
         x, y = (8.0, 10.0 + 17.0 * i) if canvas.narrow else (8.0 + 230.0 * i, 12.0)
@@ -75,7 +75,7 @@ def _heating(canvas: Canvas, assessment: Assessment, marks: Mapping[int, Sequenc
     bottom = canvas.height - 22.0
     plot = Plot(44.0, right, 296.0, bottom, 0.0, len(kwh), 0.0, max(*kwh, 1.0))
     canvas.axis(plot, round_ticks(0.0, plot.y_high, 4))
-    canvas.text(0, 238, "heating, kWh a winter", kind="quiet")
+    canvas.text(0, 238, "heating, kWh a winter", kind="soft")
     for i, energy in enumerate(kwh):
         left, width = plot.x(i + 0.15), 0.7 * (plot.right - plot.left) / len(kwh)
         canvas.rect(left, plot.y(energy), width, plot.bottom - plot.y(energy), "bar" if i in marks else "bar pale")
@@ -84,7 +84,7 @@ def _heating(canvas: Canvas, assessment: Assessment, marks: Mapping[int, Sequenc
     widest = max(text_width(label, canvas.letter) for label in labels) + 6.0
     every = max(1, int(-(-widest // ((plot.right - plot.left) / len(labels)))))
     for i in range(0, len(labels), every):
-        canvas.text(plot.x(i + 0.5), plot.bottom + 17, labels[i], "middle", "quiet")
+        canvas.text(plot.x(i + 0.5), plot.bottom + 17, labels[i], "middle", "soft")
 
 
 def _names(canvas: Canvas, plot: Plot, marks: Mapping[int, Sequence[str]], kwh: Sequence[float]) -> None:
