@@ -13,9 +13,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-FOUND = next(
-    (path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None
-)
+FOUND = next((path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None)
 OPTIONS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync", "--disable-extensions", "--disable-default-apps",

@@ -76,13 +76,15 @@ def heater(
 def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Show how long the water lasts in a power cut; write a wall card."""
     from thermal.core.atomic_write import write_atomically
+    from thermal.report.how_made import how_made
     from thermal.report.json_csv import outage_json
     from thermal.report.outage_card import card
     from thermal.report.terminal import print_outage
 
     assessment = _assess(plan, units)
     result, plan_in_si = assessment.outage, assessment.case.plan
-    path = write_atomically(_folder(reports, plan, plan_in_si) / "outage-card.html", card(plan_in_si, result))
+    sheet = card(plan_in_si, result, how_made("outage", plan))
+    path = write_atomically(_folder(reports, plan, plan_in_si) / "outage-card.html", sheet)
     show(json, lambda: outage_json(result), lambda console: print_outage(plan_in_si, result, console))
     print_path("Card", path, json)
 

@@ -10,6 +10,7 @@ from thermal.analysis.comparison_results import Comparison
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, sentences
 from thermal.report.choices import choices_content
+from thermal.report.comparison_screen import comparison_figures
 from thermal.report.how_made import HowMade, facts
 from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
@@ -17,11 +18,12 @@ from thermal.report.page_drawings import comparison_drawings
 from thermal.report.table_data import provenance
 
 SECTIONS = (
-    ("measures", "Measures, best first"),
-    ("minimum", "Other minimum water temperatures"),
-    ("ways", "Other ways to run the system"),
-    ("parts", "Insulating one part alone"),
-    ("certainty", "Cautions, and how it was made"),
+    ("warnings", "Warnings"),
+    ("measures", "Measures"),
+    ("minimum", "Other minimums"),
+    ("ways", "Other ways"),
+    ("parts", "One part alone"),
+    ("certainty", "Cautions, how made"),
 )
 
 
@@ -82,8 +84,10 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, mad
         What the page is made from.
     """
     plan = case.plan
+    present = {"warnings": bool(comparison.warnings), "measures": bool(plan.measures)}
     content = {
         "title": plan.title,
+        "figures": comparison_figures(plan, comparison),
         "advice": comparison_text.advice(plan, comparison),
         "harms": [warning.text for warning in comparison.warnings],
         "basis": sentences.basis(case),
@@ -104,6 +108,6 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, mad
         "made_from": facts(made, case),
         "cautions": sentences.CAUTIONS,
         "chart": comparison_drawings(plan, comparison, comparison_text.alts(plan, comparison)),
-        "sections": [one for one in SECTIONS if one[0] != "measures" or plan.measures],
+        "sections": [one for one in SECTIONS if present.get(one[0], True)],
     }
     return render_page("compare.html", content, (script("choices.js"),))

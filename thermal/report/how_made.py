@@ -12,6 +12,7 @@ from thermal.analysis.case import SimulationCase
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.version import installed_version
 from thermal.plan.example_plans import plan_file
+from thermal.plan.model import Plan
 from thermal.report.table_data import Rows
 
 HASH_SHOWN = 16  # characters of the hash: enough to tell one's own plans apart
@@ -88,4 +89,22 @@ def facts(made: HowMade, case: SimulationCase) -> Rows:
             ("units", case.plan.units),
         ),
         left=2,
+    )
+
+
+def short_facts(made: HowMade, plan: Plan) -> str:
+    """Version, plan and date in one line.
+
+    Parameters
+    ----------
+    made : HowMade
+        Command, version, plan and date.
+    plan : Plan
+        The plan, for the order of the date.
+    """
+    day = UNIT_SYSTEMS[plan.units].day(made.day)
+    weather = plan.climate.series or plan.climate.file
+    return (
+        f"Made on {day} by overwinter {made.version} from {made.plan_name} (its SHA-256 begins with"
+        f" {made.plan_hash[:HASH_SHOWN]}) and the weather file {weather}."
     )

@@ -8,14 +8,16 @@ from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H
 from thermal.analysis.results import Outage, TimeToLimit
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
-from thermal.report.html import render
+from thermal.report.how_made import HowMade, short_facts
+from thermal.report.html import render_page
 from thermal.report.sentences import slow_change
 from thermal.report.table_data import Rows, hours
 
 NO_BURNER = "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people."
+MANY_LINES = 11  # of table and warnings: more than these fill the sheet in large type
 
 
-def card(plan: Plan, outage: Outage) -> str:
+def card(plan: Plan, outage: Outage, made: HowMade) -> str:
     """The outage card as HTML; every text of the plan is escaped.
 
     Parameters
@@ -24,10 +26,14 @@ def card(plan: Plan, outage: Outage) -> str:
         The plan.
     outage : Outage
         Result of `outage`.
+    made : HowMade
+        What the card is made from.
     """
-    content = {"title": plan.title, "outage": outage, "rows": endurance_table(plan, outage)}
+    rows = endurance_table(plan, outage)
+    content = {"title": plan.title, "outage": outage, "rows": rows, "made_from": short_facts(made, plan)}
     text = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
-    return render("card.html", content | text)
+    lines = len(rows.cells) + 2 * len(outage.warnings) + len(plan.title) // 60
+    return render_page("card.html", content | text | {"crowded": lines > MANY_LINES})
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:

@@ -64,7 +64,7 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], made: HowMade
         "monthly.csv": json_csv.monthly_csv(assessment),
         "packages.csv": packages_csv(full.comparison),
         "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
-        "outage-card.html": card(assessment.case.plan, assessment.outage),
+        "outage-card.html": card(assessment.case.plan, assessment.outage, made),
         "report.html": page(full, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
