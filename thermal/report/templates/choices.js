@@ -3,7 +3,6 @@
 // this script (thermal/report/choices.py), none from anywhere else; every text is set as text, never as HTML.
 (() => {
   "use strict";
-
   /**
    * Figures of many designs; byMonth holds the months of the first design, then those of the second, and so on.
    * @typedef {{needed: (number|null)[], kwh: number[], cost: number[], outage: (number|null)[], mould: number[],
