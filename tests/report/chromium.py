@@ -80,13 +80,13 @@ class Chromium:
 
     def open(self, address: str) -> None:
         """Load a page and wait for its end."""
-        self.faults.clear()
-        self.asked.clear()
-        self.call("Page.navigate", url="about:blank")
-        self.loaded = False
-        self.call("Page.navigate", url=address)
-        while not self.loaded:
-            self._message()
+        for url in ("about:blank", address):  # an address that differs behind "#" only would not load anew
+            self.loaded = False
+            self.faults.clear()
+            self.asked.clear()
+            self.call("Page.navigate", url=url)
+            while not self.loaded:
+                self._message()
 
     def run(self, script: str) -> Any:
         """Value of an expression in the page, a promise's too."""

@@ -3,7 +3,6 @@
 // this script (thermal/report/choices.py), none from anywhere else; every text is set as text, never as HTML.
 (() => {
   "use strict";
-
   /**
    * Figures of many designs; byMonth holds the months of the first design, then those of the second, and so on.
    * @typedef {{needed: (number|null)[], kwh: number[], cost: number[], outage: (number|null)[], mould: number[],
@@ -34,7 +33,6 @@
   const plan = { mask: 0, minimum: minima.own, price: data.price, budget: Infinity };
   /** @type {Choice} */
   let choice = { ...plan };
-  const MOST_ROWS = 8;
   let moved = ""; // why the minimum is not the one that was asked for
 
   // ---- Texts, as thermal/report/table_data.py makes them.
@@ -71,8 +69,7 @@
 
   /** @param {number} mask @returns {number[]} Minima that can be chosen with these measures. */
   function choosable(mask) {
-    if (!mask) return minima.celsius.map((_, i) => i);
-    return [minima.own, ...minima.effects.at].sort((a, b) => a - b);
+    return mask ? [minima.own, ...minima.effects.at].sort((a, b) => a - b) : [...minima.celsius.keys()];
   }
 
   /** @param {number} kwh @param {number} cost @param {number} price Cost of a winter at another price. */
@@ -82,10 +79,10 @@
   function exact(columns, number, price) {
     const first = number * data.months.length;
     const months = columns.byMonth.slice(first, first + data.months.length)
-      .map((value) => (data.simple ? value * price + data.charge : value * (price / data.price)));
-    const kwh = columns.kwh[number];
-    return { needed: columns.needed[number], kwh, cost: billed(kwh, columns.cost[number], price),
-      outage: columns.outage[number], mould: columns.mould[number], months, about: false };
+      .map((value) => (data.simple ? value * price + data.charge : (value * price) / data.price));
+    const { needed, kwh, cost, outage, mould } = columns;
+    return { needed: needed[number], kwh: kwh[number], cost: billed(kwh[number], cost[number], price),
+      outage: outage[number], mould: mould[number], months, about: false };
   }
 
   /** @param {number} mask @param {number} minimum @param {"needed"|"kwh"|"cost"} figure @returns {number|null} */
@@ -114,26 +111,22 @@
   function show() {
     const { mask, minimum, price } = choice;
     const now = figuresOf(choice), before = figuresOf({ ...plan, price });
-    const about = now.about ? "about " : "";
-    const toBuy = priceOf(mask), saves = figuresOf({ ...choice, mask: 0 }).cost - now.cost;
+    const about = now.about ? "about " : "", toBuy = priceOf(mask), saves = figuresOf({ ...choice, mask: 0 }).cost - now.cost;
     const winters = data.complete && toBuy > 0 && saves > 0 ? `${fixed(toBuy / saves, 1)} winters` : "—";
-    const unknown = "not calculated";
     const tiles = {
       needed: [about + watts(now.needed), watts(before.needed)],
       kwh: [`${about}${fixed(now.kwh)} kWh`, `${fixed(before.kwh)} kWh`],
       cost: [about + priced(now.cost), priced(before.cost)],
-      payback: [now.about ? unknown : winters, ""],
-      outage: [now.outage === undefined ? unknown : hours(now.outage), hours(before.outage ?? null)],
-      mould: [now.mould === undefined ? unknown : `${fixed(now.mould)} hours`, `${fixed(before.mould ?? 0)} hours`],
+      payback: [now.about ? "not calculated" : winters, ""],
+      outage: [now.outage === undefined ? "not calculated" : hours(now.outage), hours(before.outage ?? null)],
+      mould: [now.mould === undefined ? "not calculated" : `${fixed(now.mould)} hours`, `${fixed(before.mould ?? 0)} hours`],
     };
     for (const [key, [text, was]] of Object.entries(tiles)) {
       say(`choice-${key}`, text);
       say(`choice-${key}-plan`, was && was !== text ? `the plan: ${was}` : "");
     }
-    const what = mask ? `${lettersOf(mask)}, ${priced(toBuy)} to buy` : "No measures";
-    const heater = now.needed === null ? "no heater is enough" : `heater needed ${tiles.needed[0]}`;
-    say("choice-result", `${what}, at ${minima.labels[minimum]}: ${heater}, heating ${tiles.kwh[0]},`
-      + ` ${tiles.cost[0]} ${data.span}.`);
+    say("choice-result", `${mask ? `${lettersOf(mask)}, ${priced(toBuy)} to buy` : "No measures"}, at ${minima.labels[minimum]}:`
+      + ` heater needed ${tiles.needed[0]}, heating ${tiles.kwh[0]}, ${tiles.cost[0]} ${data.span}.`);
     say("choice-warning", minima.notes[minimum]);
     showControls();
     showMonths(now.months);
@@ -175,9 +168,9 @@
     if (!data.measures.length) return;
     const best = data.front.filter((number) => priceOf(data.masks[number]) <= choice.budget)
       .map((number) => ({ mask: data.masks[number], ...exact(packages, number, choice.price) }))
-      .sort((a, b) => a.cost - b.cost).slice(0, MOST_ROWS);
-    say("choice-best-note", best.length ? `At ${minima.labels[minima.own]}, cheapest to run first; what is dearer both to buy and to`
-      + " run is left out." : "No set of measures keeps the minimum within this budget.");
+      .sort((a, b) => a.cost - b.cost).slice(0, 8);
+    say("choice-best-note", best.length ? `At ${minima.labels[minima.own]}, the cheapest to run first.`
+      : "No set of measures keeps the minimum within this budget.");
     const body = bodyOf("choice-best"), state = `${choice.price} ${best.map(({ mask }) => mask)}`;
     if (body.dataset.state !== state) { // otherwise the button that has the focus keeps it
       body.dataset.state = state;
@@ -196,28 +189,39 @@
   /** @param {string[]} texts */
   function rowOf(texts) {
     const row = document.createElement("tr");
-    for (const text of texts) row.insertCell().textContent = text;
+    texts.forEach((text) => { row.insertCell().textContent = text; });
     row.cells[0].className = "w";
     return row;
   }
 
-  /** Mark the chosen package and minimum in the charts. */
+  /** Mark the chosen package in the charts of packages, and a minimum other than the plan's in those of temperatures. */
   function mark() {
-    document.querySelectorAll(".chosen[data-package]").forEach((point) => point.classList.remove("chosen"));
-    document.querySelectorAll(`[data-package="${numberOf[choice.mask]}"]`).forEach((point) => point.classList.add("chosen"));
-    document.querySelectorAll("[data-chosen-minimum]").forEach((line) => line.remove());
-    if (choice.minimum !== minima.own) document.querySelectorAll("[data-hours][data-y]").forEach(drawMinimum);
+    const number = numberOf[choice.mask];
+    document.querySelectorAll("svg circle.chosen").forEach((ring) => {
+      ring.setAttribute("cx", String(place(ring, "data-x", priceOf(choice.mask))));
+      ring.setAttribute("cy", String(place(ring, "data-y", packages.cost[number])));
+      ring.setAttribute("visibility", packages.needed[number] === null ? "hidden" : "visible");
+    });
+    document.querySelectorAll("[data-minimum-mark]").forEach((part) => part.remove());
+    if (choice.minimum !== minima.own) document.querySelectorAll("svg[data-hours]").forEach((plot) => {
+      const [left, , right] = String(plot.getAttribute("data-x")).split(" ");
+      const y = place(plot, "data-y", minima.shown[choice.minimum]);
+      addTo(plot, "path", { class: "chosen-minimum", d: `M${left} ${y}H${right}` });
+      addTo(plot, "text", { x: Number(left) + 4, y: y - 5 }).textContent = `chosen: ${minima.labels[choice.minimum]}`;
+    });
   }
 
-  /** @param {Element} plot A chart of temperatures: data-x and data-y hold place and value at both ends of each axis. */
-  function drawMinimum(plot) {
-    const [x1, , x2] = String(plot.getAttribute("data-x")).split(" ").map(Number);
-    const [y1, low, y2, high] = String(plot.getAttribute("data-y")).split(" ").map(Number);
-    const y = y1 + ((minima.shown[choice.minimum] - low) * (y2 - y1)) / (high - low);
-    const line = document.createElementNS("http://www.w3.org/2000/svg", "line");
-    const places = Object.entries({ x1, x2, y1: y, y2: y, class: "chosen-minimum", "data-chosen-minimum": "" });
-    places.forEach(([name, value]) => line.setAttribute(name, String(value)));
-    plot.append(line);
+  /** @param {Element} drawing @param {string} name @param {Record<string, string|number>} attributes */
+  function addTo(drawing, name, attributes) {
+    const part = document.createElementNS("http://www.w3.org/2000/svg", name);
+    Object.entries({ ...attributes, "data-minimum-mark": "" }).forEach(([key, value]) => part.setAttribute(key, String(value)));
+    return drawing.appendChild(part);
+  }
+
+  /** @param {Element} within @param {string} axis Its attribute: place and value at both ends. @param {number} value */
+  function place(within, axis, value) {
+    const [start, low, end, high] = String(within.closest("svg")?.getAttribute(axis)).split(" ").map(Number);
+    return start + ((value - low) * (end - start)) / (high - low);
   }
 
   // ---- The choice, and its copy in the address.
@@ -231,7 +235,7 @@
     history.replaceState(null, "", `#${state}`);
   }
 
-  /** @param {Partial<Choice>} part @returns {Choice} */
+  /** @param {Partial<Choice>} part */
   function choose(part) {
     choice = { ...choice, ...part };
     const allowed = choosable(choice.mask), asked = choice.minimum;
@@ -243,15 +247,12 @@
 
   /** @param {number} celsius @param {number[]} positions */
   function nearest(celsius, positions) {
-    return positions.reduce((best, i) =>
-      Math.abs(minima.celsius[i] - celsius) < Math.abs(minima.celsius[best] - celsius) ? i : best);
+    const far = minima.celsius.map((other) => Math.abs(other - celsius));
+    return [...positions].sort((a, b) => far[a] - far[b])[0];
   }
 
   /** @param {string|null} text @param {number} otherwise */
-  function amount(text, otherwise) {
-    const value = Number(text);
-    return text && value >= 0 && value < 1e9 ? value : otherwise;
-  }
+  function amount(text, otherwise) { return text && Number(text) >= 0 && Number(text) < 1e9 ? Number(text) : otherwise; }
 
   function readAddress() {
     const state = new URLSearchParams(location.hash.slice(1));
