@@ -108,3 +108,17 @@ def legend_order(months: Sequence[Mapping[str, float]]) -> list[str]:
     groups = list(months[0]) if months else []
     losses = [group for group in groups if sum(month[group] for month in months) >= 0.0]
     return [*reversed(losses), *(group for group in groups if group not in losses)]
+
+
+def stack_order(groups: Mapping[str, float], legend: Sequence[str]) -> dict[str, float]:
+    """The groups of one month in the order in which they are laid on the zero line, so that all follow the legend.
+
+    Parameters
+    ----------
+    groups : dict of str to float
+        Heat of each group [kWh].
+    legend : sequence of str
+        The groups from top to bottom.
+    """
+    upwards = {group: groups[group] for group in reversed(legend) if groups[group] >= 0.0}
+    return upwards | {group: groups[group] for group in legend if groups[group] < 0.0}

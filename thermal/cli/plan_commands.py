@@ -133,18 +133,23 @@ def spread(
     plan: PlanFile,
     json: Json = None,
     units: Units = None,
+    reports: Reports = Path("reports"),
     samples: Samples = SAMPLES,
     seed: Annotated[
         int, typer.Option("--seed", min=0, help="Seed of the random samples; the same seed gives the same samples.")
     ] = 0,
 ) -> None:
     """Estimate uncertainty, and which input is most worth measuring."""
+    from thermal.report.how_made import how_made
+    from thermal.report.spread_page import write_spread
     from thermal.report.terminal import print_spread
     from thermal.report.uncertainty_text import spread_json
 
     case = _case(plan, units)
     uncertainty = _uncertainty(case, samples, seed)
+    page = write_spread(case, uncertainty, how_made("spread", plan), _folder(reports, plan, case.plan))
     show(json, lambda: spread_json(uncertainty), lambda console: print_spread(case.plan, uncertainty, console))
+    print_path("Report", page, json)
 
 
 def fit(
@@ -167,6 +172,7 @@ def fit(
     unit: Unit = None,
     json: Json = None,
     units: Units = None,
+    reports: Reports = Path("reports"),
     out: Annotated[
         Path | None,
         typer.Option("--out", metavar="FILE", help="File for the calibrated plan. [default: PLAN-fitted.toml]"),
@@ -197,6 +203,8 @@ def fit(
     from thermal.plan.reader import read_plan
     from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
     from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
+    from thermal.report.fit_page import Fitted, write_fit
+    from thermal.report.how_made import how_made
     from thermal.report.terminal import print_fit
 
     plan_in_si = _in_units(read_plan(plan_file(plan)), units)
@@ -218,9 +226,12 @@ def fit(
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
         write_atomically(hours, hours_csv(result, logged))
+    fitted = Fitted(result, logged, (*reading.columns, *reading.notes), path.name, text)
+    page = write_fit(case, fitted, how_made("fit", plan), _folder(reports, plan, case.plan))
     read = {"columns": reading.columns, "notes": reading.notes}
     show(json, lambda: {**calibration_json(result), **read}, lambda console: print_fit(plan_in_si, result, console))
     print_path("Calibrated plan", path, json)
+    print_path("Report", page, json)
 
 
 def check(

@@ -94,18 +94,17 @@ def months_chart(assessment: Assessment) -> Figure:
     """Chart of the heat by group of paths in each month of the typical winter: losses upwards, gains downwards."""
     months = assessment.season.months
     groups = month_groups(months, assessment.case.plan)
-    places, order = range(len(months)), legend_order(groups)
+    places, order = np.arange(len(months)), legend_order(groups)
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 3.6)
         axes = figure.subplots()
         up, down, bars = np.zeros(len(months)), np.zeros(len(months)), {}
-        for group in groups[0] if groups else ():
-            values, (colour, hatch) = np.array([month[group] for month in groups]), GROUP_LOOKS[group]
-            base = np.where(values >= 0, up, down)
-            bars[group] = axes.bar(
-                places, values, bottom=base, color=colour, hatch=hatch, edgecolor="white", lw=0.4, label=group
-            )
-            up, down = up + np.maximum(values, 0), down + np.minimum(values, 0)
+        for group, sign in [*((group, 1.0) for group in reversed(order)), *((group, -1.0) for group in order)]:
+            values = sign * np.maximum(0.0, [sign * month[group] for month in groups])
+            colour, hatch = GROUP_LOOKS[group]
+            base = up if sign > 0 else down
+            bars[group] = axes.bar(places, values, bottom=base, color=colour, hatch=hatch, edgecolor="white", lw=0.4)
+            up, down = (up + values, down) if sign > 0 else (up, down + values)
         axes.axhline(0, color=INK, lw=0.6)
         axes.set_xticks(places, [f"{month.month}\nheater\n{heat_text(month.kwh)}" for month in months])
         axes.set_ylabel("heat, kWh a month")

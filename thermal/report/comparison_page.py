@@ -108,6 +108,6 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, mad
         "made_from": facts(made, case),
         "cautions": sentences.CAUTIONS,
         "chart": comparison_drawings(plan, comparison, comparison_text.alts(plan, comparison)),
-        "sections": [one for one in SECTIONS if present.get(one[0], True)],
+        "sections": [section for section in SECTIONS if present.get(section[0], True)],
     }
     return render_page("compare.html", content, (script("choices.js"),))

@@ -35,12 +35,17 @@ def _measures(plan: Plan, comparison: Comparison) -> list[tuple[str, str, str]]:
     first, last = study.ranking[0], study.ranking[-1].package
     price = "costs nothing" if first.cost == 0 else price_text(first.cost, currency)
     count = "1 measure" if len(study.ranking) == 1 else f"{len(study.ranking)} measures"
+    after = f"with {'it' if len(study.ranking) == 1 else 'all of them'}; now "
     return [
         ("start with", first.measure, f"{price}; saves {price_text(first.saves, currency)} {season.span}"),
         ("all that save", price_text(last.cost, currency), count),
-        (f"cost, {season.short}", price_text(last.result.cost, currency), f"now {price_text(bare.cost, currency)}"),
-        (f"heating, {season.short}", f"{energy(last.result.kwh)} kWh", f"now {energy(bare.kwh)} kWh"),
-        ("heater needed", _power(last.result.needed_w), f"now {_power(bare.needed_w)}"),
+        (
+            f"cost, {season.short}",
+            price_text(last.result.cost, currency),
+            f"{after}{price_text(bare.cost, currency)}",
+        ),
+        (f"heating, {season.short}", f"{energy(last.result.kwh)} kWh", f"{after}{energy(bare.kwh)} kWh"),
+        ("heater needed", _power(last.result.needed_w), f"{after}{_power(bare.needed_w)}"),
     ]
 
 

@@ -13,7 +13,7 @@ from thermal.report.verdict_text import too_cold_by_reason
 
 
 @dataclass(frozen=True)
-class Judged:
+class VerdictLine:
     """The verdict on the water, or on inhabitants that share it.
 
     Attributes
@@ -31,16 +31,18 @@ class Judged:
     text: str
 
 
-def judged(assessment: Assessment) -> list[Judged]:
+def verdict_lines(assessment: Assessment) -> list[VerdictLine]:
     """The water, the inhabitants that are warm enough, and those that are not by reason, in this order."""
     verdict = assessment.verdict
     lines = [_water(assessment)]
     good = [item.name for item in verdict.inhabitants if item.ok]
     if good:
-        lines.append(Judged(_capital(", ".join(good)), True, f"warm enough in winter {verdict.inhabitants[0].winter}"))
+        lines.append(
+            VerdictLine(_capital(", ".join(good)), True, f"warm enough in winter {verdict.inhabitants[0].winter}")
+        )
     for reason, names in too_cold_by_reason(assessment).items():
         text = f"{reason} (winter {verdict.inhabitants[0].winter})"
-        lines.append(Judged(_capital(", ".join(names)), False, text))
+        lines.append(VerdictLine(_capital(", ".join(names)), False, text))
     return lines
 
 
@@ -49,22 +51,22 @@ def first_figures(full: FullAssessment) -> list[tuple[str, str, str]]:
     return [_to_buy(full.assessment), *_first_measure(full), *reversed(headline(full))]
 
 
-def _water(assessment: Assessment) -> Judged:
+def _water(assessment: Assessment) -> VerdictLine:
     """Whether the water stays between its limits with the heaters of the answer."""
     units, heater, keep = display_units(assessment), assessment.heater, assessment.case.plan.keep
     minimum = units.text("temperature", keep.floor_c, 0)
     if heater.hours_below > 0:
         coldest = units.below(heater.coldest_c, keep.floor_c)
         owned = f"with {heater_list(heater.installed_w)} it falls to {coldest}"
-        return Judged("Water", False, f"{owned} and is below {minimum} for {heater.hours_below:,.0f} h")
+        return VerdictLine("Water", False, f"{owned} and is below {minimum} for {heater.hours_below:,.0f} h")
     if assessment.holds_unheated and heater.warmest_c > keep.upper_c:
         high, upper = units.text("temperature", heater.warmest_c), units.text("temperature", keep.upper_c, 0)
-        return Judged("Water", False, f"it gets too warm: up to {high}, and should stay below {upper}")
+        return VerdictLine("Water", False, f"it gets too warm: up to {high}, and should stay below {upper}")
     if assessment.holds_unheated:
         likely = "most likely " if heater.buy_w else ""
-        return Judged("Water", True, f"{likely}stays at {minimum} or above without a heater")
+        return VerdictLine("Water", True, f"{likely}stays at {minimum} or above without a heater")
     which = "these heaters" if heater.buy_w else "the heaters you own"
-    return Judged("Water", True, f"stays at {minimum} or above with {which}")
+    return VerdictLine("Water", True, f"stays at {minimum} or above with {which}")
 
 
 def _to_buy(assessment: Assessment) -> tuple[str, str, str]:

@@ -59,9 +59,14 @@ def how_made(command: str, plan: Path) -> HowMade:
     """
     path = plan_file(plan)
     content = path.read_bytes()
-    text = _MISLEADING.sub(lambda found: f"\\u{ord(found[0]):04x}", content.decode("utf-8-sig"))
+    text = inert_text(content.decode("utf-8-sig"))
     digest = hashlib.sha256(content).hexdigest()
     return HowMade(command, path.name, text, digest, installed_version(), date.today().isoformat())
+
+
+def inert_text(text: str) -> str:
+    """A plan's text with a TOML escape for each character that a page would show in another place."""
+    return _MISLEADING.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
 def facts(made: HowMade, case: SimulationCase) -> Rows:
@@ -77,8 +82,8 @@ def facts(made: HowMade, case: SimulationCase) -> Rows:
     header, winters = case.climate.header, case.weather.winters
     place = f", {header.place}" if header.place and header.place != header.name else ""
     first, last = winters[0].label, winters[-1].label
-    one = "a typical year" if first == "typical" else f"winter {first}"
-    span = one if len(winters) == 1 else f"winters {first} to {last}"
+    single = "a typical year" if first == "typical" else f"winter {first}"
+    span = single if len(winters) == 1 else f"winters {first} to {last}"
     return Rows(
         ("made from", ""),
         (

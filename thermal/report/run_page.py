@@ -10,7 +10,7 @@ from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import marked_winters, months_table, winters_table
 from thermal.report.choices import choices_content
-from thermal.report.first_screen import first_figures, judged
+from thermal.report.first_screen import first_figures, verdict_lines
 from thermal.report.heat_paths_text import paths_table
 from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.how_made import HowMade, facts
@@ -94,7 +94,7 @@ def page(full: FullAssessment, made: HowMade) -> str:
 
 def _sections(content: dict[str, Any]) -> list[tuple[str, str]]:
     """Anchor and name of each section that the page has, for its contents line."""
-    return [one for one in SECTIONS if one[0] != "inhabitants" or content["inhabitants"].cells]
+    return [section for section in SECTIONS if section[0] != "inhabitants" or content["inhabitants"].cells]
 
 
 def _assessment_content(assessment: Assessment) -> dict[str, Any]:
@@ -102,7 +102,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
     season, plan = assessment.season, assessment.case.plan
     return {
         "title": plan.title,
-        "judged": judged(assessment),
+        "verdict_lines": verdict_lines(assessment),
         "verdict": sentences.verdict(assessment),
         "basis": sentences.basis(assessment.case),
         "inhabitants": inhabitants_text.inhabitants_table(assessment),

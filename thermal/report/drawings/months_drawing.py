@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
-from thermal.analysis.heat_groups import GAINS, STORED, legend_order, month_groups, zone_of
+from thermal.analysis.heat_groups import GAINS, STORED, legend_order, month_groups, stack_order, zone_of
 from thermal.report.drawings.canvas import (
     MONTHS,
     NARROW,
@@ -57,7 +57,7 @@ def _drawing(assessment: Assessment, size: str) -> str:
     canvas.axis(plot, ticks)
     canvas.text(0, plot.top - 10, "kWh a month", kind="soft")
     for index, (month, groups) in enumerate(zip(season.months, months, strict=True)):
-        _stack(canvas, plot, index, groups)
+        _stack(canvas, plot, index, stack_order(groups, legend_order(months)))
         x = plot.x(index + 0.5)
         canvas.text(x, plot.bottom + 18, MONTHS[int(month.month[5:7]) - 1], "middle")
         canvas.text(x, plot.bottom + 36, heat_text(month.kwh), "middle", "strong")
@@ -68,7 +68,7 @@ def _drawing(assessment: Assessment, size: str) -> str:
 
 
 def _stack(canvas: Canvas, plot: Plot, index: int, groups: dict[str, float]) -> None:
-    """The groups of one month, one on the other."""
+    """The groups of one month, from the zero line upwards and downwards, in the order of the legend."""
     up = down = 0.0
     left, right = plot.x(index + 0.14), plot.x(index + 0.86)
     for group, kwh in groups.items():
@@ -85,7 +85,7 @@ def _legend(canvas: Canvas, plot: Plot, months: list[dict[str, float]]) -> None:
     """Names of the groups from top to bottom as in the stacks: right of the last stack, or above on a phone."""
     order = legend_order(months)
     if canvas.narrow:
-        places = [(4.0 + 168.0 * (i % 2), 6.0 + 17.0 * (i // 2)) for i in range(len(order))]
+        places = [(4.0 + 168.0 * (i % 2), 10.0 + 17.0 * (i // 2)) for i in range(len(order))]
     else:
         stack = [abs(months[-1][group]) for group in order]
         heights = spread([plot.y(sum(stack[i:])) for i in range(len(order))], 22.0, plot.top + 40, plot.bottom)

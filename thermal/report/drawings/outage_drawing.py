@@ -73,7 +73,7 @@ def _drawing(assessment: Assessment, size: str) -> str:
     last = max(len(curve) for _, _, curve in lines) - 1
     key = 22.0 + 17.0 * len(lines)
     plot = Plot(
-        40.0, canvas.width - (6.0 if canvas.narrow else 222.0), key if canvas.narrow else 22.0, canvas.height - 42.0,
+        40.0, canvas.width - (12.0 if canvas.narrow else 222.0), key if canvas.narrow else 22.0, canvas.height - 42.0,
         0.0, max(last, 1), low, high,
     )  # fmt: skip
     canvas.axis(plot, round_ticks(low, high, 6))
