@@ -1,4 +1,4 @@
-"""What holds for every ready plan: heat follows cold, leaks and insulation in the right direction, and size in proportion.
+"""What holds for every ready plan: heat follows cold, leaks and insulation in the right direction, and size.
 
 No outside source: these are relations between two answers, true of any room whose heat flows from warm to cold.
 """
@@ -96,7 +96,15 @@ def times_daily(schedule: DailySchedule, n: float) -> DailySchedule:
 
 
 def many_vessels(vessel: Vessel, n: int) -> Vessel:
-    names = ("surface_m2", "wall_m2", "bottom_m2", "water_m3", "capacity_j_per_k", "drained_j_per_k", "drained_water_m3")
+    names = (
+        "surface_m2",
+        "wall_m2",
+        "bottom_m2",
+        "water_m3",
+        "capacity_j_per_k",
+        "drained_j_per_k",
+        "drained_water_m3",
+    )
     extensive = {name: n * getattr(vessel, name) for name in names}
     vapour = times_daily(vessel.transpiration_kg_s, n)
     return replace(vessel, count=n * vessel.count, transpiration_kg_s=vapour, **extensive)
