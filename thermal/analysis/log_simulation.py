@@ -10,6 +10,7 @@ import pandas as pd
 
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.analysis.heat_loss_table import room_parts
+from thermal.climate.assumed_weather import ASSUMED, ASSUMED_HUMIDITY
 from thermal.climate.dataset import YEAR_H, hour_of_year
 from thermal.climate.forcing import COLUMNS, SKY, Forcing
 from thermal.climate.logger_csv import Log
@@ -120,13 +121,13 @@ def _forcing(case: SimulationCase, log: Log) -> Forcing:
     outdoor = log.outdoor_c
     if outdoor is None:
         outdoor = np.concatenate([_from_climate(case, log.times[part]) for part in log.stretches()])
-    vapour = 0.75 * moist_air.water_saturation_pressure(outdoor)
+    vapour = ASSUMED_HUMIDITY * moist_air.water_saturation_pressure(outdoor)
     noon = hour_of_year(log.times.normalize() + pd.Timedelta(hours=12))
     season = 2 * np.pi * (noon - weather.harmonic.coldest_h) / YEAR_H
     columns: dict[str, Any] = {
         "outdoor_c": outdoor[:, None],
         "humidity_ratio": moist_air.humidity_ratio(vapour, weather.pressure_pa)[:, None],
-        "wind_m_s": np.full((hours, 1), 3.0),
+        "wind_m_s": np.full((hours, 1), ASSUMED["wind_m_s"]),
         "season_cos": np.cos(season)[:, None],
         "season_sin": np.sin(season)[:, None],
     }

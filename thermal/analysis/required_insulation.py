@@ -17,8 +17,8 @@ from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text
 from thermal.core.root_search import smallest_feasible
+from thermal.data.snug_lid import snug_lid
 from thermal.network.model import Control
-from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan.model import Plan
 from thermal.plan.structure import Vessel
 from thermal.solver.simulate import simulate_parallel
@@ -144,10 +144,11 @@ def _with_wall_r(vessel: Vessel, r: float) -> Vessel:
 
 def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
     """A vessel with a snug lid of a resistance, day and night, on top of its present cover."""
+    share, _ = snug_lid()
     return replace(
         vessel,
-        evaporation=min(SNUG_LID_EVAPORATION, vessel.evaporation),
-        night_evaporation=min(SNUG_LID_EVAPORATION, vessel.night_evaporation),
+        evaporation=min(share, vessel.evaporation),
+        night_evaporation=min(share, vessel.night_evaporation),
         lid_r_m2k_per_w=vessel.lid_r_m2k_per_w + r,
         night_lid_r_m2k_per_w=vessel.night_lid_r_m2k_per_w + r,
     )

@@ -5,3 +5,4 @@ from __future__ import annotations
 DailySchedule = tuple[float, ...]
 ALWAYS: DailySchedule = (1.0,) * 24
 NEVER: DailySchedule = (0.0,) * 24
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")  # Monday is 0, as in pandas

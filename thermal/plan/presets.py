@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 from thermal import data
 from thermal.core.distributions import TriangularRange
 from thermal.core.facings import ROOF, UNKNOWN
-from thermal.core.schedule import NEVER, DailySchedule
+from thermal.core.schedule import NEVER, WEEKDAYS, DailySchedule
 from thermal.data import constructions, small_losses
+from thermal.data.snug_lid import snug_lid
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
 from thermal.physics.infiltration import leakage_area
 from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
-from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan.circuits import circuit_rating
 from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
@@ -31,7 +31,6 @@ THERMOSTAT_ABOVE_FLOOR_K = 1.0
 EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # factor on the correlation, whose tests scatter by some 20 %, Shah 2014
 PIPE_WATER_SHARE = 0.8  # of a pipe's outer cross-section that is water: 40 mm with walls of 2 mm; from memory
 DAYLIGHT: DailySchedule = (0.0,) * 8 + (1.0,) * 8 + (0.0,) * 8  # hours of a winter's day, for plants without lights
-WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 Sampler = Callable[[str, TriangularRange], float]
@@ -131,7 +130,7 @@ def _cover(text: str, sampler: Sampler) -> tuple[float, float]:
     if text in data.tops():
         top, unknown = data.tops()[text], f"top: {text}"
         return sampler(unknown, top.evaporation), sampler(unknown, top.r_m2k_per_w)
-    return SNUG_LID_EVAPORATION, constructions.resistance(text)
+    return snug_lid()[0], constructions.resistance(text)
 
 
 def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:

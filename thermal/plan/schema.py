@@ -10,7 +10,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, StrictBool, model_validator
 
-from thermal.core.schedule import ALWAYS
+from thermal.core.schedule import ALWAYS, WEEKDAYS
 from thermal.plan import circuits, field_types
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
@@ -67,9 +67,7 @@ class PeriodTable(Table):
     """[[power.period]]: hours with a price of their own."""
 
     months: list[Annotated[int, Field(ge=1, le=12)]] = list(range(1, 13))
-    weekdays: list[Annotated[str, field_types.word(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), "a weekday")]] = [
-        "mon", "tue", "wed", "thu", "fri", "sat", "sun",
-    ]  # fmt: skip
+    weekdays: list[Annotated[str, field_types.word(WEEKDAYS, "a weekday")]] = [*WEEKDAYS]
     hours: field_types.Times = ALWAYS
     price: field_types.Price
 
