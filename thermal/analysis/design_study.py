@@ -15,12 +15,28 @@ import numpy as np
 
 from thermal.analysis.alternatives import alternative_plans, alternatives, heat_pump, heat_pump_weights
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.comparison_results import Comparison, DesignResult, RequiredInsulation, Uncertainty
+from thermal.analysis.comparison_results import (
+    Alternative,
+    Comparison,
+    DesignResult,
+    Package,
+    RequiredInsulation,
+    Uncertainty,
+)
 from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.lighter_case import without_hours
-from thermal.analysis.measure_packages import compare_packages, package_plans
+from thermal.analysis.measure_packages import compare_packages, measure_packages, package_plans
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
 from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
+from thermal.analysis.way_packages import (
+    Combination,
+    combinations,
+    combined_plans,
+    heat_pump_packages,
+    ways_alone,
+    ways_with_measures,
+)
+from thermal.analysis.way_prices import surprise
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import Progress, no_progress, split_evenly
@@ -37,6 +53,8 @@ class DesignStudy:
         The plan and its climate.
     packages, minimum_temperatures, alternatives : range
         Numbers of the designs of each kind; empty where they were not asked for.
+    combined : tuple of (str, int)
+        Other ways with packages of measures, from `way_packages.combinations`; numbered after the alternatives.
     samples : range
         Numbers of the plan as written and of its random samples; empty where they were not asked for.
     seed : int
@@ -49,6 +67,7 @@ class DesignStudy:
     alternatives: range
     samples: range
     seed: int = 0
+    combined: tuple[Combination, ...] = ()
 
     @property
     def hypercube(self) -> dict[str, Array]:
@@ -66,6 +85,8 @@ class DesignStudy:
             indices = [n - kind.start for n in numbers if n in kind]
             variants = variants_of(plan) if indices else []
             plans += [variants[i] for i in indices]
+        first = self.alternatives.stop
+        plans += combined_plans(plan, [self.combined[n - first] for n in numbers if first <= n < self.samples.start])
         indices = [n - self.samples.start for n in numbers if n in self.samples]
         samples = [i - 1 for i in indices if i > 0]
         plans += [plan] * (len(indices) - len(samples))
@@ -190,11 +211,29 @@ def study_results(study: DesignStudy) -> list[DesignResult]:
     return results_of(study.case, simulate_share(study, range(study.samples.stop)))
 
 
+def combined_study(study: DesignStudy, results: Sequence[DesignResult]) -> DesignStudy:
+    """The study of other ways together with packages of measures; design 0 is the plan as written again.
+
+    Parameters
+    ----------
+    study : DesignStudy
+        A study with packages and alternatives.
+    results : sequence of DesignResult
+        By number of the design.
+    """
+    plan, none = study.case.plan, range(1, 1)
+    others = alternatives(plan, results[0], [results[n] for n in study.alternatives])
+    combined = combinations(plan, measure_packages(plan, [results[n] for n in study.packages]), others)
+    after = range(1 + len(combined), 1 + len(combined))
+    return DesignStudy(study.case, range(1), none, none, after, combined=combined)
+
+
 def comparison_of(
     study: DesignStudy,
     results: Sequence[DesignResult],
     budget: float | None = None,
     insulation: RequiredInsulation | None = None,
+    with_measures: tuple[DesignStudy, Sequence[DesignResult]] | None = None,
 ) -> Comparison:
     """Packages, minimum temperatures and alternatives of a study.
 
@@ -205,20 +244,37 @@ def comparison_of(
     results : sequence of DesignResult
         By number of the design.
     budget : float, optional
-        Largest price of the measures [currency].
+        Largest price of a package [currency].
     insulation : RequiredInsulation, optional
         Insulation that one part alone would need.
+    with_measures : (DesignStudy, sequence of DesignResult), optional
+        The `combined_study` and its results; without it other ways take part in the packages without measures only.
     """
-    plan, others = study.case.plan, study.alternatives
+    plan, season, others = study.case.plan, study.case.season, study.alternatives
+    ways, packages = _ways(study, results, with_measures) if others else ((), [])
     return Comparison(
-        compare_packages(plan, [results[n] for n in study.packages], budget),
+        compare_packages(plan, [results[n] for n in study.packages], budget, packages),
         floor_steps(plan, [results[n] for n in study.minimum_temperatures]),
-        (*alternatives(plan, results[0], [results[n] for n in others]), heat_pump(study.case, results[0]))
-        if others
-        else (),
+        tuple(replace(way, reason=surprise(results[0], way, season.complete > 0)) for way in ways),
         insulation,
-        study.case.season,
+        season,
     )
+
+
+def _ways(
+    study: DesignStudy,
+    results: Sequence[DesignResult],
+    with_measures: tuple[DesignStudy, Sequence[DesignResult]] | None,
+) -> tuple[tuple[Alternative, ...], list[Package]]:
+    """The alternatives, the heat pump last, and the packages that they are part of."""
+    plan, of_others = study.case.plan, [results[n] for n in study.alternatives]
+    others = alternatives(plan, results[0], of_others)
+    of_measures = measure_packages(plan, [results[n] for n in study.packages])
+    packages = ways_alone(others, of_others, results[0])
+    if with_measures is not None:
+        packages += ways_with_measures(plan, of_measures, with_measures[0].combined, with_measures[1][1:])
+    packages += heat_pump_packages(study.case, of_measures)
+    return (*others, heat_pump(study.case, results[0])), packages
 
 
 def uncertainty_of(study: DesignStudy, results: Sequence[DesignResult]) -> Uncertainty:
