@@ -298,7 +298,10 @@ def _design_result(
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),
         weighted=tuple(
-            tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
+            tuple(
+                tuple(monthly_kwh(marked[:, i, winter], len(months)).tolist()) for winter, months in enumerate(labels)
+            )
+            for marked in run.weighted_j[1:]
         ),
     )
 

@@ -342,6 +342,8 @@ class Plan:
         Improvements to compare.
     unknowns : tuple of Unknown
         Figures known only within a range.
+    way_costs : tuple of (str, float)
+        Name and price of other ways to heat or run the system, where the plan gives one [currency].
     pipes : tuple of Pipe
         Pipes between the vessels.
     source : dict
@@ -373,6 +375,7 @@ class Plan:
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
     fit_spread: FactorSpread = FactorSpread()
     written_for: str = ""
+    way_costs: tuple[tuple[str, float], ...] = ()
 
     @property
     def water_m3(self) -> float:

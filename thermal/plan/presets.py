@@ -101,6 +101,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         water_change_m3_s=entry.water.change_per_day / 86400.0,
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
+        way_costs=tuple((item.name, item.cost) for item in entry.other_way),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
         pipes=tuple(_pipe(table) for table in entry.pipe),
         written_for=entry.written_for,

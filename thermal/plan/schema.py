@@ -1,7 +1,7 @@
 """The keys of the plan file: one pydantic model for each TOML table; the meaning of each key is in `plan_keys.toml`.
 
 Quantities are read from text with a unit to SI; presets are checked and stay names. This module has the whole plan and
-the tables of climate, tariff, measures and unknowns.
+the tables of climate, tariff, measures, other ways and unknowns.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, StrictBool, model_validator
 
 from thermal.core.schedule import ALWAYS, WEEKDAYS
+from thermal.data.other_ways import other_ways
 from thermal.plan import circuits, field_types
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
@@ -105,6 +106,13 @@ class MeasureTable(Table):
     set: Annotated[dict[str, Any], Field(min_length=1, max_length=20)]
 
 
+class OtherWayTable(Table):
+    """[[other_way]]: your price for another way to heat or run the system."""
+
+    name: Annotated[str, field_types.word(other_ways, "one of the other ways of `overwinter compare`")]
+    cost: Annotated[float, field_types.number(0.0, 1e7, "a cost")]
+
+
 class FitTable(Table):
     """[fit]: correction factors that `overwinter fit` writes."""
 
@@ -172,6 +180,7 @@ class PlanTable(Table):
     power: PowerTable = PowerTable()
     water: WaterTable = WaterTable()
     measure: Annotated[list[MeasureTable], Field(max_length=12)] = []
+    other_way: Annotated[list[OtherWayTable], Field(max_length=50)] = []
     unknown: Annotated[list[UnknownTable], Field(max_length=30)] = []
     fit: FitTable = FitTable()
 
@@ -190,6 +199,13 @@ class PlanTable(Table):
                     f"hut, {side}: {getattr(hut, side):g} m is more than the room's {getattr(room, side):g} m;"
                     " write at most that"
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _one_price_for_a_way(self) -> PlanTable:
+        names = [way.name for way in self.other_way]
+        if twice := next((name for name in names if names.count(name) > 1), None):
+            raise ValueError(f"other_way: {twice!r} has two prices; remove one of them")
         return self
 
     @model_validator(mode="after")

@@ -294,7 +294,7 @@ def _package_json(package: Package, known: bool) -> dict[str, Any]:
         "winter_cost": package.result.cost,
     }
     months = [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in package.result.months]
-    head = {"measures": list(package.measures), "cost": package.cost}
+    head = {"measures": list(package.measures), "way": package.way or None, "cost": package.cost}
     return {**head, **_without_season(figures, known), "months": months}
 
 
@@ -336,6 +336,7 @@ def packages_csv(comparison: Comparison) -> str:
             "mould_hours": package.result.mould_h,
             "payback_winters": package.payback_winters if known else None,
             "nothing_beats_it": index in comparison.package_comparison.pareto_front,
+            "other_way": package.way,
         }
         for index, package in enumerate(comparison.package_comparison.packages)
     ]

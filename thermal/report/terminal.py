@@ -188,15 +188,17 @@ def print_comparison(case: SimulationCase, comparison: Comparison, budget: float
     _print_warnings(console, comparison.warnings)
     console.print(f"[bold]{escape(comparison_text.advice(plan, comparison))}[/]")
     console.print(escape(sentences.basis(case)), style="dim")
-    if len(comparison.package_comparison.packages) > 1:
+    if plan.measures:
         console.print(rows(comparison_text.ranking_table(plan, comparison)))
+    if len(comparison.package_comparison.packages) > 1:
         console.print(rows(comparison_text.packages_table(plan, comparison)))
         console.print(pairs(comparison_text.choices(plan, comparison, budget)))
     console.print(escape(comparison_text.floor_sentence(plan, comparison)))
     console.print(rows(comparison_text.floors_table(plan, comparison)))
     console.print(rows(comparison_text.ways_table(plan, comparison, explained=False)))
-    if reason := comparison_text.pump_off_sentence(comparison):
+    for reason in comparison_text.way_reasons(comparison):
         console.print(escape(reason))
+    console.print(escape(comparison_text.way_prices_sentence(plan, comparison)), style="dim")
     console.print(escape(comparison_text.insulating_sentence(plan, comparison)))
     console.print(pairs(list(comparison_text.insulating_table(plan, comparison).cells)))
     console.print(escape(sentences.CAUTIONS[0]), style="dim")
