@@ -146,6 +146,27 @@ def coldest_winters(weather: Weather) -> Array:
     return np.array(sorted(chosen))
 
 
+def winters_from_mild_to_cold(weather: Weather) -> Array:
+    """Indices of the winters by their mean temperature outdoors, the mildest first."""
+    return np.argsort([-_outdoor(weather, winter).mean() for winter in range(len(weather.winters))], kind="stable")
+
+
+def hardest_winters(weather: Weather) -> Array:
+    """Indices of the winters that a sample is simulated in beside its own, in order.
+
+    Of these one is, as a rule, the hardest on the heater, one the dearest, and one has the worst power cut: the
+    `coldest_winters`, those with the lowest mean of all, and those of the `coldest_cuts`.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+    """
+    dearest = winters_from_mild_to_cold(weather)[-COLDEST_WINTERS:]
+    cuts = [winter for winter, _ in coldest_cuts(weather)]
+    return np.array(sorted({*coldest_winters(weather).tolist(), *dearest.tolist(), *cuts}))
+
+
 def take_winters(weather: Weather, index: Array) -> Weather:
     """Some winters of the weather.
 
