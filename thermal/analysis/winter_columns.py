@@ -128,8 +128,5 @@ def columns_of_study(samples: range, weather: Weather) -> int:
     """
     winters, hardest, coldest = len(weather.winters), len(hardest_winters(weather)), len(coldest_winters(weather))
     sampled = max(len(samples) - 1, 0)
-    return (
-        (samples.stop - own_winter) * (winters + hardest)
-        + own_winter * min(hardest + 1, winters)
-        + len(samples) * coldest
-    )
+    written = samples.stop - sampled
+    return written * (winters + hardest) + sampled * min(hardest + 1, winters) + len(samples) * coldest
