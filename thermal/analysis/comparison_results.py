@@ -31,11 +31,12 @@ class DesignResult:
     coldest_c : float
         Coldest tank with the installed heaters, over all winters [degC].
     kwh, cost : float
-        The heater's energy [kWh] and cost [currency] in the typical winter; the cost is "winter_cost".
+        The heater's energy [kWh] and cost [currency] in the typical winter, of a sample in its own winter; the cost is
+        "winter_cost".
     worst_kwh, worst_cost : float
-        The same in the design's own worst winter [kWh, currency].
+        The same in the design's own worst winter [kWh, currency]; of a sample in the worst of the hardest winters.
     winter_kwh, winter_costs : tuple of float
-        The same in each complete winter [kWh, currency]; not in the JSON answer.
+        The same in each complete winter [kWh, currency]; of a sample in the hardest ones and its own.
     months : tuple of (str, float, float)
         Month, energy [kWh] and cost [currency] in the typical winter.
     outage_h : float or None

@@ -23,12 +23,12 @@ from thermal.analysis.comparison_results import (
     RequiredInsulation,
     Uncertainty,
 )
-from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
+from thermal.analysis.design_results import SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.lighter_case import without_hours
 from thermal.analysis.measure_packages import compare_packages, measure_packages, package_plans, subsets
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors, with_floor
 from thermal.analysis.separable_effects import separable_effects, simulated_floors, simulated_subsets
-from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
+from thermal.analysis.uncertainty import WINTER, dimensions, sampled_plans, summarise
 from thermal.analysis.way_packages import (
     Combination,
     combinations,
@@ -38,6 +38,7 @@ from thermal.analysis.way_packages import (
     ways_with_measures,
 )
 from thermal.analysis.way_prices import surprise
+from thermal.analysis.winter_columns import SampleDesigns, columns_of_study, winter_at
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import Progress, no_progress, split_evenly
@@ -80,6 +81,13 @@ class DesignStudy:
         humidity_assumed = "rh_pct" in case.climate.assumed
         names = dimensions(case.plan, humidity_assumed, weather.sun_and_sky, not weather.harmonic.fitted)
         return latin_hypercube(names, len(self.samples) - 1, self.seed)
+
+    @property
+    def sample_designs(self) -> SampleDesigns:
+        """Which designs are samples, and the winter of each."""
+        if not self.samples:
+            return SampleDesigns()
+        return SampleDesigns(self.samples, winter_at(self.case.weather, self.hypercube[WINTER]))
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
         """The plans of some designs, from their numbers in ascending order."""
@@ -164,9 +172,8 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
     list of Future
         One for each share.
     """
-    designs, winters = study.samples.stop, len(study.case.weather.winters)
-    columns = designs * COLUMNS - len(study.samples)  # samples are simulated with the heater needed only
-    shares = [share.tolist() for share in split_evenly(designs, -(-columns * winters // designs), workers)]
+    designs, columns = study.samples.stop, columns_of_study(study.samples, study.case.weather)
+    shares = [share.tolist() for share in split_evenly(designs, -(-columns // designs), workers)]
     light = replace(study, case=without_hours(study.case))
     return [executor.submit(simulate_share, light, share) for share in shares]
 
@@ -187,7 +194,7 @@ def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[Simulated
         When a simulation does not conserve energy.
     """
     weights = heat_pump_weights(study.case) if study.alternatives else None
-    return simulate_designs(study.case, study.plans(numbers), np.array(numbers), study.samples, weights)
+    return simulate_designs(study.case, study.plans(numbers), np.array(numbers), study.sample_designs, weights)
 
 
 def collect_study(

@@ -56,8 +56,9 @@ def simulate(
     hourly_output: bool = False,
     start_c: Array | None = None,
     request: OutputRequest = NOTHING,
+    winter: Array | None = None,
 ) -> SimulationResult:
-    """Simulate every design through every winter.
+    """Simulate every design through every winter, or through the one of its own.
 
     Parameters
     ----------
@@ -77,6 +78,8 @@ def simulate(
         Start temperatures [degC]; without them a near-steady state of the first weather.
     request : OutputRequest
         What else to keep of every column.
+    winter : Array of int, shape (D,), optional
+        The one winter that each design runs, by its index. Results then have one winter.
 
     Returns
     -------
@@ -87,7 +90,12 @@ def simulate(
     ClosureError
         When the energy balance of any column does not close to 1e-6 of the heat that passed.
     """
-    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request
+    if winter is None:
+        winters = len(forcing.end_h)
+        design, winter = np.repeat(np.arange(network.designs), winters), np.tile(np.arange(winters), network.designs)
+    else:
+        design = np.arange(network.designs)
+    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request, (design, winter)
     hourly_steps_of_water = substeps == 1 and network.vessels is not None
     result = _simulate_in(*given, np.float32 if hourly_steps_of_water else float)
     if hourly_steps_of_water and not (result.closure < CLOSURE_LIMIT).all():
@@ -110,11 +118,11 @@ def _simulate_in(
     hourly_output: bool,
     start_c: Array | None,
     request: OutputRequest,
+    columns_of_batch: tuple[Array, Array],
     precision: Precision,
 ) -> SimulationResult:
-    """`simulate` in one precision, its closure not yet judged."""
-    winters = len(forcing.end_h)
-    design, winter = np.repeat(np.arange(network.designs), winters), np.tile(np.arange(winters), network.designs)
+    """`simulate` in one precision, its closure not yet judged; the columns of the batch by design and winter."""
+    design, winter = columns_of_batch
     columns, control = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
     prepared = prepare_network(columns, HOUR_S / substeps, forcing.pressure_pa, precision)
@@ -123,7 +131,7 @@ def _simulate_in(
     if start_c is None:
         state = steady_initial_state(columns, forcing, control, winter, precision)
     else:
-        start_c = start_c[:, design] if start_c.ndim == 2 else start_c[:, design, winter]
+        start_c = start_c[:, design] if start_c.ndim == 2 else start_c.reshape(len(start_c), -1)
         state = initial_state(columns, start_c, channels[0][:, winter], precision)
     bind_state(prepared, state)
     columns_of = forcing.chosen_columns(prepared.gains.columns).astype(precision)
@@ -148,7 +156,7 @@ def _simulate_in(
         schedule = first_schedule if h == 0 else later_schedule
         weather, season, gains = weather_of[h : h + 24, :WIND], weather_of[h, SEASON:], columns_of[h : h + 24]
         leak = interval_means(leak_of[h : h + 24], schedule)
-        if winters > 1:
+        if len(forcing.end_h) > 1:
             weather, season, gains, leak = (values.take(winter, axis=-1) for values in (weather, season, gains, leak))
         inputs = day_inputs(prepared, state, weather, season, gains, leak)
         orders = HeaterOrders.of_day(control, h, precision)
@@ -161,7 +169,8 @@ def _simulate_in(
         energy_balance.note(h + 24, forcing, winter)
         summary.note(h + 24)
     arrays = {**energy_balance.results(state, forcing, winter, hours), **summary.results}
-    by_winter = {name: values.reshape(*values.shape[:-1], network.designs, winters) for name, values in arrays.items()}
+    shape = network.designs, len(winter) // network.designs
+    by_winter = {name: values.reshape(*values.shape[:-1], *shape) for name, values in arrays.items()}
     return SimulationResult(**by_winter, hourly_output=hourly.hourly_output() if hourly else None)
 
 
@@ -288,7 +297,7 @@ def steady_initial_state(
 
 @dataclass(frozen=True)
 class Block:
-    """Some designs of a study, whole winters each: the arguments of `simulate` as one value."""
+    """Some designs of a study: the arguments of `simulate` as one value."""
 
     network: Network
     forcing: Forcing
@@ -296,6 +305,7 @@ class Block:
     floor_c: Array
     start_c: Array | None
     request: OutputRequest
+    winter: Array | None
 
 
 def simulate_parallel(
@@ -306,14 +316,15 @@ def simulate_parallel(
     *,
     start_c: Array | None = None,
     request: OutputRequest = NOTHING,
+    winter: Array | None = None,
     executor: Executor | None = None,
     progress: Progress = no_progress,
 ) -> SimulationResult:
-    """Simulate every design through every winter, block by block.
+    """Simulate every design through every winter, or through the one of its own, block by block.
 
     Parameters
     ----------
-    network, forcing, control, floor_c, start_c, request
+    network, forcing, control, floor_c, start_c, request, winter
         As in `simulate`, which gives the same figures.
     executor : Executor, optional
         Where blocks are simulated; without one, processes of this machine when there is more than one block.
@@ -326,6 +337,7 @@ def simulate_parallel(
         Without hourly output.
     """
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))
+    columns_each = len(forcing.end_h) if winter is None else 1
     blocks = [
         Block(
             network.take(index),
@@ -334,8 +346,9 @@ def simulate_parallel(
             floor[index],
             None if start_c is None else start_c[:, index],
             request,
+            None if winter is None else winter[index],
         )
-        for index in split_evenly(network.designs, len(forcing.end_h), worker_count(executor))
+        for index in split_evenly(network.designs, columns_each, worker_count(executor))
     ]
     if len(blocks) == 1:
         return join_results(list(progress(map(_simulate_block, blocks), 1)))
@@ -347,5 +360,11 @@ def simulate_parallel(
 
 def _simulate_block(block: Block) -> SimulationResult:
     return simulate(
-        block.network, block.forcing, block.control, block.floor_c, start_c=block.start_c, request=block.request
+        block.network,
+        block.forcing,
+        block.control,
+        block.floor_c,
+        start_c=block.start_c,
+        request=block.request,
+        winter=block.winter,
     )
