@@ -67,6 +67,13 @@ def test_all_faults_are_told_at_once(workshop):
         ("room.side.door.faces", "atic", "did you mean 'attic'"),
         ("room.side.door.facing", "nroth", "did you mean 'north'"),
         ("room.side.door.colour", "drak", "did you mean 'dark'"),
+        (
+            "room.night_temperature",
+            "14 degC",
+            "night_temperature goes with temperature, the air of a heated room by day",
+        ),
+        ("room.night_hours", "22:00-06:00", "night_hours goes with night_temperature or house_night_temperature"),
+        ("room.house_night_temperature", "80 degC", "house_night_temperature: '80 degC' is out of range"),
         ("climate.sun", "yes", "sun: 'yes' is neither true nor false; write true or false without quotes"),
         ("room.side.door.build", "steel dor, bare", "did you mean 'steel door, bare'"),
         ("heater.where", "watter", "did you mean 'water'"),

@@ -21,6 +21,7 @@ from thermal.analysis.hut_around import Way
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
+from thermal.analysis.night_setback import NightSetback, night_setback
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
 from thermal.analysis.results import (
@@ -79,6 +80,8 @@ class Assessment:
         When heat is needed; None where it was not worked out.
     sun_effect : SunEffect or None
         What sun and sky change; None where neither counts, or it was not worked out.
+    night_setback : NightSetback or None
+        What cooler nights of the house, or of a heated room, change; None where the plan has none.
     """
 
     case: SimulationCase
@@ -95,6 +98,7 @@ class Assessment:
     uncertainty: Uncertainty | None = None
     heating_dates: HeatingDates | None = None
     sun_effect: SunEffect | None = None
+    night_setback: NightSetback | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -181,6 +185,7 @@ def assess(
     return Assessment(
         case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
         heating_dates(case, shown, heater, season), sun_effect(case, heater, season) if remedies else None,
+        night_setback(case, shown, heater, season),
     )  # fmt: skip
 
 

@@ -117,7 +117,7 @@ def room_paths(
     boundary = {
         "outdoors": hours.outdoor_c,
         "attic": hours.outdoor_c,
-        "house": plan.room.house_c,
+        "house": np.array(plan.room.house_by_hour_c)[hours.hour_of_day],
         "ground": ground[0],
     }
     fabric, air_c = hours.mean(index["fabric"]), hours.mean(index["air"])
@@ -184,7 +184,7 @@ def _surroundings(plan: Plan, index: dict[str, int], hours: WinterHours, node: s
     """Temperature of the room's air or surfaces; the given one where the room's air is given. [degC]"""
     if node in index:
         return hours.mean(index[node])
-    return np.full(len(hours.outdoor_c), plan.room.temperature_c, dtype=float)
+    return np.array(plan.room.given_by_hour_c)[hours.hour_of_day]
 
 
 def _add(paths: Paths, name: str, flow: Array) -> None:

@@ -88,7 +88,7 @@ def air_around(case: SimulationCase, hours: WinterHours) -> Array:
     """Mean air temperature of each hour around tanks and beds: of the hut, the room, or as given, (hour,). [degC]"""
     air = case.network.room_air
     if air is None or air.node is None:
-        return np.full(len(hours.outdoor_c), float(case.plan.room.temperature_c or 0.0))
+        return np.array(case.plan.room.given_by_hour_c)[hours.hour_of_day]
     return hours.mean(air.node)
 
 

@@ -31,6 +31,7 @@ THERMOSTAT_ABOVE_FLOOR_K = 1.0
 EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # factor on the correlation, whose tests scatter by some 20 %, Shah 2014
 PIPE_WATER_SHARE = 0.8  # of a pipe's outer cross-section that is water: 40 mm with walls of 2 mm; from memory
 DAYLIGHT: DailySchedule = (0.0,) * 8 + (1.0,) * 8 + (0.0,) * 8  # hours of a winter's day, for plants without lights
+NIGHT_HOURS: DailySchedule = (1.0,) * 6 + (0.0,) * 16 + (1.0,) * 2  # 22:00 to 6:00, the setback of many houses
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -268,6 +269,9 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
         temperature_c=entry.temperature,
         humidity=entry.humidity,
         house_c=_house_temperature(entry, sampler),
+        night_c=entry.night_temperature,
+        house_night_c=entry.house_night_temperature,
+        night_hours=entry.night_hours or NIGHT_HOURS,
         outdoor_humidity=_uncertain("humidity outdoors", sampler),
         sides=tuple(_side(table, _bridges(entry, sampler), sampler) for table in entry.side),
         floor=FloorSlab(

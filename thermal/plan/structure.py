@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from thermal.core.facings import UNKNOWN
-from thermal.core.schedule import NEVER, DailySchedule
+from thermal.core.schedule import NEVER, DailySchedule, by_hour
 from thermal.physics.attic import ATTIC_ROOF
 from thermal.physics.infiltration import mean_air_changes
 from thermal.physics.sky_temperature import SKY_BELOW_AIR_K
@@ -228,6 +228,10 @@ class Room:
         How far a sky of which the weather file says nothing is below the air [K].
     sun_from_cloud : float
         Factor on the sun that is worked out from cloud cover [-].
+    night_c, house_night_c : float or None
+        Temperature of given air, and of the house, at night [degC]; None where it is that of the day.
+    night_hours : tuple of float, (24,)
+        Share of each hour of the day that is night for them [-].
     """
 
     length_m: float
@@ -246,6 +250,24 @@ class Room:
     bridges: str = "none"
     sky_below_k: float = SKY_BELOW_AIR_K
     sun_from_cloud: float = 1.0
+    night_c: float | None = None
+    house_night_c: float | None = None
+    night_hours: DailySchedule = NEVER
+
+    @property
+    def cools_at_night(self) -> bool:
+        """Whether given air, or the house, has another temperature at night."""
+        return self.night_c is not None or self.house_night_c is not None
+
+    @property
+    def given_by_hour_c(self) -> tuple[float, ...]:
+        """Given temperature of the air by hour of the day, (24,); zeros where it is simulated. [degC]"""
+        return by_hour(self.temperature_c or 0.0, self.night_c, self.night_hours)
+
+    @property
+    def house_by_hour_c(self) -> tuple[float, ...]:
+        """Temperature of the house by hour of the day, (24,). [degC]"""
+        return by_hour(self.house_c, self.house_night_c, self.night_hours)
 
     @property
     def volume_m3(self) -> float:

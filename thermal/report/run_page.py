@@ -13,6 +13,7 @@ from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.html import embed, render
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
+from thermal.report.question_text import question_sentences
 from thermal.report.table_data import moment, provenance, watts
 
 
@@ -80,7 +81,10 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "remedies_rows": inhabitants_text.remedies_table(assessment),
         "harms": [warning.text for warning in assessment.warnings if warning.harm],
         "stops": [warning.text for warning in assessment.warnings if not warning.harm and not warning.belief],
-        "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
+        "beliefs": [
+            *question_sentences(assessment),
+            *(warning.text for warning in assessment.warnings if warning.belief),
+        ],
         "winters": winters_table(assessment),
         "often": winters_text.chances_sentence(assessment),
         "chances": winters_text.chances_table(assessment),

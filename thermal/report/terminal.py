@@ -21,6 +21,7 @@ from thermal.report.calibration_text import combined_text, correlated_pairs_text
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
 from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.outage_card import NO_BURNER, endurance_table
+from thermal.report.question_text import question_sentences
 from thermal.report.table_data import Rows, watts
 from thermal.report.terminal_tables import pairs, rows, table
 
@@ -83,10 +84,11 @@ def _print_inhabitants(assessment: Assessment, console: Console) -> None:
 
 
 def _print_heating_dates(assessment: Assessment, console: Console) -> None:
-    """Print when heat is needed, unless none is."""
+    """Print when heat is needed, unless none is, and the answers to what the plan's own keys ask."""
     sentence = heating_dates_sentence(assessment)
-    if sentence:
-        console.print(escape(sentence))
+    for line in (sentence, *question_sentences(assessment)):
+        if line:
+            console.print(escape(line))
 
 
 def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:

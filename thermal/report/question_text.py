@@ -1,0 +1,15 @@
+"""Sentences that answer what a plan asks beside its usual answers: each stands only where the plan uses its keys."""
+
+from __future__ import annotations
+
+from thermal.analysis.assessment import Assessment
+from thermal.report.night_setback_text import night_setback_sentence
+
+
+def question_sentences(assessment: Assessment) -> tuple[str, ...]:
+    """The answers to what the plan's own keys ask; none where it uses none of them."""
+    units = assessment.case.plan.units
+    sentences = []
+    if assessment.night_setback:
+        sentences.append(night_setback_sentence(assessment.night_setback, units))
+    return tuple(sentences)
