@@ -56,6 +56,18 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
         {"room.temperature": "9 degC", "room.night_temperature": "-4 degC", "room.night_hours": "21:30-06:00"},
     ),
     "house that cools at night": ("garage-metric", {"room.house_night_temperature": "12 degC"}),
+    "covers with openings, a pump that pauses": (
+        "garage-metric",
+        {
+            "tank.top": "floating foam",
+            "tank.top_share": "80 %",
+            "tank.night_top": "loose lid",
+            "bed.top": "loose lid",
+            "bed.top_share": 0.9,
+            "pump.duty": "10 min every hour",
+            "pump.hours": "06:00-22:00",
+        },
+    ),
     "night covers": ("workshop", {"tank.night_top": "snug foam lid", "bed.night_top": "loose lid"}),
     "water change": ("workshop", {"water.change_per_day": "100 L", "water.tap_temperature": "4 degC"}),
     "shallow water that freezes": ("shed-metric", {"tank.water_depth": "15 cm", "pump.hours": "10:00-14:00"}),

@@ -18,6 +18,7 @@ from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.hut_around import Way
+from thermal.analysis.key_effects import KeyEffect, duty_effect, opening_effect
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
@@ -82,6 +83,8 @@ class Assessment:
         What sun and sky change; None where neither counts, or it was not worked out.
     night_setback : NightSetback or None
         What cooler nights of the house, or of a heated room, change; None where the plan has none.
+    opening, pump_duty : KeyEffect or None
+        What openings in covers, and pauses of the pump, change; None where the plan has none.
     """
 
     case: SimulationCase
@@ -99,6 +102,8 @@ class Assessment:
     heating_dates: HeatingDates | None = None
     sun_effect: SunEffect | None = None
     night_setback: NightSetback | None = None
+    opening: KeyEffect | None = None
+    pump_duty: KeyEffect | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -185,7 +190,8 @@ def assess(
     return Assessment(
         case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
         heating_dates(case, shown, heater, season), sun_effect(case, heater, season) if remedies else None,
-        night_setback(case, shown, heater, season),
+        night_setback(case, shown, heater, season), opening_effect(case, heater, season),
+        duty_effect(case, heater, season),
     )  # fmt: skip
 
 

@@ -59,7 +59,8 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     air_c = _surroundings(plan, index, hours, "hut" if plan.hut else "air")
     radiant_c = _surroundings(plan, index, hours, "hut" if plan.hut else "fabric")
     paths: Paths = {}
-    rows = [("bed", vessel) for vessel in plan.beds] + [("tank", vessel) for vessel in plan.tanks]
+    vessels = [("bed", bed) for bed in plan.beds] + [("tank", tank) for tank in plan.tanks]
+    rows = [(water_node, part) for water_node, vessel in vessels for part in vessel.parts]
     for row, (water_node, vessel) in enumerate(rows):
         water = hours.mean(index[water_node])
         evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(index[water_node]))

@@ -143,13 +143,14 @@ def _with_wall_r(vessel: Vessel, r: float) -> Vessel:
 
 
 def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
-    """A vessel with a snug lid of a resistance, day and night, on top of its present cover."""
+    """A vessel with a snug lid of a resistance on all of the water, day and night, on top of its present cover."""
     return replace(
         vessel,
         evaporation=min(SNUG_LID_EVAPORATION, vessel.evaporation),
         night_evaporation=min(SNUG_LID_EVAPORATION, vessel.night_evaporation),
         lid_r_m2k_per_w=vessel.lid_r_m2k_per_w + r,
         night_lid_r_m2k_per_w=vessel.night_lid_r_m2k_per_w + r,
+        opening=None,
     )
 
 

@@ -16,7 +16,7 @@ from thermal.climate.forcing import NEITHER, SunAndSky
 from thermal.core.arrays import Array
 from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
-from thermal.network.pipes import air_around, mean_conductance
+from thermal.network.pipes import air_around, circulation, mean_conductance
 from thermal.network.sun_gains import Gains, outdoor_gains
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
@@ -313,14 +313,14 @@ def transpired_kg_s(plan: Plan) -> Array:
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
     """Water surfaces, walls and flow of the vessels, beds first."""
-    rows = plan.beds + plan.tanks
+    beds = [part for bed in plan.beds for part in bed.parts]
+    rows = beds + [part for tank in plan.tanks for part in tank.parts]
     film_a, film_b = vertical_film_terms(_column([row.depth_m for row in rows]), pressure_pa=pressure_pa)
     has_beds = bool(plan.beds)
-    flow = water_capacity(plan.pump.flow_m3_s) * np.array(plan.pump.hours)[:, None]
     water_kg = [RHO_WATER * sum(vessel.water_m3 for vessel in vessels) for _, vessels in _water_vessels(plan)]
     return Vessels(
         water_nodes=(index["bed"], index["tank"]) if has_beds else (index["tank"],),
-        first_rows=(0, len(plan.beds)) if has_beds else (0,),
+        first_rows=(0, len(beds)) if has_beds else (0,),
         surface_m2=_column([row.surface_m2 for row in rows]),
         evaporation=_column([row.evaporation for row in rows]),
         lid_r=_column([row.lid_r_m2k_per_w for row in rows]),
@@ -330,7 +330,7 @@ def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
         wall_r=_column([row.wall_r_m2k_per_w for row in rows]),
         film_a=film_a,
         film_b=film_b,
-        flow_w_per_k=flow if has_beds else np.zeros((24, 1)),
+        flow_w_per_k=circulation(plan)[:, None] if has_beds else np.zeros((24, 1)),
         drained_j_per_k=np.array([sum(vessel.capacity_j_per_k - vessel.drained_j_per_k for vessel in plan.beds)]),
         ice_limit_j=ice_limit(_column(water_kg)),
         tap_c=np.array([plan.tap_c]),

@@ -17,8 +17,9 @@ from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share,
 from thermal.physics.infiltration import leakage_area
 from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
-from thermal.physics.water_surface import SNUG_LID_EVAPORATION
 from thermal.plan.circuits import circuit_rating
+from thermal.plan.covers import cover, in_media, opening
+from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 
@@ -93,7 +94,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         ),
         tanks=tuple(_tank(table, sampler) for table in entry.tank),
         beds=tuple(_bed(table, entry.room.lights, sampler) for table in entry.bed),
-        pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours, entry.pump.in_water_share),
+        pump=_pump(entry.pump),
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
         loads=_loads(entry),
@@ -107,6 +108,13 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         pipes=tuple(_pipe(table) for table in entry.pipe),
         written_for=entry.written_for,
     )
+
+
+def _pump(entry: system_tables.PumpTable) -> Pump:
+    """The pump; the hours of one that pauses have the share that it runs."""
+    duty = run_and_period(entry.duty) if entry.duty else None
+    hours = tuple(share * (duty[0] / duty[1] if duty else 1.0) for share in entry.hours)
+    return Pump(entry.flow, entry.power, hours, entry.in_water_share, duty)
 
 
 def _shape(entry: system_tables.TankTable) -> tuple[float, float]:
@@ -127,14 +135,6 @@ def _base(entry: system_tables.TankTable) -> tuple[str, float]:
     return match[2].lower(), constructions.resistance(entry.walls) + beneath
 
 
-def _cover(text: str, sampler: Sampler) -> tuple[float, float]:
-    """Evaporation share [-] and resistance [m2K/W] of a cover: a preset, or layers as a snug lid."""
-    if text in data.tops():
-        top, unknown = data.tops()[text], f"top: {text}"
-        return sampler(unknown, top.evaporation), sampler(unknown, top.r_m2k_per_w)
-    return SNUG_LID_EVAPORATION, constructions.resistance(text)
-
-
 def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     """A tank, or a bed as if it were one."""
     area, perimeter = _shape(entry)
@@ -142,8 +142,8 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     base, base_r = _base(entry)
     if base == "slab":
         base_r += _uncertain("contact under vessels", sampler)
-    evaporation, lid_r = _cover(entry.top, sampler)
-    night = _cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
+    evaporation, lid_r = cover(entry.top, sampler)
+    night = cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
     formula = sampler("evaporation formula", EVAPORATION_FORMULA)
     capacity = float(water_capacity(volume))
     return Vessel(
@@ -166,6 +166,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         insulation=entry.insulation,
         night_evaporation=formula * night[0],
         night_lid_r_m2k_per_w=night[1],
+        opening=opening(entry, entry.count * area, formula, sampler),
     )
 
 
@@ -194,6 +195,7 @@ def _bed(entry: system_tables.BedTable, lights: room_tables.LightsTable | None, 
             "lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.lid_r_m2k_per_w,
             "night_evaporation": wet * as_tank.night_evaporation,
             "night_lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.night_lid_r_m2k_per_w,
+            "opening": as_tank.opening and in_media(as_tank.opening, wet, fill.r_m2k_per_w),
             "transpiration_kg_s": _transpiration(entry, as_tank.surface_m2, lights, sampler),
         }
     )

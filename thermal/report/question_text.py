@@ -12,4 +12,12 @@ def question_sentences(assessment: Assessment) -> tuple[str, ...]:
     sentences = []
     if assessment.night_setback:
         sentences.append(night_setback_sentence(assessment.night_setback, units))
+    effects = (("The opening in the cover", assessment.opening), ("The pauses of the pump", assessment.pump_duty))
+    for cause, effect in effects:
+        if effect:
+            verb = "changes" if cause.startswith("The opening") else "change"
+            sentences.append(
+                f"{cause} {verb} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
+                f" {effect.kwh:+,.0f} kWh, at the likely inputs."
+            )
     return tuple(sentences)
