@@ -79,6 +79,11 @@ def test_all_faults_are_told_at_once(workshop):
         ("pump.duty", "now and then", "'now and then' is not a duty; write for example \"10 min every hour\""),
         ("pump.duty", "70 min every hour", "write a run above 0 that is not longer than its period"),
         ("pump.duty", "10 min every 8 h", "write a period between 1 min and 6 h, or the times as hours"),
+        (
+            "water.start_temperature",
+            "-5 degC",
+            "start_temperature: '-5 degC' is out of range",
+        ),
         ("climate.sun", "yes", "sun: 'yes' is neither true nor false; write true or false without quotes"),
         ("room.side.door.build", "steel dor, bare", "did you mean 'steel door, bare'"),
         ("heater.where", "watter", "did you mean 'water'"),

@@ -38,6 +38,7 @@ from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.sun_effect import SunEffect, sun_effect
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy, Verdict
+from thermal.analysis.warm_up import WarmUp, warm_up
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
 from thermal.climate.cold_spells import coldest_winters
@@ -85,6 +86,8 @@ class Assessment:
         What cooler nights of the house, or of a heated room, change; None where the plan has none.
     opening, pump_duty : KeyEffect or None
         What openings in covers, and pauses of the pump, change; None where the plan has none.
+    warm_up : WarmUp or None
+        Warming of a newly filled tank; None where it needs none, or where it was not worked out.
     """
 
     case: SimulationCase
@@ -104,6 +107,7 @@ class Assessment:
     night_setback: NightSetback | None = None
     opening: KeyEffect | None = None
     pump_duty: KeyEffect | None = None
+    warm_up: WarmUp | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -192,6 +196,7 @@ def assess(
         heating_dates(case, shown, heater, season), sun_effect(case, heater, season) if remedies else None,
         night_setback(case, shown, heater, season), opening_effect(case, heater, season),
         duty_effect(case, heater, season),
+        warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
     )  # fmt: skip
 
 

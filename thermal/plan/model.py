@@ -342,6 +342,8 @@ class Plan:
         Price of electricity, and the circuit.
     tap_c : float
         Temperature of tap water [degC].
+    start_c : float or None
+        Temperature of newly filled water [degC]; None where it is that of tap water.
     water_change_m3_s : float
         Water replaced by tap water [m3/s].
     top_off_m3_s : float
@@ -381,6 +383,7 @@ class Plan:
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
     fit_spread: FactorSpread = FactorSpread()
     written_for: str = ""
+    start_c: float | None = None
 
     @property
     def water_m3(self) -> float:

@@ -101,6 +101,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         heater=Heater(heater.where, tuple(heater.units), heater.reserve),
         power=_power(entry.power),
         tap_c=_tap(entry.water, sampler),
+        start_c=entry.water.start_temperature,
         water_change_m3_s=entry.water.change_per_day / 86400.0,
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),

@@ -129,6 +129,7 @@ class WaterTable(Table):
     """[water]: tap water added or changed."""
 
     tap_temperature: field_types.WaterTemperature | None = None
+    start_temperature: field_types.WaterTemperature | None = None
     change_per_day: field_types.Volume = 0.0
     top_off_per_day: field_types.Volume = 0.0
 

@@ -4,10 +4,19 @@ from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
 from thermal.report.night_setback_text import night_setback_sentence
+from thermal.report.warm_up_text import warm_up_sentence
 
 
-def question_sentences(assessment: Assessment) -> tuple[str, ...]:
-    """The answers to what the plan's own keys ask; none where it uses none of them."""
+def question_sentences(assessment: Assessment, about_heaters: bool = False) -> tuple[str, ...]:
+    """The answers to what the plan's own keys ask; none where it uses none of them.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        The assessment of the plan.
+    about_heaters : bool
+        Whether they stand in the answer about heaters, which says the warm-up in any case.
+    """
     units = assessment.case.plan.units
     sentences = []
     if assessment.night_setback:
@@ -20,4 +29,6 @@ def question_sentences(assessment: Assessment) -> tuple[str, ...]:
                 f"{cause} {verb} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
                 f" {effect.kwh:+,.0f} kWh, at the likely inputs."
             )
+    if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
+        sentences.append(warm_up_sentence(assessment.warm_up, units))
     return tuple(sentences)

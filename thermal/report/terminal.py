@@ -83,10 +83,10 @@ def _print_inhabitants(assessment: Assessment, console: Console) -> None:
     console.print(escape(inhabitants_text.basis_of_verdict(assessment)), style="dim")
 
 
-def _print_heating_dates(assessment: Assessment, console: Console) -> None:
+def _print_heating_dates(assessment: Assessment, console: Console, about_heaters: bool = False) -> None:
     """Print when heat is needed, unless none is, and the answers to what the plan's own keys ask."""
     sentence = heating_dates_sentence(assessment)
-    for line in (sentence, *question_sentences(assessment)):
+    for line in (sentence, *question_sentences(assessment, about_heaters)):
         if line:
             console.print(escape(line))
 
@@ -165,7 +165,7 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     if not heater.installed_w:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
     console.print(pairs([*facts, *circuit_rows(assessment)]))
-    _print_heating_dates(assessment, console)
+    _print_heating_dates(assessment, console, about_heaters=True)
     if assessment.circuit.assumed:
         console.print(escape(assumed_sentence(assessment)))
     _print_warnings(console, [warning for warning in assessment.warnings if warning.code in OF_THE_HEATER])
