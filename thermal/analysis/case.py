@@ -365,4 +365,5 @@ def topology_key(network: Network) -> tuple[object, ...]:
         network.links,
         network.gains,
         vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
+        network.room_air and network.room_air.given_change_k is not None,
     )

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermal.analysis.case import Batch
+from thermal.analysis.case import Batch, group_by_topology
 from thermal.climate.cold_spells import Spells, coldest_winters, spells_of, take_winters
 from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather
@@ -20,8 +20,9 @@ from thermal.core.arrays import Array
 from thermal.core.parallel import SerialExecutor
 from thermal.core.root_search import MIN_POINTS, smallest_feasible
 from thermal.network.model import Control
+from thermal.plan.model import Plan
 from thermal.solver.results import NOTHING, OutputRequest, SimulationResult, join_results
-from thermal.solver.simulate import simulate_parallel
+from thermal.solver.simulate import simulate, simulate_parallel
 
 TOLERANCE_W = 1.0  # of the heater needed
 TOLERANCE_K = 0.05  # of a room's thermostat
@@ -207,3 +208,32 @@ def _simulate_without_limit(
     return simulate_parallel(
         batch.network.take(index), forcing, control, batch.floor_c[index], request=request, executor=SerialExecutor()
     )
+
+
+def needed_and_heating(
+    plan: Plan, weather: Weather, design: Weather | None, least_w: float, winter: int
+) -> tuple[float, float] | None:
+    """Heater needed [W] and heating of one winter [J] at the likely inputs; None where no heater is enough.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    weather : Weather
+        Its winters.
+    design : Weather or None
+        Some weeks with the rare cold spell that it is sized for; None where it is not.
+    least_w : float
+        Power of the heaters that heat the winter; the heater needed where that is more [W].
+    winter : int
+        Index of the winter.
+    """
+    batch = group_by_topology([plan], weather)[0]
+    sizing = size_heaters(batch, design)
+    needed_w = float(sizing.needed_w[0])
+    if not np.isfinite(needed_w):
+        return None
+    watts = np.array([max(needed_w, least_w)])
+    control = Control(sizing.setpoint_c[:, :1], watts, np.zeros(1))
+    run = simulate(batch.network, take_winters(weather, np.array([winter])).forcing, control, plan.keep.floor_c)
+    return needed_w, float(run.heater_j[0, 0])

@@ -143,7 +143,7 @@ def _with_wall_r(vessel: Vessel, r: float) -> Vessel:
 
 
 def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
-    """A vessel with a snug lid of a resistance, day and night, on top of its present cover."""
+    """A vessel with a snug lid of a resistance on all of the water, day and night, on top of its present cover."""
     share, _ = snug_lid()
     return replace(
         vessel,
@@ -151,6 +151,7 @@ def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
         night_evaporation=min(share, vessel.night_evaporation),
         lid_r_m2k_per_w=vessel.lid_r_m2k_per_w + r,
         night_lid_r_m2k_per_w=vessel.night_lid_r_m2k_per_w + r,
+        opening=None,
     )
 
 

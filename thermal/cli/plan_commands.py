@@ -59,12 +59,14 @@ def heater(
     """Size the heater; see what happens if one fails or sticks on."""
     from thermal.analysis.assessment import assess
     from thermal.report.json_csv import assessment_json
+    from thermal.report.question_json import QUESTION_KEYS
     from thermal.report.terminal import print_heater
 
     case = _case(plan, units)
     assessment = assess(case, _uncertainty(case, samples) if samples else None)
     wanted = (
         "verdict", "remedies", "other_plants", "heater", "heating_dates", "circuit", "circuits", "warnings", "closure",
+        *QUESTION_KEYS,
     )  # fmt: skip
     show(
         json,

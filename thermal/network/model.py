@@ -105,6 +105,8 @@ class RoomAir:
         Factor on the humidity ratio of the outdoor air [-].
     vapour_kg_s : Array, shape (24, design)
         Vapour that plants give to the air, by local hour [kg/s].
+    given_change_k : Array, shape (24, design), optional
+        What air of a given temperature is warmer than `given_c`, by local hour [K]; None where it never changes.
     """
 
     node: int | None
@@ -120,6 +122,21 @@ class RoomAir:
     coldness: Array
     outdoor_humidity: Array
     vapour_kg_s: Array
+    given_change_k: Array | None = None
+
+    def given_mean_c(self, hour: int, hours: int = 1) -> Array:
+        """Mean of the given air temperature over some hours of the day. [degC]
+
+        Parameters
+        ----------
+        hour : int
+            The first.
+        hours : int
+            How many, none past midnight.
+        """
+        if self.given_change_k is None:
+            return self.given_c
+        return np.asarray(self.given_c + self.given_change_k[hour : hour + hours].mean(axis=0))
 
     @property
     def leak_node(self) -> int | None:
@@ -263,6 +280,14 @@ def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | f
 def night_vessels(vessels: Vessels) -> Vessels:
     """The vessels with their night covers on, as they are from 20:00 to 8:00."""
     return replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
+
+
+def without_daily_changes(network: Network) -> Network:
+    """The network with the day's mean of its heat sources, and of given air, at every hour."""
+    room, source_w = network.room_air, network.source_w
+    if room is not None and room.given_change_k is not None:
+        room = replace(room, given_change_k=np.repeat(room.given_change_k.mean(axis=0)[None], 24, axis=0))
+    return replace(network, source_w=np.repeat(source_w.mean(axis=0)[None], 24, axis=0), room_air=room)
 
 
 def join_networks(networks: list[Network]) -> Network:

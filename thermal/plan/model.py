@@ -51,12 +51,20 @@ class Pump:
         Share of each hour of the day that it runs [-].
     in_water_share : float
         Share of its heat that goes to the water; the rest goes to the air around the tank [-].
+    duty : pair of float or None
+        How long it runs in each period, and that period [s]; None where it runs without pause in its hours.
     """
 
     flow_m3_s: float
     power_w: float
     hours: DailySchedule
     in_water_share: float = 1.0
+    duty: tuple[float, float] | None = None
+
+    @property
+    def run_share(self) -> float:
+        """Share of its hours in which it runs; `hours` counts it already. [-]"""
+        return self.duty[0] / self.duty[1] if self.duty else 1.0
 
     @property
     def circulating_share(self) -> float:
@@ -334,6 +342,8 @@ class Plan:
         Price of electricity, and the circuit.
     tap_c : float
         Temperature of tap water [degC].
+    start_c : float or None
+        Temperature of newly filled water [degC]; None where it is that of tap water.
     water_change_m3_s : float
         Water replaced by tap water [m3/s].
     top_off_m3_s : float
@@ -376,6 +386,7 @@ class Plan:
     fit_spread: FactorSpread = FactorSpread()
     written_for: str = ""
     way_costs: tuple[tuple[str, float], ...] = ()
+    start_c: float | None = None
 
     @property
     def water_m3(self) -> float:
@@ -386,5 +397,5 @@ class Plan:
     @property
     def electric_w(self) -> float:
         """Largest power of pump, lights and other loads together, without the heater. [W]"""
-        hourly = [self.pump.power_w * self.pump.hours[h] for h in range(24)]
+        hourly = [self.pump.power_w * self.pump.hours[h] / self.pump.run_share for h in range(24)]
         return max(hourly[h] + sum(load.power_w * load.hours[h] for load in self.loads) for h in range(24))

@@ -16,6 +16,7 @@ from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
 from thermal.report import comparison_text
 from thermal.report.csv_text import csv_text
+from thermal.report.question_json import question_json
 from thermal.report.uncertainty_text import spread_json
 
 WORST_KEYS = {"winter": "label", "kwh": "kwh", "cost": "cost"}
@@ -42,6 +43,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "season": _season_json(assessment),
             "chances": assessment.chances and asdict(assessment.chances),
             "sun_and_sky": assessment.sun_effect and asdict(assessment.sun_effect),
+            **question_json(assessment),
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "heating_dates": assessment.heating_dates and asdict(assessment.heating_dates),

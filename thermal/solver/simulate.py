@@ -8,7 +8,7 @@ the hours of small batches. Large batches are cut into blocks, plain values that
 from __future__ import annotations
 
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -18,7 +18,7 @@ from thermal.climate.forcing import SEASON, WIND, Forcing
 from thermal.core.arrays import Array, Precision
 from thermal.core.parallel import Progress, no_progress, processes, split_evenly, worker_count
 from thermal.errors import ClosureError
-from thermal.network.model import Control, Network
+from thermal.network.model import Control, Network, without_daily_changes
 from thermal.solver.air_leakage import book_leak, interval_means, leak_channels
 from thermal.solver.coefficient_update import (
     LONGEST_INTERVAL_H,
@@ -271,7 +271,7 @@ def steady_initial_state(
     winter : Array, shape (column,)
         Which winter each column runs.
     """
-    steady = replace(network, source_w=np.repeat(network.source_w.mean(axis=0)[None], 24, axis=0))
+    steady = without_daily_changes(network)
     prepared = prepare_network(steady, STEADY_DT_S, forcing.pressure_pa, precision)
     spin_up = slice(max(forcing.spin_up_h, 24))
     mean = forcing.channels()[spin_up].mean(axis=0)[:, winter].astype(precision)
