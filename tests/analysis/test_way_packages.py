@@ -18,7 +18,8 @@ from thermal.analysis.cold_beds import exceeds_steady
 from thermal.analysis.comparison_results import Alternative, FloorStep
 from thermal.analysis.design_study import DesignStudy, combined_study, comparison_of, study_results
 from thermal.analysis.plan_weather import scene_of
-from thermal.analysis.way_prices import price_of_way, surprise
+from thermal.analysis.way_prices import price_of_way
+from thermal.analysis.way_surprises import surprise
 from thermal.data.other_ways import other_ways
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of, variant, with_settings

@@ -81,10 +81,10 @@ def alternatives(plan: Plan, base: DesignResult, results: Sequence[DesignResult]
         In the order of `alternative_settings`.
     """
     ways = zip(alternative_settings(plan), alternative_plans(plan), results, strict=True)
-    return tuple(_priced(changed, base, name, meaning, result) for (name, meaning, _), changed, result in ways)
+    return tuple(_alternative(changed, base, name, meaning, result) for (name, meaning, _), changed, result in ways)
 
 
-def _priced(plan: Plan, base: DesignResult, name: str, meaning: str, result: DesignResult) -> Alternative:
+def _alternative(plan: Plan, base: DesignResult, name: str, meaning: str, result: DesignResult) -> Alternative:
     """An alternative with its saving and its price, from the plan changed that way."""
     saves, price = base.cost - result.cost, price_of_way(plan, name, result.needed_w)
     return Alternative(
@@ -122,7 +122,7 @@ def heat_pump(case: SimulationCase, base: DesignResult) -> Alternative:
     """
     [result] = with_heat_pump(case, [base])
     meaning = f"{base.kwh / result.kwh:.1f} kWh of heat for each kWh of electricity" if result.kwh else "no heat needed"
-    return _priced(case.plan, base, HEAT_PUMP, meaning, result)
+    return _alternative(case.plan, base, HEAT_PUMP, meaning, result)
 
 
 def with_heat_pump(case: SimulationCase, designs: Sequence[DesignResult]) -> list[DesignResult]:

@@ -7,9 +7,12 @@ JSON answer, its key stands in quotes.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from thermal.analysis.results import PlanWarning
 from thermal.climate.season_basis import TYPICAL, SeasonBasis
+
+if TYPE_CHECKING:
+    from thermal.analysis.results import PlanWarning
 
 
 @dataclass(frozen=True)

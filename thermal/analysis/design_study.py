@@ -37,7 +37,7 @@ from thermal.analysis.way_packages import (
     ways_alone,
     ways_with_measures,
 )
-from thermal.analysis.way_prices import surprise
+from thermal.analysis.way_surprises import surprise
 from thermal.analysis.winter_columns import SampleDesigns, columns_of_study, winter_at
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube

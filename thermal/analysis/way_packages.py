@@ -98,12 +98,12 @@ def ways_with_measures(
     results : sequence of DesignResult
         Results of `combined_plans`, in order.
     """
-    found, bare = [], packages[0].result
+    joined, bare = [], packages[0].result
     for (name, index), changed, result in zip(combined, combined_plans(plan, combined), results, strict=True):
         price, measures = price_of_way(changed, name, result.needed_w), packages[index]
         if price is not None:
-            found.append(package_of(measures.measures, measures.cost + price, _own(result, name), bare, name))
-    return found
+            joined.append(package_of(measures.measures, measures.cost + price, _own(result, name), bare, name))
+    return joined
 
 
 def heat_pump_packages(case: SimulationCase, packages: Sequence[Package]) -> list[Package]:
@@ -116,12 +116,12 @@ def heat_pump_packages(case: SimulationCase, packages: Sequence[Package]) -> lis
     packages : sequence of Package
         Every package of its measures, with heat weighted by `heat_pump_weights`.
     """
-    found, results = [], with_heat_pump(case, [package.result for package in packages])
+    with_pump, results = [], with_heat_pump(case, [package.result for package in packages])
     for package, result in zip(packages, results, strict=True):
         price = price_of_way(case.plan, HEAT_PUMP, result.needed_w)
         if price is not None:
-            found.append(package_of(package.measures, package.cost + price, result, packages[0].result, HEAT_PUMP))
-    return found
+            with_pump.append(package_of(package.measures, package.cost + price, result, packages[0].result, HEAT_PUMP))
+    return with_pump
 
 
 def _own(result: DesignResult, way: str) -> DesignResult:

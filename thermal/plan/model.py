@@ -361,7 +361,7 @@ class Plan:
     fit_spread : FactorSpread
         How far it may still be off after a calibration.
     written_for : str
-        Version of overwinter that the plan was written for; empty where it does not say.
+        Version of overwinter that the plan was written for; empty where not given.
     """
 
     title: str

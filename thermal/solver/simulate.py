@@ -16,7 +16,7 @@ import numpy as np
 
 from thermal.climate.forcing import SEASON, WIND, Forcing
 from thermal.core.arrays import Array, Precision
-from thermal.core.parallel import Progress, no_progress, processes, split_evenly, worker_count
+from thermal.core.parallel import Progress, SerialExecutor, no_progress, split_evenly, worker_count
 from thermal.errors import ClosureError
 from thermal.network.model import Control, Network, without_daily_changes
 from thermal.solver.air_leakage import book_leak, interval_means, leak_channels
@@ -327,7 +327,7 @@ def simulate_parallel(
     network, forcing, control, floor_c, start_c, request, winter
         As in `simulate`, which gives the same figures.
     executor : Executor, optional
-        Where blocks are simulated; without one, processes of this machine when there is more than one block.
+        Where blocks are simulated, for example `thermal.core.parallel.processes`; without one, this process.
     progress : callable
         Wraps the blocks' results as they come, for a progress bar.
 
@@ -350,12 +350,9 @@ def simulate_parallel(
         )
         for index in split_evenly(network.designs, columns_each, worker_count(executor))
     ]
-    if len(blocks) == 1:
-        return join_results(list(progress(map(_simulate_block, blocks), 1)))
-    if executor is not None:
-        return join_results(list(progress(executor.map(_simulate_block, blocks), len(blocks))))
-    with processes() as pool:
-        return join_results(list(progress(pool.map(_simulate_block, blocks), len(blocks))))
+    pool = SerialExecutor() if executor is None or len(blocks) == 1 else executor
+    results = pool.map(_simulate_block, blocks)
+    return join_results(list(progress(results, len(blocks))))
 
 
 def _simulate_block(block: Block) -> SimulationResult:
