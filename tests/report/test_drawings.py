@@ -13,11 +13,12 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from thermal.analysis.assessment import assess
+from tests.analysis.quick import assess
 from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.design_study import comparison_of, design_study, study_results
 from thermal.analysis.heat_groups import group_sums
 from thermal.analysis.plan_weather import scene_of
+from thermal.core.display_units import watts_text
 from thermal.plan.reader import plan_of, with_settings
 from thermal.report.assessment_tables import marked_winters
 from thermal.report.drawings import canvas
@@ -34,7 +35,7 @@ HOSTILE = "<b>lid</b></script><!-- & 2"
 
 @pytest.fixture(scope="module")
 def assessment(case_with):
-    return assess(case_with({"climate.winters": [2016]}), remedies=False)
+    return assess(case_with({"climate.winters": [2016]}))
 
 
 @pytest.fixture(scope="module")
@@ -87,7 +88,7 @@ def test_ids_are_used_once(charts):
 def test_words_of_the_picture_are_the_answers_watts(assessment, charts):
     hour = assessment_json(assessment)["design_hour"]
     words, plan = words_of(charts["room"]), assessment.case.plan
-    assert f"the heater gives {heat_text(hour['heater_w'])} W" in words
+    assert f"the heater gives {watts_text(hour['heater_w'])}" in words
     for vessel, begins in (("tank", "Out of the tank: "), ("beds", "Out of the beds: ")):
         paths = {name: w for name, w in hour["paths_w"].items() if name.startswith("bed ") == (vessel == "beds")}
         sentence = words.split(begins)[1].split(". ")[0]
@@ -119,7 +120,7 @@ def test_words_and_hours_of_the_winter_are_those_of_the_csv_file(assessment, cha
     shown = {"outdoors": "outdoor_c", "room": "air_c", "water, no heater": "tank_unheated_c",
              "water with heater": "tank_c"}  # fmt: skip
     words = words_of(charts["winter"])
-    data = json.loads(re.search(r'class="winter-hours">(.*?)</script>', charts["winter"])[1])
+    data = json.loads(hours_json(charts["winter"]))
     rows = [np.cumsum(row) for row in data["changes"]]
     assert len(rows) == len(data["names"]) + 1 == 5
     for name, row in zip(data["names"], rows, strict=False):
@@ -344,3 +345,23 @@ def test_ticks_are_round_and_inside(low, high):
     step = ticks[1] - ticks[0]
     assert float(f"{step:.0e}") == pytest.approx(step)
     assert f"{step:.0e}"[0] in "125"
+
+
+def test_a_heated_room_has_its_own_paths_and_given_air_has_none(case_with):
+    in_room = assess(case_with({"climate.winters": [2016], "heater.where": "room"}))
+    given = assess(
+        case_with({"climate.winters": [2016], "room.temperature": "12 degC", "keep.floor": "5 degC"}, drop=("bed",))
+    )
+    places = []
+    for answer in (in_room, given):
+        charts = assessment_drawings(answer, "All winters.", marked_winters(answer))
+        arrows = [path for path in drawings(charts["room"])["narrow"].iter("path") if path.get("data-watts")]
+        places.append({arrow.get("data-place") for arrow in arrows})
+        assert ("room" in {name for name in json.loads(hours_json(charts["winter"]))["names"]}) == (answer is in_room)
+    assert places == [{"room"}, {"tank"}]
+    assert paths_table(given, "room").cells == ()
+    assert paths_table(in_room, "water").cells == ()
+
+
+def hours_json(chart: str) -> str:
+    return re.search(r'class="winter-hours">(.*?)</script>', chart)[1]

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.analysis.quick import assess
 from tests.report.test_browser import BROWSER, browse
 from tests.report.test_drawings import contrast
-from thermal.analysis.assessment import assess
 from thermal.report.assessment_tables import marked_winters
 from thermal.report.html import script
 from thermal.report.json_csv import hourly_csv
@@ -61,7 +61,7 @@ Promise.all(frames.map((frame) => new Promise((done) => { frame.onload = done; }
 
 @pytest.fixture(scope="module")
 def assessment(case_with):
-    return assess(case_with({"climate.winters": [2016]}), remedies=False)
+    return assess(case_with({"climate.winters": [2016]}))
 
 
 def looked_at(page: str, folder: Path, widths: tuple[int, ...], *arguments: str) -> dict[str, dict]:

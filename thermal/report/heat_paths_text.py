@@ -50,6 +50,9 @@ def paths_table(assessment: Assessment, zone: str) -> Rows:
     """
     season, plan = assessment.season, assessment.case.plan
     heated = zone == zone_of(plan)
+    heads = ("group", "path", "W at the hour of peak heat demand", f"kWh {assessment.case.season.span}")
+    if zone == "water" and not heated:
+        return Rows(heads, (), left=2)
     peak = season.design_paths_w if heated else season.design_room_paths_w
     winter: dict[str, float] = {}
     for month in season.months:
@@ -68,5 +71,4 @@ def paths_table(assessment: Assessment, zone: str) -> Rows:
             rows.append((group, f"all: {MEANINGS[zone].get(group, group)}", *sums))
         for path, (power, energy) in zip(paths, figures, strict=True):
             rows.append((group, plain_path(path), heat_text(power), heat_text(energy)))
-    span = assessment.case.season.span
-    return Rows(("group", "path", "W at the hour of peak heat demand", f"kWh {span}"), tuple(rows), left=2)
+    return Rows(heads, tuple(rows), left=2)

@@ -8,7 +8,6 @@ from importlib.resources import files
 from typing import Any
 
 import jinja2
-from markupsafe import Markup
 
 
 def render(template: str, content: dict[str, Any]) -> str:
@@ -70,24 +69,3 @@ def content_policy(scripts: tuple[str, ...]) -> str:
         f"default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src {allowed};"
         " base-uri 'none'; form-action 'none'"
     )
-
-
-def picture_tags(pictures: dict[str, bytes], alts: dict[str, str], tall: tuple[str, ...] = ()) -> dict[str, Markup]:
-    """Each PNG picture as an `img` element that needs no other file, by the same names.
-
-    Parameters
-    ----------
-    pictures : dict of str to bytes
-        Charts as PNG by name.
-    alts : dict of str to str
-        Alternative text of each.
-    tall : tuple of str
-        Names of those that are higher than wide charts are.
-    """
-    template = Markup('<img{} src="data:image/png;base64,{}" alt="{}">')
-    return {
-        name: template.format(
-            Markup(' class="tall"') if name in tall else "", base64.b64encode(picture).decode("ascii"), alts[name]
-        )
-        for name, picture in pictures.items()
-    }

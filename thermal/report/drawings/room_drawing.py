@@ -13,11 +13,11 @@ from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.heat_groups import AIR, BOTTOM, CHANGE, GAINS, HOUSE, SIDES, STORED, TOP, group_sums, zone_of
-from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.display_units import UNIT_SYSTEMS, watts_text
 from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, figure, number
 from thermal.report.table_data import heat_text
 
-HEIGHT = {WIDE: 440.0, NARROW: 540.0}
+HEIGHT = {WIDE: 426.0, NARROW: 524.0}
 WIDEST = {WIDE: 52.0, NARROW: 44.0}  # of the arrow with most watts
 SMALLEST_W = 0.5  # an arrow with less is left out
 HEATER = "heater"
@@ -137,7 +137,7 @@ def room_alt(assessment: Assessment) -> str:
         sentences += [f"{words}: {', '.join(parts)}."] if parts else []
     return (
         f"At the hour of peak heat demand, {units.moment(season.design_at)}, the heater gives"
-        f" {heat_text(season.design_w)} W. {' '.join(sentences)} Gains are negative."
+        f" {watts_text(season.design_w)}. {' '.join(sentences)} Gains are negative."
     )
 
 
@@ -238,7 +238,7 @@ def _label(canvas: Canvas, flow: Flow, spot: Spot, width: float) -> None:
         x, y = x - 5 * dx, spot.y + half + 2 * step
     else:
         y, anchor = spot.y - half - 5, "start"
-    words = f"{heat_text(abs(flow.watts))} W"
+    words = watts_text(-flow.watts) if flow.group == HEATER else f"{heat_text(abs(flow.watts))} W"
     canvas.add(
         f'<text x="{number(x)}" y="{number(y - step)}" text-anchor="{anchor}" class="soft">{flow.group}</text>'
         f'<text x="{number(x)}" y="{number(y)}" text-anchor="{anchor}" class="strong">{words}</text>'

@@ -80,12 +80,15 @@
         }),
       );
     };
-    drawing.addEventListener("pointermove", (event) => {
+    /** @param {PointerEvent} event */
+    const point = (event) => {
       const matrix = drawing.getScreenCTM();
       if (!matrix) return;
       const x = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse()).x;
       if (x >= left - 4 && x <= right + 4) show(atLeft + ((x - left) / (right - left)) * (atRight - atLeft));
-    });
+    };
+    drawing.addEventListener("pointermove", point);
+    drawing.addEventListener("pointerdown", point); // a finger's tap
     drawing.addEventListener("keydown", (event) => {
       const step = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
       if (!step) return;
