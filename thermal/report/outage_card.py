@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H
@@ -14,7 +15,8 @@ from thermal.report.sentences import slow_change
 from thermal.report.table_data import Rows, hours
 
 NO_BURNER = "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people."
-MANY_LINES = 11  # of table and warnings: more than these fill the sheet in large type
+LETTERS = ((10, "10.4pt"), (13, "10pt"), (99, "9.6pt"))  # most lines of table and warnings on a sheet, letters then
+LINE = 75  # characters of a warning in a line
 
 
 def card(plan: Plan, outage: Outage, made: HowMade) -> str:
@@ -32,8 +34,10 @@ def card(plan: Plan, outage: Outage, made: HowMade) -> str:
     rows = endurance_table(plan, outage)
     content = {"title": plan.title, "outage": outage, "rows": rows, "made_from": short_facts(made, plan)}
     text = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
-    lines = len(rows.cells) + 2 * len(outage.warnings) + len(plan.title) // 60
-    return render_page("card.html", content | text | {"crowded": lines > MANY_LINES})
+    lines = len(rows.cells) + len(plan.title) // LINE
+    lines += sum(math.ceil(len(warning.text) / LINE) for warning in outage.warnings)
+    letters = next((size for most, size in LETTERS if lines <= most), LETTERS[-1][1])
+    return render_page("card.html", content | text | {"letters": letters})
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:
