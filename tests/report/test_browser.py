@@ -13,6 +13,7 @@ import pytest
 
 from tests import fuzz
 from tests.report.chromium import Chromium
+from tests.report.page_looks import contrasts
 from thermal.analysis.power_outage import OXYGEN_FIRST
 from thermal.analysis.results import Outage, PlanWarning, TimeToLimit
 from thermal.plan.reader import read_plan
@@ -253,3 +254,33 @@ def test_the_wall_card_fills_one_sheet(chromium, folder, tmp_path, warnings):
     )
     chromium.call("Emulation.setEmulatedMedia", media="")
     assert min(letters_px) >= (10.4 if warnings == 0 else 9.0) * 96 / 72
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", PAGES)
+def test_every_text_is_readable_in_both_schemes(chromium, folder, name, scheme):
+    """WCAG 2.2, success criterion 1.4.3: text has a contrast of at least 4.5 with what is behind it."""
+    chromium.resize(390)
+    chromium.look(scheme)
+    try:
+        chromium.open((folder / name).as_uri())
+        chromium.run("document.querySelectorAll('details').forEach((part) => { part.open = true; })")
+        assert [text for text in contrasts(chromium) if text["ratio"] < 4.5] == []
+        paper = chromium.run("getComputedStyle(document.body).backgroundColor")
+        assert (sum(map(int, re.findall(r"\d+", paper)[:3])) < 200) == (scheme == "dark")
+    finally:
+        chromium.look("light")
+
+
+def test_a_chosen_minimum_has_its_line_in_the_charts_of_temperatures(chromium, folder):
+    chromium.resize(1200)
+    chromium.open((folder / "report.html").as_uri() + "#measures=&minimum=20")
+    marks = chromium.run(
+        "[...document.querySelectorAll('svg[data-hours] .chosen-minimum')].map((line) =>"
+        " [line.closest('svg').dataset.y.split(' ').map(Number), parseFloat(line.getAttribute('d').split(/[ H]/)[1])])"
+    )
+    assert len(marks) == 4  # winter and week, in two sizes each
+    for (bottom, low, top, high), y in marks:
+        assert low + (y - bottom) * (high - low) / (top - bottom) == pytest.approx(20.0, abs=0.1)
+    chromium.run("document.getElementById('choice-reset').click()")
+    assert chromium.run("document.querySelectorAll('.chosen-minimum').length") == 0

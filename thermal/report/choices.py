@@ -16,6 +16,7 @@ from thermal.analysis.comparison_results import Comparison, DesignResult, FloorS
 from thermal.analysis.measure_packages import pareto_front
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan, Power
+from thermal.report.assessment_tables import month_name
 from thermal.report.comparison_text import letters
 from thermal.report.json_csv import jsonable
 from thermal.report.table_data import price_text
@@ -76,7 +77,7 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
             "price": power.price,
             "charge": power.monthly_charge,
             "simple": _has_one_price(power),
-            "months": [month for month, _, _ in packages[0].result.months],
+            "months": [month_name(month) for month, _, _ in packages[0].result.months],
             "measures": [[letters(plan)[measure.name], measure.cost] for measure in plan.measures],
             "masks": [sum(bits[name] for name in package.measures) for package in packages],
             "packages": _columns([package.result for package in packages], power),

@@ -19,19 +19,15 @@
    */
 
   const box = element("choices");
-  /** @type {Data} */
-  const data = JSON.parse(element("choice-data").textContent || "");
+  const data = /** @type {Data} */ (JSON.parse(element("choice-data").textContent || ""));
   const { minima, packages } = data;
   const everything = 2 ** data.measures.length - 1;
-  /** @type {number[]} */
-  const numberOf = [];
+  const numberOf = /** @type {number[]} */ ([]);
   data.masks.forEach((mask, number) => { numberOf[mask] = number; });
   const ticks = /** @type {HTMLInputElement[]} */ ([...box.querySelectorAll("[data-measure]")]);
   const [slider, priceField, budgetField] = /** @type {HTMLInputElement[]} */ (
     ["choice-minimum", "choice-price", "choice-budget"].map(element));
-  /** @type {Choice} */
-  const plan = { mask: 0, minimum: minima.own, price: data.price, budget: Infinity };
-  /** @type {Choice} */
+  const plan = /** @type {Choice} */ ({ mask: 0, minimum: minima.own, price: data.price, budget: Infinity });
   let choice = { ...plan };
   let moved = ""; // why the minimum is not the one that was asked for
 
@@ -194,18 +190,22 @@
     return row;
   }
 
-  /** Mark the chosen package in the charts of packages, and a minimum other than the plan's in those of temperatures. */
+  /** Mark the chosen package in its chart, and a minimum other than the plan's in those of minima and temperatures. */
   function mark() {
-    const number = numberOf[choice.mask];
+    const number = numberOf[choice.mask], degrees = minima.shown[choice.minimum], other = choice.minimum !== minima.own;
     document.querySelectorAll("svg circle.chosen").forEach((ring) => {
       ring.setAttribute("cx", String(place(ring, "data-x", priceOf(choice.mask))));
       ring.setAttribute("cy", String(place(ring, "data-y", packages.cost[number])));
       ring.setAttribute("visibility", packages.needed[number] === null ? "hidden" : "visible");
     });
+    document.querySelectorAll("svg path.chosen").forEach((line) => {
+      line.setAttribute("transform", `translate(${place(line, "data-x", degrees)} 0)`);
+      line.setAttribute("visibility", other ? "visible" : "hidden");
+    });
     document.querySelectorAll("[data-minimum-mark]").forEach((part) => part.remove());
-    if (choice.minimum !== minima.own) document.querySelectorAll("svg[data-hours]").forEach((plot) => {
+    if (other) document.querySelectorAll("svg[data-hours]").forEach((plot) => {
       const [left, , right] = String(plot.getAttribute("data-x")).split(" ");
-      const y = place(plot, "data-y", minima.shown[choice.minimum]);
+      const y = place(plot, "data-y", degrees);
       addTo(plot, "path", { class: "chosen-minimum", d: `M${left} ${y}H${right}` });
       addTo(plot, "text", { x: Number(left) + 4, y: y - 5 }).textContent = `chosen: ${minima.labels[choice.minimum]}`;
     });
