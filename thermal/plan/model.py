@@ -1,7 +1,4 @@
-"""The plan with every preset resolved and every figure in SI units, as frozen values.
-
-`presets.py` makes it from the tables of a plan file.
-"""
+"""The plan with every preset resolved and every figure in SI units, as frozen values; `presets.py` makes it."""
 
 from __future__ import annotations
 

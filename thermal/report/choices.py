@@ -18,7 +18,7 @@ from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan, Power
 from thermal.report.assessment_tables import month_name
 from thermal.report.comparison_text import letters
-from thermal.report.json_csv import jsonable
+from thermal.report.json_text import jsonable
 from thermal.report.table_data import price_text
 
 SAME_C = 0.01  # minima closer than this are one
