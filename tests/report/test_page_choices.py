@@ -22,13 +22,12 @@ from thermal.analysis.minimum_temperature_sweep import with_floor
 from thermal.analysis.plan_weather import scene_of
 from thermal.plan.model import PricePeriod
 from thermal.plan.reader import plan_of
-from thermal.report.assessment_tables import month_name
 from thermal.report.choices import choices_data, embedded_json
 from thermal.report.comparison_page import page
 from thermal.report.how_made import HowMade
 from thermal.report.html import script
 from thermal.report.json_csv import compare_json
-from thermal.report.table_data import hours, money, watts
+from thermal.report.table_data import hours, money, month_name, watts
 
 pytestmark = [pytest.mark.browser, pytest.mark.skipif(FOUND is None, reason="no chromium on this machine")]
 HOSTILE = ("</script><script>window.hacked=1</script>", "<!--<script>\u2028&amp;", "\"'><img src=x onerror=hacked=1>")

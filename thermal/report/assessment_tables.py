@@ -6,9 +6,8 @@ from collections.abc import Callable
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.many_winters import COLDEST, MANY, TYPICAL, shown_winters
-from thermal.core.display_units import MONTHS
 from thermal.report import sentences, uncertainty_text
-from thermal.report.table_data import Rows, energy, price_text, watts
+from thermal.report.table_data import Rows, energy, month_name, price_text, watts
 
 
 def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
@@ -94,12 +93,6 @@ def _winter_name(assessment: Assessment, winter: int) -> str:
     """A winter's name, marked where the sentences speak of it."""
     marks = marked_winters(assessment)[winter]
     return assessment.unheated[winter].label + (f" ({', '.join(marks)})" if marks else "")
-
-
-def month_name(month: str) -> str:
-    """A month such as "2016-10" as text: "Oct 2016"."""
-    year, number = month.split("-")
-    return f"{MONTHS[int(number) - 1][:3]} {year}"
 
 
 def months_table(assessment: Assessment) -> Rows:

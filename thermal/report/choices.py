@@ -16,10 +16,9 @@ from thermal.analysis.comparison_results import Comparison, DesignResult, FloorS
 from thermal.analysis.measure_packages import pareto_front
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan, Power
-from thermal.report.assessment_tables import month_name
 from thermal.report.comparison_text import letters
 from thermal.report.json_text import jsonable
-from thermal.report.table_data import price_text
+from thermal.report.table_data import month_name, price_text
 
 SAME_C = 0.01  # minima closer than this are one
 ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028", "\u2029": "\\u2029"}

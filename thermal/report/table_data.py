@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from thermal.core.display_units import watts_number
+from thermal.core.display_units import MONTHS, watts_number
 
 MOST_WITH_CENTS = 19.995  # an amount of money above has no cents
 
@@ -71,3 +71,9 @@ def hours(value: float | None) -> str:
     if value is None:
         return "over a week"
     return f"{value:.1f}" if value < 10 else f"{value:.0f}"
+
+
+def month_name(month: str) -> str:
+    """A month such as "2016-10" as text: "Oct 2016"."""
+    year, number = month.split("-")
+    return f"{MONTHS[int(number) - 1][:3]} {year}"
