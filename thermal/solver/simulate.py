@@ -177,8 +177,7 @@ def _simulate_in(
 def _hourly_recorder(request: OutputRequest, forcing: Forcing, substeps: int) -> HourlyRecorder:
     """What keeps the hours that are asked for."""
     hours = int(forcing.end_h.max()) - forcing.spin_up_h
-    columns = None if request.hourly_designs is None else request.hourly_designs * len(forcing.end_h)
-    return HourlyRecorder(substeps, hours, request.hourly, columns)
+    return HourlyRecorder(substeps, hours, request.hourly, request.hourly_columns)
 
 
 class HeaterOrders(NamedTuple):
