@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.many_winters import COLDEST, MANY, TYPICAL, shown_winters
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.report import sentences, uncertainty_text
 from thermal.report.feeding_text import month_cells
 from thermal.report.table_data import Rows, energy, price_text, watts
@@ -107,5 +108,8 @@ def months_table(assessment: Assessment) -> Rows:
     median = season.winter_costs[season.median]
     whole = ("whole winter" if median.complete else "days covered", f"{median.kwh:,.0f}", f"{median.cost:,.2f}")
     rows.append((*whole, *([""] * len(extra[0]) if extra else [])))
-    heads = ("month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})")
-    return Rows((*heads, *(("water, mean", "nitrification (25 °C: 100 %)") if water else ())), tuple(rows))
+    heads = ["month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})"]
+    if water:
+        full = UNIT_SYSTEMS[assessment.case.plan.units].text("temperature", 25.0, 0)
+        heads += ["water, mean", f"nitrification (of {full})"]
+    return Rows(tuple(heads), tuple(rows))

@@ -184,7 +184,7 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
     return Rows(
         (
             "minimum water temperature", "warm enough for", "heater needed (W)", f"kWh {span}",
-            f"{plan.power.currency} {span}", "nitrification",
+            f"{plan.power.currency} {span}", f"nitrification (of {units.text('temperature', 25.0, 0)})",
         ),
         tuple(
             (
