@@ -13,6 +13,7 @@ from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
+from thermal.analysis.feeding import Feeding, feeding
 from thermal.analysis.frost_heater import heat_air_as_well
 from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
@@ -86,6 +87,8 @@ class Assessment:
         What cooler nights of the house, or of a heated room, change; None where the plan has none.
     opening, pump_duty : KeyEffect or None
         What openings in covers, and pauses of the pump, change; None where the plan has none.
+    feeding : Feeding or None
+        Bacteria of the filter, and when to stop feeding; None where it was not worked out.
     warm_up : WarmUp or None
         Warming of a newly filled tank; None where it needs none, or where it was not worked out.
     """
@@ -108,6 +111,7 @@ class Assessment:
     opening: KeyEffect | None = None
     pump_duty: KeyEffect | None = None
     warm_up: WarmUp | None = None
+    feeding: Feeding | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -197,6 +201,7 @@ def assess(
         night_setback(case, shown, heater, season), opening_effect(case, heater, season),
         duty_effect(case, heater, season),
         warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
+        feeding(case, shown, season.median),
     )  # fmt: skip
 
 

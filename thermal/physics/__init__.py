@@ -12,6 +12,7 @@ convection over water                    evaporation         Chilton-Colburn ana
 convection at a wall                     natural_convection  Churchill & Chu 1975, Int. J. Heat Mass Transfer 18:1323
 pipe: film, insulation, flow             pipe_loss           Churchill & Chu 1975, ibid. 18:1049; ISO 12241 (memory)
 flow of a pump that pauses               pump_duty           energy balance
+nitrification in cool water              nitrification       Rusten et al. 2006, Aquacultural Engineering 34:322
 vapour and cold of plants                transpiration       mass and energy balance
 longwave radiation                       radiation           Stefan-Boltzmann, linear: ISO 6946:2017 annex C
 longwave between inner surfaces          inner_radiation     Carroll 1980 (from memory)

@@ -12,6 +12,7 @@ from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
+from thermal.physics.nitrification import nitrification_share
 from thermal.report import comparison_text
 from thermal.report.csv_text import csv_text
 from thermal.report.json_text import jsonable
@@ -292,6 +293,7 @@ def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
     return [
         {
             "floor_c": step.floor_c,
+            "nitrification": float(nitrification_share(step.floor_c)),
             "needed_w": step.result.needed_w,
             "kwh": step.result.kwh if known else None,
             "cost": step.result.cost if known else None,

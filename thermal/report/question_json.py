@@ -7,7 +7,7 @@ from typing import Any
 
 from thermal.analysis.assessment import Assessment
 
-QUESTION_KEYS = ("night_setback", "opening", "pump_duty", "warm_up")  # of the answers of `run` and `heater`
+QUESTION_KEYS = ("night_setback", "opening", "pump_duty", "warm_up", "feeding")  # of the answers of `run` and `heater`
 
 
 def question_json(assessment: Assessment) -> dict[str, Any]:

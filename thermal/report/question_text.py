@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
+from thermal.report.feeding_text import feeding_sentence
 from thermal.report.night_setback_text import night_setback_sentence
 from thermal.report.warm_up_text import warm_up_sentence
 
@@ -31,4 +32,6 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
             )
     if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
         sentences.append(warm_up_sentence(assessment.warm_up, units))
+    if assessment.feeding and (sentence := feeding_sentence(assessment.feeding, units)):
+        sentences.append(sentence)
     return tuple(sentences)
