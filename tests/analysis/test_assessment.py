@@ -16,8 +16,7 @@ from thermal.core.root_search import smallest_feasible
 from thermal.errors import PlanError
 from thermal.network.build import build_network, plan_envelope
 from thermal.plan.reader import plan_of, variant, with_settings
-from thermal.report.json_csv import assessment_json
-from thermal.report.json_text import to_json
+from thermal.report.json_csv import assessment_json, to_json
 
 KEYS = {
     "unheated": {"coldest_water_c", "coldest_at", "hours_below_floor"},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import asdict
 from typing import Any
 
@@ -12,10 +13,10 @@ from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
+from thermal.core.json_values import jsonable
 from thermal.physics.nitrification import nitrification_share
 from thermal.report import comparison_text
 from thermal.report.csv_text import csv_text
-from thermal.report.json_text import jsonable
 from thermal.report.question_json import question_json
 from thermal.report.uncertainty_text import spread_json
 
@@ -157,6 +158,11 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
         "complete_winters": basis.complete,
         "joined_year": assessment.case.weather.joined_year,
     }
+
+
+def to_json(value: Any) -> str:
+    """A value as JSON text."""
+    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def hourly_csv(assessment: Assessment) -> str:

@@ -7,16 +7,8 @@ from typing import Any
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
-from thermal.report import (
-    comparison_text,
-    inhabitants_text,
-    json_csv,
-    json_text,
-    sentences,
-    uncertainty_text,
-    winters_text,
-)
-from thermal.report.assessment_tables import marked_winters, months_table, winters_table
+from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
+from thermal.report.assessment_tables import headline, marked_winters, months_table, winters_table
 from thermal.report.choices import choices_content
 from thermal.report.first_screen import first_figures, verdict_lines
 from thermal.report.heat_paths_text import paths_table
@@ -72,7 +64,7 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], made: HowMade
         "paths.csv": json_csv.paths_csv(assessment),
         "monthly.csv": json_csv.monthly_csv(assessment),
         "packages.csv": packages_csv(full.comparison),
-        "answer.json": json_text.to_json(json_csv.full_assessment_json(full)),
+        "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
         "outage-card.html": card(assessment.case.plan, assessment.outage, made),
         "report.html": page(full, made),
     }
@@ -153,7 +145,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     plan, comparison = full.assessment.case.plan, full.comparison
     outdoors = full.assessment.case.weather.sun_and_sky
     return {
-        "figures": first_figures(full),
+        "figures": first_figures(full, headline(full)),
         "samples": full.uncertainty.samples,
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),

@@ -1,8 +1,7 @@
-"""Values in the types of JSON, and as JSON text."""
+"""Values in the types of JSON."""
 
 from __future__ import annotations
 
-import json
 import math
 from typing import Any
 
@@ -18,8 +17,3 @@ def jsonable(value: Any) -> Any:
     if isinstance(value, float):
         return value if math.isfinite(value) else None
     return value
-
-
-def to_json(value: Any) -> str:
-    """A value as JSON text."""
-    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
