@@ -16,7 +16,6 @@ from thermal.analysis.comparison_results import Comparison, DesignResult, FloorS
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan, Power
 from thermal.report.comparison_text import letters
-from thermal.report.json_csv import jsonable
 from thermal.report.table_data import month_name, price_text
 
 SAME_C = 0.01  # minima closer than this are one
@@ -66,23 +65,20 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
     """
     compared, power, complete = comparison.package_comparison, plan.power, comparison.season.complete > 0
     bits = {measure.name: 1 << number for number, measure in enumerate(plan.measures)}
-    content: dict[str, Any] = jsonable(
-        {
-            "currency": power.currency,
-            "span": comparison.season.span,
-            "complete": complete,
-            "price": power.price,
-            "charge": power.monthly_charge,
-            "simple": _has_one_price(power),
-            "months": [month_name(month) for month, _, _ in compared.packages[0].result.months],
-            "measures": [[letters(plan)[measure.name], measure.cost] for measure in plan.measures],
-            "masks": [sum(bits[name] for name in package.measures) for package in compared.packages],
-            "packages": _columns([package.result for package in compared.packages], power),
-            "front": list(compared.pareto_front),
-            "minima": _minima(plan, comparison),
-        }
-    )
-    return content
+    return {
+        "currency": power.currency,
+        "span": comparison.season.span,
+        "complete": complete,
+        "price": power.price,
+        "charge": power.monthly_charge,
+        "simple": _has_one_price(power),
+        "months": [month_name(month) for month, _, _ in compared.packages[0].result.months],
+        "measures": [[letters(plan)[measure.name], measure.cost] for measure in plan.measures],
+        "masks": [sum(bits[name] for name in package.measures) for package in compared.packages],
+        "packages": _columns([package.result for package in compared.packages], power),
+        "front": list(compared.pareto_front),
+        "minima": _minima(plan, comparison),
+    }
 
 
 def _has_one_price(power: Power) -> bool:
