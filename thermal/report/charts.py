@@ -29,7 +29,7 @@ from thermal.analysis.results import Outage
 from thermal.core.display_units import DisplayUnits
 from thermal.report.heat_paths_text import plain_path
 from thermal.report.sentences import display_units
-from thermal.report.table_data import heat_text
+from thermal.report.table_data import heat_text, month_name
 
 # The palette of Okabe & Ito, which colour-blind readers can tell apart.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
@@ -106,7 +106,7 @@ def months_chart(assessment: Assessment) -> Figure:
             bars[group] = axes.bar(places, values, bottom=base, color=colour, hatch=hatch, edgecolor="white", lw=0.4)
             up, down = (up + values, down) if sign > 0 else (up, down + values)
         axes.axhline(0, color=INK, lw=0.6)
-        axes.set_xticks(places, [f"{month.month}\nheater\n{heat_text(month.kwh)}" for month in months])
+        axes.set_xticks(places, [f"{month_name(month.month)}\nheater\n{heat_text(month.kwh)}" for month in months])
         axes.set_ylabel("heat, kWh a month")
         axes.legend([bars[group] for group in order], order, frameon=False, loc="upper left", bbox_to_anchor=(1.0, 1.0))
     return figure

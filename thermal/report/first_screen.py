@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.display_units import heater_list
-from thermal.report.assessment_tables import headline
 from thermal.report.sentences import display_units
 from thermal.report.table_data import price_text
 from thermal.report.verdict_text import too_cold_by_reason
@@ -46,9 +45,17 @@ def verdict_lines(assessment: Assessment) -> list[VerdictLine]:
     return lines
 
 
-def first_figures(full: FullAssessment) -> list[tuple[str, str, str]]:
-    """Name, value and note of what to buy, of the first measure, and of the main figures, the cost first."""
-    return [_to_buy(full.assessment), *_first_measure(full), *reversed(headline(full))]
+def first_figures(full: FullAssessment, main: list[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
+    """Name, value and note of what to buy, of the first measure, and of the main figures, the cost first.
+
+    Parameters
+    ----------
+    full : FullAssessment
+        Result of `run`.
+    main : list of (str, str, str)
+        Name, value and range of the main figures, as `assessment_tables.headline` gives them, the cost last.
+    """
+    return [_to_buy(full.assessment), *_first_measure(full), *reversed(main)]
 
 
 def _water(assessment: Assessment) -> VerdictLine:

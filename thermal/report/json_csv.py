@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from dataclasses import asdict
 from typing import Any
 
@@ -14,6 +13,7 @@ from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
+from thermal.core.json_values import jsonable
 from thermal.report import comparison_text
 from thermal.report.csv_text import csv_text
 from thermal.report.uncertainty_text import spread_json
@@ -155,19 +155,6 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
         "complete_winters": basis.complete,
         "joined_year": assessment.case.weather.joined_year,
     }
-
-
-def jsonable(value: Any) -> Any:
-    """A value in the types of JSON: numpy numbers become plain ones, numbers that are not finite become null."""
-    if isinstance(value, dict):
-        return {str(key): jsonable(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [jsonable(item) for item in value]
-    if hasattr(value, "item"):
-        value = value.item()
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    return value
 
 
 def to_json(value: Any) -> str:

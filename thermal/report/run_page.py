@@ -8,7 +8,7 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
-from thermal.report.assessment_tables import marked_winters, months_table, winters_table
+from thermal.report.assessment_tables import headline, marked_winters, months_table, winters_table
 from thermal.report.choices import choices_content
 from thermal.report.first_screen import first_figures, verdict_lines
 from thermal.report.heat_paths_text import paths_table
@@ -141,7 +141,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     plan, comparison = full.assessment.case.plan, full.comparison
     outdoors = full.assessment.case.weather.sun_and_sky
     return {
-        "figures": first_figures(full),
+        "figures": first_figures(full, headline(full)),
         "samples": full.uncertainty.samples,
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),

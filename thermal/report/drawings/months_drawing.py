@@ -16,7 +16,7 @@ from thermal.report.drawings.canvas import (
     round_ticks,
     spread,
 )
-from thermal.report.table_data import heat_text
+from thermal.report.table_data import heat_text, month_name
 
 HEIGHT = {WIDE: 300.0, NARROW: 320.0}
 LABELS = {GAINS: "gains (pump, lamps, sun)", STORED: "stored heat"}
@@ -31,7 +31,7 @@ def months_alt(assessment: Assessment) -> str:
     """The chart in words, with its figures."""
     months, season = month_groups(assessment.season.months, assessment.case.plan), assessment.season
     parts = [
-        f"{month.month}: {', '.join(f'{group} {heat_text(kwh)}' for group, kwh in groups.items())};"
+        f"{month_name(month.month)}: {', '.join(f'{group} {heat_text(kwh)}' for group, kwh in groups.items())};"
         f" heater {heat_text(month.kwh)}"
         for month, groups in zip(season.months, months, strict=True)
     ]
