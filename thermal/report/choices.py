@@ -15,7 +15,6 @@ from markupsafe import Markup
 from thermal.analysis.comparison_results import Comparison, DesignResult, FloorStep, SeparableEffects
 from thermal.analysis.measure_packages import pareto_front
 from thermal.core.display_units import UNIT_SYSTEMS
-from thermal.core.json_values import jsonable
 from thermal.plan.model import Plan, Power
 from thermal.report.comparison_text import letters
 from thermal.report.table_data import month_name, price_text
@@ -68,23 +67,20 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
     power, complete = plan.power, comparison.season.complete > 0
     packages = tuple(package for package in comparison.package_comparison.packages if not package.way)
     bits = {measure.name: 1 << number for number, measure in enumerate(plan.measures)}
-    content: dict[str, Any] = jsonable(
-        {
-            "currency": power.currency,
-            "span": comparison.season.span,
-            "complete": complete,
-            "price": power.price,
-            "charge": power.monthly_charge,
-            "simple": _has_one_price(power),
-            "months": [month_name(month) for month, _, _ in packages[0].result.months],
-            "measures": [[letters(plan)[measure.name], measure.cost] for measure in plan.measures],
-            "masks": [sum(bits[name] for name in package.measures) for package in packages],
-            "packages": _columns([package.result for package in packages], power),
-            "front": list(pareto_front(packages)),
-            "minima": _minima(plan, comparison),
-        }
-    )
-    return content
+    return {
+        "currency": power.currency,
+        "span": comparison.season.span,
+        "complete": complete,
+        "price": power.price,
+        "charge": power.monthly_charge,
+        "simple": _has_one_price(power),
+        "months": [month_name(month) for month, _, _ in packages[0].result.months],
+        "measures": [[letters(plan)[measure.name], measure.cost] for measure in plan.measures],
+        "masks": [sum(bits[name] for name in package.measures) for package in packages],
+        "packages": _columns([package.result for package in packages], power),
+        "front": list(pareto_front(packages)),
+        "minima": _minima(plan, comparison),
+    }
 
 
 def _has_one_price(power: Power) -> bool:
