@@ -25,7 +25,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ("physics", "network", "solver", "analysis", "climate")
-TEST_S, MUTANT_S = 4.0, 10.0  # longest test that is used, and all of a mutant's tests together
+TEST_S, MUTANT_S = 5.0, 20.0  # longest test that is used, and all of a mutant's tests together
 LEVELS = 3  # importers, their importers and so on
 PYTEST = (
     "-q",
