@@ -77,8 +77,7 @@ def no_heater_is_enough(plan: Plan, room_c: float) -> SizingError:
     units = UNIT_SYSTEMS[plan.units]
     room, floor = (units.text("temperature", celsius, 0) for celsius in (room_c, plan.keep.floor_c))
     return SizingError(
-        f"even a room at {room} does not keep the water at the minimum of {floor};"
-        ' write heater where = "water"'
+        f'even a room at {room} does not keep the water at the minimum of {floor}; write heater where = "water"'
     )
 
 

@@ -97,9 +97,7 @@ class _Member:
         return installed, () if owned_hold else heaters_to_buy(watts, supply)
 
 
-def figures_of_plans(
-    cases: Sequence[SimulationCase], samples: int, seed: int = 0
-) -> list[PlanFigures | SizingError]:
+def figures_of_plans(cases: Sequence[SimulationCase], samples: int, seed: int = 0) -> list[PlanFigures | SizingError]:
     """The figures of several plans in the same weather.
 
     Parameters
@@ -212,10 +210,7 @@ def _verdicts(batch: Batch, members: list[_Member], sizing: Sizing, run: Simulat
     count, weather = len(members), batch.weather
     ends = [(weather.row_range(i), i) for i in range(len(weather.winters))]
     outdoors = [float(weather.outdoor_c[rows, i].min()) for rows, i in ends]
-    coldest = [
-        min(range(len(outdoors)), key=lambda i, water=run.coldest_c[member.base]: (round(float(water[i]), 2), outdoors[i]))
-        for member in members
-    ]
+    coldest = [_coldest_winter(run.coldest_c[member.base], outdoors) for member in members]
     winters = sorted(set(coldest))
     total = np.array([sum(member.heaters(sizing)[0]) for member in members], dtype=float)
     needed = np.minimum(sizing.needed_w[:count], UNLIMITED_W)
@@ -238,6 +233,11 @@ def _verdicts(batch: Batch, members: list[_Member], sizing: Sizing, run: Simulat
         )
         for member, winter in zip(members, coldest, strict=True)
     ]
+
+
+def _coldest_winter(unheated_c: Array, outdoors: list[float]) -> int:
+    """Index of the coldest winter without a heater; of several that freeze, the one with the coldest hour outdoors."""
+    return min(range(len(outdoors)), key=lambda winter: (round(float(unheated_c[winter]), 2), outdoors[winter]))
 
 
 def _outage_hours(batch: Batch, members: list[_Member], sizing: Sizing, run: SimulationResult) -> Array:
