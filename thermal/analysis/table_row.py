@@ -24,7 +24,7 @@ class TableRow:
         "yes" where water and air are warm enough for all inhabitants in the coldest winter with the recommended
         heaters on, else "no"; "none" where there is no answer.
     too_cold : str
-        Who is too cold, and whether it is the water or the air.
+        Who is too cold, such as "air too cold for lettuce"; empty where the verdict is "yes".
     heater_needed_w, heater_needed_w_low, heater_needed_w_high : float or None
         Smallest heater that keeps the minimum in every hour of every winter at the likely inputs, and its band [W].
     buy : str

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from thermal.analysis.table_row import NO, WEEK_H, YES, TableRow
+from thermal.analysis.verdict_results import Verdict
 from thermal.errors import ClosureError, OverwinterError, PlanError
 from thermal.plan.line_numbers import with_lines
 from thermal.plan.model import Plan
@@ -17,6 +18,7 @@ from thermal.plan.reader import document_of, plan_of, with_settings
 
 ANYWHERE = 101325.0, 10.0, 10.0  # air pressure [Pa], yearly mean and amplitude outdoors: they do not change a shape
 OF_ITS_PLACE = ("sun", "sky")  # keys of [climate] that stay where another weather file is set
+DIGITS = 4  # behind the point: far more than the figures are known to
 Settings = tuple[tuple[str, str], ...]  # keys of the plan file and the values to set, as written
 
 
@@ -84,7 +86,7 @@ class Job:
         try:
             return plan_of(document, self.plan)
         except PlanError as fault:
-            faults = fault.faults if self.settings or self.climate else with_lines(self.text, fault.faults)
+            faults = fault.faults if self.settings else with_lines(self.text, fault.faults)
             raise PlanError(self.plan, faults) from None
 
 
@@ -203,7 +205,10 @@ def row_of(job: Job, figures: Any, samples: int) -> TableRow:
     plan, result, header = figures.case.plan, figures.result, figures.case.climate.header
     weather, season = figures.case.weather, figures.case.season
     bands = figures.uncertainty.bands if figures.uncertainty else {}
-    values = {"heater_needed_w": result.needed_w}
+    outage_h = WEEK_H if result.outage_h is None else min(result.outage_h, WEEK_H)
+    values: dict[str, Any] = {
+        "heater_needed_w": result.needed_w, "outage_h": outage_h, "coldest_unheated_c": figures.coldest_unheated_c
+    }  # fmt: skip
     if season.complete:
         values |= {"typical_kwh": result.kwh, "typical_cost": result.cost}
     if season.has_median:
@@ -221,16 +226,14 @@ def row_of(job: Job, figures: Any, samples: int) -> TableRow:
         buy=heaters_text(figures.buy_w),
         buy_w=float(sum(figures.buy_w)),
         currency=plan.power.currency,
-        outage_h=WEEK_H if result.outage_h is None else min(result.outage_h, WEEK_H),
         mould_h=result.mould_h,
-        coldest_unheated_c=figures.coldest_unheated_c,
         winters=len(weather.winters),
         complete_winters=season.complete,
         samples=samples,
         latitude=header.latitude if header.has_position else None,
         longitude=header.longitude if header.has_position else None,
         key=job.key,
-        **{name: round(value, 6) for name, value in values.items()},
+        **{name: round(value, DIGITS) + 0.0 for name, value in values.items()},
     )
 
 
@@ -240,13 +243,13 @@ BANDS = {  # column of a figure, and its band in `Uncertainty.bands`
 }  # fmt: skip
 
 
-def too_cold(verdict: Any) -> str:
-    """Who of a verdict is too cold, and whether it is the water or the air, such as "lettuce (air)"."""
-    parts = []
-    for item in verdict.inhabitants:
-        where = [name for name, ok in (("water", item.water_ok), ("air", item.air_ok)) if ok is False]
-        parts += [f"{item.name} ({' and '.join(where)})"] if where else []
-    return ", ".join(parts)
+def too_cold(verdict: Verdict) -> str:
+    """Who of a verdict is too cold, such as "water too cold for perch; air too cold for lettuce, kale"."""
+    names = {
+        "water": [item.name for item in verdict.inhabitants if not item.water_ok],
+        "air": [item.name for item in verdict.inhabitants if item.air_ok is False],
+    }
+    return "; ".join(f"{where} too cold for {', '.join(who)}" for where, who in names.items() if who)
 
 
 def heaters_text(buy_w: Sequence[float]) -> str:

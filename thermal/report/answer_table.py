@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermal.analysis.table_row import NONE, WEEK_H, TableRow
-from thermal.report.table_data import Rows, energy, hours, price_text, watts
+from thermal.report.table_data import Rows, energy, hours, money, price_text, watts
 
 SHOWN_IN_TERMINAL = 40  # rows
 NO_FIGURE = "—"
@@ -14,34 +14,31 @@ NO_FIGURE = "—"
 
 @dataclass(frozen=True)
 class Cell:
-    """A cell of the page: its text, and what its column is sorted by."""
+    """A cell of the page: its text, what its column is sorted by, and its band in small print."""
 
     text: str
     order: float | str
+    band: str = ""
 
 
 def terminal_rows(rows: Sequence[TableRow]) -> Rows:
-    """The main figures of the first rows for the terminal."""
-    heads = (
-        "plan", "weather file", "setting", "warm enough?", "heater needed (W)", "buy", "typical winter (kWh)",
-        "typical winter (cost)", "worst winter (cost)", "power cut (h)",
-    )  # fmt: skip
+    """The main figures of the first rows for the terminal; without a column of settings where there are none."""
+    sets = any(row.setting for row in rows)
+    heads = ("plan", "weather file", *(("setting",) if sets else ()), "warm?", "heater (W)", "buy", "kWh", "cost")
     cells = tuple(
         (
             row.plan,
             row.climate,
-            row.setting or NO_FIGURE,
-            warm_enough(row),
+            *((row.setting or NO_FIGURE,) if sets else ()),
+            "no answer" if row.verdict == NONE else row.verdict,
             _watts(row.heater_needed_w),
             row.buy or NO_FIGURE,
             _energy(row.typical_kwh),
             _price(row, row.typical_cost),
-            _price(row, row.worst_cost),
-            _hours(row.outage_h),
         )
         for row in rows[:SHOWN_IN_TERMINAL]
     )
-    return Rows(heads, cells, 4)
+    return Rows(heads, cells, 4 if sets else 3)
 
 
 def page_heads() -> tuple[str, ...]:
@@ -54,7 +51,7 @@ def page_heads() -> tuple[str, ...]:
 
 
 def page_cells(row: TableRow) -> list[Cell]:
-    """The cells of one row of the page, with bands in brackets."""
+    """The cells of one row of the page, with bands."""
     kwh, cost = (row.typical_kwh_low, row.typical_kwh_high), (row.typical_cost_low, row.typical_cost_high)
     worst_kwh, worst_cost = (row.worst_kwh_low, row.worst_kwh_high), (row.worst_cost_low, row.worst_cost_high)
     needed = row.heater_needed_w_low, row.heater_needed_w_high
@@ -66,9 +63,9 @@ def page_cells(row: TableRow) -> list[Cell]:
         _with_band(row.heater_needed_w, _watts(row.heater_needed_w), [_watts(end) for end in needed]),
         _cell(row.buy_w, row.buy or NO_FIGURE),
         _with_band(row.typical_kwh, _energy(row.typical_kwh), [_energy(end) for end in kwh]),
-        _with_band(row.typical_cost, _price(row, row.typical_cost), [_price(row, end) for end in cost]),
+        _with_band(row.typical_cost, _price(row, row.typical_cost), [_money(end) for end in cost]),
         _with_band(row.worst_kwh, _energy(row.worst_kwh), [_energy(end) for end in worst_kwh]),
-        _with_band(row.worst_cost, _price(row, row.worst_cost), [_price(row, end) for end in worst_cost]),
+        _with_band(row.worst_cost, _price(row, row.worst_cost), [_money(end) for end in worst_cost]),
         _cell(row.outage_h, _hours(row.outage_h)),
         _cell(row.mould_h, NO_FIGURE if row.mould_h is None else f"{row.mould_h:,.0f}"),
     ]
@@ -78,7 +75,7 @@ def warm_enough(row: TableRow) -> str:
     """Whether the inhabitants of a row are warm enough, and who is not."""
     if row.verdict == NONE:
         return "no answer"
-    return row.verdict if not row.too_cold else f"{row.verdict}: {row.too_cold} too cold"
+    return f"{row.verdict}: {row.too_cold}" if row.too_cold else row.verdict
 
 
 def fault_lines(rows: Sequence[TableRow]) -> list[str]:
@@ -116,8 +113,8 @@ def _cell(value: float | None, text: str) -> Cell:
 
 def _with_band(value: float | None, text: str, ends: Sequence[str]) -> Cell:
     """A cell of a figure with its band."""
-    band = "" if NO_FIGURE in ends or value is None else f" ({ends[0]} to {ends[1]})"
-    return _cell(value, text + band)
+    band = "" if NO_FIGURE in ends or value is None else f"{ends[0]} to {ends[1]}"
+    return replace(_cell(value, text), band=band)
 
 
 def _watts(value: float | None) -> str:
@@ -133,6 +130,11 @@ def _energy(value: float | None) -> str:
 def _price(row: TableRow, value: float | None) -> str:
     """An amount of money as text."""
     return NO_FIGURE if value is None else price_text(value, row.currency)
+
+
+def _money(value: float | None) -> str:
+    """An amount of money as text without its currency."""
+    return NO_FIGURE if value is None else money(value)
 
 
 def _hours(value: float | None) -> str:

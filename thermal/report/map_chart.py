@@ -52,17 +52,19 @@ def map_figure(rows: Sequence[TableRow], column: str) -> Figure:
     if not any(getattr(row, column) is not None for row in placed):
         what = f"{column} and a position" if placed else "a position; the weather files state none"
         raise OverwinterError(f"map: no row has {what}")
-    names = list(dict.fromkeys(line_label(row) for row in placed))
-    if len(names) > MOST_MAPS:
+    groups: dict[tuple[str, str], list[TableRow]] = {}
+    for row in placed:
+        groups.setdefault((row.plan, row.setting), []).append(row)
+    if len(groups) > MOST_MAPS:
         raise OverwinterError(
-            f"map: the table has {len(names):,} plans and settings, at most {MOST_MAPS} are drawn; choose some with"
+            f"map: the table has {len(groups):,} plans and settings, at most {MOST_MAPS} are drawn; choose some with"
             " --plan or --setting"
         )
     currencies = sorted({row.currency for row in placed if row.currency})
     if "cost" in column and len(currencies) > 1:
         raise OverwinterError(f"map: the costs are in {' and '.join(currencies)}; choose plans of one currency")
     label = LABELS.get(column, column).format(currency="".join(currencies))
-    return _maps([[row for row in placed if line_label(row) == name] for name in names], column, label)
+    return _maps(list(groups.values()), column, label)
 
 
 def _maps(groups: list[list[TableRow]], column: str, label: str) -> Figure:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 import matplotlib as mpl
 from matplotlib.figure import Figure
 
 from thermal.analysis.table_row import TableRow
+from thermal.core.shown_text import cut
 from thermal.report.charts import BLUE, GREY, STYLE, blank_figure
 
 MOST_CHARTS, MOST_LINES, IN_A_ROW = 12, 40, 3
-LONGEST_LABEL = 44  # characters
+LONGEST_LABEL = 52  # characters
 
 
 def table_chart(rows: Sequence[TableRow], column: str, label: str) -> Figure | None:
@@ -31,15 +34,18 @@ def table_chart(rows: Sequence[TableRow], column: str, label: str) -> Figure | N
     if not known:
         return None
     climates = list(dict.fromkeys(row.climate for row in known))[:MOST_CHARTS]
-    lines = list(dict.fromkeys(line_label(row) for row in known))[:MOST_LINES]
+    lines = list({(row.plan, row.setting): row for row in known}.values())[:MOST_LINES]
+    ends = [getattr(row, name) or 0.0 for row in known for name in (column, f"{column}_high")] + [1.0]
     across = min(len(climates), IN_A_ROW)
     down = -(-len(climates) // across)
     with mpl.rc_context(STYLE):
-        figure = blank_figure(4.0 + 2.4 * across, down * (0.9 + 0.17 * len(lines)))
+        figure = blank_figure(3.5 + 2.4 * across, down * (0.9 + 0.17 * len(lines)))
         grid = figure.subplots(down, across, squeeze=False, sharex=True, sharey=True).ravel()
         for axes, climate in zip(grid, climates, strict=False):
             _draw(axes, [row for row in known if row.climate == climate], lines, column)
-            axes.set_title(_short(climate), loc="left", fontsize=9)
+            axes.set_xlim(0, 1.05 * max(ends))
+            axes.xaxis.set_major_formatter("{x:,.0f}")
+            axes.set_title(cut(climate, 30), loc="left", fontsize=9)
         for axes in grid[len(climates) :]:
             axes.set_visible(False)
         for axes in grid[max(len(climates) - across, 0) : len(climates)]:
@@ -50,7 +56,7 @@ def table_chart(rows: Sequence[TableRow], column: str, label: str) -> Figure | N
 
 def left_out(rows: Sequence[TableRow]) -> str:
     """What of a table the charts do not show; empty where they show all."""
-    climates, lines = {row.climate for row in rows}, {line_label(row) for row in rows}
+    climates, lines = {row.climate for row in rows}, {(row.plan, row.setting) for row in rows}
     parts = []
     if len(climates) > MOST_CHARTS:
         parts.append(f"the first {MOST_CHARTS} of {len(climates):,} weather files")
@@ -60,26 +66,22 @@ def left_out(rows: Sequence[TableRow]) -> str:
 
 
 def line_label(row: TableRow) -> str:
-    """What stands beside a line of a chart: plan and setting."""
-    return _short(f"{row.plan}, {row.setting}" if row.setting else row.plan)
+    """Plan and setting in few words: of a key such as room.air_changes the last part."""
+    values = [re.sub(r"^[\w.]*\.(\w+=)", r"\1", part) for part in row.setting.split("; ")]
+    return cut(", ".join([Path(row.plan).stem, *filter(None, values)]), LONGEST_LABEL)
 
 
-def _short(text: str) -> str:
-    """The end of a long text, where file names differ."""
-    return text if len(text) <= LONGEST_LABEL else f"…{text[1 - LONGEST_LABEL :]}"
-
-
-def _draw(axes: Any, rows: Sequence[TableRow], lines: Sequence[str], column: str) -> None:
+def _draw(axes: Any, rows: Sequence[TableRow], lines: Sequence[TableRow], column: str) -> None:
     """The lines of one weather file."""
+    places = {(line.plan, line.setting): place for place, line in enumerate(lines)}
     for row in rows:
-        if (label := line_label(row)) not in lines:
+        place, value = places.get((row.plan, row.setting)), getattr(row, column)
+        if place is None:
             continue
-        place, value = lines.index(label), getattr(row, column)
         low, high = getattr(row, f"{column}_low"), getattr(row, f"{column}_high")
         if low is not None and high is not None:
             axes.plot([low, high], [place, place], color=GREY, lw=2.5, solid_capstyle="butt")
         axes.plot(value, place, "o", color=BLUE, ms=4)
-    axes.set_yticks(range(len(lines)), lines, fontsize=7)
+    axes.set_yticks(range(len(lines)), [line_label(line) for line in lines], fontsize=7)
     axes.set_ylim(len(lines) - 0.4, -0.6)
     axes.grid(axis="x", lw=0.4, color=GREY, alpha=0.5)
-    axes.set_xlim(left=0)
