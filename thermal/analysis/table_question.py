@@ -8,11 +8,11 @@ import hashlib
 import itertools
 import json
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
 
-from thermal.analysis.work_unit import Job, Settings, WorkUnit, shape_of
+from thermal.analysis.work_unit import WEATHER_FILES, Job, Settings, WorkUnit, shape_of
 from thermal.climate.library import available
 from thermal.core.suggest import nearest
 from thermal.core.version import installed_version
@@ -22,7 +22,6 @@ from thermal.plan.reader import plan_text
 
 SAMPLES = 20  # of each plan
 LARGEST_UNIT = 12  # rows: a unit takes some seconds, which is what a break-off loses
-WEATHER_FILES = (".csv", ".csv.gz")
 
 
 @dataclass(frozen=True)
@@ -82,28 +81,27 @@ class Question:
     def jobs(self, climate: str) -> Iterator[Job]:
         """The rows of one climate, plan by plan; of the plans' own climates where it is empty."""
         for plan, settings in itertools.product(self.plans, self.settings):
-            job = Job(plan.name, plan.text, plan.folder, climate, settings, fault=plan.fault)
-            yield replace(job, key=self.key_of(job))
+            yield self.job(plan, settings, climate)
 
-    def key_of(self, job: Job) -> str:
-        """Hash of all that a row depends on."""
-        parts = [
-            job.plan,
-            job.text,
-            job.fault,
-            job.climate,
-            json.dumps(job.settings),
-            str(self.samples),
-            str(self.seed),
-        ]
-        file = job.climate or _own_climate(job.text, job.folder, job.settings)
-        parts += [installed_version(), file, _file_hash(self.known.get(file, Path(file)))]
-        return hashlib.sha256("\\0".join(parts).encode()).hexdigest()[:32]
+    def job(self, plan: PlanText, settings: Settings, climate: str) -> Job:
+        """One row; its key is a hash of all that it depends on."""
+        weather = self.weather(climate) or _own_climate(plan.text, plan.folder, settings)
+        parts = [plan.name, plan.text, plan.fault, climate, json.dumps(settings), str(self.samples), str(self.seed)]
+        parts += [installed_version(), _file_hash(self.known.get(weather, Path(weather)))]
+        key = hashlib.sha256("\0".join(parts).encode()).hexdigest()[:32]
+        return Job(plan.name, plan.text, plan.folder, climate, settings, self.weather(climate), key, plan.fault)
+
+    def weather(self, climate: str) -> str:
+        """What another process finds a weather file by: the name of a bundled one, or else its whole path."""
+        if climate.endswith(WEATHER_FILES):
+            return str(Path(climate).resolve())
+        path = self.known.get(climate)  # of a file in the folder `climates` it is relative
+        return climate if path is None or path.is_absolute() else str(path.resolve())
 
     def row_keys(self) -> Iterator[str]:
         """The keys of all rows in the order of the finished table: plans, then settings, then climates."""
         for plan, settings, climate in itertools.product(self.plans, self.settings, self.climates or ("",)):
-            yield self.key_of(Job(plan.name, plan.text, plan.folder, climate, settings, fault=plan.fault))
+            yield self.job(plan, settings, climate).key
 
     def units(self, done: Collection[str] = ()) -> Iterator[WorkUnit]:
         """The units of work, without rows whose keys are done already.
@@ -220,7 +218,7 @@ def climate_names(climates: Iterable[Path | str]) -> tuple[str, ...]:
         elif not Path(climate).is_dir() and not glob.glob(climate) and not climate.endswith(WEATHER_FILES):
             raise ClimateError(f"no weather file is called {climate!r}; {nearest(climate, known)}")
         else:
-            names += [str(path.resolve()) for path in _weather_paths(Path(climate))]
+            names += [str(path) for path in _weather_paths(Path(climate))]
     return tuple(dict.fromkeys(names))
 
 

@@ -18,6 +18,7 @@ from thermal.plan.reader import document_of, plan_of, with_settings
 
 ANYWHERE = 101325.0, 10.0, 10.0  # air pressure [Pa], yearly mean and amplitude outdoors: they do not change a shape
 OF_ITS_PLACE = ("sun", "sky")  # keys of [climate] that stay where another weather file is set
+WEATHER_FILES = (".csv", ".csv.gz")  # ends of their paths; anything else is a name
 DIGITS = 4  # behind the point: far more than the figures are known to
 Settings = tuple[tuple[str, str], ...]  # keys of the plan file and the values to set, as written
 
@@ -35,9 +36,11 @@ class Job:
     folder : str
         Folder of the plan file, where a relative weather file is looked for.
     climate : str
-        Name or path of the weather file; empty for the plan's own.
+        Weather file as the row shows it; empty for the plan's own.
     settings : tuple of (str, str)
         Keys of the plan file and the values to set, as written.
+    weather : str
+        Name of that weather file, or its whole path; empty for the plan's own.
     key : str
         Hash of all that the row depends on.
     fault : str
@@ -49,6 +52,7 @@ class Job:
     folder: str
     climate: str
     settings: Settings
+    weather: str = ""
     key: str = ""
     fault: str = ""
 
@@ -63,10 +67,10 @@ class Job:
         if self.fault:
             raise PlanError(self.plan, [self.fault])
         document = dict(document_of(self.text, self.plan))
-        if self.climate:
+        if self.weather:
             own = document.get("climate")
             kept = {key: own[key] for key in OF_ITS_PLACE if key in own} if isinstance(own, dict) else {}
-            document["climate"] = {**kept, **climate_keys(self.climate)}
+            document["climate"] = {**kept, **climate_keys(self.weather)}
         for key, value in self.settings:
             try:
                 document = with_settings(document, {key: setting_value(value)})
@@ -107,9 +111,9 @@ class WorkUnit:
     seed: int = 0
 
 
-def climate_keys(climate: str) -> dict[str, str]:
+def climate_keys(weather: str) -> dict[str, str]:
     """What [climate] says for a weather file given by its name or its path."""
-    return {"file": climate} if climate.endswith((".csv", ".csv.gz")) else {"series": climate}
+    return {"file": weather} if weather.endswith(WEATHER_FILES) else {"series": weather}
 
 
 def setting_value(text: str) -> object:
