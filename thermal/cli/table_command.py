@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from thermal.report.row_files import RowFiles
 
 DASK = "dask:"
+CONNECT_S = 10  # to wait for a scheduler
 
 
 def table(
@@ -236,7 +237,7 @@ def executor_at(address: str | None) -> Iterator[Executor | None]:
 
     distributed = needed_module("distributed", "cluster")
     try:
-        client = distributed.Client(address.removeprefix(DASK), timeout=10, set_as_default=False)
+        client = distributed.Client(address.removeprefix(DASK), timeout=CONNECT_S, set_as_default=False)
     except (OSError, ValueError, TypeError) as fault:
         raise OverwinterError(f"--executor {address}: the scheduler does not answer ({fault})") from fault
     try:
