@@ -1,6 +1,7 @@
 """Winter thermal-budget planner for recirculating fish-and-plant systems.
 
 The public door: `demo_plan`, `read_plan`, `load_climate`, `simulate`, and for whole answers `scene_of`, `answer_of`.
+For a table of many plans and climates: `answers`.
 For a bare room of layered walls: `Layer`, `LayeredSide`, `LayeredRoom`, `layered_rooms_of`, `typical_year`,
 `simulate_layered_rooms`.
 See `thermal.api` for examples.
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
         LayeredRoom,
         LayeredSide,
         answer_of,
+        answers,
         demo_plan,
         layered_rooms_of,
         load_climate,
@@ -33,6 +35,7 @@ __all__ = [
     "LayeredSide",
     "__version__",
     "answer_of",
+    "answers",
     "demo_plan",
     "layered_rooms_of",
     "load_climate",

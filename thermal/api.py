@@ -39,6 +39,7 @@ from thermal.analysis.assessment import assess as answer_of
 from thermal.analysis.case import hours_of
 from thermal.analysis.layered_room_file import layered_rooms_of
 from thermal.analysis.layered_room_year import simulate_layered_rooms
+from thermal.analysis.many_plans import answers
 from thermal.analysis.plan_weather import scene_of
 from thermal.climate.library import load_climate
 from thermal.climate.typical_year import typical_year
@@ -53,6 +54,7 @@ __all__ = [
     "LayeredRoom",
     "LayeredSide",
     "answer_of",
+    "answers",
     "demo_plan",
     "layered_rooms_of",
     "load_climate",

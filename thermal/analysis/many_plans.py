@@ -93,31 +93,39 @@ def answer_rows(units: Iterable[WorkUnit], executor: Executor | None = None) -> 
         When a process of the executor has ended.
     """
     if executor is not None:
-        yield from _collect(units, executor)
+        waiting: set[Future[tuple[TableRow, ...]]] = set()
+        try:
+            yield from _collect(units, executor, waiting)
+        finally:
+            for future in waiting:
+                future.cancel()
         return
     first = list(itertools.islice(units := iter(units), 2))
     if len(first) < 2 or CORES == 1:
-        yield from _collect(itertools.chain(first, units), SerialExecutor())
+        yield from _collect(itertools.chain(first, units), SerialExecutor(), set())
         return
-    with processes() as pool:
-        yield from _collect(itertools.chain(first, units), pool)
+    with processes() as pool:  # its processes end with it, whatever they still do
+        yield from _collect(itertools.chain(first, units), pool, set())
 
 
-def _collect(units: Iterable[WorkUnit], executor: Executor) -> Iterator[tuple[TableRow, ...]]:
-    """The rows of units from an executor, with some units waiting there at any time."""
-    waiting: set[Future[tuple[TableRow, ...]]] = set()
+def _collect(
+    units: Iterable[WorkUnit], executor: Executor, waiting: set[Future[tuple[TableRow, ...]]]
+) -> Iterator[tuple[TableRow, ...]]:
+    """The rows of units from an executor, with some units `waiting` there at any time."""
     at_once = 1 if isinstance(executor, SerialExecutor) else IN_FLIGHT
     try:
         for unit in units:
             waiting.add(executor.submit(answer_unit, unit))
-            if len(waiting) >= at_once:
-                finished, waiting = wait(waiting, return_when=FIRST_COMPLETED)
-                yield from (future.result() for future in finished)
+            while len(waiting) >= at_once:
+                yield from _finished(waiting)
         while waiting:
-            finished, waiting = wait(waiting, return_when=FIRST_COMPLETED)
-            yield from (future.result() for future in finished)
+            yield from _finished(waiting)
     except BrokenExecutor as fault:
         raise OverwinterError("a process that worked out rows has ended; there may be too little memory") from fault
-    finally:
-        for future in waiting:
-            future.cancel()
+
+
+def _finished(waiting: set[Future[tuple[TableRow, ...]]]) -> list[tuple[TableRow, ...]]:
+    """Wait for the next units, and take them out of those waiting."""
+    finished = wait(waiting, return_when=FIRST_COMPLETED).done
+    waiting -= finished
+    return [future.result() for future in finished]
