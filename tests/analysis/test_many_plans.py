@@ -67,7 +67,9 @@ def test_any_executor_gives_the_same_table(places):
 def test_units_are_plain_small_and_of_one_shape_and_climate(places):
     side = '[[room.side]]\nname = "all"\narea = "40 m2"\nbuild = "studs with batts"\n'
     with_air = TANK.replace('temperature = "2 degC"\n', side)
-    question = Question(plan_texts([TANK, with_air]), places, sweeps({"keep.floor": range(5, 18)}))
+    question = Question(
+        plan_texts([TANK, with_air]), places, sweeps({"keep.floor": [f"{floor} degC" for floor in range(5, 18)]})
+    )
     units = list(question.units())
     assert sum(len(unit.jobs) for unit in units) == question.rows == 52
     for unit in units:

@@ -7,8 +7,9 @@ import pytest
 
 from thermal.analysis.table_row import TableRow
 from thermal.errors import OverwinterError
+from thermal.report.answer_table import line_label
 from thermal.report.map_chart import map_figure
-from thermal.report.table_chart import left_out, line_label, table_chart
+from thermal.report.table_chart import left_out, table_chart
 
 
 def row(plan="a", latitude=48.0, longitude=6.0, watts=900.0, **more):

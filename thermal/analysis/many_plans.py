@@ -117,14 +117,14 @@ def _collect(
         for unit in units:
             waiting.add(executor.submit(answer_unit, unit))
             while len(waiting) >= at_once:
-                yield from _finished(waiting)
+                yield from _next_rows(waiting)
         while waiting:
-            yield from _finished(waiting)
+            yield from _next_rows(waiting)
     except BrokenExecutor as fault:
         raise OverwinterError("a process that worked out rows has ended; there may be too little memory") from fault
 
 
-def _finished(waiting: set[Future[tuple[TableRow, ...]]]) -> list[tuple[TableRow, ...]]:
+def _next_rows(waiting: set[Future[tuple[TableRow, ...]]]) -> list[tuple[TableRow, ...]]:
     """Wait for the next units, and take them out of those waiting."""
     finished = wait(waiting, return_when=FIRST_COMPLETED).done
     waiting -= finished

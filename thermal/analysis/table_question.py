@@ -84,7 +84,17 @@ class Question:
             yield self.job(plan, settings, climate)
 
     def job(self, plan: PlanText, settings: Settings, climate: str) -> Job:
-        """One row; its key is a hash of all that it depends on."""
+        """One row; its key is a hash of all that it depends on.
+
+        Parameters
+        ----------
+        plan : PlanText
+            The plan.
+        settings : tuple of (str, str)
+            Keys to set and their values.
+        climate : str
+            Weather file as it was asked for; empty for the plan's own.
+        """
         weather = self.weather(climate) or _own_climate(plan.text, plan.folder, settings)
         parts = [plan.name, plan.text, plan.fault, climate, json.dumps(settings), str(self.samples), str(self.seed)]
         parts += [installed_version(), _file_hash(self.known.get(weather, Path(weather)))]

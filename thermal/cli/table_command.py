@@ -254,7 +254,7 @@ def executor_at(address: str | None) -> Iterator[Executor | None]:
 
 def map_(
     table_file: Annotated[Path, typer.Argument(metavar="TABLE", help="CSV or JSON lines of `overwinter table`.")],
-    value: Annotated[str, typer.Option("--value", help="Column to draw.")] = "heater_needed_w",
+    value: Annotated[str, typer.Option("--value", help="Column to show.")] = "heater_needed_w",
     plan: Annotated[
         list[str] | None, typer.Option("--plan", metavar="NAME", help="Only this plan; repeatable.")
     ] = None,
@@ -265,7 +265,7 @@ def map_(
         Path | None, typer.Option("--out", metavar="FILE", help="File for the picture. [default: TABLE-VALUE.png]")
     ] = None,
 ) -> None:
-    """Draw a column of a table over latitude and longitude."""
+    """Show a column of a table over latitude and longitude."""
     from thermal.core.atomic_write import write_atomically
     from thermal.core.suggest import nearest
     from thermal.report.charts import png

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from thermal.analysis.table_row import NONE, WEEK_H, TableRow
+from thermal.core.shown_text import cut
 from thermal.report.table_data import Rows, energy, hours, money, price_text, watts
 
 SHOWN_IN_TERMINAL = 40  # rows
 NO_FIGURE = "—"
+LONGEST_LABEL = 52  # characters
 
 
 @dataclass(frozen=True)
@@ -104,6 +108,12 @@ def bands_sentence(samples: int) -> str:
         f"Bands: 5 % of {samples} samples of the uncertain inputs are below, 5 % above; a sample has the energy and"
         f" cost of one complete winter at random.{rough}"
     )
+
+
+def line_label(row: TableRow) -> str:
+    """Plan and setting in few words: of a key such as room.air_changes the last part."""
+    values = [re.sub(r"^[\w.]*\.(\w+=)", r"\1", part) for part in row.setting.split("; ")]
+    return cut(", ".join([Path(row.plan).stem, *filter(None, values)]), LONGEST_LABEL)
 
 
 def _cell(value: float | None, text: str) -> Cell:

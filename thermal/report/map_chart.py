@@ -13,8 +13,8 @@ from matplotlib.figure import Figure
 from thermal.analysis.table_row import COUNTS, TEXTS, TableRow
 from thermal.core.suggest import nearest
 from thermal.errors import OverwinterError
+from thermal.report.answer_table import line_label
 from thermal.report.charts import GREY, INK, STYLE, blank_figure
-from thermal.report.table_chart import line_label
 
 MOST_MAPS, IN_A_ROW = 6, 3
 LABELS = {
@@ -39,7 +39,7 @@ def map_figure(rows: Sequence[TableRow], column: str) -> Figure:
     rows : sequence of TableRow
         The rows; those without a position are left out.
     column : str
-        The figure to draw.
+        The figure to show.
 
     Raises
     ------

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 import matplotlib as mpl
@@ -12,10 +10,10 @@ from matplotlib.figure import Figure
 
 from thermal.analysis.table_row import TableRow
 from thermal.core.shown_text import cut
+from thermal.report.answer_table import line_label
 from thermal.report.charts import BLUE, GREY, STYLE, blank_figure
 
 MOST_CHARTS, MOST_LINES, IN_A_ROW = 12, 40, 3
-LONGEST_LABEL = 52  # characters
 
 
 def table_chart(rows: Sequence[TableRow], column: str, label: str) -> Figure | None:
@@ -63,12 +61,6 @@ def left_out(rows: Sequence[TableRow]) -> str:
     if len(lines) > MOST_LINES:
         parts.append(f"the first {MOST_LINES} of {len(lines):,} plans and settings")
     return f"The charts show {' and '.join(parts)}." if parts else ""
-
-
-def line_label(row: TableRow) -> str:
-    """Plan and setting in few words: of a key such as room.air_changes the last part."""
-    values = [re.sub(r"^[\w.]*\.(\w+=)", r"\1", part) for part in row.setting.split("; ")]
-    return cut(", ".join([Path(row.plan).stem, *filter(None, values)]), LONGEST_LABEL)
 
 
 def _draw(axes: Any, rows: Sequence[TableRow], lines: Sequence[TableRow], column: str) -> None:

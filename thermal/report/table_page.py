@@ -6,9 +6,7 @@ from collections.abc import Sequence
 
 from thermal.analysis.table_row import TableRow
 from thermal.report.answer_table import bands_sentence, fault_lines, page_cells, page_heads
-from thermal.report.charts import png
 from thermal.report.html import embed, render
-from thermal.report.table_chart import left_out, table_chart
 
 MOST_ROWS = 5000  # of the page: with more a browser is slow
 CHARTS = {
@@ -26,6 +24,9 @@ def table_page(rows: Sequence[TableRow]) -> str:
     rows : sequence of TableRow
         The rows.
     """
+    from thermal.report.charts import png
+    from thermal.report.table_chart import left_out, table_chart
+
     figures = {column: table_chart(rows, column, label) for column, label in CHARTS.items()}
     pictures = embed({column: png(figure) for column, figure in figures.items() if figure})
     samples = next((row.samples for row in rows if row.samples is not None), 0)
