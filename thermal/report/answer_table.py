@@ -99,7 +99,7 @@ def bands_sentence(samples: int) -> str:
     if not samples:
         return "Without samples there are no bands, and the reserve of the heaters to buy is approximate."
     rough = (
-        " With so few samples its ends scatter by about 10 % from one seed to another; --samples 200 makes them as sure"
+        " With so few samples its ends scatter by about 7 % from one seed to another; --samples 200 makes them as sure"
         " as those of `overwinter run`."
         if samples < 100
         else ""
