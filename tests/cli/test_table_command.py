@@ -45,11 +45,11 @@ def test_a_table_is_written_gone_on_with_and_drawn(folder):
     lines = (folder / "t.csv").read_text().splitlines(keepends=True)
     (folder / "t.csv").write_text(lines[0] + lines[2] + lines[1][:30])  # broken off in the middle of a line
     resumed = overwinter(*TABLE, "--csv", "t.csv", "--resume")
-    assert "1 rows in" in resumed.output
+    assert "1 row in" in resumed.output
     assert (folder / "t.csv").read_text() == "".join(lines)
     (folder / "tank.toml").write_text(TANK.replace("10 degC", "12 degC"))  # another plan: nothing of it is there
     changed = overwinter(*TABLE, "--csv", "t.csv", "--resume")
-    assert "2 rows of other plans, weather files or settings are left out" in changed.output
+    assert "2 rows of other plans, weather files or settings: left out" in changed.output
     assert read_rows(folder / "t.csv", CSV)[0].heater_needed_w > rows[0].heater_needed_w
     drawn = overwinter("map", "t.csv", "--value", "outage_h", "--out", "map.png")
     assert drawn.exit_code == 0, drawn.output

@@ -143,7 +143,7 @@ def _answer(question: Question, files: RowFiles, resume: bool, executor: Executo
     wanted, kept = set(order), files.rows() if resume else []
     rows = {row.key: row for row in kept if row.key in wanted}
     if others := len(kept) - len(rows):
-        typer.echo(f"{others:,} rows of other plans, weather files or settings are left out.", err=True)
+        typer.echo(f"{count_text(others)} of other plans, weather files or settings: left out.", err=True)
     files.begin(list(rows.values()))
     missing = len(order) - len(rows)
     began = time.monotonic()
@@ -158,8 +158,13 @@ def _answer(question: Question, files: RowFiles, resume: bool, executor: Executo
         raise
     if missing:
         spent = time.monotonic() - began
-        typer.echo(f"{missing:,} rows in {spent:,.0f} s ({spent / missing:.2f} s a row).", err=True)
+        typer.echo(f"{count_text(missing)} in {spent:,.0f} s ({spent / missing:.2f} s a row).", err=True)
     return [rows[key] for key in order]
+
+
+def count_text(rows: int) -> str:
+    """A number of rows in words."""
+    return f"{rows:,} {'row' if rows == 1 else 'rows'}"
 
 
 def show_rate(batches: Iterable[Sequence[Any]], total: int) -> Iterator[Sequence[Any]]:
