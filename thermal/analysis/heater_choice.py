@@ -16,6 +16,7 @@ from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.errors import SizingError
 from thermal.network.model import Control, join_networks
+from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 
 BOILING_C = 100.0
@@ -58,16 +59,10 @@ def choose_heater(
     batch = group_by_topology([case.plan], case.weather)[0]
     sizing = size_heaters(batch, case.design)
     if not np.isfinite(sizing.needed_w[0]):
-        raise SizingError(
-            f"even a room at {_degrees(case, float(sizing.setpoint_c[0, 0]))} does not keep the water at the minimum of"
-            f' {_degrees(case, case.plan.keep.floor_c)}; write heater where = "water"'
-        )
+        raise no_heater_is_enough(case.plan, float(sizing.setpoint_c[0, 0]))
     shown, cold = _shown(case, sizing, uncertainty)
     if shown.warmest_c[UNHEATED].max() > BOILING_C:
-        raise SizingError(
-            f"pump, lights and other devices of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
-            " check their power"
-        )
+        raise devices_boil_the_water(case.plan)
     margins = shown.coldest_c[NEEDED : NEEDED + 1] - case.plan.keep.floor_c + ROUNDING_K
     if (margins < 0).any():
         sizing = verify_on_winters(batch, sizing, margins)
@@ -75,9 +70,21 @@ def choose_heater(
     return _choice(case, sizing, shown, cold, uncertainty), shown, cold, float(sizing.unlimited.closure.max())
 
 
-def _degrees(case: SimulationCase, celsius: float) -> str:
-    """A temperature as text in the units of the plan."""
-    return UNIT_SYSTEMS[case.plan.units].text("temperature", celsius, 0)
+def no_heater_is_enough(plan: Plan, room_c: float) -> SizingError:
+    """The error of a plan whose heated room does not keep the water warm even at its warmest thermostat, in degC."""
+    units = UNIT_SYSTEMS[plan.units]
+    room, floor = (units.text("temperature", celsius, 0) for celsius in (room_c, plan.keep.floor_c))
+    return SizingError(
+        f'even a room at {room} does not keep the water at the minimum of {floor}; write heater where = "water"'
+    )
+
+
+def devices_boil_the_water(plan: Plan) -> SizingError:
+    """The error of a plan whose other devices would boil the water."""
+    return SizingError(
+        f"pump, lights and other devices of {plan.electric_w:,.0f} W would boil the water without any heater;"
+        " check their power"
+    )
 
 
 def _shown(

@@ -246,6 +246,24 @@ def other_sd(values: Array) -> float:
     return math.sqrt(max(TOTAL_LN_SD**2 - inputs_sd**2, LEAST_OTHER_LN_SD**2))
 
 
+def enough_power(samples_by_name: dict[str, Array], needed_w: Array, known_sd: float | None = None) -> float | None:
+    """Power that is enough in 9 of 10 samples; None where no heater is enough in one sample of 10. [W]
+
+    Parameters
+    ----------
+    samples_by_name : dict of str to Array, shape (sample,)
+        Samples of each of the `dimensions`, from 0 to 1 [-].
+    needed_w : Array, shape (sample,)
+        Heater needed in each sample, without what no input stands for [W].
+    known_sd : float, optional
+        As in `sample_figures`.
+    """
+    if np.isfinite(needed_w).mean() <= ENOUGH:
+        return None
+    spread = other_sd(needed_w) if known_sd is None else known_sd
+    return float(np.quantile(needed_w * np.exp(spread * _normal_scores(samples_by_name[OTHER])), ENOUGH))
+
+
 def _values(column: list[float | None]) -> Array:
     """A figure of all samples, infinite where a sample has none, shape (sample,)."""
     return np.array([math.inf if value is None else value for value in column], dtype=float)
