@@ -29,7 +29,7 @@ def table_page(rows: Sequence[TableRow]) -> str:
     from thermal.report.table_chart import left_out, table_chart
 
     figures = {column: table_chart(rows, column, label) for column, label in CHARTS.items()}
-    pictures = {column: _embedded(png(figure)) for column, figure in figures.items() if figure}
+    pictures = {column: _data_address(png(figure)) for column, figure in figures.items() if figure}
     samples = next((row.samples for row in rows if row.samples is not None), 0)
     return render_page(
         "table.html",
@@ -48,6 +48,6 @@ def table_page(rows: Sequence[TableRow]) -> str:
     )
 
 
-def _embedded(picture: bytes) -> str:
+def _data_address(picture: bytes) -> str:
     """A PNG picture as an address that holds it."""
     return f"data:image/png;base64,{base64.b64encode(picture).decode('ascii')}"
