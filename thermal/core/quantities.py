@@ -173,8 +173,8 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     if kind is TEMPERATURE:
         unit = _DEGREES.get(unit, unit)
     if unit in USUAL.get(kind.si, {}):
-        one, zero = USUAL[kind.si][unit]
-        return number * one + zero
+        scale, zero = USUAL[kind.si][unit]
+        return number * scale + zero
     import pint
 
     spelled = re.sub(r"([a-zA-Z])\s*([23])(?!\d)", r"\1**\2", unit).replace("²", "**2").replace("³", "**3")
