@@ -77,7 +77,7 @@ UNIT_ALIASES = {
     '"': "inch", "'": "foot", "sq ft": "ft**2", "sqft": "ft**2", "cu ft": "ft**3", "ltr": "L", "litres": "L",
 }  # fmt: skip
 
-# The usual units of each kind by its SI unit: value of one, and of zero, in SI. They need no registry: a plan that writes
+# The usual units of each kind by its SI unit: value of one, and of zero, in SI. They need no registry: a plan that has
 # only these is read a fifth of a second sooner. tests/core/test_quantities.py holds them to pint.
 USUAL: dict[str, dict[str, tuple[float, float]]] = {
     "m": {"m": (1.0, 0.0), "cm": (0.01, 0.0), "mm": (0.001, 0.0), "ft": (0.3048, 0.0), "in": (0.0254, 0.0)},
