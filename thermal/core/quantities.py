@@ -77,8 +77,8 @@ UNIT_ALIASES = {
     '"': "inch", "'": "foot", "sq ft": "ft**2", "sqft": "ft**2", "cu ft": "ft**3", "ltr": "L", "litres": "L",
 }  # fmt: skip
 
-# The usual units of each kind by its SI unit: value of one, and of zero, in SI. They need no registry: a plan that
-# writes only these is read a fifth of a second sooner. tests/core/test_quantities.py holds them to pint.
+# The usual units of each kind by its SI unit: value of one, and of zero, in SI. They need no registry: a plan that has
+# only these is read a fifth of a second sooner. tests/core/test_quantities.py holds them to pint.
 USUAL: dict[str, dict[str, tuple[float, float]]] = {
     "m": {"m": (1.0, 0.0), "cm": (0.01, 0.0), "mm": (0.001, 0.0), "ft": (0.3048, 0.0), "in": (0.0254, 0.0)},
     "m**2": {"m2": (1.0, 0.0), "m²": (1.0, 0.0), "ft2": (0.09290304, 0.0), "ft**2": (0.09290304, 0.0)},
@@ -173,8 +173,8 @@ def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     if kind is TEMPERATURE:
         unit = _DEGREES.get(unit, unit)
     if unit in USUAL.get(kind.si, {}):
-        factor, zero = USUAL[kind.si][unit]
-        return number * factor + zero
+        scale, zero = USUAL[kind.si][unit]
+        return number * scale + zero
     import pint
 
     spelled = re.sub(r"([a-zA-Z])\s*([23])(?!\d)", r"\1**\2", unit).replace("²", "**2").replace("³", "**3")
