@@ -12,9 +12,10 @@ from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import coldest_with_a_circuit_lost
 from thermal.analysis.comparison_results import Uncertainty
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_heaters, verify_on_winters
-from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
+from thermal.analysis.heater_units import guarded_c, heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.schedule import ALWAYS
 from thermal.errors import SizingError
 from thermal.network.model import Control
 from thermal.solver.results import OutputRequest, SimulationResult
@@ -57,6 +58,12 @@ def choose_heater(
     """
     batch = group_by_topology([case.plan], case.weather)[0]
     sizing = size_heaters(batch, case.design)
+    if not np.isfinite(sizing.needed_w[0]) and case.plan.heater.hours != ALWAYS:
+        raise SizingError(
+            f"with a timer that gives the heaters power for {sum(case.plan.heater.hours):g} h a day no heater keeps the"
+            f" water at the minimum of {_degrees(case, case.plan.keep.floor_c)}; write longer [heater] hours, a higher"
+            " [keep] thermostat, or insulate"
+        )
     if not np.isfinite(sizing.needed_w[0]):
         raise SizingError(
             f"even a room at {_degrees(case, float(sizing.setpoint_c[0, 0]))} does not keep the water at the minimum of"
@@ -109,6 +116,7 @@ def _choice(
     runs = [shown] if cold is None else [shown, cold]
     plan, supply, needed_w = case.plan, supply_of(case.plan), float(sizing.needed_w[0])
     watts = _buy_for(case, needed_w, uncertainty)
+    stuck_c = min(BOILING_C, float(shown.warmest_c[STUCK_ON].max()))
     installed = installed_heaters(plan, watts)
     total, owned = sum(installed), bool(plan.heater.units_w)
     holds = owned and total >= needed_w and not fits_no_circuit(installed, supply)
@@ -125,7 +133,8 @@ def _choice(
         hours_below=_hours_below(case, shown, cold),
         one_failed_c=min(float(run.coldest_c[ONE_FAILED].min()) for run in runs),
         one_circuit_lost_c=_circuit_lost_c(case, sizing, installed),
-        stuck_on_c=min(BOILING_C, float(shown.warmest_c[STUCK_ON].max())),
+        stuck_on_c=guarded_c(plan, stuck_c, float(shown.warmest_c[INSTALLED].max())),
+        stuck_on_unguarded_c=stuck_c,
         peak_duty=max(float(run.peak_w[INSTALLED].max()) for run in runs) / total if total else 0.0,
         circuits=layout(buy or installed, supply),
     )
