@@ -82,10 +82,10 @@ def test_oxygen_comes_first_in_every_outage_answer(tmp_path, workshop_text):
 
 def test_the_heater_command(tmp_path, workshop_text):
     (tmp_path / "plan.toml").write_text(workshop_text.replace('winters = "all"', "winters = [2016]"))
-    done = overwinter("heater", "plan.toml", cwd=tmp_path)
+    done = overwinter("heater", "plan.toml", "--json", "answer.json", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "heater needed" in done.stdout
-    content = json.loads(overwinter("heater", "plan.toml", "--json", "-", cwd=tmp_path).stdout)
+    content = json.loads((tmp_path / "answer.json").read_text("utf-8"))
     assert content["circuit"]["limit_w"] == 1440.0  # NEC 210.20(A): 80 % of 15 A x 120 V
     assert "NEC" in content["circuit"]["source"]
 
