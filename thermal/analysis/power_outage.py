@@ -193,13 +193,16 @@ def _variant(case: SimulationCase, name: str) -> Network:
 
 def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
     """A vessel with a snug lid, a blanket round its walls, or both."""
+    opening = vessel.opening
     return replace(
         vessel,
         evaporation=min(vessel.evaporation, SNUG_LID_EVAPORATION) if lid else vessel.evaporation,
         lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, SNUG_LID_R) if lid else vessel.lid_r_m2k_per_w,
         night_evaporation=min(vessel.night_evaporation, SNUG_LID_EVAPORATION) if lid else vessel.night_evaporation,
         night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, SNUG_LID_R) if lid else vessel.night_lid_r_m2k_per_w,
-        opening=None if lid else vessel.opening,
+        opening=vessel.opening.under_lid(SNUG_LID_EVAPORATION, SNUG_LID_R)
+        if lid and vessel.opening
+        else vessel.opening,
         wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + (BLANKET_R if blanket else 0.0),
     )
 

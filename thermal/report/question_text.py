@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
 from thermal.report.feeding_text import feeding_sentence
+from thermal.report.frozen_pipes_text import frozen_pipe_sentence
 from thermal.report.night_setback_text import night_setback_sentence
 from thermal.report.stuck_on_text import stuck_on_sentence
 from thermal.report.warm_up_text import warm_up_sentence
@@ -37,4 +38,5 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
         sentences.append(warm_up_sentence(assessment.warm_up, units))
     if assessment.feeding and (sentence := feeding_sentence(assessment.feeding, units)):
         sentences.append(sentence)
+    sentences += [frozen_pipe_sentence(pipe, units) for pipe in assessment.frozen_pipes]
     return tuple(sentences)
