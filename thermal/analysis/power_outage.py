@@ -193,7 +193,6 @@ def _variant(case: SimulationCase, name: str) -> Network:
 
 def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
     """A vessel with a snug lid, a blanket round its walls, or both."""
-    opening = vessel.opening
     return replace(
         vessel,
         evaporation=min(vessel.evaporation, SNUG_LID_EVAPORATION) if lid else vessel.evaporation,
