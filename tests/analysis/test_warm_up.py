@@ -36,21 +36,15 @@ def test_a_closed_tank_warms_as_the_closed_form_says(case_with):
     assert found.kwh == pytest.approx(0.6 * found.hours, rel=1e-3)
     assert found.rise_in_hour_k == pytest.approx(600.0 * 3600.0 / (905.0 * 4190.0), rel=0.03)
     assert found.hours_worst >= found.hours
-
-
-def test_the_heater_of_a_day_takes_a_day(case_with):
-    start = {"water.start_temperature": "2 degC"}
-    wished_w = warm(case_with({**CLOSED, **start}, drop=("bed",))).heater_for_a_day_w
-    units = {"heater.units": [f"{wished_w:.1f} W"]}
-    assert warm(case_with({**CLOSED, **start, **units}, drop=("bed",))).hours_worst == pytest.approx(24.0, rel=0.02)
+    day_low, day_high = (905.0 * 4190.0 * 10.0 / 86400.0 + ua * 2.0 for ua in (1.6, 3.2))  # on the way at 7 degC mean
+    assert 0.98 * day_low < found.heater_for_a_day_w < 1.02 * day_high
 
 
 def test_the_sentence_says_time_heater_and_pace(case_with):
-    """From tap water; without a heater, or with water as warm as its minimum, nothing is to be warmed."""
+    """From tap water."""
     found = warm(case_with(CLOSED, drop=("bed",)))
     assert found.start_c == 7.0
     said = warm_up_sentence(found, "us")
     assert said.startswith("Warm-up of newly filled water from 44.6 °F to 53.6 °F with heaters of 600 W:")
     assert "in 24 h from every start. The water rises by up to" in said
     assert "fish tolerate about 5 °F a day (advice of a koi veterinarian" in said
-    assert warm(case_with({**CLOSED, "water.start_temperature": "12 degC"}, drop=("bed",))) is None

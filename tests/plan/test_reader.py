@@ -84,6 +84,8 @@ def test_all_faults_are_told_at_once(workshop):
             "-5 degC",
             "start_temperature: '-5 degC' is out of range",
         ),
+        ("heater.cut_out", "9 degC", "heater, cut_out: 9 degC (48.2 degF) is below the thermostat of 11 degC"),
+        ("heater.hours", "never", "a heater whose timer never switches it on heats nothing"),
         ("climate.sun", "yes", "sun: 'yes' is neither true nor false; write true or false without quotes"),
         ("room.side.door.build", "steel dor, bare", "did you mean 'steel door, bare'"),
         ("heater.where", "watter", "did you mean 'water'"),

@@ -68,6 +68,7 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
             "pump.hours": "06:00-22:00",
         },
     ),
+    "heater on a timer": ("workshop", {"heater.hours": "17:00-06:30"}),
     "night covers": ("workshop", {"tank.night_top": "snug foam lid", "bed.night_top": "loose lid"}),
     "water change": ("workshop", {"water.change_per_day": "100 L", "water.tap_temperature": "4 degC"}),
     "shallow water that freezes": ("shed-metric", {"tank.water_depth": "15 cm", "pump.hours": "10:00-14:00"}),

@@ -15,6 +15,7 @@ from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.feeding import Feeding, feeding
 from thermal.analysis.frost_heater import heat_air_as_well
+from thermal.analysis.frozen_pipes import FrozenPipe, frozen_pipes
 from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
@@ -89,6 +90,8 @@ class Assessment:
         What openings in covers, and pauses of the pump, change; None where the plan has none.
     feeding : Feeding or None
         Bacteria of the filter, and when to stop feeding; None where it was not worked out.
+    frozen_pipes : tuple of FrozenPipe
+        Each pipe of the plan while the pump is off.
     warm_up : WarmUp or None
         Warming of a newly filled tank; None where it needs none, or where it was not worked out.
     """
@@ -112,6 +115,7 @@ class Assessment:
     pump_duty: KeyEffect | None = None
     warm_up: WarmUp | None = None
     feeding: Feeding | None = None
+    frozen_pipes: tuple[FrozenPipe, ...] = ()
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -201,7 +205,7 @@ def assess(
         night_setback(case, shown, heater, season), opening_effect(case, heater, season),
         duty_effect(case, heater, season),
         warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
-        feeding(case, shown, season.median),
+        feeding(case, shown, season.median), frozen_pipes(case, shown),
     )  # fmt: skip
 
 

@@ -11,9 +11,10 @@ from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import without_pump_and_lights
 from thermal.analysis.comparison_results import Uncertainty
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_heaters, verify_on_winters
-from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
+from thermal.analysis.heater_units import guarded_c, heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.schedule import ALWAYS
 from thermal.errors import SizingError
 from thermal.network.model import Control, join_networks
 from thermal.plan.model import Plan
@@ -71,9 +72,14 @@ def choose_heater(
 
 
 def no_heater_is_enough(plan: Plan, room_c: float) -> SizingError:
-    """The error of a plan whose heated room does not keep the water warm even at its warmest thermostat, in degC."""
+    """The error of a plan that no heater keeps warm: on a timer, or in a room at its warmest thermostat, in degC."""
     units = UNIT_SYSTEMS[plan.units]
     room, floor = (units.text("temperature", celsius, 0) for celsius in (room_c, plan.keep.floor_c))
+    if plan.heater.hours != ALWAYS:
+        return SizingError(
+            f"with a timer that gives the heaters power for {sum(plan.heater.hours):g} h a day no heater keeps the"
+            f" water at the minimum of {floor}; write longer [heater] hours, a higher [keep] thermostat, or insulate"
+        )
     return SizingError(
         f'even a room at {room} does not keep the water at the minimum of {floor}; write heater where = "water"'
     )
@@ -124,6 +130,7 @@ def _choice(
     runs = [shown] if cold is None else [shown, cold]
     plan, supply, needed_w = case.plan, supply_of(case.plan), float(sizing.needed_w[0])
     watts = _buy_for(case, needed_w, uncertainty)
+    stuck_c = min(BOILING_C, float(shown.warmest_c[STUCK_ON].max()))
     installed = installed_heaters(plan, watts)
     total, owned = sum(installed), bool(plan.heater.units_w)
     holds = owned and total >= needed_w and not fits_no_circuit(installed, supply)
@@ -140,7 +147,8 @@ def _choice(
         hours_below=_hours_below(case, shown, cold),
         one_failed_c=min(float(run.coldest_c[ONE_FAILED].min()) for run in runs),
         one_circuit_lost_c=min(float(run.coldest_c[CIRCUIT_LOST:].min()) for run in runs),
-        stuck_on_c=min(BOILING_C, float(shown.warmest_c[STUCK_ON].max())),
+        stuck_on_c=guarded_c(plan, stuck_c, float(shown.warmest_c[INSTALLED].max())),
+        stuck_on_unguarded_c=stuck_c,
         peak_duty=max(float(run.peak_w[INSTALLED].max()) for run in runs) / total if total else 0.0,
         circuits=layout(buy or installed, supply),
     )

@@ -175,11 +175,11 @@ def _simulate_with_unlimited_heat(
     all_designs = np.arange(batch.network.designs)
     if not batch.heats_room:
         setpoint = batch.setpoint_c
-        return (
-            setpoint,
-            np.ones(len(all_designs), dtype=bool),
-            _simulate_without_limit(batch, all_designs, setpoint, forcing, request),
-        )
+        run = _simulate_without_limit(batch, all_designs, setpoint, forcing, request)
+        holds = np.ones(len(all_designs), dtype=bool)
+        if batch.network.heater_share is not None:  # a timer may leave the water too long without heat
+            holds = run.coldest_c.min(axis=1) >= batch.floor_c - ROUNDING_K
+        return setpoint, holds, run
     low = batch.floor_c - COOLEST_ROOM_BELOW_K
     high = np.array([plan.keep.thermostat_c for plan in batch.plans]) + WARMEST_ROOM_ABOVE_K
     attempts: list[tuple[Array, Array, SimulationResult]] = []  # designs, thermostats of their rooms, simulation

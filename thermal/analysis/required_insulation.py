@@ -151,7 +151,7 @@ def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
         night_evaporation=min(share, vessel.night_evaporation),
         lid_r_m2k_per_w=vessel.lid_r_m2k_per_w + r,
         night_lid_r_m2k_per_w=vessel.night_lid_r_m2k_per_w + r,
-        opening=None,
+        opening=vessel.opening and vessel.opening.under_lid(share, more_r=r),
     )
 
 

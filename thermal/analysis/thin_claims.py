@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from thermal import data
-from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.data import constructions
 from thermal.plan.model import Plan
 
@@ -21,12 +20,11 @@ def thin_claims(plan: Plan) -> list[tuple[str, str, bool]]:
     plan : Plan
         The plan.
     """
-    units = UNIT_SYSTEMS[plan.units]
     foam = data.materials()[FOAM].conductivity_w_per_mk
     warnings: list[tuple[str, str, bool]] = []
     for place, text, of_water in _texts(plan):
         for written, r, metres in constructions.claims(text):
-            best, usual = (units.text("length", r * k, 3) for k in (BEST_W_PER_MK, foam))
+            best, usual = (_thickness(r * k, plan.units) for k in (BEST_W_PER_MK, foam))
             if metres is not None and r * BEST_W_PER_MK > metres:
                 sentences = (
                     f"{place}: no material gives {written}. The best would have to be {best} thick, XPS foam {usual}."
@@ -51,3 +49,8 @@ def _texts(plan: Plan) -> Iterator[tuple[str, str, bool]]:
             yield side.name, side.build, False
     if plan.hut is not None and plan.hut.build not in data.huts():
         yield "hut", plan.hut.build, False
+
+
+def _thickness(metres: float, system: str) -> str:
+    """A thickness in mm, or in inches."""
+    return f"{1000.0 * metres:.0f} mm" if system == "metric" else f"{metres / 0.0254:.1f} in"

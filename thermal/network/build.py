@@ -14,6 +14,7 @@ import numpy as np
 
 from thermal.climate.forcing import NEITHER, SunAndSky
 from thermal.core.arrays import Array
+from thermal.core.schedule import ALWAYS
 from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.network.pipes import air_around, circulation, mean_conductance
@@ -211,6 +212,7 @@ def build_network(
         season_w=builder.season,
         gains=tuple((builder.index[node], column) for node, column in gains),
         gain_w=_column([*gains.values()]) if gains else None,
+        heater_share=None if plan.heater.hours == ALWAYS else _column([*plan.heater.hours]),
         vessels=_vessels(plan, builder.index, pressure_pa),
         room_air=_room_air(plan, builder.index, envelope, pressure_pa),
     )

@@ -171,6 +171,8 @@ class Network:
     gain_w : Array, shape (pair, design), optional
         Heat for each unit of that column [W]: an area for a column in W/m2, a conductance for one in K. None without
         pairs.
+    heater_share : Array, shape (24, design), optional
+        Share of each hour in which a timer gives the heater power, by local hour [-]. None without a timer.
     vessels : Vessels or None
         The water; None for a room without water.
     room_air : RoomAir or None
@@ -187,6 +189,7 @@ class Network:
     season_w: Array
     gains: tuple[tuple[int, int], ...] = ()
     gain_w: Array | None = None
+    heater_share: Array | None = None
     vessels: Vessels | None = None
     room_air: RoomAir | None = None
 
@@ -244,6 +247,21 @@ class Control:
     def varies(self) -> bool:
         """Whether the setpoint changes within a day, or the power is given."""
         return self.given_w is not None or bool((self.setpoint_c != self.setpoint_c[0]).any())
+
+    def on_timer(self, share: Array | None, hour: int | None = None) -> Control:
+        """Control with its power limits in one hour of the day, or as a mean of the day, under a timer.
+
+        Parameters
+        ----------
+        share : Array, shape (24, design), or None
+            As `Network.heater_share`.
+        hour : int, optional
+            The hour of the day.
+        """
+        if share is None:
+            return self
+        now = share.mean(axis=0) if hour is None else share[hour]
+        return replace(self, max_w=self.max_w * now, min_w=self.min_w * now)
 
     def take(self, index: Array) -> Control:
         """Control of the chosen designs.

@@ -38,13 +38,17 @@ def running_conductance(plan: Plan, pipe: Pipe) -> float:
     pipe : Pipe
         One of its pipes.
     """
+    ua = pipe.length_m * linear_transmittance(pipe)
+    return float(carried_conductance(ua, water_capacity(plan.pump.flow_m3_s)))
+
+
+def linear_transmittance(pipe: Pipe) -> float:
+    """Conductance from the water in a pipe to the air around it, for each metre. [W/mK]"""
     layers_r, inner = 0.0, pipe.diameter_m
     for thickness, conductivity in pipe.layers:
         layers_r += float(cylindrical_resistance(inner, thickness, conductivity))
         inner += 2.0 * thickness
-    per_metre = pipe_transmittance(pipe.outer_m, layers_r, rayleigh_per_kelvin(pipe.outer_m, FILM_C))
-    ua = pipe.length_m * float(per_metre)
-    return float(carried_conductance(ua, water_capacity(plan.pump.flow_m3_s)))
+    return float(pipe_transmittance(pipe.outer_m, layers_r, rayleigh_per_kelvin(pipe.outer_m, FILM_C)))
 
 
 def mean_conductance(plan: Plan, pipe: Pipe) -> float:

@@ -19,8 +19,9 @@ from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.plan.circuits import circuit_rating
 from thermal.plan.covers import cover, in_media, opening
+from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump
 from thermal.plan.field_types import run_and_period
-from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
+from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 
 if TYPE_CHECKING:
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
 
 LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall, for sides written as layers; our judgement
 DEFAULT_UPPER_C = 35.0  # common practice, no source
-THERMOSTAT_ABOVE_FLOOR_K = 1.0
 EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # factor on the correlation, whose tests scatter by some 20 %, Shah 2014
 PIPE_WATER_SHARE = 0.8  # of a pipe's outer cross-section that is water: 40 mm with walls of 2 mm; from memory
 DAYLIGHT: DailySchedule = (0.0,) * 8 + (1.0,) * 8 + (0.0,) * 8  # hours of a winter's day, for plants without lights
@@ -97,7 +97,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
         loads=_loads(entry),
-        heater=Heater(heater.where, tuple(heater.units), heater.reserve),
+        heater=Heater(heater.where, tuple(heater.units), heater.reserve, heater.hours, heater.cut_out),
         power=_power(entry.power),
         tap_c=_tap(entry.water, sampler),
         start_c=entry.water.start_temperature,

@@ -31,6 +31,24 @@ class Opening:
     night_evaporation: float
     night_lid_r_m2k_per_w: float
 
+    def under_lid(self, evaporation: float, least_r: float = 0.0, more_r: float = 0.0) -> Opening:
+        """The opening with a lid over all of the vessel.
+
+        Parameters
+        ----------
+        evaporation : float
+            Evaporation under it at most, as a share of that of open water [-].
+        least_r, more_r : float
+            Resistance that there then is at least, and that is added to what there is [m2K/W].
+        """
+        return replace(
+            self,
+            evaporation=min(self.evaporation, evaporation),
+            lid_r_m2k_per_w=max(self.lid_r_m2k_per_w, least_r) + more_r,
+            night_evaporation=min(self.night_evaporation, evaporation),
+            night_lid_r_m2k_per_w=max(self.night_lid_r_m2k_per_w, least_r) + more_r,
+        )
+
 
 @dataclass(frozen=True)
 class Vessel:

@@ -140,6 +140,16 @@ class HeaterTable(Table):
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
     units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
     reserve: field_types.Share | None = None
+    hours: field_types.Times = ALWAYS
+    cut_out: field_types.WaterTemperature | None = None
+
+    @model_validator(mode="after")
+    def _check_timer_and_cut_out(self) -> HeaterTable:
+        if sum(self.hours) == 0.0:
+            raise ValueError("a heater whose timer never switches it on heats nothing; write hours, or remove them")
+        if self.cut_out is not None and self.where != "water":
+            raise ValueError('cut_out is for heaters in the water; write where = "water", or remove cut_out')
+        return self
 
 
 class GainTable(Table):

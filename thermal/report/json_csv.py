@@ -131,6 +131,7 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
         "one_failed_coldest_c": heater.one_failed_c,
         "one_circuit_lost_coldest_c": heater.one_circuit_lost_c,
         "stuck_on_c": heater.stuck_on_c,
+        "stuck_on_unguarded_c": heater.stuck_on_unguarded_c,
         "peak_duty": heater.peak_duty,
         "reserve": heater.reserve,
     }

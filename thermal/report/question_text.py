@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
 from thermal.report.feeding_text import feeding_sentence
+from thermal.report.frozen_pipes_text import frozen_pipe_sentence
 from thermal.report.night_setback_text import night_setback_sentence
+from thermal.report.stuck_on_text import stuck_on_sentence
 from thermal.report.warm_up_text import warm_up_sentence
 
 
@@ -30,8 +32,11 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
                 f"{cause} {verb} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
                 f" {effect.kwh:+,.0f} kWh, at the likely inputs."
             )
+    if sentence := stuck_on_sentence(assessment.case.plan, assessment.heater):
+        sentences.append(sentence)
     if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
         sentences.append(warm_up_sentence(assessment.warm_up, units))
     if assessment.feeding and (sentence := feeding_sentence(assessment.feeding, units)):
         sentences.append(sentence)
+    sentences += [frozen_pipe_sentence(pipe, units) for pipe in assessment.frozen_pipes]
     return tuple(sentences)

@@ -132,6 +132,7 @@ def hour_step(
     heat_w = source_w + vapour_w + capacity / (theta * HOUR_S) * old_c
     unheated_c, per_watt_k = np.linalg.solve(matrix, np.stack([heat_w, np.eye(len(heat_w))[-1]], axis=1)).T
     kept_c = (1.0 - theta[-1]) * old_c[-1] - unheated_c[-1]
+    control = control.on_timer(network.heater_share, clock)
     heater_w = thermostat_power(control, row, kept_c / per_watt_k[-1], theta[-1] / per_watt_k[-1])  # (3)
     mean_c = unheated_c + heater_w * per_watt_k
     new_c = old_c + (mean_c - old_c) / theta

@@ -159,7 +159,7 @@ def _simulate_in(
         if len(forcing.end_h) > 1:
             weather, season, gains, leak = (values.take(winter, axis=-1) for values in (weather, season, gains, leak))
         inputs = day_inputs(prepared, state, weather, season, gains, leak)
-        orders = HeaterOrders.of_day(control, h, precision)
+        orders = HeaterOrders.of_day(control, columns.heater_share, h, precision)
         _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
         energy_balance.add(day, state)
         if energy_balance.counting:
@@ -190,13 +190,15 @@ class HeaterOrders(NamedTuple):
     cool_above_c: Array | None = None  # (column,): setpoint of the cooler, where it has its own
 
     @classmethod
-    def of_day(cls, control: Control, h: int, precision: Precision) -> HeaterOrders:
+    def of_day(cls, control: Control, share: Array | None, h: int, precision: Precision) -> HeaterOrders:
         """The orders of the day that begins at row h of the forcing.
 
         Parameters
         ----------
         control : Control
             Thermostat and limits of each heater.
+        share : Array, shape (24, column), or None
+            As `Network.heater_share`.
         h : int
             Row of the forcing.
         precision : type
@@ -206,6 +208,9 @@ class HeaterOrders(NamedTuple):
         if control.given_w is not None:
             given = list(control.given_w[h : h + 24].astype(precision))
             return cls(setpoint, given, given, control.varies)
+        if share is not None:
+            least, most = (list((share * watts).astype(precision)) for watts in (control.min_w, control.max_w))
+            return cls(setpoint, least, most, True, control.cool_above_c)
         low, high = control.min_w.astype(precision), control.max_w.astype(precision)
         return cls(setpoint, [low] * 24, [high] * 24, control.varies, control.cool_above_c)
 
@@ -276,6 +281,7 @@ def steady_initial_state(
     mean = forcing.channels()[spin_up].mean(axis=0)[:, winter].astype(precision)
     leak = leak_channels(prepared, forcing)[spin_up].mean(axis=0, keepdims=True)[..., winter]
     state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
+    control = control.on_timer(network.heater_share)
     setpoint_c, limits = control.setpoint_c.mean(axis=0), (control.min_w, control.max_w)
     bind_state(prepared, state)
     gains = forcing.chosen_columns(prepared.gains.columns)[spin_up].mean(axis=0)
