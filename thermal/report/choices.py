@@ -66,7 +66,7 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
     """
     compared, power, complete = comparison.package_comparison, plan.power, comparison.season.complete > 0
     bits = {measure.name: 1 << number for number, measure in enumerate(plan.measures)}
-    return {
+    content: dict[str, Any] = {
         "currency": power.currency,
         "span": comparison.season.span,
         "complete": complete,
@@ -80,6 +80,7 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
         "front": list(compared.pareto_front),
         "minima": _minima(plan, comparison),
     }
+    return {key: jsonable(value) for key, value in content.items()}
 
 
 def _has_one_price(power: Power) -> bool:
