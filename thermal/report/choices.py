@@ -67,7 +67,7 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
     power, complete = plan.power, comparison.season.complete > 0
     packages = tuple(package for package in comparison.package_comparison.packages if not package.way)
     bits = {measure.name: 1 << number for number, measure in enumerate(plan.measures)}
-    return {
+    content: dict[str, Any] = {
         "currency": power.currency,
         "span": comparison.season.span,
         "complete": complete,
@@ -81,6 +81,7 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
         "front": list(pareto_front(packages)),
         "minima": _minima(plan, comparison),
     }
+    return {key: jsonable(value) for key, value in content.items()}
 
 
 def _has_one_price(power: Power) -> bool:
