@@ -15,6 +15,7 @@ from markupsafe import Markup
 from thermal.analysis.comparison_results import Comparison, DesignResult, FloorStep, SeparableEffects
 from thermal.analysis.measure_packages import pareto_front
 from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.json_values import jsonable
 from thermal.plan.model import Plan, Power
 from thermal.report.comparison_text import letters
 from thermal.report.table_data import month_name, price_text
