@@ -13,6 +13,7 @@ from tests.cli.test_cli import overwinter
 from thermal.analysis.design_results import design_results
 from thermal.analysis.design_study import design_study, study_results
 from thermal.analysis.power_outage import power_outage
+from thermal.analysis.winter_columns import SampleDesigns
 from thermal.climate.cold_spells import coldest_cuts, coldest_hours
 from thermal.core.crossing import hours_until
 from thermal.core.display_units import UNIT_SYSTEMS
@@ -125,7 +126,7 @@ def test_packages_and_samples_say_the_hours_of_outage(case_with, name):
 def test_a_sample_of_likely_values_says_the_hours_of_outage(case_with):
     """A drawn sample has heaters of its own; with likely inputs it must be the plan as written."""
     case = case_with({"climate.winters": [2017]})
-    results = design_results(case, [case.plan, case.plan], range(2))
+    results = design_results(case, [case.plan, case.plan], SampleDesigns(range(2), np.array([0])))
     assert results[1].outage_h == pytest.approx(results[0].outage_h, abs=0.05)
 
 

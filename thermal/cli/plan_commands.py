@@ -59,12 +59,14 @@ def heater(
     """Size the heater; see what happens if one fails or sticks on."""
     from thermal.analysis.assessment import assess
     from thermal.report.json_csv import assessment_json
+    from thermal.report.question_json import QUESTION_KEYS
     from thermal.report.terminal import print_heater
 
     case = _case(plan, units)
     assessment = assess(case, _uncertainty(case, samples) if samples else None)
     wanted = (
         "verdict", "remedies", "other_plants", "heater", "heating_dates", "circuit", "circuits", "warnings", "closure",
+        *QUESTION_KEYS,
     )  # fmt: skip
     show(
         json,
@@ -100,7 +102,13 @@ def compare(
     from dataclasses import replace
 
     from thermal.analysis.comparison_harms import harms_of_plan
-    from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
+    from thermal.analysis.design_study import (
+        collect_study,
+        combined_study,
+        comparison_of,
+        design_study,
+        submit_study,
+    )
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
     from thermal.report.comparison_page import write_comparison
@@ -116,8 +124,10 @@ def compare(
         insulation = pool.submit(needed_resistances, case, SerialExecutor())
         results = collect_study(study, shares, progress("combinations"))
         harms = pool.submit(harms_of_plan, case, results[0])
-        charts = comparison_charts(case.plan, comparison_of(study, results))
-        comparison = comparison_of(study, results, budget, insulation.result())
+        both = combined_study(study, results)
+        both_results = collect_study(both, submit_study(both, pool, CORES), progress("ways with measures"))
+        comparison = comparison_of(study, results, budget, insulation.result(), (both, both_results))
+        charts = comparison_charts(case.plan, comparison)
         comparison = replace(comparison, warnings=harms.result())
     made = how_made("compare", plan)
     page = write_comparison(case, comparison, budget, charts, made, _folder(reports, plan, case.plan))

@@ -154,12 +154,14 @@ class DisplayUnits:
         return f"{month} {date.day}" if self.name == "us" else f"{date.day} {month}"
 
 
+M_S_PER_MPH = 0.44704
+US_GALLON_M3, IMPERIAL_GALLON_M3 = 3.785411784e-3, 4.54609e-3
 _US = {
     "temperature": ("°F", 1.8, 32.0),
     "difference": ("°F", 1.8, 0.0),
     "length": ("ft", 1 / 0.3048, 0.0),
     "area": ("ft²", 1 / 0.3048**2, 0.0),
-    "volume": ("gal", 1 / 3.785411784e-3, 0.0),
+    "volume": ("gal", 1 / US_GALLON_M3, 0.0),
     "resistance": ("R-value", 1 / R_IMPERIAL, 0.0),
     "power": ("W", 1.0, 0.0),
     "conductance": ("BTU/h°F", 1.8956, 0.0),
@@ -167,7 +169,7 @@ _US = {
     "conductivity": ("BTU/h ft°F", 1.8956 * 0.3048, 0.0),
     "energy": ("kWh", 1.0, 0.0),
     "distance": ("miles", 1 / 1609.344, 0.0),
-    "transpiration": ("gal/ft² a day", 0.3048**2 / 3.785411784, 0.0),
+    "transpiration": ("gal/ft² a day", 1e-3 * 0.3048**2 / US_GALLON_M3, 0.0),
 }
 
 
@@ -195,8 +197,8 @@ UNIT_SYSTEMS = {
         "imperial",
         {
             **_US,
-            "volume": ("imp gal", 1 / 4.54609e-3, 0.0),
-            "transpiration": ("imp gal/ft² a day", 0.3048**2 / 4.54609, 0.0),
+            "volume": ("imp gal", 1 / IMPERIAL_GALLON_M3, 0.0),
+            "transpiration": ("imp gal/ft² a day", 1e-3 * 0.3048**2 / IMPERIAL_GALLON_M3, 0.0),
         },
     ),
 }

@@ -13,6 +13,7 @@ from typing import Any
 from markupsafe import Markup
 
 from thermal.analysis.comparison_results import Comparison, DesignResult, FloorStep, SeparableEffects
+from thermal.analysis.measure_packages import pareto_front
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.json_values import jsonable
 from thermal.plan.model import Plan, Power
@@ -64,25 +65,24 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
     comparison : Comparison
         Packages and minimum temperatures.
     """
-    compared, power, complete = comparison.package_comparison, plan.power, comparison.season.complete > 0
+    power, complete = plan.power, comparison.season.complete > 0
+    packages = tuple(package for package in comparison.package_comparison.packages if not package.way)
     bits = {measure.name: 1 << number for number, measure in enumerate(plan.measures)}
-    content: dict[str, Any] = jsonable(
-        {
-            "currency": power.currency,
-            "span": comparison.season.span,
-            "complete": complete,
-            "price": power.price,
-            "charge": power.monthly_charge,
-            "simple": _has_one_price(power),
-            "months": [month_name(month) for month, _, _ in compared.packages[0].result.months],
-            "measures": [[letters(plan)[measure.name], measure.cost] for measure in plan.measures],
-            "masks": [sum(bits[name] for name in package.measures) for package in compared.packages],
-            "packages": _columns([package.result for package in compared.packages], power),
-            "front": list(compared.pareto_front),
-            "minima": _minima(plan, comparison),
-        }
-    )
-    return content
+    content: dict[str, Any] = {
+        "currency": power.currency,
+        "span": comparison.season.span,
+        "complete": complete,
+        "price": power.price,
+        "charge": power.monthly_charge,
+        "simple": _has_one_price(power),
+        "months": [month_name(month) for month, _, _ in packages[0].result.months],
+        "measures": [[letters(plan)[measure.name], measure.cost] for measure in plan.measures],
+        "masks": [sum(bits[name] for name in package.measures) for package in packages],
+        "packages": _columns([package.result for package in packages], power),
+        "front": list(pareto_front(packages)),
+        "minima": _minima(plan, comparison),
+    }
+    return {key: jsonable(value) for key, value in content.items()}
 
 
 def _has_one_price(power: Power) -> bool:

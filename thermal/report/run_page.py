@@ -18,6 +18,7 @@ from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
 from thermal.report.page_drawings import assessment_drawings, comparison_drawings
+from thermal.report.question_text import question_sentences
 from thermal.report.table_data import provenance, watts
 
 SECTIONS = (
@@ -111,7 +112,10 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "remedies_rows": inhabitants_text.remedies_table(assessment),
         "harms": [warning.text for warning in assessment.warnings if warning.harm],
         "stops": [warning.text for warning in assessment.warnings if not warning.harm and not warning.belief],
-        "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
+        "beliefs": [
+            *question_sentences(assessment),
+            *(warning.text for warning in assessment.warnings if warning.belief),
+        ],
         "winters": winters_table(assessment),
         "often": winters_text.chances_sentence(assessment),
         "chances": winters_text.chances_table(assessment),

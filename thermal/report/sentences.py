@@ -5,6 +5,7 @@ from __future__ import annotations
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY, air_changes_text
+from thermal.climate.assumed_weather import assumed_humidity_text, assumed_wind_text
 from thermal.climate.dataset import Climate
 from thermal.climate.rare_cold import is_reanalysis
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
@@ -315,6 +316,6 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
     if plan.room.temperature_c is None:
         sentences.append(f"Air changes: {air_changes_text(plan.room)}. Ground: {plan.room.floor.soil}.")
     if climate.assumed:
-        wind = "3 m/s" if plan.units == "metric" else "7 mph"
-        sentences.append(f"A humidity of 75 % and a wind of {wind} are assumed where the weather file has none.")
+        humidity, wind = assumed_humidity_text(), assumed_wind_text(plan.units)
+        sentences.append(f"A humidity of {humidity} and a wind of {wind} are assumed where the weather file has none.")
     return tuple(sentences)
