@@ -185,7 +185,7 @@ def test_harms_are_printed_and_stand_among_the_warnings(shown):
     terminal, page = (re.sub(r"\s+", " ", shown[name]) for name in ("run", "report.html"))
     for harm in ("The water cools from", "A false trip of the RCD/GFCI stops heat and air together."):
         assert f"! {harm}" in terminal
-        assert page.index(harm) < page.index(" Warnings ") < page.index("Worth knowing")
+        assert page.index(harm) < page.index(" Other warnings ") < page.index("Worth knowing")
 
 
 HOURS = [f"2016-{month:02}-{day:02}T{hour:02}:00" for month in (10, 11) for day in range(1, 29) for hour in range(24)]
