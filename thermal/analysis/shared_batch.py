@@ -21,9 +21,10 @@ from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size
 from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.lighter_case import in_winters
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
-from thermal.analysis.uncertainty import dimensions, enough_power, sampled_plans, summarise
+from thermal.analysis.uncertainty import WINTER, dimensions, enough_power, sampled_plans, summarise
 from thermal.analysis.verdict import judge_inhabitants
 from thermal.analysis.verdict_results import Verdict
+from thermal.analysis.winter_columns import NO_WINTER, winter_at
 from thermal.analysis.winter_totals import price_weights
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
@@ -262,6 +263,7 @@ def _own_part(member: _Member, sizing: Sizing, run: SimulationResult, shape: tup
     return SimulatedDesigns(
         plans=(member.plan,) * len(index),
         positions=np.arange(len(index)),
+        own_winter=np.concatenate([[NO_WINTER], _winters_of_samples(member)]).astype(int),
         sizing=Sizing(
             sizing.needed_w[index],
             sizing.setpoint_c[:, index],
@@ -272,3 +274,8 @@ def _own_part(member: _Member, sizing: Sizing, run: SimulationResult, shape: tup
         unheated_c=unheated_c,
         outage_h=np.full(len(index), np.inf),
     )
+
+
+def _winters_of_samples(member: _Member) -> Array:
+    """The winter of each sample of a plan, as in a run of the plan alone, (sample,)."""
+    return winter_at(member.case.weather, member.hypercube[WINTER]) if member.hypercube else np.zeros(0, dtype=int)
