@@ -25,7 +25,7 @@ BLOCK_COLUMNS = 4096  # columns; larger blocks no longer fit the cache
 MIN_BLOCK_COLUMNS = 192  # columns; a smaller block gains nothing on another process
 START_METHOD = "fork" if sys.platform == "linux" else None  # None: the system's usual one
 BROKEN = (
-    'The worker processes have ended early. On Windows and macOS a script that asks for them needs the line if __name__'
+    "The worker processes have ended early. On Windows and macOS a script that asks for them needs the line if __name__"
     ' == "__main__": before its work. Or leave out executor, and all is simulated in one process.'
 )
 CORES = os.cpu_count() or 1
