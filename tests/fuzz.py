@@ -8,6 +8,7 @@ import io
 import json
 import re
 import sys
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -160,6 +161,19 @@ def short_hours() -> str:
     return "time_utc,air_c,rh_pct\n" + "\n".join(rows) + "\n"
 
 
+def short_log() -> str:
+    """Two weeks of a logger in a heated tank as a CSV."""
+    stamps = pd.date_range("2016-12-21", periods=14 * 24, freq="h")
+    k = np.arange(len(stamps))
+    outdoor = -3.0 + 5.0 * np.sin(k / 24 * 2 * np.pi)
+    water, watts = 11.0 + 0.3 * np.sin(k / 9.0), 500.0 - 30.0 * outdoor
+    rows = (
+        f"{stamp:%Y-%m-%d %H:%M},{w:.2f},{0.5 * (w + out):.2f},{out:.1f},{power:.0f}"
+        for stamp, w, out, power in zip(stamps, water, outdoor, watts, strict=True)
+    )
+    return "time,water,room,outdoor,watts\n" + "\n".join(rows) + "\n"
+
+
 JUNK = st.one_of(
     st.sampled_from(["", "nan", "inf", "-inf", "1e999", "9" * 400, "-", "NULL", "3,5", "-99.9", "9999"]),
     st.sampled_from(['"', "\x00", "\t", ";", "é"]),
@@ -177,9 +191,9 @@ STAMPS = st.one_of(
 
 
 @st.composite
-def broken_csv(draw: st.DrawFn) -> bytes:
+def broken_csv(draw: st.DrawFn, whole: Callable[[], str] = short_hours) -> bytes:
     """A CSV of hours with a few things done to it."""
-    lines = short_hours().splitlines()
+    lines = whole().splitlines()
     for _ in range(draw(st.integers(1, 3))):
         n = draw(st.integers(0, len(lines) - 1)) if lines else 0
         what = draw(st.sampled_from(["cell", "stamp", "heading", "cut", "repeat", "reverse", "column", "none", "line"]))

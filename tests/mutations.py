@@ -1,12 +1,15 @@
 """Break one physics term at a time (x 1.3) and see that an outside check or closed form fails.
 
     python tests/mutations.py [term ...]
+    python tests/mutations.py --random 60 --seed 1     any operator, comparison, constant or two arguments
+                                                       (`random_mutants.py`); exits 1 below 85 % noticed
 
 Works on copies; exits 1 when a broken term goes unnoticed.
 """
 
 from __future__ import annotations
 
+import argparse
 import os
 import re
 import shutil
@@ -16,6 +19,10 @@ import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+from tests.random_mutants import Bench, chosen, try_mutants  # noqa: E402
+
+LEAST_NOTICED = 0.85
 TERMS = {
     "evaporation": ("thermal/physics/evaporation.py", "FREE_CONVECTION = 35.0", "FREE_CONVECTION = 1.3 * 35.0"),
     "longwave": ("thermal/physics/radiation.py", "return 4.0 * emissivity", "return 1.3 * 4.0 * emissivity"),
@@ -26,7 +33,7 @@ TERMS = {
     ),
     "slab": ("thermal/physics/ground.py", "poorly_insulated = 2.0 * k", "poorly_insulated = 1.3 * 2.0 * k"),
     "air change": ("thermal/network/envelope.py", " change_kg_s=constant", " change_kg_s=1.3 * constant"),
-    "flow": ("thermal/network/build.py", "flow = water_capacity(", "flow = 1.3 * water_capacity("),
+    "flow": ("thermal/network/pipes.py", "flow = water_capacity(", "flow = 1.3 * water_capacity("),
     "vapour": (
         "thermal/solver/transfer_coefficients.py",
         "dry_gain += sum_rows(",
@@ -42,17 +49,22 @@ TERMS = {
 }
 
 
+def copied_tree(folder: Path) -> Path:
+    """A folder, now with all that the tests read."""
+    for part in ("thermal", "tests", "climates", "reports", "pyproject.toml", "README.md", "DEVELOPERS.md"):
+        source = ROOT / part
+        if source.is_dir():
+            shutil.copytree(source, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
+        else:
+            shutil.copy(source, folder / part)
+    return folder
+
+
 def failing_test(term: str) -> str | None:
     """The first outside check that notices the broken term, None when none does."""
     file, old, new = TERMS[term]
     with tempfile.TemporaryDirectory() as folder:
-        place = Path(folder)
-        for part in ("thermal", "tests", "climates", "pyproject.toml"):
-            source = ROOT / part
-            if source.is_dir():
-                shutil.copytree(source, place / part, ignore=shutil.ignore_patterns("__pycache__"))
-            else:
-                shutil.copy(source, place / part)
+        place = copied_tree(Path(folder))
         text = (place / file).read_text("utf-8")
         if text.count(old) != 1:
             raise SystemExit(f"{term}: {old!r} stands {text.count(old)} times in {file}; mend tests/mutations.py")
@@ -66,9 +78,23 @@ def failing_test(term: str) -> str | None:
     return found[1] if done.returncode == 1 and found else None
 
 
+def at_random(count: int, seed: int) -> int:
+    """Exit code of so many random mutants."""
+    with tempfile.TemporaryDirectory() as folder:
+        survivors = try_mutants(chosen(count, seed), Bench(copied_tree(Path(folder))))
+    return int(len(survivors) > (1.0 - LEAST_NOTICED) * count)
+
+
 def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("terms", nargs="*")
+    parser.add_argument("--random", type=int, default=0)
+    parser.add_argument("--seed", type=int, default=1)
+    given = parser.parse_args()
+    if given.random:
+        sys.exit(at_random(given.random, given.seed))
     survivors = []
-    for term in sys.argv[1:] or TERMS:
+    for term in given.terms or TERMS:
         noticed = failing_test(term)
         print(f"{term:12s} x 1.3  ->  {noticed or 'NOT NOTICED'}", flush=True)
         survivors += [] if noticed else [term]

@@ -1,4 +1,7 @@
-"""Whatever stands in a plan or a CSV: a command ends with 0 or 2, without a traceback, and prints numbers only."""
+"""Whatever stands in a plan or a CSV: a command ends with 0 or 2, without a traceback, and prints numbers only.
+
+It takes at most a minute of processor time and a gibibyte of memory, its worker processes counted one by one.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ import contextlib
 import copy
 import os
 import re
+import resource
 import tomllib
 from pathlib import Path
 
@@ -21,9 +25,22 @@ from thermal.plan.reader import schema
 pytestmark = pytest.mark.no_cover  # plans at random would make the share covered random too
 
 PLANS = Path(__file__).resolve().parent.parent / "thermal" / "plan" / "examples"
-BASE = tomllib.loads((PLANS / "workshop.toml").read_text("utf-8"))
-HELD = sorted(fuzz.places(BASE), key=str)
-KEYS = sorted({*fuzz.places(BASE), *fuzz.schema_keys(schema())}, key=str)
+READY = {path.stem: tomllib.loads(path.read_text("utf-8")) for path in sorted(PLANS.glob("*.toml"))}
+HELD = {name: sorted(fuzz.places(plan), key=str) for name, plan in READY.items()}
+KEYS = sorted({path for plan in READY.values() for path in fuzz.places(plan)} | {*fuzz.schema_keys(schema())}, key=str)
+COMMANDS = {
+    "check": ("check", "plan.toml"),
+    "heater": ("heater", "plan.toml"),
+    "outage": ("outage", "plan.toml", "--reports", "out"),
+    "spread": ("spread", "plan.toml", "--samples", "20"),
+    "compare": ("compare", "plan.toml", "--reports", "out", "--budget", "100"),
+    "run": ("run", "plan.toml", "--reports", "out", "--samples", "20"),
+    "fit": ("fit", "plan.toml", "log.csv", "--out", "fitted.toml"),
+    "steady": ("fit", "plan.toml", "--steady", "600 W, 12 degC, 4 degC", "--out", "fitted.toml"),
+    "cooled": ("fit", "plan.toml", "--cooled", "12 degC, 9 degC, 2 degC, 10 h", "--out", "fitted.toml"),
+}
+OFTEN = ("check", "check", "check", "heater", "heater", *COMMANDS)
+MOST_S, MOST_KIB = 60.0, 1 << 20
 
 
 def many(examples: int) -> settings:
@@ -36,6 +53,7 @@ def folder(tmp_path_factory):
     """A working folder with a month of hours in it."""
     place = tmp_path_factory.mktemp("fuzz")
     (place / "hours.csv").write_text(fuzz.short_hours(), "utf-8")
+    (place / "log.csv").write_text(fuzz.short_log(), "utf-8")
     before = Path.cwd()
     os.chdir(place)
     yield place
@@ -44,15 +62,14 @@ def folder(tmp_path_factory):
 
 @st.composite
 def plans(draw):
-    """The demo plan on a month of hours with one to four keys changed or gone."""
-    document = copy.deepcopy(BASE)
-    document["climate"] = {"file": "hours.csv"}
-    document["measure"] = document["measure"][:1]
+    """A ready plan on a month of hours with one to four keys changed or gone."""
+    name = draw(st.sampled_from(sorted(READY)))
+    document = shortened(name)
     for _ in range(draw(st.integers(1, 4))):
         path = draw(st.sampled_from(KEYS))
         what = draw(st.sampled_from(["nudge", "nudge", "nudge", "nudge", "drop", "put"]))
         if what == "nudge":
-            fuzz.nudge(document, draw(st.sampled_from(HELD)), 10.0 ** draw(st.floats(-2.0, 2.0)))
+            fuzz.nudge(document, draw(st.sampled_from(HELD[name])), 10.0 ** draw(st.floats(-2.0, 2.0)))
         elif what == "drop":
             fuzz.drop(document, path)
         else:
@@ -60,28 +77,55 @@ def plans(draw):
     return document
 
 
-def judged(folder: Path, text: str | bytes) -> int:
-    """The exit code of sizing a plan's heater, after looking at all it printed."""
-    plan, assessment = folder / "plan.toml", folder / "answer.json"
+def shortened(name):
+    """A ready plan on a month of hours, with one measure."""
+    document = copy.deepcopy(READY[name])
+    document["climate"] = {"file": "hours.csv"}
+    document["measure"] = document["measure"][:1]
+    return document
+
+
+@st.composite
+def plans_of_the_schema(draw, drawn):
+    """A ready plan with one to three of its tables as the schema allows them."""
+    document, made = shortened(draw(st.sampled_from(sorted(READY)))), draw(drawn)
+    for table in draw(st.lists(st.sampled_from(sorted(made)), min_size=1, max_size=3)) if made else ():
+        document[table] = made[table]
+    return document
+
+
+def judged(folder: Path, text: str | bytes, command: str = "heater") -> int:
+    """The exit code of a command on a plan, after looking at all it printed, its time and its memory."""
+    plan, answer = folder / "plan.toml", folder / "answer.json"
     plan.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8", "replace"))
-    assessment.unlink(missing_ok=True)
-    code, out, err = fuzz.ended("heater", "plan.toml", "--json", "answer.json")
-    assert code in (0, 2), (code, err)
+    answer.unlink(missing_ok=True)
+    (folder / "fitted.toml").unlink(missing_ok=True)
+    before = processor_s()
+    code, out, err = fuzz.ended(*COMMANDS[command], "--json", "answer.json")
+    assert code in (0, 2), (command, code, err)
     assert "Traceback" not in err
     assert not re.search(r"(?<![a-z])(nan|inf)(?![a-z])", out, re.IGNORECASE), out
+    assert processor_s() - before < MOST_S, command
+    assert max(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)) < MOST_KIB
     if code == 2:
         assert err.strip(), "a fault without a word"
         assert len(err) < 20_000
-    else:
-        found = fuzz.read_json(assessment)
+    elif answer.exists():
+        found = fuzz.read_json(answer)
         assert fuzz.finite(found)
-        assert isinstance(found["heater"]["needed_w"], float | int)
-        assert found["closure"] < 1e-6
+        if command == "heater":
+            assert isinstance(found["heater"]["needed_w"], float | int)
+            assert found["closure"] < 1e-6
     return code
 
 
-def _plan(folder, document):
-    judged(folder, fuzz.toml(document))
+def processor_s() -> float:
+    """Processor time of this process and of the workers that it has ended. [s]"""
+    return sum(os.times()[:4])
+
+
+def _plan(folder, document, command="heater"):
+    judged(folder, fuzz.toml(document), command)
 
 
 def _plan_bytes(folder, raw, at):
@@ -111,6 +155,16 @@ def _csv(folder, raw):
         read_log(file)
 
 
+def _log(folder, raw):
+    (folder / "given.csv").write_bytes(raw)
+    (folder / "plan.toml").write_text(fuzz.toml(shortened("garage-metric")), "utf-8")
+    (folder / "fitted.toml").unlink(missing_ok=True)
+    code, out, err = fuzz.ended("fit", "plan.toml", "given.csv", "--out", "fitted.toml")
+    assert code in (0, 2), (code, out, err)
+    assert "Traceback" not in err
+    assert not re.search(r"(?<![a-z])(nan|inf)(?![a-z])", out, re.IGNORECASE), out
+
+
 @many(10)
 @given(document=plans())
 def test_plans_at_random(folder, document):
@@ -129,15 +183,43 @@ def test_broken_csvs(folder, raw):
     _csv(folder, raw)
 
 
-@pytest.mark.slow
-@many(10_000)
-@given(document=plans())
-def test_ten_thousand_plans(folder, document):
-    _plan(folder, document)
+@pytest.fixture(scope="module")
+def by_schema():
+    """Strategies of documents by the schema, each with other values free."""
+    from tests.schema_plans import plans_by_schema
+
+    return [plans_by_schema(schema(), number) for number in range(8)]
+
+
+@many(12)
+@given(data=st.data())
+def test_plans_that_the_schema_allows(folder, by_schema, data):
+    _plan(folder, data.draw(plans_of_the_schema(by_schema[0])), "check")
 
 
 @pytest.mark.slow
-@many(1_000)
+@many(int(os.environ.get("FUZZ_PLANS", 16_000)))
+@given(document=plans(), command=st.sampled_from(OFTEN))
+def test_every_command_on_plans_at_random(folder, document, command):
+    _plan(folder, document, command)
+
+
+@pytest.mark.slow
+@many(int(os.environ.get("FUZZ_PLANS", 4_000)))
+@given(data=st.data(), command=st.sampled_from(OFTEN))
+def test_every_command_on_plans_that_the_schema_allows(folder, by_schema, data, command):
+    _plan(folder, data.draw(plans_of_the_schema(data.draw(st.sampled_from(by_schema)))), command)
+
+
+@pytest.mark.slow
+@many(int(os.environ.get("FUZZ_FILES", 1_000)))
 @given(raw=fuzz.broken_csv())
-def test_a_thousand_broken_csvs(folder, raw):
+def test_a_thousand_broken_weather_files(folder, raw):
     _csv(folder, raw)
+
+
+@pytest.mark.slow
+@many(int(os.environ.get("FUZZ_FILES", 1_000)))
+@given(raw=fuzz.broken_csv(fuzz.short_log))
+def test_a_thousand_broken_logs(folder, raw):
+    _log(folder, raw)

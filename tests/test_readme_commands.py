@@ -18,7 +18,7 @@ from thermal.plan.wizard import default_answers, render_plan
 
 pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
 
-COMMANDS = {"start", "check", "run", "heater", "compare", "spread", "fit", "outage", "climate"}
+COMMANDS = {"start", "check", "run", "heater", "compare", "spread", "fit", "outage", "climate", "table", "map"}
 
 
 def commands() -> list[str]:
@@ -40,7 +40,7 @@ def runnable(command: str) -> list[str] | None:
     words = ["hours.csv" if word == "FILE" else word for word in words]
     if len(words) == 1:
         words += ["my.toml", "log.csv"] if words == ["fit"] else ["my.toml"]
-    if words[0] in ("run", "spread") and "--samples" not in words:
+    if words[0] in ("run", "spread", "table") and "--samples" not in words:
         words += ["--samples", "20"]
     return words
 

@@ -2,6 +2,7 @@
 
 The public door: `answer`, `simulate`, `plot_winter`, `plot_months`, `plot_packages`; below them `demo_plan`,
 `read_plan`, `load_climate`, `scene_of` and `answer_of`; `processes` for work on several cores.
+For a table of many plans and climates: `answers`.
 For a bare room of layered walls: `Layer`, `LayeredSide`, `LayeredRoom`, `layered_rooms_of`, `typical_year`,
 `simulate_layered_rooms`.
 See `thermal.api` for examples.
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
         LayeredSide,
         answer,
         answer_of,
+        answers,
         demo_plan,
         layered_rooms_of,
         load_climate,
@@ -42,6 +44,7 @@ __all__ = [
     "__version__",
     "answer",
     "answer_of",
+    "answers",
     "demo_plan",
     "layered_rooms_of",
     "load_climate",

@@ -49,6 +49,7 @@ from thermal.analysis.assessment import assess as answer_of
 from thermal.analysis.case import hours_of
 from thermal.analysis.layered_room_file import layered_rooms_of
 from thermal.analysis.layered_room_year import simulate_layered_rooms
+from thermal.analysis.many_plans import answers
 from thermal.analysis.plan_weather import scene_of
 from thermal.climate.library import load_climate
 from thermal.climate.typical_year import typical_year
@@ -67,6 +68,7 @@ __all__ = [
     "LayeredSide",
     "answer",
     "answer_of",
+    "answers",
     "demo_plan",
     "layered_rooms_of",
     "load_climate",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from tests.analysis.quick import assess
@@ -124,3 +125,13 @@ def test_the_record_low_is_named_as_the_plans(case_with):
     assert "-30.0 °C outdoors (the record low of the plan" in sentences.basis(case)
     us = replace(case, plan=replace(case.plan, units="us"))
     assert "-22.0 °F outdoors" in sentences.basis(us)
+
+
+@pytest.mark.parametrize("settings", list(PLANS.values())[:2], ids=list(PLANS)[:2])
+def test_the_weeks_before_a_spell_stand_for_the_winter_before_it(case_with, settings):
+    """The heater found in the spells is enough for the whole winters, and 3 W less is not."""
+    case = case_with({**settings, **OFF})
+    needed_w = float(size_heaters(group_by_topology([case.plan], case.weather)[0], None).needed_w[0])
+    margins = case.simulate(case.heaters(np.array([needed_w, needed_w - 3.0]))).coldest_c - case.plan.keep.floor_c
+    assert margins[0].min() > 0.0
+    assert margins[1].min() < 0.0

@@ -105,3 +105,29 @@ def test_conductances_and_capacities_are_not_negative(case_with):
     network = case_with().network
     for values in (network.capacity_j_per_k, network.link_w_per_k, network.outdoor_w_per_k, network.fixed_w_per_k):
         assert (values >= 0.0).all()
+
+
+def test_air_holds_its_heat_and_a_hut_exchanges_its_own_air(case_with):
+    """By hand: dry air of 10 degC at sea level has 1.247 kg/m3 (101325 / (287.05 * 283.15)) and 1006 J/kgK."""
+    hut = {"build": "foam hut", "length": "3 m", "width": "2 m", "height": "2 m", "air_changes": 0.9}
+    plan = case_with({"hut": hut, "tank.stands_on": "frame"}).plan
+    network = build_network(plan, SEA_LEVEL_PA, 10.0, 12.0)
+    air, inside = network.nodes.index("air"), network.nodes.index("hut")
+    room, density = plan.room, 101325.0 / (287.05 * 283.15)
+    held = density * room.length_m * room.width_m * room.height_m
+    assert network.capacity_j_per_k[air, 0] == pytest.approx(1006.0 * held, rel=1e-3)
+    assert network.capacity_j_per_k[inside, 0] == pytest.approx(1006.0 * density * 12.0, rel=1e-3)
+    changed = density * 12.0 * 0.9 / 3600.0
+    assert network.room_air.hut_change_kg_s[0] == pytest.approx(changed, rel=1e-3)
+    assert network.room_air.mass_kg[0] == pytest.approx(density * 12.0, rel=1e-3)
+    # ISO 6946:2017 table 7: a film of 0.13 m2K/W on both faces of the skin, 2 * (3 + 2) * 2 + 3 * 2 m2 of it.
+    joined = 26.0 / (0.13 + plan.hut.r_m2k_per_w + 0.13) + 1006.0 * changed
+    assert network.link_w_per_k[network.links.index((air, inside)), 0] == pytest.approx(joined, rel=1e-3)
+
+
+def test_a_strip_along_the_edge_leaves_the_coupling_to_the_ground(case_with):
+    """ISO 13370:2017 annex H: the strip lowers H and H_pe, and leaves H_pi, the response to the room itself."""
+    bare, strip = (plan_envelope(case_with({"room.floor.edge": r}).plan, SEA_LEVEL_PA) for r in ("RSI-0", "RSI-2"))
+    assert strip.soil_ground == bare.soil_ground
+    assert strip.floor_steady < 0.95 * bare.floor_steady
+    assert strip.ground_swing_share < 0.95 * bare.ground_swing_share

@@ -42,6 +42,9 @@ FORBIDDEN = {
     "a difference in kelvin": r"\d ?K\b|\bkelvins?\b|(?<![/\w²])K·h",
     "per cent without its space": r"\d%",
     "a plural left to the reader": r"\(s\)",
+    "'longwave' without 'radiation' beside it": r"(?<!radiation \()\blongwave\b(?! radiation)",
+    "'duty' for share of the time": r"\bduty\b",
+    "'5-95 %' for a range of 90 %": r"\b5[-–]95\b|\b5 to 95 %",
     "watts finer than they are known, or without a comma": r"\b\d{4} W\b",
 }
 LEGAL = (  # the room's own floor, the one sentence that says what typical means, words of the plan file and of sources
@@ -78,7 +81,7 @@ class Visible(HTMLParser):
         self.hidden = False
 
     def handle_starttag(self, tag, attrs):
-        self.hidden = tag in ("style", "script")
+        self.hidden = tag in ("style", "script", "pre")  # the last holds the plan
         self.parts += [value for name, value in attrs if name in ("alt", "title") and value]
 
     def handle_endtag(self, tag):
@@ -114,16 +117,29 @@ def shown(request, tmp_path_factory) -> dict[str, str]:
         assert done.returncode == 0, done.stderr
         texts[command] = done.stdout
     pages = list(folder.glob("reports/*/*.html"))
-    assert {page.name for page in pages} == {"report.html", "compare.html", "outage-card.html"}
+    assert {page.name for page in pages} == {"report.html", "compare.html", "outage-card.html", "spread.html"}
     return texts | {page.name: visible(page) for page in pages}
 
 
 @pytest.mark.parametrize(
-    "name", ["run", "heater", "compare", "outage", "spread", "check", "report.html", "compare.html", "outage-card.html"]
+    "name",
+    [
+        "run",
+        "heater",
+        "compare",
+        "outage",
+        "spread",
+        "check",
+        "report.html",
+        "compare.html",
+        "outage-card.html",
+        "spread.html",
+    ],
 )
 def test_the_demo_speaks_plainly(shown, name):
     assert len(shown[name]) > 300
     assert faults(shown[name]) == []
+    assert re.findall(r"\b(?:19|20)\d\d-[01]\d(?:-[0-3]\d)?\b", shown[name]) == [], "dates in the order of files"
 
 
 @pytest.mark.parametrize("words",
@@ -169,7 +185,7 @@ def test_harms_are_printed_and_stand_among_the_warnings(shown):
     terminal, page = (re.sub(r"\s+", " ", shown[name]) for name in ("run", "report.html"))
     for harm in ("The water cools from", "A false trip of the RCD/GFCI stops heat and air together."):
         assert f"! {harm}" in terminal
-        assert page.index(harm) < page.index(" Warnings ") < page.index("Worth knowing")
+        assert page.index(harm) < page.index(" Other warnings ") < page.index("Worth knowing")
 
 
 HOURS = [f"2016-{month:02}-{day:02}T{hour:02}:00" for month in (10, 11) for day in range(1, 29) for hour in range(24)]

@@ -51,6 +51,24 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
     "leakage area": ("garage-us", {"room.leakage_area": "300 cm2"}),
     "heated leaky room": ("workshop", {"heater.where": "room", "room.leakage_area": "200 cm2"}),
     "given cold air": ("workshop", {"room.temperature": "-4 degC", "pump.hours": "08:00-20:00"}),
+    "given air that cools at night": (
+        "workshop",
+        {"room.temperature": "9 degC", "room.night_temperature": "-4 degC", "room.night_hours": "21:30-06:00"},
+    ),
+    "house that cools at night": ("garage-metric", {"room.house_night_temperature": "12 degC"}),
+    "covers with openings, a pump that pauses": (
+        "garage-metric",
+        {
+            "tank.top": "floating foam",
+            "tank.top_share": "80 %",
+            "tank.night_top": "loose lid",
+            "bed.top": "loose lid",
+            "bed.top_share": 0.9,
+            "pump.duty": "10 min every hour",
+            "pump.hours": "06:00-22:00",
+        },
+    ),
+    "heater on a timer": ("workshop", {"heater.hours": "17:00-06:30"}),
     "night covers": ("workshop", {"tank.night_top": "snug foam lid", "bed.night_top": "loose lid"}),
     "water change": ("workshop", {"water.change_per_day": "100 L", "water.tap_temperature": "4 degC"}),
     "shallow water that freezes": ("shed-metric", {"tank.water_depth": "15 cm", "pump.hours": "10:00-14:00"}),
@@ -243,7 +261,9 @@ TEMPERATURES_C = st.floats(-30.0, 60.0)
 
 @settings(max_examples=150, deadline=None)
 @given(
-    name=st.sampled_from(["beds that drain at night", "heated hut", "heated leaky room", "given cold air"]),
+    name=st.sampled_from(
+        ["beds that drain at night", "heated hut", "heated leaky room", "given air that cools at night"]
+    ),
     data=st.data(),
     row=st.integers(0, HOURS - 13),
     frozen=st.floats(0.0, 1.0),

@@ -12,12 +12,11 @@ from dataclasses import dataclass
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, WinterHours, hours_of
 from thermal.analysis.plan_words import falls_to, names_of
 from thermal.analysis.results import HeaterChoice, WinterEnergy
-from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, percent_text, watts_text
+from thermal.core.display_units import UNIT_SYSTEMS, US_GALLON_M3, DisplayUnits, percent_text, watts_text
 from thermal.physics.constants import RHO_WATER
 from thermal.physics.infiltration import air_change_conductance
 from thermal.solver.results import SimulationResult
 
-GALLON_M3 = 3.785411784e-3
 RULE_LIFT_K = 8.3  # 15 degF, assumed by the watts-per-gallon rule (refs growers.md)
 INSULATED_R = 0.5  # m2K/W, from which walls count as insulated
 OPEN_EVAPORATION = 0.8  # share of open-water evaporation from which a top counts as open
@@ -70,7 +69,7 @@ class AdviceInput:
         """Difference between the minimum water temperature and the coldest air round the water. [K]"""
         room = self.case.network.room_air
         if room is None or room.node is None:
-            return self.case.plan.keep.floor_c - float(self.case.plan.room.temperature_c or 0.0)
+            return self.case.plan.keep.floor_c - min(self.case.plan.room.given_by_hour_c)
         coldest = min(float(hours.mean(room.node).min()) for hours in self.winters(UNHEATED))
         return self.case.plan.keep.floor_c - coldest
 
@@ -94,7 +93,7 @@ def watts_per_volume(inputs: AdviceInput) -> str | None:
     """Advice on the rule of so many watts per gallon, where the room is colder than the rule assumes."""
     if inputs.heater.needed_w <= 0 or inputs.lift_k <= RULE_LIFT_K:
         return None
-    gallons = inputs.case.plan.water_m3 / GALLON_M3
+    gallons = inputs.case.plan.water_m3 / US_GALLON_M3
     rule = gallons * (5.0 if gallons <= 55 else 3.0)
     return (
         f"The rule of 3 to 5 W per US gallon gives {watts_text(rule)}. It assumes a room about"

@@ -16,12 +16,13 @@ from thermal.analysis.winter_totals import complete_winters, median_and_worst, o
 from thermal.core.arrays import Array
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.schedule import ALWAYS
+from thermal.data.snug_lid import SNUG_LID
 from thermal.physics.heat_pump import heat_pump_cop
 from thermal.plan import tariff
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 
-NIGHT_TOP = "snug foam lid"
+NIGHT_TOP = SNUG_LID
 CHEAP_ABOVE_K = 3.0  # thermostat in the cheap hours above the normal one
 PUMP_OFF, PUMP_BY_DAY = "pump off at night", "06:00-22:00"
 HEAT_ROOM, HEAT_WATER, HEAT_PUMP = "heat the room", "heat the water", "air-source heat pump"

@@ -34,11 +34,12 @@ class DesignResult:
     coldest_c : float
         Coldest tank with the installed heaters, over all winters [degC].
     kwh, cost : float
-        The heater's energy [kWh] and cost [currency] in the typical winter; the cost is "winter_cost".
+        The heater's energy [kWh] and cost [currency] in the typical winter, of a sample in its own winter; the cost is
+        "winter_cost".
     worst_kwh, worst_cost : float
-        The same in the design's own worst winter [kWh, currency].
+        The same in the design's own worst winter [kWh, currency]; of a sample in the worst of the hardest winters.
     winter_kwh, winter_costs : tuple of float
-        The same in each complete winter [kWh, currency]; not in the JSON answer.
+        The same in each complete winter [kWh, currency]; of a sample in the hardest ones and its own.
     months : tuple of (str, float, float)
         Month, energy [kWh] and cost [currency] in the typical winter.
     outage_h : float or None
@@ -246,6 +247,23 @@ class RequiredInsulation:
 
 
 @dataclass(frozen=True)
+class SeparableEffects:
+    """Effects of measures at other minimum water temperatures, where they are separable within 3 %; not in the JSON.
+
+    Attributes
+    ----------
+    floors_c : tuple of float
+        Minimum water temperatures at which a package may be estimated, the plan's own not among them [degC].
+    logarithms : dict of str to tuple of tuple of float
+        For "needed_w", "kwh" and "cost", and each of `floors_c`: the logarithm of the factor that each measure has
+        there over its factor at the plan's minimum, and last that of what all together have beyond these [-].
+    """
+
+    floors_c: tuple[float, ...]
+    logarithms: dict[str, tuple[tuple[float, ...], ...]]
+
+
+@dataclass(frozen=True)
 class Comparison:
     """Packages of measures, minimum temperatures and alternatives of one plan, as `compare` shows them.
 
@@ -263,6 +281,8 @@ class Comparison:
         The winter behind energy and cost; not in the JSON answer, where all of them are null without a complete winter.
     warnings : tuple of PlanWarning
         Harm to people and animals by the plan without measures.
+    separable : SeparableEffects or None
+        Effects of the measures at other minimum temperatures; None where they were not simulated.
     """
 
     package_comparison: PackageComparison
@@ -271,6 +291,7 @@ class Comparison:
     insulating: RequiredInsulation | None = None
     season: SeasonBasis = TYPICAL
     warnings: tuple[PlanWarning, ...] = ()
+    separable: SeparableEffects | None = None
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ import pandas as pd
 
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.analysis.heat_loss_table import room_parts
+from thermal.climate.assumed_weather import ASSUMED, ASSUMED_HUMIDITY
 from thermal.climate.dataset import YEAR_H, hour_of_year
 from thermal.climate.forcing import COLUMNS, SKY, Forcing
 from thermal.climate.logger_csv import Log
@@ -120,13 +121,13 @@ def _forcing(case: SimulationCase, log: Log) -> Forcing:
     outdoor = log.outdoor_c
     if outdoor is None:
         outdoor = np.concatenate([_from_climate(case, log.times[part]) for part in log.stretches()])
-    vapour = 0.75 * moist_air.water_saturation_pressure(outdoor)
+    vapour = ASSUMED_HUMIDITY * moist_air.water_saturation_pressure(outdoor)
     noon = hour_of_year(log.times.normalize() + pd.Timedelta(hours=12))
     season = 2 * np.pi * (noon - weather.harmonic.coldest_h) / YEAR_H
     columns: dict[str, Any] = {
         "outdoor_c": outdoor[:, None],
         "humidity_ratio": moist_air.humidity_ratio(vapour, weather.pressure_pa)[:, None],
-        "wind_m_s": np.full((hours, 1), 3.0),
+        "wind_m_s": np.full((hours, 1), ASSUMED["wind_m_s"]),
         "season_cos": np.cos(season)[:, None],
         "season_sin": np.sin(season)[:, None],
     }
@@ -278,7 +279,7 @@ def loss_per_degree(
             air_change_conductance(envelope.change_kg_s) + hours_of_all("leak_w_per_k")[:, 0].mean()
         )
     around = "hut" if "hut" in nodes else "air"
-    air_c = mean_c[:, nodes.index(around), 0] if around in nodes else np.array(room.temperature_c)
+    air_c = mean_c[:, nodes.index(around), 0] if around in nodes else np.array(np.mean(room.given_by_hour_c))
     water_c = mean_c[:, [nodes.index(name) for name in ("bed", "tank") if name in nodes], 0].mean(axis=1)
     difference_k = float((water_c - air_c).mean())
     if difference_k > LEAST_DIFFERENCE_K:

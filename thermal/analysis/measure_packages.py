@@ -25,8 +25,8 @@ def package_plans(plan: Plan, numbers: Sequence[int] | None = None) -> list[Plan
     PlanError
         When the settings of a package do not fit the plan together.
     """
-    subsets = _subsets(len(plan.measures))
-    return [_variant(plan, subsets[number]) for number in (range(len(subsets)) if numbers is None else numbers)]
+    chosen = subsets(len(plan.measures))
+    return [_variant(plan, chosen[number]) for number in (range(len(chosen)) if numbers is None else numbers)]
 
 
 def measure_packages(plan: Plan, results: Sequence[DesignResult]) -> tuple[Package, ...]:
@@ -42,7 +42,7 @@ def measure_packages(plan: Plan, results: Sequence[DesignResult]) -> tuple[Packa
     measures = plan.measures
     return tuple(
         package_of(tuple(measures[m].name for m in chosen), sum(measures[m].cost for m in chosen), result, results[0])
-        for chosen, result in zip(_subsets(len(measures)), results, strict=True)
+        for chosen, result in zip(subsets(len(measures)), results, strict=True)
     )
 
 
@@ -76,7 +76,7 @@ def compare_packages(
     )
 
 
-def _subsets(count: int) -> list[tuple[int, ...]]:
+def subsets(count: int) -> list[tuple[int, ...]]:
     """Every subset of the indices, smaller ones first, the empty one at the start."""
     return [chosen for size in range(count + 1) for chosen in combinations(range(count), size)]
 

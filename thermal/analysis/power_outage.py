@@ -19,8 +19,8 @@ from thermal.climate.heating_seasons import Weather, excerpt
 from thermal.core.arrays import Array
 from thermal.core.crossing import hours_until
 from thermal.core.parallel import BLOCK_COLUMNS, SerialExecutor
+from thermal.data.snug_lid import snug_lid
 from thermal.network.model import Control, Network, join_networks
-from thermal.physics.water_surface import SNUG_LID_EVAPORATION, SNUG_LID_R
 from thermal.plan.structure import Vessel
 from thermal.solver.results import OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
@@ -193,12 +193,14 @@ def _variant(case: SimulationCase, name: str) -> Network:
 
 def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
     """A vessel with a snug lid, a blanket round its walls, or both."""
+    share, lid_r = snug_lid()
     return replace(
         vessel,
-        evaporation=min(vessel.evaporation, SNUG_LID_EVAPORATION) if lid else vessel.evaporation,
-        lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, SNUG_LID_R) if lid else vessel.lid_r_m2k_per_w,
-        night_evaporation=min(vessel.night_evaporation, SNUG_LID_EVAPORATION) if lid else vessel.night_evaporation,
-        night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, SNUG_LID_R) if lid else vessel.night_lid_r_m2k_per_w,
+        evaporation=min(vessel.evaporation, share) if lid else vessel.evaporation,
+        lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, lid_r) if lid else vessel.lid_r_m2k_per_w,
+        night_evaporation=min(vessel.night_evaporation, share) if lid else vessel.night_evaporation,
+        night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, lid_r) if lid else vessel.night_lid_r_m2k_per_w,
+        opening=vessel.opening.under_lid(share, lid_r) if lid and vessel.opening else vessel.opening,
         wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + (BLANKET_R if blanket else 0.0),
     )
 

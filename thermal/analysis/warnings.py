@@ -8,6 +8,7 @@ from thermal.analysis.cold_beds import cold_beds
 from thermal.analysis.harms import HarmInput, harm_warnings
 from thermal.analysis.odd_values import odd_values
 from thermal.analysis.results import MoistureHours, PlanWarning
+from thermal.climate.assumed_weather import assumed_humidity_text, assumed_wind_text
 from thermal.core.display_units import UNIT_SYSTEMS, percent_text, watts_text
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.plan.model import Plan
@@ -95,8 +96,8 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
             )
         )
     if climate.assumed:
-        wind = "3 m/s" if case.plan.units == "metric" else "7 mph"
-        assumed = {"rh_pct": "humidity (75 % is assumed)", "wind_m_s": f"wind ({wind} is assumed)"}
+        humidity, wind = assumed_humidity_text(), assumed_wind_text(case.plan.units)
+        assumed = {"rh_pct": f"humidity ({humidity} is assumed)", "wind_m_s": f"wind ({wind} is assumed)"}
         warnings.append(
             PlanWarning(
                 "assumed-weather",

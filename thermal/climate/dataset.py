@@ -8,9 +8,9 @@ import numpy as np
 import pandas as pd
 
 from thermal.climate import gap_filling
+from thermal.climate.assumed_weather import ASSUMED
 from thermal.physics import moist_air
 
-ASSUMED = {"rh_pct": 75.0, "wind_m_s": 3.0}  # where a file has none; our judgement, and the report says so
 NOWHERE = (45.0, 0.0)  # latitude and longitude where a file has none
 SUN_COLUMNS = ("sun_w_m2", "direct_w_m2", "diffuse_w_m2")  # on the horizontal; square to the sun; of the sky
 SKY_COLUMNS = ("infrared_w_m2", "cloud_okta")  # longwave of the sky; eighths of it under cloud

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from datetime import datetime
 
 from thermal.core.quantities import R_IMPERIAL, N
 
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+          "December")  # fmt: skip
 ROUNDING = 1e-6  # so that 1,000 W with an error of rounding stays 1,000 W
 
 
@@ -134,13 +137,31 @@ class DisplayUnits:
         unit, factor, _ = self.table["temperature"]
         return f"{si_k * factor:.{decimals}f} {unit}"
 
+    def day(self, time: str) -> str:
+        """The day of a time given as ISO 8601, in the reader's order: "7 Feb 2012", in US units "Feb 7, 2012"."""
+        date = datetime.fromisoformat(time)
+        month = MONTHS[date.month - 1][:3]
+        return f"{month} {date.day}, {date.year}" if self.name == "us" else f"{date.day} {month} {date.year}"
 
+    def moment(self, time: str) -> str:
+        """A time given as ISO 8601, to the minute: "7 Feb 2012 07:00", in US units "Feb 7, 2012 07:00"."""
+        return f"{self.day(time)} {datetime.fromisoformat(time):%H:%M}"
+
+    def day_of_year(self, time: str) -> str:
+        """The day of a date given as ISO 8601, without its year: "12 October", in US units "October 12"."""
+        date = datetime.fromisoformat(time)
+        month = MONTHS[date.month - 1]
+        return f"{month} {date.day}" if self.name == "us" else f"{date.day} {month}"
+
+
+M_S_PER_MPH = 0.44704
+US_GALLON_M3, IMPERIAL_GALLON_M3 = 3.785411784e-3, 4.54609e-3
 _US = {
     "temperature": ("°F", 1.8, 32.0),
     "difference": ("°F", 1.8, 0.0),
     "length": ("ft", 1 / 0.3048, 0.0),
     "area": ("ft²", 1 / 0.3048**2, 0.0),
-    "volume": ("gal", 1 / 3.785411784e-3, 0.0),
+    "volume": ("gal", 1 / US_GALLON_M3, 0.0),
     "resistance": ("R-value", 1 / R_IMPERIAL, 0.0),
     "power": ("W", 1.0, 0.0),
     "conductance": ("BTU/h°F", 1.8956, 0.0),
@@ -148,7 +169,7 @@ _US = {
     "conductivity": ("BTU/h ft°F", 1.8956 * 0.3048, 0.0),
     "energy": ("kWh", 1.0, 0.0),
     "distance": ("miles", 1 / 1609.344, 0.0),
-    "transpiration": ("gal/ft² a day", 0.3048**2 / 3.785411784, 0.0),
+    "transpiration": ("gal/ft² a day", 1e-3 * 0.3048**2 / US_GALLON_M3, 0.0),
 }
 
 
@@ -176,8 +197,8 @@ UNIT_SYSTEMS = {
         "imperial",
         {
             **_US,
-            "volume": ("imp gal", 1 / 4.54609e-3, 0.0),
-            "transpiration": ("imp gal/ft² a day", 0.3048**2 / 4.54609, 0.0),
+            "volume": ("imp gal", 1 / IMPERIAL_GALLON_M3, 0.0),
+            "transpiration": ("imp gal/ft² a day", 1e-3 * 0.3048**2 / IMPERIAL_GALLON_M3, 0.0),
         },
     ),
 }

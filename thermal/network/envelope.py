@@ -78,9 +78,11 @@ class Envelope:
     soil_capacity : float
         Heat capacity of the soil layer [J/K].
     soil_ground : float
-        Soil layer to virtual ground [W/K].
+        Soil layer to virtual ground [W/K]. Insulation along the edge does not change it by ISO 13370, see
+        `ground_swing_share`.
     ground_swing_share : float
-        H_pe / H of ISO 13370: the yearly wave of the floor's heat loss, as a share of its steady conductance [-].
+        H_pe / H of ISO 13370: the yearly wave of the floor's heat loss, as a share of its steady conductance without
+        insulation along the edge [-].
     ground_lag_months : float
         Lag of that wave behind the outdoor air [months].
     ground_outdoor_share : float
@@ -174,16 +176,22 @@ def room_envelope(room: Room, covered_m2: float, pressure_pa: float) -> Envelope
 
 
 def _ground(room: Room, covered_m2: float) -> dict[str, float]:
-    """Slab, soil layer and the ground below it, as fields of `Envelope`."""
+    """Slab, soil layer and the ground below it, as fields of `Envelope`.
+
+    By ISO 13370 insulation along the edge lowers the steady loss H and the outdoor wave H_pe, and leaves H_pi, what the
+    ground gives back when the room is colder than in its mean of the year. Lowering the coupling to the ground with H
+    would take that heat from a cold garage. So the coupling is that without the strip, and the strip takes its part of
+    the wave. What it saves of the steady loss, H times the yearly means of room less outdoors, is not counted: safe,
+    and small in a room that is not heated in summer. The F-factor method knows no wave; there the strip lowers both.
+    """
     soil = ground.Soil(room.floor.soil_w_per_mk, room.floor.soil_j_per_m3k)
     area, perimeter, r = room.floor_m2, room.perimeter_m, room.floor.r_m2k_per_w
     edge = ground.EdgeInsulation(room.floor.edge_r_m2k_per_w, room.floor.edge_depth_m)
     if room.floor.by_perimeter:
-        h = float(perimeter_conductance(perimeter_factor(edge.r_m2k_per_w, r), perimeter))
+        coupling = h = float(perimeter_conductance(perimeter_factor(edge.r_m2k_per_w, r), perimeter))
     else:
-        h = area * float(ground.floor_transmittance(area, perimeter, r, soil, LIGHT_WALL_M))
-        if edge.r_m2k_per_w > 0:
-            h += perimeter * float(ground.edge_correction(r, edge, soil, LIGHT_WALL_M))
+        coupling = area * float(ground.floor_transmittance(area, perimeter, r, soil, LIGHT_WALL_M))
+        h = coupling + perimeter * float(ground.edge_correction(r, edge, soil, LIGHT_WALL_M))
     swing = float(ground.outdoor_swing_conductance(perimeter, r, soil, edge, LIGHT_WALL_M))
     return {
         "floor_steady": h,
@@ -191,8 +199,8 @@ def _ground(room: Room, covered_m2: float) -> dict[str, float]:
         "slab_capacity": area * room.floor.mass_j_per_m2k,
         "slab_soil": area / float(ground.soil_resistance(r, soil)),
         "soil_capacity": area * ground.SOIL_LAYER_M * soil.capacity_j_per_m3k,
-        "soil_ground": area / float(ground.virtual_ground_resistance(area, h, r, soil)),
-        "ground_swing_share": swing / h,
+        "soil_ground": area / float(ground.virtual_ground_resistance(area, coupling, r, soil)),
+        "ground_swing_share": swing / coupling,
         "ground_lag_months": float(ground.swing_lag_months(r, soil, LIGHT_WALL_M)),
         "ground_outdoor_share": room.floor.outdoor_swing,
     }

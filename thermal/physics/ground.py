@@ -154,8 +154,8 @@ def edge_correction(floor_r: Numbers, edge: EdgeInsulation, soil: Soil, wall_m: 
 
     Notes
     -----
-    psi = -lambda/pi (ln(D/d_t + 1) - ln(D/(d_t + d') + 1)), d' = R_n lambda - d_n; D twice the depth of a standing
-    strip.
+    psi = -lambda/pi (ln(D/d_t + 1) - ln(D/(d_t + d') + 1)), d' = R_n lambda - d_n, at least 0: a strip that conducts
+    better than the soil in its place is none; D twice the depth of a standing strip.
 
     Source: ISO 13370:2017 annex B (from memory).
 
@@ -168,7 +168,7 @@ def edge_correction(floor_r: Numbers, edge: EdgeInsulation, soil: Soil, wall_m: 
     """
     k = soil.conductivity_w_per_mk
     d_t = equivalent_thickness(floor_r, soil, wall_m)
-    extra = edge.r_m2k_per_w * k - edge.thickness_m
+    extra = max(edge.r_m2k_per_w * k - edge.thickness_m, 0.0)
     return -(k / math.pi) * (np.log(edge.reach_m / d_t + 1.0) - np.log(edge.reach_m / (d_t + extra) + 1.0))
 
 

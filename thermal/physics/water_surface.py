@@ -9,9 +9,6 @@ import numpy as np
 
 from thermal.core.arrays import Array, Numbers
 
-SNUG_LID_EVAPORATION = 0.1  # share of open-water evaporation that a lid without gaps lets by, as in data/tops.toml
-SNUG_LID_R = 0.9  # m2K/W, the snug foam lid of data/tops.toml
-
 
 def lid_factor(convective: Numbers, radiative: Numbers, lid_r: Numbers) -> Array:
     """Share of the open surface's dry heat that a lid lets by. [-]
@@ -133,7 +130,7 @@ def evaporation_conductance(area_m2: Numbers, mass_transfer: Numbers, share: Num
 
     Examples
     --------
-    >>> round(float(evaporation_conductance(2.0, 0.003, SNUG_LID_EVAPORATION)), 6)
+    >>> round(float(evaporation_conductance(2.0, 0.003, 0.1)), 6)
     0.0006
     """
     return area_m2 * np.asarray(mass_transfer) * share

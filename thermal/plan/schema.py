@@ -10,9 +10,11 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, StrictBool, model_validator
 
-from thermal.core.schedule import ALWAYS
+from thermal.core.quantities import TEMPERATURE
+from thermal.core.schedule import ALWAYS, WEEKDAYS
 from thermal.data.other_ways import other_ways
 from thermal.plan import circuits, field_types
+from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
     BedTable,
@@ -68,9 +70,7 @@ class PeriodTable(Table):
     """[[power.period]]: hours with a price of their own."""
 
     months: list[Annotated[int, Field(ge=1, le=12)]] = list(range(1, 13))
-    weekdays: list[Annotated[str, field_types.word(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), "a weekday")]] = [
-        "mon", "tue", "wed", "thu", "fri", "sat", "sun",
-    ]  # fmt: skip
+    weekdays: list[Annotated[str, field_types.word(WEEKDAYS, "a weekday")]] = [*WEEKDAYS]
     hours: field_types.Times = ALWAYS
     price: field_types.Price
 
@@ -216,6 +216,18 @@ class PlanTable(Table):
             raise ValueError("keep, cheap_hours: every hour has the same price; write [[power.period]] prices")
         if self.keep.cheap_hours is not None and self.heater.where == "room":
             raise ValueError('keep, cheap_hours: heat is stored in the water; write heater where = "water"')
+        return self
+
+    @model_validator(mode="after")
+    def _cut_out_above_thermostat(self) -> PlanTable:
+        keep, cut_out = self.keep, self.heater.cut_out
+        usual = keep.coldest_allowed_c + THERMOSTAT_ABOVE_FLOOR_K
+        highest = max(usual if keep.thermostat is None else keep.thermostat, keep.cheap_hours or 0.0)
+        if cut_out is not None and cut_out < highest:
+            raise ValueError(
+                f"heater, cut_out: {TEMPERATURE.bound(cut_out)} is below the thermostat of"
+                f" {TEMPERATURE.bound(highest)}, which the water would never reach; write a cut_out at or above it"
+            )
         return self
 
     @model_validator(mode="after")

@@ -9,7 +9,8 @@ from thermal import data
 from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
 from thermal.analysis.way_packages import MOST_PACKAGES
-from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.display_units import UNIT_SYSTEMS, percent_text
+from thermal.physics.nitrification import nitrification_share
 from thermal.plan.model import Plan
 from thermal.report.table_data import Rows, hours, money, price_text, watts
 
@@ -187,13 +188,14 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
     return Rows(
         (
             "minimum water temperature", "warm enough for", "heater needed (W)", f"kWh {span}",
-            f"{plan.power.currency} {span}",
+            f"{plan.power.currency} {span}", f"nitrification (of {units.text('temperature', 25.0, 0)})",
         ),
         tuple(
             (
                 units.text("temperature", step.floor_c, 0) + (" (yours)" if step.floor_c == plan_floor_c else ""),
                 ", ".join(working_between(colder, step.floor_c)), watts(step.result.needed_w),
                 f"{step.result.kwh:,.0f}", money(step.result.cost),
+                percent_text(float(nitrification_share(step.floor_c))),
             )
             for step, colder in zip(steps, below, strict=False)
         ),

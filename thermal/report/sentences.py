@@ -5,6 +5,7 @@ from __future__ import annotations
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY, air_changes_text
+from thermal.climate.assumed_weather import assumed_humidity_text, assumed_wind_text
 from thermal.climate.dataset import Climate
 from thermal.climate.rare_cold import is_reanalysis
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, heater_list, percent_text
@@ -63,7 +64,7 @@ def _water_verdict(assessment: Assessment) -> str:
 def _unheated_verdict(assessment: Assessment, minimum: str) -> str:
     """The verdict where no heater is needed."""
     units, keep, heater = display_units(assessment), assessment.case.plan.keep, assessment.heater
-    low, day = units.text("temperature", assessment.coldest.coldest_c), assessment.coldest.coldest_at[:10]
+    low, day = units.text("temperature", assessment.coldest.coldest_c), units.day(assessment.coldest.coldest_at)
     if heater.warmest_c > keep.upper_c:
         high, upper = units.text("temperature", heater.warmest_c), units.text("temperature", keep.upper_c, 0)
         return (
@@ -237,7 +238,7 @@ def where_heat_goes(assessment: Assessment) -> str:
     total = sum(losses.values())
     ranked = sorted(losses, key=lambda name: -losses[name])[:4]
     parts = ", ".join(f"{name} {percent_text(losses[name] / total)}" for name in ranked)
-    time = season.design_at[:16].replace("T", " ")
+    time = display_units(assessment).moment(season.design_at)
     return f"Largest heat losses at the hour of peak heat demand ({time}): {parts}." if parts else ""
 
 
@@ -315,6 +316,6 @@ def assumptions(assessment: Assessment) -> tuple[str, ...]:
     if plan.room.temperature_c is None:
         sentences.append(f"Air changes: {air_changes_text(plan.room)}. Ground: {plan.room.floor.soil}.")
     if climate.assumed:
-        wind = "3 m/s" if plan.units == "metric" else "7 mph"
-        sentences.append(f"A humidity of 75 % and a wind of {wind} are assumed where the weather file has none.")
+        humidity, wind = assumed_humidity_text(), assumed_wind_text(plan.units)
+        sentences.append(f"A humidity of {humidity} and a wind of {wind} are assumed where the weather file has none.")
     return tuple(sentences)
