@@ -32,7 +32,6 @@ parallel.START_METHOD = None  # the system's usual one, as on Windows and macOS
 COMMANDS = (
     ["check", "plan.toml"], ["run", "plan.toml", "--samples", "20"], ["outage", "plan.toml"], ["climate", "list"],
     ["compare", "plan.toml", "--budget", "100"], ["spread", "plan.toml", "--samples", "20", "--json", "spread.json"],
-    ["heater", "plan.toml"],
 )  # fmt: skip
 DRIVER = f"""{WITHOUT_FORK}
 from thermal.cli import main
