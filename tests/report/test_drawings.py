@@ -27,7 +27,7 @@ from thermal.report.heat_paths_text import paths_table
 from thermal.report.html import script
 from thermal.report.json_csv import assessment_json, hourly_csv
 from thermal.report.page_drawings import assessment_drawings, comparison_drawings
-from thermal.report.table_data import heat_text
+from thermal.report.table_data import heat_text, month_name
 
 SVG = re.compile(r"<svg.*?</svg>", re.DOTALL)
 HOSTILE = "<b>lid</b></script><!-- & 2"
@@ -103,7 +103,7 @@ def test_words_of_the_picture_are_the_answers_watts(assessment, charts):
 def test_words_of_the_months_are_the_answers_kilowatt_hours(assessment, charts):
     words, plan = words_of(charts["months"]), assessment.case.plan
     for month in assessment_json(assessment)["months"]:
-        said = words.split(f"{month['month']}: ")[1].split(". ")[0]
+        said = words.split(f"{month_name(month['month'])}: ")[1].split(". ")[0]
         groups = group_sums(month["paths_kwh"], plan, "water")
         assert f"sides {heat_text(groups['sides'])}, top {heat_text(groups['top'])}" in said
         assert f"heater {heat_text(month['kwh'])}" in said

@@ -91,5 +91,8 @@ def _part(run: SimulationResult, index: Array, winters: int, hours: slice) -> Si
         if isinstance(values, np.ndarray):
             arrays[name] = values[..., index, 0].reshape(*values.shape[:-2], len(index) // winters, winters)
     assert run.hourly_output is not None
-    hourly = {name: values[..., hours] for name, values in vars(run.hourly_output).items()}
+    hourly = {  # of one column where all designs have the same: without leaks, for example
+        name: values if values.shape[-1] == 1 else values[..., hours]
+        for name, values in vars(run.hourly_output).items()
+    }
     return SimulationResult(**arrays, hourly_output=HourlyOutput(**hourly))

@@ -24,7 +24,7 @@ def warm_up_sentence(warm: WarmUp, system: str) -> str:
     start, target = (units.text("temperature", celsius) for celsius in (warm.start_c, warm.target_c))
     text = f"Warm-up of newly filled water from {start} to {target} with heaters of {watts_text(warm.heater_w)}:"
     text += f" {_time(warm.hours, warm.kwh)} in a typical week of winter, {_time(warm.hours_worst, warm.kwh_worst)}"
-    text += f" from the slowest start, {warm.worst_start[:10]}."
+    text += f" from the slowest start, {units.day(warm.worst_start)}."
     if warm.heater_for_a_day_w is not None:
         needed = math.ceil(warm.heater_for_a_day_w / 10.0) * 10
         text += f" Heaters of {watts_text(needed)} would do it in 24 h from every start."
