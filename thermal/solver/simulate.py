@@ -90,12 +90,9 @@ def simulate(
     ClosureError
         When the energy balance of any column does not close to 1e-6 of the heat that passed.
     """
-    if winter is None:
-        winters = len(forcing.end_h)
-        design, winter = np.repeat(np.arange(network.designs), winters), np.tile(np.arange(winters), network.designs)
-    else:
-        design = np.arange(network.designs)
-    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request, (design, winter)
+    designs = network.designs
+    columns = _every_column(designs, len(forcing.end_h)) if winter is None else (np.arange(designs), winter)
+    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request, columns
     hourly_steps_of_water = substeps == 1 and network.vessels is not None
     result = _simulate_in(*given, np.float32 if hourly_steps_of_water else float)
     if hourly_steps_of_water and not (result.closure < CLOSURE_LIMIT).all():
@@ -107,6 +104,11 @@ def simulate(
             " Please report it with your plan."
         )
     return result
+
+
+def _every_column(designs: int, winters: int) -> tuple[Array, Array]:
+    """Design and winter of each column of a batch in which every design runs through every winter."""
+    return np.repeat(np.arange(designs), winters), np.tile(np.arange(winters), designs)
 
 
 def _simulate_in(
