@@ -102,7 +102,14 @@ def test_ctrl_c_stops_and_keeps_finished_rows(folder):
     floors = ",".join(f"{tenth / 10} degC" for tenth in range(50, 250))
     command = [sys.executable, "-m", "thermal", *TABLE, "--set", f"keep.floor={floors}", "--csv", "t.csv"]
     file = folder / "t.csv"
-    process = subprocess.Popen(command, cwd=folder, env={"PYTHONPATH": str(ROOT)}, stderr=subprocess.PIPE, text=True)
+    process = subprocess.Popen(
+        command,
+        cwd=folder,
+        env={"PYTHONPATH": str(ROOT)},
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # where the tests run in the background
+    )
     while not (file.exists() and file.read_text().count("\n") > 1):
         time.sleep(0.02)
         assert process.poll() is None
