@@ -56,7 +56,7 @@ def test_a_hobbyist_in_us_units(tmp_path):
     stroll(tmp_path, "-m thermal start my.toml --units us", HOBBYIST)
     screen = stroll(tmp_path, "-m thermal run my.toml --samples 20")
     assert {path.name for path in tmp_path.iterdir()} == {"my.toml", "reports"}
-    assert "2016-12" in screen
+    assert "Dec 2016" in screen
     assert "$" in screen or "USD" in screen
     assert "Next: overwinter compare" in screen
     report = tmp_path / "reports" / "my-minneapolis-mn"

@@ -6,9 +6,8 @@ plain values, so that any executor can take it: processes of this computer, or a
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
 from pathlib import Path
 
 import pandas as pd
@@ -16,7 +15,7 @@ import pandas as pd
 from thermal.analysis.table_question import SAMPLES, Question, climate_names, plan_texts, sweeps
 from thermal.analysis.table_row import COLUMNS, COUNTS, TEXTS, TableRow
 from thermal.analysis.work_unit import WorkUnit, answer_unit
-from thermal.core.parallel import CORES, SerialExecutor, processes
+from thermal.core.parallel import SerialExecutor
 from thermal.errors import OverwinterError
 
 IN_FLIGHT = 64  # units that wait at an executor
@@ -42,8 +41,8 @@ def answers(
     settings : mapping of str to sequence of object, optional
         Values by key of the plan file, such as {"room.air_changes": ["tight", "ordinary"]}.
     executor : Executor, optional
-        Where rows are worked out: any executor of `concurrent.futures`, or one of a cluster; without one, processes of
-        this computer.
+        Where rows are worked out: any executor of `concurrent.futures`, as `thermal.processes()` gives one, or one of a
+        cluster; without one, this process.
     samples : int
         Random samples of each plan, which bands and heaters to buy rest on; 0 for none.
     seed : int
@@ -85,27 +84,20 @@ def answer_rows(units: Iterable[WorkUnit], executor: Executor | None = None) -> 
     units : iterable of WorkUnit
         The units; they are made as they are needed.
     executor : Executor, optional
-        Where they are answered; without one, processes of this computer, or this process for a single unit.
+        Where they are answered; without one, this process.
 
     Raises
     ------
     OverwinterError
         When a process of the executor has ended.
     """
-    if executor is not None:
-        waiting: set[Future[tuple[TableRow, ...]]] = set()
-        try:
-            yield from _collect(units, executor, waiting)
-        finally:
-            for future in waiting:
-                future.cancel()
-        return
-    first = list(itertools.islice(units := iter(units), 2))
-    if len(first) < 2 or CORES == 1:
-        yield from _collect(itertools.chain(first, units), SerialExecutor(), set())
-        return
-    with processes() as pool:  # its processes end with it, whatever they still do
-        yield from _collect(itertools.chain(first, units), pool, set())
+    waiting: set[Future[tuple[TableRow, ...]]] = set()
+    try:
+        yield from _collect(units, executor or SerialExecutor(), waiting)
+    finally:
+        # A pool of processes that is terminated, as by Ctrl-C, must not find its work cancelled: its thread would fail.
+        for future in () if isinstance(executor, ProcessPoolExecutor) else waiting:
+            future.cancel()
 
 
 def _collect(

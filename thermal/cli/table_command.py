@@ -135,7 +135,7 @@ def split_values(text: str) -> list[str]:
     return parts
 
 
-def _answer(question: Question, files: RowFiles, resume: bool, executor: Executor | None) -> list[TableRow]:
+def _answer(question: Question, files: RowFiles, resume: bool, executor: Executor) -> list[TableRow]:
     """All rows in order; they are written to the growing files as they finish."""
     from thermal.analysis.many_plans import answer_rows
 
@@ -218,12 +218,12 @@ def _report(rows: list[TableRow], files: RowFiles, samples: int, json: str | Non
 
 
 @contextmanager
-def executor_at(address: str | None) -> Iterator[Executor | None]:
-    """The executor of an address such as "dask:tcp://host:8786"; None without an address.
+def executor_at(address: str | None) -> Iterator[Executor]:
+    """The executor of an address such as "dask:tcp://host:8786"; processes of this computer without an address.
 
     Yields
     ------
-    Executor or None
+    Executor
         The executor.
 
     Raises
@@ -233,7 +233,10 @@ def executor_at(address: str | None) -> Iterator[Executor | None]:
         another version of overwinter.
     """
     if address is None:
-        yield None
+        from thermal.core.parallel import processes
+
+        with processes() as pool:
+            yield pool
         return
     if not address.startswith(DASK):
         raise OverwinterError(f"--executor {address!r}: write dask: and the scheduler's address, dask:tcp://host:8786")
