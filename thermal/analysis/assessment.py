@@ -37,7 +37,7 @@ from thermal.analysis.results import (
     WinterEnergy,
 )
 from thermal.analysis.steady_pump import needed_with_steady_pump
-from thermal.analysis.sun_effect import SunEffect, sun_effect
+from thermal.analysis.sun_effect import sun_effect
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy, Verdict
 from thermal.analysis.warm_up import WarmUp, warm_up
@@ -82,7 +82,7 @@ class Assessment:
         The samples that the heaters to buy rest on; None where there are none.
     heating_dates : HeatingDates or None
         When heat is needed; None where it was not worked out.
-    sun_effect : SunEffect or None
+    sun_effect : KeyEffect or None
         What sun and sky change; None where neither counts, or it was not worked out.
     night_setback : NightSetback or None
         What cooler nights of the house, or of a heated room, change; None where the plan has none.
@@ -109,7 +109,7 @@ class Assessment:
     verdict: Verdict
     uncertainty: Uncertainty | None = None
     heating_dates: HeatingDates | None = None
-    sun_effect: SunEffect | None = None
+    sun_effect: KeyEffect | None = None
     night_setback: NightSetback | None = None
     opening: KeyEffect | None = None
     pump_duty: KeyEffect | None = None

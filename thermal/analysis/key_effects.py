@@ -13,7 +13,7 @@ from thermal.plan.model import Plan
 
 @dataclass(frozen=True)
 class KeyEffect:
-    """What a key changes, at the likely inputs: an opening in a cover, or a pump that pauses.
+    """What a key changes, at the likely inputs: an opening in a cover, a pump that pauses, sun and sky.
 
     Attributes
     ----------
@@ -43,7 +43,7 @@ def opening_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEne
     if all(vessel.opening is None for vessel in plan.tanks + plan.beds):
         return None
     tanks, beds = (tuple(replace(vessel, opening=None) for vessel in vessels) for vessels in (plan.tanks, plan.beds))
-    return _difference(case, replace(plan, tanks=tanks, beds=beds), heater, energy)
+    return _effect(case, replace(plan, tanks=tanks, beds=beds), heater, energy)
 
 
 def duty_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
@@ -62,13 +62,28 @@ def duty_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy
     if pump.duty is None:
         return None
     hours = tuple(share / pump.run_share for share in pump.hours)
-    return _difference(case, replace(case.plan, pump=replace(pump, hours=hours, duty=None)), heater, energy)
+    return _effect(case, replace(case.plan, pump=replace(pump, hours=hours, duty=None)), heater, energy)
 
 
-def _difference(case: SimulationCase, plan: Plan, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
-    """Heater and heating of the plan of a case, less those of another plan; None where no heater is enough there."""
-    without = needed_and_heating(plan, case.weather, case.design, sum(heater.installed_w), energy.median)
+def effect_over(without: tuple[float, float] | None, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
+    """Heater and heating of a plan, less those of the plan without a key; None where no heater is enough there.
+
+    Parameters
+    ----------
+    without : (float, float) or None
+        From `needed_and_heating`: heater [W], and heating of the typical winter [J].
+    heater : HeaterChoice
+        The heater that the plan needs.
+    energy : WinterEnergy
+        Its energy.
+    """
     if without is None:
         return None
     kwh = energy.winter_costs[energy.median].kwh - without[1] / JOULES_PER_KWH
     return KeyEffect(heater.needed_w - without[0], kwh)
+
+
+def _effect(case: SimulationCase, without: Plan, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
+    """What the plan of a case has over another plan in the same weather."""
+    needed = needed_and_heating(without, case.weather, case.design, sum(heater.installed_w), energy.median)
+    return effect_over(needed, heater, energy)

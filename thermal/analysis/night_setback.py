@@ -8,8 +8,8 @@ import numpy as np
 
 from thermal.analysis.case import UNHEATED, SimulationCase, case_in, hours_of
 from thermal.analysis.heater_sizing import needed_and_heating
+from thermal.analysis.key_effects import effect_over
 from thermal.analysis.results import HeaterChoice, WinterEnergy
-from thermal.analysis.winter_totals import JOULES_PER_KWH
 from thermal.solver.results import SimulationResult
 
 
@@ -72,6 +72,7 @@ def night_setback(
     warm = case_in(plan, case.climate, case.weather)
     bare = warm.simulate(warm.heaters(np.zeros(1)), hourly_output=True)
     without = needed_and_heating(plan, case.weather, case.design, sum(heater.installed_w), energy.median)
+    effect = effect_over(without, heater, energy)
     of_room = room.night_c is not None
     by_day = room.temperature_c if of_room else room.house_c
     at_night = room.night_c if of_room else room.house_night_c
@@ -85,8 +86,8 @@ def night_setback(
         coldest_without_c=float(bare.coldest_c.min()),
         daily_range_k=_daily_range(case, shown, energy.median),
         daily_range_without_k=_daily_range(warm, bare, energy.median),
-        heater_w=heater.needed_w - without[0] if without else None,
-        kwh=energy.winter_costs[energy.median].kwh - without[1] / JOULES_PER_KWH if without else None,
+        heater_w=effect.heater_w if effect else None,
+        kwh=effect.kwh if effect else None,
     )
 
 
