@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import select
+import signal
 import sys
 import time
 from pathlib import Path
@@ -41,9 +43,13 @@ def walked(
     if program == 0:
         os.chdir(folder)
         environment = {**os.environ, "PYTHONPATH": str(ROOT), "TERM": "dumb", "COLUMNS": "200"}
+        signal.signal(signal.SIGINT, signal.SIG_DFL)  # where the tests run in the background, Ctrl-C would be ignored
         os.execve(sys.executable, [sys.executable, *words.split()], environment)
     screen, unexpected, left, begun = "", [], list(dialogue), time.monotonic()
     while time.monotonic() - begun < LONGEST_S:
+        if not select.select([descriptor], [], [], LONGEST_S)[0]:
+            os.kill(program, signal.SIGKILL)
+            break
         try:
             piece = os.read(descriptor, 4096)
         except OSError:  # the program has ended
