@@ -20,7 +20,8 @@ from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.hut_around import Way
-from thermal.analysis.key_effects import KeyEffect, duty_effect, opening_effect
+from thermal.analysis.key_effect import KeyEffect
+from thermal.analysis.key_effects import duty_effect, opening_effect
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours

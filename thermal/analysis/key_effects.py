@@ -2,29 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.heater_sizing import needed_and_heating
+from thermal.analysis.key_effect import KeyEffect, effect_over
 from thermal.analysis.results import HeaterChoice, WinterEnergy
-from thermal.analysis.winter_totals import JOULES_PER_KWH
 from thermal.plan.model import Plan
-
-
-@dataclass(frozen=True)
-class KeyEffect:
-    """What a key changes, at the likely inputs: an opening in a cover, a pump that pauses, sun and sky.
-
-    Attributes
-    ----------
-    heater_w : float
-        Change of the heater needed [W].
-    kwh : float
-        Change of the heating of a typical winter [kWh].
-    """
-
-    heater_w: float
-    kwh: float
 
 
 def opening_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
@@ -63,24 +47,6 @@ def duty_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy
         return None
     hours = tuple(share / pump.run_share for share in pump.hours)
     return _effect(case, replace(case.plan, pump=replace(pump, hours=hours, duty=None)), heater, energy)
-
-
-def effect_over(without: tuple[float, float] | None, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
-    """Heater and heating of a plan, less those of the plan without a key; None where no heater is enough there.
-
-    Parameters
-    ----------
-    without : (float, float) or None
-        From `needed_and_heating`: heater [W], and heating of the typical winter [J].
-    heater : HeaterChoice
-        The heater that the plan needs.
-    energy : WinterEnergy
-        Its energy.
-    """
-    if without is None:
-        return None
-    kwh = energy.winter_costs[energy.median].kwh - without[1] / JOULES_PER_KWH
-    return KeyEffect(heater.needed_w - without[0], kwh)
 
 
 def _effect(case: SimulationCase, without: Plan, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:

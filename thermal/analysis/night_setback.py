@@ -8,7 +8,7 @@ import numpy as np
 
 from thermal.analysis.case import UNHEATED, SimulationCase, case_in, hours_of
 from thermal.analysis.heater_sizing import needed_and_heating
-from thermal.analysis.key_effects import effect_over
+from thermal.analysis.key_effect import effect_over
 from thermal.analysis.results import HeaterChoice, WinterEnergy
 from thermal.solver.results import SimulationResult
 

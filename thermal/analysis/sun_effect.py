@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.heater_sizing import needed_and_heating
-from thermal.analysis.key_effects import KeyEffect, effect_over
+from thermal.analysis.key_effect import KeyEffect, effect_over
 from thermal.analysis.results import HeaterChoice, WinterEnergy
 
 

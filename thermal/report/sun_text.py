@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from thermal.analysis.key_effects import KeyEffect
+from thermal.analysis.key_effect import KeyEffect
 from thermal.climate.forcing import SunAndSky
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.physics.sky_temperature import CLEAR_SKY_BELOW_AIR_K, SKY_BELOW_AIR_K
