@@ -43,8 +43,9 @@ PYTEST = (
 LIBRARIES = ("numpy", "pandas", "matplotlib.pyplot", "scipy.integrate", "pydantic", "pint", "typer", "rich.console",
              "jinja2", "hypothesis", "jsonschema", "pvlib", "meteostat", "psychrolib")  # fmt: skip
 HANG_S = 400.0  # a mutant whose tests have not ended by then hangs
+DOCTESTS = "tests/physics/test_doctests.py"
 BY_PACKAGE = {
-    "physics": ("tests/physics/test_doctests.py", "tests/published/test_closed_forms.py"),
+    "physics": ("tests/published/test_closed_forms.py",),
     "network": ("tests/published/test_closed_forms.py", "tests/laws/test_laws.py", "tests/laws/test_ready_plans.py"),
     "solver": ("tests/published/test_closed_forms.py", "tests/laws/test_laws.py", "tests/published/test_reference.py"),
     "analysis": ("tests/analysis/test_assessment.py", "tests/analysis/test_comparison.py"),
@@ -173,7 +174,8 @@ def _importers(file: str, folder: str) -> list[str]:
 
 def related_tests(file: str) -> list[str]:
     """Test files that may notice a change in a module: of its name, of what imports it, then of its package."""
-    package, every, users, seen = Path(file).parts[1], [], [file], {file}
+    package, users, seen = Path(file).parts[1], [file], {file}
+    every = [DOCTESTS] if ">>> " in (ROOT / file).read_text("utf-8") else []
     for _ in range(LEVELS):
         for user in users:
             near = [f"tests/{Path(user).parent.name}/test_{Path(user).stem}.py", *_importers(user, "tests")]

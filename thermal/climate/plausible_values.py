@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from thermal.climate.text_file import PLAUSIBLE_C
 from thermal.data.column_words import ColumnUnit, column_units
 
 WHOLE_YEAR_DAYS, HALF_YEAR_DAYS, SHORT_DAYS = 300, 150, 60
@@ -123,7 +124,7 @@ def unit_of_air(values: pd.Series, latitude: float | None = None, elevation_m: f
     possible = []
     for name in ("degC", "degF"):
         air_c = in_si(values, units[name])
-        usual = air_c.between(-70.0, 60.0).mean() > 1.0 - limits()["marks"]["most_implausible"]
+        usual = air_c.between(*PLAUSIBLE_C).mean() > 1.0 - limits()["marks"]["most_implausible"]
         if usual and not doubt_of_air(air_c, latitude, elevation_m):
             possible.append(name)
     if len(possible) == 2 and values.mean() < limits()["anywhere"]["no_unit_c"]:

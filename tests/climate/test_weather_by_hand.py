@@ -1,0 +1,115 @@
+"""Rules of the weather on figures made by hand: what a random mutant once changed unnoticed."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from thermal.climate.cell_numbers import cell_numbers
+from thermal.climate.dataset import Header, climate_from
+from thermal.climate.date_order import parse_times
+from thermal.climate.gap_filling import fill_gaps
+from thermal.climate.heating_seasons import coldest_days
+from thermal.climate.plausible_values import _swing, doubt_of_air, unit_of_air
+from thermal.climate.text_file import PLAUSIBLE_C
+
+
+def hours(values, first: str = "2017-01-01") -> pd.Series:
+    return pd.Series(values, index=pd.date_range(first, periods=len(values), freq="h"), dtype=float)
+
+
+@pytest.mark.parametrize(
+    ("cells", "numbers"),
+    [
+        (["1.234,5 °C", "2.000,25 °C"], [1234.5, 2000.25]),
+        (["1,234.5 °C", "2,000.25 °C"], [1234.5, 2000.25]),
+        (["1,5 °C", "-2,25 °C"], [1.5, -2.25]),
+        (["1.5 °C", "-2.25 °C"], [1.5, -2.25]),
+    ],
+)
+def test_the_last_mark_of_a_number_is_its_decimal_mark(cells, numbers):
+    assert list(cell_numbers(pd.Series(cells)).values) == numbers
+
+
+def test_dates_without_a_clock_are_midnight_and_minutes_end_at_59():
+    times = parse_times(pd.Series(["2017-01-05", "2017-01-06", "2017-01-07"]))
+    assert list(times.clock) == list(pd.date_range("2017-01-05", periods=3))
+    many = [f"2017-01-05 {hour:02d}:{minute:02d}" for hour in range(10) for minute in range(60)]
+    times = parse_times(pd.Series([*many, "2017-01-05 10:60"]))
+    assert times.clock[:-1].notna().all()
+    assert times.clock[-1] is pd.NaT
+    assert times.clock[599] == pd.Timestamp("2017-01-05 09:59")
+    assert "left out: 1" in times.notes[0]
+
+
+def test_two_digits_of_a_year_are_of_this_century_below_70():
+    days = [f"{day}.01.{year}" for year in (69, 70) for day in (13, 14)]
+    assert [clock.year for clock in parse_times(pd.Series(days)).clock] == [2069, 2069, 1970, 1970]
+
+
+def test_the_order_of_dates_says_which_line_decides():
+    """The 13th is no month: line 3 leaves no other order than day first."""
+    text = pd.Series(["11.01.2017", "12.01.2017", "13.01.2017"], index=[1, 2, 3])
+    times = parse_times(text)
+    assert times.order == "day-first"
+    assert times.notes == ("dates are day-first: '13.01.2017' in line 3 leaves no other order",)
+    same = parse_times(pd.Series(["11.11.2017", "12.12.2017"]))  # the same in both orders: nothing is decided
+    assert same.notes == ()
+
+
+def test_the_coldest_three_days_are_found_within_the_winter():
+    """Cold hours 240 to 311 of the winter, which begins at row 48; colder spin-up does not count."""
+    air = np.zeros((48 + 720, 2))
+    air[:48] = -30.0
+    air[48 + 240 : 48 + 312, 0] = -10.0
+    air[48 + 500 : 48 + 572, 1] = -10.0
+    flags = coldest_days(air, lambda _: slice(48, 48 + 720))
+    assert list(np.flatnonzero(flags[:, 0])) == list(range(48 + 240, 48 + 312))
+    assert list(np.flatnonzero(flags[:, 1])) == list(range(48 + 500, 48 + 572))
+
+
+def test_a_gap_of_a_day_and_a_half_is_filled_from_two_days_before_and_after():
+    """By hand: hour by hour the day before the gap is 1 and the day after 3, so the blend rises from 1 to 3."""
+    series = hours(np.zeros(240))
+    series[:96], series[132:] = 1.0, 3.0
+    series[96:132] = np.nan
+    filled = fill_gaps(series)
+    expected = [1.0 + 2.0 * (i + 1) / 37.0 for i in range(36)]
+    assert filled[96:132].to_numpy() == pytest.approx(expected)
+
+
+def test_a_month_counts_in_the_swing_from_20_days_on():
+    """January at 0 and 20 days of February at 10 degC are 10 K apart; 19 days are not looked at, nor is one month."""
+    january = np.zeros(31 * 24)
+    assert _swing(hours(np.append(january, np.full(20 * 24, 10.0)))) == 10.0
+    assert _swing(hours(np.append(january, np.full(19 * 24, 10.0)))) == 0.0
+    assert _swing(hours(np.zeros(48))) == 0.0
+
+
+def test_air_without_a_unit_is_celsius_where_only_that_is_possible():
+    """A winter about -5: as degF it would be -20.6 degC. Numbers about 280 are kelvins."""
+    rng = np.random.default_rng(3)
+    cold = hours(-5.0 + rng.normal(0.0, 4.0, 24 * 60))
+    assert unit_of_air(cold, 48.0).name == "degC"
+    assert unit_of_air(cold + 273.15, 48.0).name == "K"
+    warm = hours(45.0 + rng.normal(0.0, 4.0, 24 * 60), "2017-07-01")
+    assert unit_of_air(warm, 48.0).name == "degF"
+    assert doubt_of_air(warm, 48.0)
+
+
+def test_a_short_file_is_coldest_by_the_20th_of_january_and_half_a_year_later_in_the_south():
+    air = pd.date_range("2017-01-01", periods=24 * 40, freq="h", tz="UTC")
+    found = {}
+    for latitude in (48.0, -40.0):
+        table = pd.DataFrame({"air_c": np.zeros(len(air))}, index=air)
+        found[latitude] = climate_from(table, Header("made", "nowhere", latitude=latitude)).harmonic()
+    assert not found[48.0].fitted
+    assert found[48.0].coldest_h == 20 * 24
+    assert found[-40.0].coldest_h == 202 * 24
+
+
+def test_air_is_plausible_from_the_coldest_to_the_warmest_recorded_outside_antarctica():
+    """WMO archive of extremes: -69.6 degC in Greenland, 56.7 degC in Death Valley (from memory); rounded outwards."""
+    assert -72.0 < PLAUSIBLE_C[0] < -69.6
+    assert 56.7 < PLAUSIBLE_C[1] < 62.0
