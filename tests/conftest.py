@@ -47,8 +47,15 @@ def case_with(workshop_text: str):
     return case
 
 
+LONGEST = ("test_accuracy", "test_readme_commands", "test_language", "test_comparison", "test_cli", "test_fuzz")
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Without coverage there is nothing to pause: pytest-cov fails on its own mark then."""
+    """The longest files come first, so that no process waits for another's last file.
+
+    Without coverage there is nothing to pause: pytest-cov fails on its own mark then.
+    """
+    items.sort(key=lambda item: LONGEST.index(item.path.stem) if item.path.stem in LONGEST else len(LONGEST))
     if getattr(config.option, "no_cov", False):
         for node in {node for item in items for node in item.listchain()}:
             node.own_markers = [mark for mark in node.own_markers if mark.name != "no_cover"]

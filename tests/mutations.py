@@ -33,7 +33,7 @@ TERMS = {
     ),
     "slab": ("thermal/physics/ground.py", "poorly_insulated = 2.0 * k", "poorly_insulated = 1.3 * 2.0 * k"),
     "air change": ("thermal/network/envelope.py", " change_kg_s=constant", " change_kg_s=1.3 * constant"),
-    "flow": ("thermal/network/build.py", "flow = water_capacity(", "flow = 1.3 * water_capacity("),
+    "flow": ("thermal/network/pipes.py", "flow = water_capacity(", "flow = 1.3 * water_capacity("),
     "vapour": (
         "thermal/solver/transfer_coefficients.py",
         "dry_gain += sum_rows(",

@@ -22,7 +22,9 @@ ROOT = Path(__file__).resolve().parents[1]
 TESTS = (
     "tests/test_api.py", "tests/plan", "tests/core", "tests/data", "tests/physics", "tests/climate/test_dataset.py",
     "tests/climate/test_file_forms.py", "tests/solver/test_linear_solve.py", "tests/report/test_inert_text.py",
+    "tests/report/test_row_files.py", "tests/cli/test_table_cluster.py",
 )  # fmt: skip
+EXTRAS = ("xlsx", "parquet", "cluster")
 COMMANDS = (
     ("--help",),
     ("--version",),
@@ -39,8 +41,10 @@ def declared() -> dict[str, Any]:
 
 
 def requirements(oldest: bool) -> list[str]:
-    """The runtime dependencies, each with exactly its declared minimum or as declared."""
-    needed: list[str] = declared()["dependencies"]
+    """The runtime dependencies and the extras of tables, each with exactly its declared minimum or as declared."""
+    project = declared()
+    extras = [text for name in EXTRAS for text in project["optional-dependencies"][name]]
+    needed: list[str] = [*project["dependencies"], *extras]
     return [re.sub(r">=([\d.]+).*", r"==\1", text) for text in needed] if oldest else needed
 
 

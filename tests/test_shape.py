@@ -18,7 +18,8 @@ LEVELS = (
     {"network"},
     {"solver"},
     {"analysis"},
-    {"report", "api"},
+    {"report"},
+    {"api"},
     {"cli"},
     {"thermal", "__main__"},
 )

@@ -1,6 +1,8 @@
 """Winter thermal-budget planner for recirculating fish-and-plant systems.
 
-The public door: `demo_plan`, `read_plan`, `load_climate`, `simulate`, and for whole answers `scene_of`, `answer_of`.
+The public door: `answer`, `simulate`, `plot_winter`, `plot_months`, `plot_packages`; below them `demo_plan`,
+`read_plan`, `load_climate`, `scene_of` and `answer_of`; `processes` for work on several cores.
+For a table of many plans and climates: `answers`.
 For a bare room of layered walls: `Layer`, `LayeredSide`, `LayeredRoom`, `layered_rooms_of`, `typical_year`,
 `simulate_layered_rooms`.
 See `thermal.api` for examples.
@@ -13,13 +15,20 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     __version__: str
     from thermal.api import (
+        Answer,
         Layer,
         LayeredRoom,
         LayeredSide,
+        answer,
         answer_of,
+        answers,
         demo_plan,
         layered_rooms_of,
         load_climate,
+        plot_months,
+        plot_packages,
+        plot_winter,
+        processes,
         read_plan,
         scene_of,
         simulate,
@@ -28,14 +37,21 @@ if TYPE_CHECKING:
     )
 
 __all__ = [
+    "Answer",
     "Layer",
     "LayeredRoom",
     "LayeredSide",
     "__version__",
+    "answer",
     "answer_of",
+    "answers",
     "demo_plan",
     "layered_rooms_of",
     "load_climate",
+    "plot_months",
+    "plot_packages",
+    "plot_winter",
+    "processes",
     "read_plan",
     "scene_of",
     "simulate",

@@ -1,6 +1,15 @@
-"""The Python interface: read a plan, and simulate it hour by hour into a pandas table.
+"""The Python interface: the answer to a plan as a small value, and its winters hour by hour as pandas tables.
 
->>> from thermal import demo_plan, simulate
+>>> from thermal import answer, demo_plan, simulate
+>>> found = answer("garage-metric")  # the file of a plan, a plan, or the name of a ready plan
+>>> found.heater_needed_w > 0, found.hours_to_minimum > 0
+(True, True)
+>>> list(found.months.columns)
+['kwh', 'cost']
+>>> float(round(found.months["kwh"].sum() / found.kwh, 3))
+1.0
+>>> found.to_frame().shape
+(1, 8)
 >>> plan = demo_plan()
 >>> plan.keep.floor_c
 10.0
@@ -30,6 +39,7 @@ at 27 degC do. Here thirty days of a steady -5 degC under a sky as warm as the a
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import numpy as np
@@ -39,23 +49,33 @@ from thermal.analysis.assessment import assess as answer_of
 from thermal.analysis.case import hours_of
 from thermal.analysis.layered_room_file import layered_rooms_of
 from thermal.analysis.layered_room_year import simulate_layered_rooms
+from thermal.analysis.many_plans import answers
 from thermal.analysis.plan_weather import scene_of
 from thermal.climate.library import load_climate
 from thermal.climate.typical_year import typical_year
-from thermal.errors import ClimateError
+from thermal.core.parallel import processes
+from thermal.errors import ClimateError, WattsError
 from thermal.network.layered_room import Layer, LayeredRoom, LayeredSide
 from thermal.plan.example_plans import DEMO, example_path
 from thermal.plan.model import Plan
 from thermal.plan.reader import read_plan
+from thermal.report.plan_answer import Answer, answer, case_of, plot_months, plot_packages, plot_winter
 
 __all__ = [
+    "Answer",
     "Layer",
     "LayeredRoom",
     "LayeredSide",
+    "answer",
     "answer_of",
+    "answers",
     "demo_plan",
     "layered_rooms_of",
     "load_climate",
+    "plot_months",
+    "plot_packages",
+    "plot_winter",
+    "processes",
     "read_plan",
     "scene_of",
     "simulate",
@@ -80,19 +100,22 @@ def demo_plan() -> Plan:
     return read_plan(example_path(DEMO))
 
 
-def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Path | None = None) -> pd.DataFrame:
+def simulate(
+    plan: Plan | str | Path, heater_w: float, winter: int | None = None, folder: Path | None = None
+) -> pd.DataFrame:
     """One winter of a plan with a heater of a given power, hour by hour.
 
     Parameters
     ----------
-    plan : Plan
-        The plan.
+    plan : Plan, str or Path
+        The plan, its file, or the name of a ready plan.
     heater_w : float
         Largest power of the heater [W]; 0 for none.
     winter : int, optional
         Year in which the winter starts; the first winter of the weather file by default.
     folder : Path, optional
-        Folder of the plan file, where a relative `[climate] file` is looked for; the working folder by default.
+        Folder where a relative `[climate] file` is looked for; by default that of the plan's file, or the working
+        folder for a plan that is no file.
 
     Returns
     -------
@@ -102,12 +125,18 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
 
     Raises
     ------
+    WattsError
+        When the power is negative, infinite, or not a number.
+    PlanError
+        When the plan's file cannot be used.
     ClimateError
         When the weather file cannot be used, or has no such winter.
     ClosureError
         When energy is not conserved.
     """
-    case = scene_of(plan, folder, as_dated=winter is not None)
+    if isinstance(heater_w, bool | str) or not 0.0 <= heater_w < math.inf:
+        raise WattsError(f"heater_w = {heater_w!r}: write the power of the heater in watts, 0 or more")
+    case = case_of(plan, folder, as_dated=winter is not None)
     labels = [winter.label for winter in case.weather.winters]
     if winter is not None and str(winter) not in labels:
         raise ClimateError(f"the weather file has no winter {winter}; it has {', '.join(labels)}")
@@ -118,4 +147,4 @@ def simulate(plan: Plan, heater_w: float, winter: int | None = None, folder: Pat
     columns = {"outdoor_c": hours.outdoor_c}
     columns |= {f"{name}_c": hours.end(node, water_nodes) for node, name in enumerate(case.network.nodes)}
     columns["heater_w"] = hours.hourly_output.heater_w[:, hours.column]
-    return pd.DataFrame(columns, index=case.weather.winters[index].times())
+    return pd.DataFrame(columns, index=case.weather.winters[index].times().rename("local_standard_time"))

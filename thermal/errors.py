@@ -2,6 +2,7 @@
 
 OverwinterError
 ├── PlanError      the plan file is not understood
+├── WattsError     a power that no heater has
 ├── ClimateError   the weather is missing, broken or too thin
 ├── SizingError    no answer exists within the limits asked for
 └── ClosureError   energy is not conserved: a fault of the tool
@@ -38,6 +39,10 @@ class Fault(str):
         fault = super().__new__(cls, sentence)
         fault.keys = keys
         return fault
+
+
+class WattsError(OverwinterError, ValueError):
+    """A power is negative, infinite or not a number."""
 
 
 class PlanError(OverwinterError):

@@ -59,6 +59,9 @@ def test_months_add_up_to_the_season_and_paths_to_the_heat(assessment):
             assert sum(paths.values()) == pytest.approx(month["kwh"], abs=1e-6 * through)
     design = content["design_hour"]
     assert sum(design["paths_w"].values()) == pytest.approx(design["heater_w"], abs=1e-3)
+    through = sum(abs(power) for power in design["room_paths_w"].values())
+    assert sum(design["room_paths_w"].values()) == pytest.approx(design["heater_w"], abs=1e-3 * through)
+    assert {"ceiling", "air change", "ground"} <= set(design["room_paths_w"])
 
 
 def test_the_bought_heater_holds_and_a_watt_less_than_needed_does_not(assessment):

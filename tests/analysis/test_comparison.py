@@ -24,6 +24,7 @@ from thermal.analysis.design_study import (
 )
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.plan_weather import scene_of
+from thermal.climate import cold_spells
 from thermal.core.parallel import MIN_BLOCK_COLUMNS
 from thermal.network.model import Control
 from thermal.plan.reader import plan_of, variant
@@ -116,7 +117,7 @@ def test_whole_winters_have_the_last_word_on_resistance_too(case_with, monkeypat
     case = case_with({"climate.winters": [2016], "heater.units": ["300 W", "300 W"]})
     right = required_insulation.needed_resistances(case)
     mild = np.full((2, 1), case.weather.spin_up_h)
-    monkeypatch.setattr(heater_sizing, "spell_rows", lambda weather: mild)
+    monkeypatch.setattr(cold_spells, "spell_rows", lambda weather: mild)
     found = required_insulation.needed_resistances(case)
     for one, other in zip(found.parts, right.parts, strict=True):
         assert one.r_m2k_per_w == pytest.approx(other.r_m2k_per_w, abs=2 * required_insulation.TOLERANCE_R)
@@ -131,7 +132,7 @@ def test_whole_winters_have_the_last_word(case_with, monkeypatch, where, within)
     case = case_with({"climate.winters": [2016], "heater.where": where})
     right = design_results(case, [case.plan])[0]
     mild = np.full((2, 1), case.weather.spin_up_h)
-    monkeypatch.setattr(heater_sizing, "spell_rows", lambda weather: mild)
+    monkeypatch.setattr(cold_spells, "spell_rows", lambda weather: mild)
     found = design_results(case, [case.plan])[0]
     assert found.needed_w == pytest.approx(right.needed_w, abs=within)
     assert found.coldest_c >= case.plan.keep.floor_c - 1e-6

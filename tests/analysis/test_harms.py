@@ -68,7 +68,7 @@ def test_a_fast_change_says_when_how_fast_and_that_it_is_autumn(case_with):
     text = text_of(assessment, "fast-change")
     hours = hours_of(case, assessment.shown, 0, INSTALLED)
     tank = pd.Series(hours.hourly_output.water_c[:, -1, hours.column], case.weather.winters[0].times())
-    end = pd.Timestamp(re.search(r"\d{4}-\d\d-\d\d \d\d:\d\d", text).group()) - pd.Timedelta("1h")
+    end = pd.Timestamp(re.search(r"\d+ [A-Z][a-z]{2} \d{4} \d\d:\d\d", text).group()) - pd.Timedelta("1h")
     before, after, day, hourly = map(float, re.findall(r"(-?[\d.]+) °C", text)[:4])
     assert (before, after) == pytest.approx((tank[end - pd.Timedelta("24h")], tank[end]), abs=0.06)
     assert day == pytest.approx(np.abs(tank.diff(24)).max(), abs=0.06)
@@ -131,4 +131,6 @@ def test_harms_come_first_in_every_view(tmp_path, workshop_text):
         assert content["warnings"][0]["harm"] is True
         if file:
             page = (folder / file).read_text()
-            assert page.index("carbon monoxide") < page.index(f">{after}"), command
+            heading = re.search(rf"<h2[^>]*>{after}", page)
+            assert heading, after
+            assert page.index("carbon monoxide") < heading.start(), command

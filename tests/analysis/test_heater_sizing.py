@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from tests.analysis.quick import assess
@@ -71,7 +72,9 @@ def test_money_is_that_of_the_weather_as_recorded(case_with):
     assert with_spell.season.months == without.season.months
     assert with_spell.unheated == without.unheated
     assert with_spell.damp == without.damp
-    assert replace(with_spell.outage, warnings=()) == replace(without.outage, warnings=())
+    outages = [replace(one.outage, warnings=(), heat_wh_median=0.0) for one in (with_spell, without)]
+    assert outages[0] == outages[1]
+    assert with_spell.outage.heat_wh_median == pytest.approx(without.outage.heat_wh_median, rel=1e-9)
     answers = [assessment_json(one) for one in (without, with_spell)]
     assert answers[0]["season"] == answers[1]["season"]
     assert len(answers[1]["climate"]["winters"]) == len(answers[0]["climate"]["winters"]) == 3
@@ -124,3 +127,13 @@ def test_the_record_low_is_named_as_the_plans(case_with):
     assert "-30.0 °C outdoors (the record low of the plan" in sentences.basis(case)
     us = replace(case, plan=replace(case.plan, units="us"))
     assert "-22.0 °F outdoors" in sentences.basis(us)
+
+
+@pytest.mark.parametrize("settings", list(PLANS.values())[:2], ids=list(PLANS)[:2])
+def test_the_weeks_before_a_spell_stand_for_the_winter_before_it(case_with, settings):
+    """The heater found in the spells is enough for the whole winters, and 3 W less is not."""
+    case = case_with({**settings, **OFF})
+    needed_w = float(size_heaters(group_by_topology([case.plan], case.weather)[0], None).needed_w[0])
+    margins = case.simulate(case.heaters(np.array([needed_w, needed_w - 3.0]))).coldest_c - case.plan.keep.floor_c
+    assert margins[0].min() > 0.0
+    assert margins[1].min() < 0.0

@@ -21,7 +21,7 @@ def season(kwh: list[float], complete: list[bool], median: int, worst: int) -> W
         WinterCost(str(2000 + i), whole, energy, 0.25 * energy, 0.0, 0.0)
         for i, (energy, whole) in enumerate(zip(kwh, complete, strict=True))
     )
-    return WinterEnergy(bills, median, worst, (), "", 0.0, {}, False)
+    return WinterEnergy(bills, median, worst, (), "", 0.0, {}, False, {})
 
 
 # Eleven complete winters: by the definition, one in ten lies at rank 1 + 0.9 * 10 = 10 of 11, which is a winter itself.

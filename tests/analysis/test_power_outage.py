@@ -13,8 +13,10 @@ from tests.cli.test_cli import overwinter
 from thermal.analysis.design_results import design_results
 from thermal.analysis.design_study import design_study, study_results
 from thermal.analysis.power_outage import power_outage
+from thermal.analysis.winter_columns import SampleDesigns
 from thermal.climate.cold_spells import coldest_cuts, coldest_hours
 from thermal.core.crossing import hours_until
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.report.charts import outage_curves
 from thermal.report.outage_card import endurance_table
 
@@ -82,10 +84,10 @@ def test_oxygen_comes_first_in_every_outage_answer(tmp_path, workshop_text):
 
 def test_the_heater_command(tmp_path, workshop_text):
     (tmp_path / "plan.toml").write_text(workshop_text.replace('winters = "all"', "winters = [2016]"))
-    done = overwinter("heater", "plan.toml", cwd=tmp_path)
+    done = overwinter("heater", "plan.toml", "--json", "answer.json", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "heater needed" in done.stdout
-    content = json.loads(overwinter("heater", "plan.toml", "--json", "-", cwd=tmp_path).stdout)
+    content = json.loads((tmp_path / "answer.json").read_text("utf-8"))
     assert content["circuit"]["limit_w"] == 1440.0  # NEC 210.20(A): 80 % of 15 A x 120 V
     assert "NEC" in content["circuit"]["source"]
 
@@ -124,7 +126,7 @@ def test_packages_and_samples_say_the_hours_of_outage(case_with, name):
 def test_a_sample_of_likely_values_says_the_hours_of_outage(case_with):
     """A drawn sample has heaters of its own; with likely inputs it must be the plan as written."""
     case = case_with({"climate.winters": [2017]})
-    results = design_results(case, [case.plan, case.plan], range(2))
+    results = design_results(case, [case.plan, case.plan], SampleDesigns(range(2), np.array([0])))
     assert results[1].outage_h == pytest.approx(results[0].outage_h, abs=0.05)
 
 
@@ -137,16 +139,16 @@ def test_the_coldest_cuts_are_coldest_hours_of_their_days(case_with):
 def test_each_row_of_the_table_names_its_start_and_the_chart_draws_it(case_with):
     """Found by hand: the table said deadly after 24 h, the chart beside it crossed that limit after 36 h."""
     assessment = assess(case_with({"keep.species": ["tilapia"]}))
-    outage, plan = assessment.outage, assessment.case.plan
+    outage, plan, units = assessment.outage, assessment.case.plan, UNIT_SYSTEMS["metric"]
     assert outage.to_freezing.worst_start != outage.to_floor.worst_start  # or this test could not fail
     cells = {row[0]: row for row in endurance_table(plan, outage).cells}
-    curves = {label.rsplit("power fails ", 1)[1]: curve for curve, label, *_ in outage_curves(outage)[:-1]}
+    curves = {label.rsplit("power fails ", 1)[1]: curve for curve, label, *_ in outage_curves(outage, units)[:-1]}
     limits = {"tank at its minimum, 10 °C": 10.0, "tank at the lethal limit, 12 °C": 12.0, "tank begins to freeze": 0.0}
     for label, limit in limits.items():
         _, shown, start, *_ = cells[label]
         crossed = hours_until(np.array(curves[start])[:, None], limit)[0]
         assert shown == (f"{crossed:.1f}" if crossed < 10 else f"{crossed:.0f}")
-    lid, label, *_ = outage_curves(outage)[-1]
+    lid, label, *_ = outage_curves(outage, units)[-1]
     with_both = cells["tank at its minimum, with lid and blankets"]
     assert label.endswith(with_both[2])
     assert hours_until(np.array(lid)[:, None], 10.0)[0] == pytest.approx(outage.with_both.worst)

@@ -14,10 +14,9 @@ from thermal.analysis import measure_packages
 from thermal.analysis.advice import AdviceInput, bigger_heater, open_top, watts_per_volume
 from thermal.analysis.assessment import _cold
 from thermal.analysis.calibration import nuisance_of, nuisance_prior_sd
-from thermal.analysis.case import group_by_topology, hours_of
+from thermal.analysis.case import hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.cooldown_test import cooldown_test
-from thermal.analysis.design_results import _coldest_without_heat
 from thermal.analysis.frost_heater import _bill
 from thermal.analysis.heater_units import watts_to_buy
 from thermal.analysis.log_simulation import log_problem, loss_per_degree, simulate_log
@@ -186,7 +185,7 @@ def test_the_bill_of_an_hourly_load_is_its_energy_at_the_price(case_with):
 
 
 def test_an_unheated_winter_counts_the_hours_of_its_room_and_water(case_with):
-    """Against the hourly output itself, and the coldest water without heat against it too."""
+    """Against the hourly output itself."""
     case = case_with({"climate.winters": [2016]})
     run = case.simulate(case.heaters(np.array([0.0])), hourly_output=True)
     found, hours = _cold(case, run, 0), hours_of(case, run, 0, 0)
@@ -195,10 +194,6 @@ def test_an_unheated_winter_counts_the_hours_of_its_room_and_water(case_with):
     given = case_with({"climate.winters": [2016], "room.temperature": "6 degC"})
     run = given.simulate(given.heaters(np.array([0.0])), hourly_output=True)
     assert _cold(given, run, 0).hours_frozen_room == 0.0
-    (batch,) = group_by_topology([case.plan, case.plan], case.weather)
-    coldest = _coldest_without_heat(batch, np.array([1]))
-    assert np.isnan(coldest[0])
-    assert coldest[1] == pytest.approx(found.coldest_c, abs=1e-3)
 
 
 def test_the_loss_that_a_log_can_tell_is_that_of_the_sides_with_their_bridges(case_with):

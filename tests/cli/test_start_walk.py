@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import select
+import signal
 import sys
 import time
 from pathlib import Path
@@ -33,16 +35,21 @@ DIALOGUE = [  # what stands in the question, and what is typed; a question asked
 ]  # fmt: skip
 
 
-def walked(folder: Path, dialogue: list[tuple[str, str]]) -> tuple[int, str, list[str]]:
-    """Exit code, screen, and the questions that were not the expected ones, of `start my.toml --units us`."""
+def walked(
+    folder: Path, dialogue: list[tuple[str, str]], words: str = "-m thermal start my.toml --units us"
+) -> tuple[int, str, list[str]]:
+    """Exit code, screen, and the questions that were not the expected ones, of Python with some words in a folder."""
     program, descriptor = pty.fork()
     if program == 0:
         os.chdir(folder)
         environment = {**os.environ, "PYTHONPATH": str(ROOT), "TERM": "dumb", "COLUMNS": "200"}
-        words = [sys.executable, "-m", "thermal", "start", "my.toml", "--units", "us"]
-        os.execve(sys.executable, words, environment)
+        signal.signal(signal.SIGINT, signal.SIG_DFL)  # where the tests run in the background, Ctrl-C would be ignored
+        os.execve(sys.executable, [sys.executable, *words.split()], environment)
     screen, unexpected, left, begun = "", [], list(dialogue), time.monotonic()
     while time.monotonic() - begun < LONGEST_S:
+        if not select.select([descriptor], [], [], LONGEST_S)[0]:
+            os.kill(program, signal.SIGKILL)
+            break
         try:
             piece = os.read(descriptor, 4096)
         except OSError:  # the program has ended
@@ -50,8 +57,8 @@ def walked(folder: Path, dialogue: list[tuple[str, str]]) -> tuple[int, str, lis
         if not piece:
             break
         screen += piece.decode("utf-8", "replace")
-        if left and screen.endswith("]: "):
-            expected, answer = left.pop(0)
+        if screen.endswith("]: "):
+            expected, answer = left.pop(0) if left else ("no more questions", CTRL_C)
             question = screen.rsplit("\n", 1)[-1]
             unexpected += [question] if expected not in question else []
             os.write(descriptor, answer.encode() if answer == CTRL_C else f"{answer}\n".encode())

@@ -149,7 +149,7 @@ def test_ten_winters_give_ten_rows(tmp_path, workshop_text):
     rows = "\n".join(f"{t:%Y-%m-%dT%H:%MZ},{a:.2f}" for t, a in table["air_c"].items())
     written(tmp_path, "time_utc,air_c\n" + rows)
     plan = workshop_text.replace('series = "springfield-il"', 'file = "hours.csv"')
-    (tmp_path / "plan.toml").write_text(plan)
+    (tmp_path / "plan.toml").write_text(plan.split("[[measure]]")[0])
     import json
 
     done = overwinter("run", "plan.toml", "--samples", "20", "--json", "-", cwd=tmp_path)

@@ -85,6 +85,16 @@ def test_our_units_are_those_of_pint(unit):
     )
 
 
+@pytest.mark.parametrize(("si", "unit"), [(si, unit) for si, units in quantities.USUAL.items() for unit in units])
+def test_the_usual_units_are_those_of_pint(si, unit):
+    pint_registry = quantities.registry(True)
+    spelled = unit.replace("²", "2").replace("m2", "m**2").replace("m3", "m**3").replace("ft2", "ft**2")
+    one, zero = quantities.USUAL[si][unit]
+    for number in (0.0, 1.0, -40.0, 123.4):
+        expected = pint_registry.Quantity(number, pint_registry.Unit(spelled)).to(si).magnitude
+        assert number * one + zero == pytest.approx(expected, rel=1e-12, abs=1e-12)
+
+
 def test_other_units_of_pint_are_known():
     """A furlong is 660 feet (NIST SP 811 appendix B.6, chain and rod; from memory)."""
     assert quantities.parse("1 furlong", quantities.LENGTH) == pytest.approx(660 * 0.3048, rel=1e-5)

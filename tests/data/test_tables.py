@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from thermal import data
-from thermal.data import small_losses
+from thermal.data import other_ways, small_losses
 from thermal.data.design_temperatures import published_designs
 from thermal.data.uncertain_inputs import uncertain_inputs
 
@@ -29,6 +29,22 @@ def test_the_small_losses_are_in_bounds_and_sourced():
     for name in ("bridges", "transpiration"):
         for row in data.raw_table(name).values():
             assert data.citation(row["source"])
+
+
+def test_every_other_way_has_a_price_its_reasons_and_a_source():
+    """Common practice without a source, and said so; a missing reason or a price without its area is refused."""
+    assert {data.citation(row.source)[:25] for row in other_ways.other_ways().values()} == {"common practice, no sourc"}
+    assert data.citation(data.raw_table("currencies")["like_a_dollar"]["source"])
+    assert {"USD", "EUR"} < set(other_ways.price_currencies())
+
+
+@pytest.mark.parametrize("fault", [{"more_mould": ""}, {"source": "x"}, {"per_m2": 3, "area": ""}, {"fixed": -1.0}])
+def test_a_faulty_other_way_is_refused(monkeypatch, fault):
+    rows, table = data.raw_table("other_ways"), data.raw_table
+    row = {**rows["lid at night only"], **fault}
+    monkeypatch.setattr(data, "raw_table", lambda name: {"a lid": row} if name == "other_ways" else table(name))
+    with pytest.raises(ValueError, match="row 'a lid'"):
+        other_ways.other_ways.__wrapped__()
 
 
 def test_the_heat_pump_curve_is_sourced_and_rises():
@@ -66,7 +82,7 @@ def test_every_table_is_read_by_a_test():
     small = {"bridges", "transpiration", "design_temperatures"}
     others = {
         "heaters", "heat_pump", "uncertain_inputs", "measurements", "places", "sources", "units.txt", "column_words",
-        "plausible", "wordings",
+        "plausible", "wordings", "other_ways", "currencies",
     }  # fmt: skip
     assert found == named | small | others
 

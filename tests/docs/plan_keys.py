@@ -15,6 +15,7 @@ from pydantic import BaseModel
 
 from tests.docs.markers import README, write_generated
 from thermal import data
+from thermal.data.other_ways import other_ways
 from thermal.plan.schema import PlanTable
 from thermal.plan.table import key_texts
 
@@ -29,6 +30,7 @@ PRESET_LISTS: dict[str, tuple[str, Callable[[], Mapping[str, object]]]] = {  # a
     "leakage": ("air tightness", data.leakage),
     "huts": ("huts", data.huts),
     "species": ("species", data.species),
+    "other_ways": ("other ways to heat", other_ways),
     "materials": ("materials", data.materials),
 }
 BELOW = {key: f"see *{name}* below" for key, (name, _) in PRESET_LISTS.items()}

@@ -6,7 +6,8 @@ python -m tests.docs.ready_plans
 from __future__ import annotations
 
 from tests.docs.markers import README, write_generated
-from thermal import answer_of, read_plan, scene_of
+from thermal import read_plan, scene_of
+from thermal.analysis.assessment import assess
 from thermal.plan.example_plans import example_path
 from thermal.plan.wizard import ready_places, room_templates
 
@@ -27,7 +28,7 @@ def lines() -> list[str]:
     plans = {f"{place}-metric": room_templates()[place] for place in ready_places()}
     plans |= {f"{place}-{where}": f"{room_templates()[place]}, {climate}" for place, where, climate in ELSEWHERE}
     for name, room in plans.items():
-        answer = answer_of(scene_of(read_plan(example_path(name))))
+        answer = assess(scene_of(read_plan(example_path(name))), remedies=False)
         coldest_c, needed_w = answer.coldest.coldest_c, answer.heater.needed_w
         kwh = answer.season.winter_costs[answer.season.median].kwh
         cold = "freezes" if coldest_c <= 0.005 else f"{coldest_c:.1f} °C"

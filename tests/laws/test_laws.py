@@ -13,7 +13,7 @@ from thermal.network.build import build_network
 from thermal.network.model import join_networks, thermostat
 from thermal.plan.reader import plan_of, with_settings
 from thermal.solver.results import OutputRequest
-from thermal.solver.simulate import _simulate_in, simulate
+from thermal.solver.simulate import _every_column, _simulate_in, simulate
 
 pytestmark = pytest.mark.no_cover  # other tests cover these lines; tracing adds half as much again
 
@@ -51,7 +51,17 @@ def test_the_books_close(workshop, case_with, name):
     case = case_with()
     network = network_of(workshop, case, **VARIANTS[name])
     control = thermostat(11.0, np.array([0.0, 500.0, 1e9]))
-    given = network.take(np.zeros(3, int)), case.forcing, control, 10.0, 1, False, None, OutputRequest()
+    given = (
+        network.take(np.zeros(3, int)),
+        case.forcing,
+        control,
+        10.0,
+        1,
+        False,
+        None,
+        OutputRequest(),
+        _every_column(3, len(case.forcing.end_h)),
+    )
     assert _simulate_in(*given, np.float32).closure.max() < 1e-6  # DESIGN section 4; `simulate` would turn to double
     assert _simulate_in(*given, float).closure.max() < 1e-9
 
@@ -73,8 +83,9 @@ def test_single_precision_moves_nothing_that_matters(workshop, case_with):
     case = case_with()
     network = network_of(workshop, case).take(np.zeros(3, int))
     control = thermostat(11.0, np.array([0.0, 500.0, 1e9]))
+    columns = _every_column(3, len(case.forcing.end_h))
     single, double = (
-        _simulate_in(network, case.forcing, control, 10.0, 1, False, None, OutputRequest(), precision)
+        _simulate_in(network, case.forcing, control, 10.0, 1, False, None, OutputRequest(), columns, precision)
         for precision in (np.float32, float)
     )
     np.testing.assert_allclose(single.coldest_c, double.coldest_c, atol=1e-4)

@@ -10,7 +10,7 @@ import pytest
 
 from thermal import data
 from thermal.analysis.case import group_by_topology
-from thermal.analysis.heater_sizing import size_on_cold_spells
+from thermal.analysis.heater_sizing import size_heaters
 from thermal.analysis.plan_weather import scene_of
 from thermal.cli.start_dialogue import Dialogue, settle_all
 from thermal.core.suggest import nearest
@@ -38,7 +38,7 @@ def needed_w(plan) -> float:
     """Heater needed in the cold spells of one winter: the rooms are compared, so the weather may be short. [W]"""
     document = with_settings(plan.source, {"climate.winters": [2016], "climate.coldest_night": "none", "measure": []})
     case = scene_of(plan_of(document))
-    return float(size_on_cold_spells(group_by_topology([case.plan], case.weather)[0]).needed_w[0])
+    return float(size_heaters(group_by_topology([case.plan], case.weather)[0], None).needed_w[0])
 
 
 def test_a_bare_two_car_garage_needs_the_heater_of_one_described_by_hand():

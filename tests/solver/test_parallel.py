@@ -9,6 +9,7 @@ from loky import get_reusable_executor
 
 from thermal.analysis.plan_weather import scene_of
 from thermal.plan.reader import plan_of
+from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import simulate, simulate_parallel
 
 
@@ -43,3 +44,18 @@ def test_a_study_runs_on_another_librarys_executor(workshop):
         pool.shutdown()
     assert seen == [2, 2]
     assert spread.coldest_c == pytest.approx(simulate(network, short, control, 10.0).coldest_c, abs=1e-9)
+
+
+def test_a_design_alone_in_its_winter_is_the_same_as_in_every_winter(workshop):
+    """Prices by winter too, which are looked up for the winter of each column."""
+    case = scene_of(plan_of({**workshop, "measure": []}))
+    network, control = case.network.take(np.zeros(3, dtype=int)), case.heaters(np.array([200.0, 600.0, 900.0]))
+    short = replace(case.forcing, end_h=np.full(3, 24 * 25), marks=np.full((1, 3), 24 * 22))
+    wanted = OutputRequest(weights=np.random.default_rng(1).random((1, *short.outdoor_c.shape)), damp=True)
+    whole = simulate(network, short, control, 10.0, request=wanted)
+    winter = np.array([2, 0, 2])
+    alone = simulate_parallel(network, short, control, 10.0, request=wanted, winter=winter)
+    for name in ("coldest_c", "heater_j", "weighted_j", "damp_h"):
+        own = getattr(whole, name)[..., np.arange(3), winter]
+        assert getattr(alone, name)[..., 0] == pytest.approx(own, rel=1e-6), name
+        assert not (own == getattr(whole, name)[..., np.arange(3), 1]).all() or name == "damp_h", name

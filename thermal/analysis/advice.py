@@ -69,7 +69,7 @@ class AdviceInput:
         """Difference between the minimum water temperature and the coldest air round the water. [K]"""
         room = self.case.network.room_air
         if room is None or room.node is None:
-            return self.case.plan.keep.floor_c - float(self.case.plan.room.temperature_c or 0.0)
+            return self.case.plan.keep.floor_c - min(self.case.plan.room.given_by_hour_c)
         coldest = min(float(hours.mean(room.node).min()) for hours in self.winters(UNHEATED))
         return self.case.plan.keep.floor_c - coldest
 

@@ -13,14 +13,19 @@ from thermal.analysis.advice import AdviceInput
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
+from thermal.analysis.feeding import Feeding, feeding
 from thermal.analysis.frost_heater import heat_air_as_well
+from thermal.analysis.frozen_pipes import FrozenPipe, frozen_pipes
 from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.hut_around import Way
+from thermal.analysis.key_effect import KeyEffect
+from thermal.analysis.key_effects import duty_effect, opening_effect
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
+from thermal.analysis.night_setback import NightSetback, night_setback
 from thermal.analysis.power_outage import power_outage
 from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
 from thermal.analysis.results import (
@@ -33,9 +38,10 @@ from thermal.analysis.results import (
     WinterEnergy,
 )
 from thermal.analysis.steady_pump import needed_with_steady_pump
-from thermal.analysis.sun_effect import SunEffect, sun_effect
+from thermal.analysis.sun_effect import sun_effect
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy, Verdict
+from thermal.analysis.warm_up import WarmUp, warm_up
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
 from thermal.climate.cold_spells import coldest_winters
@@ -77,8 +83,18 @@ class Assessment:
         The samples that the heaters to buy rest on; None where there are none.
     heating_dates : HeatingDates or None
         When heat is needed; None where it was not worked out.
-    sun_effect : SunEffect or None
+    sun_effect : KeyEffect or None
         What sun and sky change; None where neither counts, or it was not worked out.
+    night_setback : NightSetback or None
+        What cooler nights of the house, or of a heated room, change; None where the plan has none.
+    opening, pump_duty : KeyEffect or None
+        What openings in covers, and pauses of the pump, change; None where the plan has none.
+    feeding : Feeding or None
+        Bacteria of the filter, and when to stop feeding; None where it was not worked out.
+    frozen_pipes : tuple of FrozenPipe
+        Each pipe of the plan while the pump is off.
+    warm_up : WarmUp or None
+        Warming of a newly filled tank; None where it needs none, or where it was not worked out.
     """
 
     case: SimulationCase
@@ -94,7 +110,13 @@ class Assessment:
     verdict: Verdict
     uncertainty: Uncertainty | None = None
     heating_dates: HeatingDates | None = None
-    sun_effect: SunEffect | None = None
+    sun_effect: KeyEffect | None = None
+    night_setback: NightSetback | None = None
+    opening: KeyEffect | None = None
+    pump_duty: KeyEffect | None = None
+    warm_up: WarmUp | None = None
+    feeding: Feeding | None = None
+    frozen_pipes: tuple[FrozenPipe, ...] = ()
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -181,6 +203,10 @@ def assess(
     return Assessment(
         case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
         heating_dates(case, shown, heater, season), sun_effect(case, heater, season) if remedies else None,
+        night_setback(case, shown, heater, season), opening_effect(case, heater, season),
+        duty_effect(case, heater, season),
+        warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
+        feeding(case, shown, season.median), frozen_pipes(case, shown),
     )  # fmt: skip
 
 

@@ -364,5 +364,7 @@ def topology_key(network: Network) -> tuple[object, ...]:
         network.nodes,
         network.links,
         network.gains,
+        network.heater_share is not None,
         vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
+        network.room_air and network.room_air.given_change_k is not None,
     )

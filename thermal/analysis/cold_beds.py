@@ -42,11 +42,12 @@ def cold_beds(inputs: AdviceInput, steady_w: float | None) -> str | None:
         return None
     winter, hour, bed_c, tank_c = _coldest_start(inputs, pump_starts(case.plan))
     time = case.weather.winters[winter].times()[hour]
+    when = f"{units.day(time.isoformat())} at {time:%H:%M}"
     bed, tank = (units.text("temperature", celsius) for celsius in (bed_c, tank_c))
     return (
         f"The pump's stop raises the heater needed from {watts_text(steady_w)} to {watts_text(inputs.heater.needed_w)}:"
         " the beds cool while the pump is off, and the heater must warm their water at once when it starts. On"
-        f" {time:%Y-%m-%d at %H:%M} beds of {bed} meet a tank of {tank}. Let the pump run all day and night, or cover"
+        f" {when} beds of {bed} meet a tank of {tank}. Let the pump run all day and night, or cover"
         " and insulate the beds."
     )
 

@@ -10,6 +10,7 @@ from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import without_pump_and_lights
 from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.harms import HarmInput, harm_warnings
+from thermal.analysis.heater_units import guarded_c
 from thermal.analysis.results import PlanWarning
 from thermal.core.arrays import Array
 from thermal.network.model import join_networks
@@ -50,7 +51,11 @@ def harms_of_plan(case: SimulationCase, result: DesignResult) -> tuple[PlanWarni
             installed_w=installed,
             circuits=circuits,
             one_circuit_lost_c=float(lost_c),
-            stuck_on_c=min(BOILING_C, float(run.warmest_c[STUCK_ON].max())),
+            stuck_on_c=guarded_c(
+                case.plan,
+                min(BOILING_C, float(run.warmest_c[STUCK_ON].max())),
+                float(run.warmest_c[INSTALLED].max()),
+            ),
             winters=[hours_of(case, run, winter, INSTALLED) for winter in range(len(case.weather.winters))],
         )
     )

@@ -7,9 +7,12 @@ JSON answer, its key stands in quotes.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from thermal.analysis.results import PlanWarning
 from thermal.climate.season_basis import TYPICAL, SeasonBasis
+
+if TYPE_CHECKING:
+    from thermal.analysis.results import PlanWarning
 
 
 @dataclass(frozen=True)
@@ -31,11 +34,12 @@ class DesignResult:
     coldest_c : float
         Coldest tank with the installed heaters, over all winters [degC].
     kwh, cost : float
-        The heater's energy [kWh] and cost [currency] in the typical winter; the cost is "winter_cost".
+        The heater's energy [kWh] and cost [currency] in the typical winter, of a sample in its own winter; the cost is
+        "winter_cost".
     worst_kwh, worst_cost : float
-        The same in the design's own worst winter [kWh, currency].
+        The same in the design's own worst winter [kWh, currency]; of a sample in the worst of the hardest winters.
     winter_kwh, winter_costs : tuple of float
-        The same in each complete winter [kWh, currency]; not in the JSON answer.
+        The same in each complete winter [kWh, currency]; of a sample in the hardest ones and its own.
     months : tuple of (str, float, float)
         Month, energy [kWh] and cost [currency] in the typical winter.
     outage_h : float or None
@@ -53,8 +57,8 @@ class DesignResult:
         Minimum water temperature of the design [degC].
     coldest_unheated_c : float or None
         Coldest tank without a heater [degC]; None where it was not simulated.
-    weighted : tuple of tuple of float
-        Energy times each further weight, by month of the typical winter [kWh times the weight]; not in the JSON answer.
+    weighted : tuple of tuple of tuple of float
+        Energy times each further weight, by winter and month [kWh times the weight]; not in the JSON answer.
     """
 
     needed_w: float | None
@@ -78,25 +82,27 @@ class DesignResult:
     closure: float
     floor_c: float
     coldest_unheated_c: float | None
-    weighted: tuple[tuple[float, ...], ...]
+    weighted: tuple[tuple[tuple[float, ...], ...], ...]
 
 
 @dataclass(frozen=True)
 class Package:
-    """A set of measures, its price and its result.
+    """A set of measures, alone or with another way to heat or run the system, its price and its result.
 
     Attributes
     ----------
     measures : tuple of str
         Names of the measures; none for the plan as written.
     cost : float
-        Price of all of them [currency].
+        Price of all of them, and of the other way [currency].
     result : DesignResult
-        The plan with these measures.
+        The plan with these measures. Energy and cost of a heat pump are those of its electricity.
     saves : float
         Saving in a typical winter against the plan without measures [currency].
     payback_winters : float or None
         Price over saving [typical winters]; None where the package saves nothing or costs nothing.
+    way : str
+        Name of the other way; empty for measures alone.
     """
 
     measures: tuple[str, ...]
@@ -104,6 +110,7 @@ class Package:
     result: DesignResult
     saves: float
     payback_winters: float | None
+    way: str = ""
 
 
 @dataclass(frozen=True)
@@ -133,7 +140,7 @@ class PackageComparison:
     Attributes
     ----------
     packages : tuple of Package
-        Every package; the plan without measures is the first.
+        Every package of measures, the plan without any first; then the packages with another way to heat.
     pareto_front : tuple of int
         Index of each package than which no other is cheaper both to buy and to run, by rising price; "undominated".
     with_owned : int or None
@@ -191,6 +198,12 @@ class Alternative:
         Time from a power cut until the tank is at its minimum, as in `DesignResult` [h].
     mould_h : float
         Hours of possible mould in the typical winter [h].
+    price : float or None
+        What it costs to set up [currency]; None where neither the plan nor the table of usual prices gives one.
+    payback_winters : float or None
+        Price over saving [typical winters]; None where it saves nothing, costs nothing or has no price.
+    reason : str
+        Why the heater needed, the energy or the mould risk rises; empty where none of them does.
     """
 
     name: str
@@ -201,6 +214,9 @@ class Alternative:
     saves: float
     outage_h: float | None
     mould_h: float
+    price: float | None = None
+    payback_winters: float | None = None
+    reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -231,6 +247,23 @@ class RequiredInsulation:
 
 
 @dataclass(frozen=True)
+class SeparableEffects:
+    """Effects of measures at other minimum water temperatures, where they are separable within 3 %; not in the JSON.
+
+    Attributes
+    ----------
+    floors_c : tuple of float
+        Minimum water temperatures at which a package may be estimated, the plan's own not among them [degC].
+    logarithms : dict of str to tuple of tuple of float
+        For "needed_w", "kwh" and "cost", and each of `floors_c`: the logarithm of the factor that each measure has
+        there over its factor at the plan's minimum, and last that of what all together have beyond these [-].
+    """
+
+    floors_c: tuple[float, ...]
+    logarithms: dict[str, tuple[tuple[float, ...], ...]]
+
+
+@dataclass(frozen=True)
 class Comparison:
     """Packages of measures, minimum temperatures and alternatives of one plan, as `compare` shows them.
 
@@ -248,6 +281,8 @@ class Comparison:
         The winter behind energy and cost; not in the JSON answer, where all of them are null without a complete winter.
     warnings : tuple of PlanWarning
         Harm to people and animals by the plan without measures.
+    separable : SeparableEffects or None
+        Effects of the measures at other minimum temperatures; None where they were not simulated.
     """
 
     package_comparison: PackageComparison
@@ -256,6 +291,7 @@ class Comparison:
     insulating: RequiredInsulation | None = None
     season: SeasonBasis = TYPICAL
     warnings: tuple[PlanWarning, ...] = ()
+    separable: SeparableEffects | None = None
 
 
 @dataclass(frozen=True)

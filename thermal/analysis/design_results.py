@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -15,6 +16,14 @@ from thermal.analysis.comparison_results import DesignResult
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
+from thermal.analysis.winter_columns import (
+    NO_WINTER,
+    SampleDesigns,
+    WinterColumns,
+    every_winter,
+    join_columns,
+    some_winters,
+)
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -23,7 +32,7 @@ from thermal.analysis.winter_totals import (
     other_months,
     price_weights,
 )
-from thermal.climate.cold_spells import coldest_winters, take_winters
+from thermal.climate.cold_spells import coldest_winters, hardest_winters
 from thermal.core.arrays import Array
 from thermal.core.parallel import SerialExecutor
 from thermal.network.model import Control
@@ -32,7 +41,7 @@ from thermal.plan.model import Plan, Power
 from thermal.solver.results import OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate_parallel
 
-COLUMNS = 2  # simulated for each design and winter: with the heaters installed, and with the heater needed
+NO_SAMPLES = SampleDesigns()
 
 
 @dataclass(frozen=True)
@@ -45,7 +54,7 @@ class _Calendar:
 
 @dataclass(frozen=True)
 class SimulatedDesigns:
-    """Designs of one network topology, simulated through every winter.
+    """Designs of one network topology, simulated through their winters.
 
     Attributes
     ----------
@@ -55,9 +64,11 @@ class SimulatedDesigns:
         Their numbers among all designs asked for.
     sizing : Sizing
         The heater that each needs.
+    own_winter : Array of int, shape (design,)
+        Winter of each sample; `NO_WINTER` for other designs.
     run : SimulationResult
-        Simulation of the designs with about the heaters to buy, samples with those needed; then of designs that are no
-        samples with those needed.
+        Simulation of the designs with about the heaters to buy, samples with those needed; NaN in the winters that a
+        sample is not simulated in.
     unheated_c : Array, shape (design,)
         Coldest tank without a heater, in the coldest winters [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
@@ -66,6 +77,7 @@ class SimulatedDesigns:
 
     plans: tuple[Plan, ...]
     positions: Array
+    own_winter: Array
     sizing: Sizing
     run: SimulationResult
     unheated_c: Array
@@ -73,7 +85,7 @@ class SimulatedDesigns:
 
 
 def design_results(
-    case: SimulationCase, plans: Sequence[Plan], sample_range: range = range(0), weights: Array | None = None
+    case: SimulationCase, plans: Sequence[Plan], samples: SampleDesigns = NO_SAMPLES, weights: Array | None = None
 ) -> list[DesignResult]:
     """Heater, energy, cost, power outage and moisture of every plan.
 
@@ -83,9 +95,8 @@ def design_results(
         The base plan and its climate.
     plans : sequence of Plan
         Variants of the plan; the first is the base, whose typical winter is used for all.
-    sample_range : range
-        Indices of the uncertainty samples, the plan as written first. They have the topology of the base, and are also
-        simulated without a heater.
+    samples : SampleDesigns
+        The uncertainty samples. They have the topology of the base, and are also simulated without a heater.
     weights : Array, shape (weight, hour, winter), optional
         Further factors on each hour's heat, beside the price, from the first row of the forcing.
 
@@ -99,14 +110,14 @@ def design_results(
     ClosureError
         When a simulation does not conserve energy.
     """
-    return results_of(case, simulate_designs(case, plans, np.arange(len(plans)), sample_range, weights))
+    return results_of(case, simulate_designs(case, plans, np.arange(len(plans)), samples, weights))
 
 
 def simulate_designs(
     case: SimulationCase,
     plans: Sequence[Plan],
     positions: Array,
-    sample_range: range = range(0),
+    samples: SampleDesigns = NO_SAMPLES,
     weights: Array | None = None,
 ) -> list[SimulatedDesigns]:
     """Simulation of each plan through every winter, with the heater that it needs.
@@ -119,7 +130,7 @@ def simulate_designs(
         Variants of the plan.
     positions : Array of int, shape (plan,)
         Numbers of the plans among all designs.
-    sample_range, weights
+    samples, weights
         As in `design_results`.
 
     Returns
@@ -136,7 +147,7 @@ def simulate_designs(
     all_weights = price if weights is None else np.concatenate([price, weights])
     batches = group_by_topology(plans, case.weather)
     numbered = [replace(batch, positions=positions[batch.positions]) for batch in batches]
-    return [_simulate_batch(case, batch, sample_range, all_weights) for batch in numbered]
+    return [_simulate_batch(case, batch, samples, all_weights) for batch in numbered]
 
 
 def results_of(
@@ -171,69 +182,79 @@ def results_of(
     return [results[position] for position in sorted(results)]
 
 
-def _simulate_batch(case: SimulationCase, batch: Batch, sample_range: range, weights: Array) -> SimulatedDesigns:
+def _simulate_batch(case: SimulationCase, batch: Batch, samples: SampleDesigns, weights: Array) -> SimulatedDesigns:
     """Size the heaters of a batch and simulate it through every winter.
 
     The heaters needed come from the cold spells only. Where one is too small for a whole winter, it is sized on whole
     winters and the batch is simulated again.
     """
     sizing = size_heaters(batch, case.design)
-    result, margins = _through_winters(case, batch, sizing, sample_range, weights)
+    result, margins = _through_winters(case, batch, sizing, samples, weights)
     if (margins < 0).any():
         sizing = verify_on_winters(batch, sizing, margins)
-        result, _ = _through_winters(case, batch, sizing, sample_range, weights)
+        result, _ = _through_winters(case, batch, sizing, samples, weights)
     return result
 
 
 def _through_winters(
-    case: SimulationCase, batch: Batch, sizing: Sizing, sample_range: range, weights: Array
+    case: SimulationCase, batch: Batch, sizing: Sizing, samples: SampleDesigns, weights: Array
 ) -> tuple[SimulatedDesigns, Array]:
-    """A batch simulated through every winter, and how far the heaters needed keep each above the minimum [K]."""
-    designs = len(batch.plans)
-    in_samples = np.isin(batch.positions, sample_range)
-    drawn = in_samples & (batch.positions != sample_range.start)
-    twice = np.flatnonzero(~drawn)
-    index = np.concatenate([np.arange(designs), twice])
+    """A batch simulated through its winters, and how far the heaters needed keep each above the minimum [K].
+
+    One simulation has the heaters to buy, or of samples those needed; those needed in the hardest winters; and samples
+    without a heater in the coldest winters.
+    """
+    designs, weather = len(batch.plans), batch.weather
+    in_samples, own_winter = samples.includes(batch.positions), samples.winter_of_samples(batch.positions)
     needed = np.where(np.isfinite(sizing.needed_w), sizing.needed_w, UNLIMITED_W)
     installed = tuple(heaters_of(plan, float(watts)) for plan, watts in zip(batch.plans, sizing.needed_w, strict=True))
-    total = np.where(drawn, needed, _sums(installed))
-    watts = np.concatenate([total, needed[twice]])
-    request = OutputRequest(weights=weights, damp=bool(twice.size), snapshot_h=snapshot_rows(case.weather))
-    control = Control(sizing.setpoint_c[:, index], watts, np.zeros(len(watts)))
-    run = simulate_parallel(
-        batch.network.take(index),
-        case.forcing,
-        control,
-        batch.floor_c[index],
-        request=request,
-        executor=SerialExecutor(),
+    total = np.where(own_winter == NO_WINTER, _sums(installed), needed)
+    heated = every_winter(own_winter, weather)
+    with_needed = some_winters(np.flatnonzero(own_winter == NO_WINTER), hardest_winters(weather))
+    unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
+    columns = join_columns([heated, with_needed, unheated])
+    watts = np.concatenate([total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))])
+    request = OutputRequest(weights=weights, damp=not in_samples.all(), snapshot_h=snapshot_rows(weather))
+    run = _simulate_columns(batch, sizing, columns, watts, request)
+    parts = np.split(np.arange(len(watts)), np.cumsum([len(heated.design), len(with_needed.design)]))
+    shape = designs, len(weather.winters)
+    tables: dict[str, Any] = {name: heated.table(values[..., parts[0]], shape) for name, values in run.items()}
+    through = SimulationResult(**tables)
+    at_needed, without = (
+        part.table(run["coldest_c"][index], shape)
+        for part, index in zip((with_needed, unheated), parts[1:], strict=True)
     )
-    with_needed = run.coldest_c[:designs].copy()
-    with_needed[twice] = run.coldest_c[designs:]
+    coldest_c = np.where((own_winter == NO_WINTER)[:, None], at_needed, through.coldest_c)
     known = np.isfinite(sizing.needed_w)[:, None]
-    margins = np.where(known, with_needed - batch.floor_c[:, None] + ROUNDING_K, 0.0)
+    margins = np.where(known, coldest_c - batch.floor_c[:, None] + ROUNDING_K, 0.0)
     present = _sums(tuple(plan.heater.units_w or units for plan, units in zip(batch.plans, installed, strict=True)))
     simulated = SimulatedDesigns(
         plans=batch.plans,
         positions=batch.positions,
+        own_winter=own_winter,
         sizing=sizing,
-        run=run,
-        unheated_c=_coldest_without_heat(batch, np.flatnonzero(in_samples)),
-        outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, run.snapshot_c[:, :, :designs]),
+        run=replace(through, snapshot_c=through.snapshot_c[:0]),
+        unheated_c=np.fmin.reduce(without, axis=1),
+        outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, through.snapshot_c),
     )
     return simulated, margins
 
 
-def _coldest_without_heat(batch: Batch, index: Array) -> Array:
-    """Coldest tank of some designs without a heater, in the coldest winters, (design,). [degC] NaN for the others."""
-    unheated_c = np.full(len(batch.plans), np.nan)
-    if index.size:
-        part = batch.part(index)
-        none, weather = np.zeros(len(index)), take_winters(batch.weather, coldest_winters(batch.weather))
-        control = Control(np.zeros((24, len(index))), none, none)
-        run = simulate_parallel(part.network, weather.forcing, control, part.floor_c, executor=SerialExecutor())
-        unheated_c[index] = run.coldest_c.min(axis=1)
-    return unheated_c
+def _simulate_columns(
+    batch: Batch, sizing: Sizing, columns: WinterColumns, watts: Array, request: OutputRequest
+) -> dict[str, Array]:
+    """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
+    design = columns.design
+    run = simulate_parallel(
+        batch.network.take(design),
+        batch.weather.forcing,
+        Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts))),
+        batch.floor_c[design],
+        request=request,
+        winter=columns.winter,
+        executor=SerialExecutor(),
+    )
+    return {name: values[..., 0] for name, values in vars(run).items() if values is not None}
 
 
 def _sums(installed: tuple[tuple[float, ...], ...]) -> Array:
@@ -262,43 +283,45 @@ def heaters_of(plan: Plan, needed_w: float, margin: float | None = None) -> tupl
 def _design_result(
     case: SimulationCase, designs: SimulatedDesigns, i: int, median: int, calendar: _Calendar
 ) -> DesignResult:
-    """The result of one simulated design."""
-    run, plan = designs.run, designs.plans[i]
-    power, labels, weather = case.plan.power, calendar.labels, case.weather
-    costs = [
-        _month_costs(power, designs, i, winter, times, len(labels[winter]))
-        for winter, times in enumerate(calendar.times)
-    ]
-    _, worst = median_and_worst(weather, run.heater_j[i])
-    complete = complete_winters(weather)
+    """The result of one simulated design; a sample's winter is its own, in place of the median."""
+    median = median if designs.own_winter[i] == NO_WINTER else int(designs.own_winter[i])
+    run, plan, labels, complete = designs.run, designs.plans[i], calendar.labels, complete_winters(case.weather)
+    simulated = [winter for winter in complete if np.isfinite(run.heater_j[i, winter])]
+    costs = {
+        winter: _month_costs(case.plan.power, designs, i, winter, calendar.times[winter], len(labels[winter]))
+        for winter in {*simulated, median}
+    }
+    worst = max(simulated, key=lambda winter: run.heater_j[i, winter])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
     needed = float(designs.sizing.needed_w[i])
-    damp = run.damp_h[:, i, median] if run.damp_h.size else (np.nan, np.nan)
     owned = plan.heater.units_w
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
         installed_w=(),
         owned_holds=sum(owned) >= needed if owned else None,
-        peak_w=float(run.peak_w[i].max()),
-        coldest_c=float(run.coldest_c[i].min()),
+        peak_w=float(np.nanmax(run.peak_w[i])),
+        coldest_c=float(np.nanmin(run.coldest_c[i])),
         kwh=float(run.heater_j[i, median] / JOULES_PER_KWH),
         cost=float(costs[median].sum()),
         worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
-        winter_kwh=tuple(float(run.heater_j[i, winter] / JOULES_PER_KWH) for winter in complete),
-        winter_costs=tuple(float(costs[winter].sum()) for winter in complete),
+        winter_kwh=tuple(float(run.heater_j[i, winter] / JOULES_PER_KWH) for winter in simulated),
+        winter_costs=tuple(float(costs[winter].sum()) for winter in simulated),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
         outage_h=_finite_or_none(designs.outage_h[i]),
-        condensation_h=float(damp[0]),
-        mould_h=float(damp[1]),
+        condensation_h=float(run.damp_h[0, i, median]),
+        mould_h=float(run.damp_h[1, i, median]),
         load_w=0.0,
         fits=None,
-        closure=float(max(run.closure[i].max(), designs.sizing.unlimited.closure[i].max())),
+        closure=float(max(np.nanmax(run.closure[i]), designs.sizing.unlimited.closure[i].max())),
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),
         weighted=tuple(
-            tuple(monthly_kwh(marked[:, i, median], len(labels[median])).tolist()) for marked in run.weighted_j[1:]
+            tuple(
+                tuple(monthly_kwh(marked[:, i, winter], len(months)).tolist()) for winter, months in enumerate(labels)
+            )
+            for marked in run.weighted_j[1:]
         ),
     )
 

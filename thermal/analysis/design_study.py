@@ -15,12 +15,30 @@ import numpy as np
 
 from thermal.analysis.alternatives import alternative_plans, alternatives, heat_pump, heat_pump_weights
 from thermal.analysis.case import SimulationCase
-from thermal.analysis.comparison_results import Comparison, DesignResult, RequiredInsulation, Uncertainty
-from thermal.analysis.design_results import COLUMNS, SimulatedDesigns, results_of, simulate_designs
+from thermal.analysis.comparison_results import (
+    Alternative,
+    Comparison,
+    DesignResult,
+    Package,
+    RequiredInsulation,
+    Uncertainty,
+)
+from thermal.analysis.design_results import SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.lighter_case import without_hours
-from thermal.analysis.measure_packages import compare_packages, package_plans
-from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors
-from thermal.analysis.uncertainty import dimensions, sampled_plans, summarise
+from thermal.analysis.measure_packages import compare_packages, measure_packages, package_plans, subsets
+from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors, with_floor
+from thermal.analysis.separable_effects import separable_effects, simulated_floors, simulated_subsets
+from thermal.analysis.uncertainty import WINTER, dimensions, sampled_plans, summarise
+from thermal.analysis.way_packages import (
+    Combination,
+    combinations,
+    combined_plans,
+    heat_pump_packages,
+    ways_alone,
+    ways_with_measures,
+)
+from thermal.analysis.way_surprises import surprise
+from thermal.analysis.winter_columns import SampleDesigns, columns_of_study, winter_at
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import Progress, no_progress, split_evenly
@@ -41,6 +59,10 @@ class DesignStudy:
         Numbers of the plan as written and of its random samples; empty where they were not asked for.
     seed : int
         Seed of the random samples; the same seed gives the same samples.
+    at_minima : range
+        Numbers of the designs that have measures and another minimum temperature.
+    combined : tuple of (str, int)
+        Other ways with packages of measures, from `way_packages.combinations`; numbered before the samples.
     """
 
     case: SimulationCase
@@ -49,6 +71,8 @@ class DesignStudy:
     alternatives: range
     samples: range
     seed: int = 0
+    at_minima: range = range(0)
+    combined: tuple[Combination, ...] = ()
 
     @property
     def hypercube(self) -> dict[str, Array]:
@@ -58,18 +82,45 @@ class DesignStudy:
         names = dimensions(case.plan, humidity_assumed, weather.sun_and_sky, not weather.harmonic.fitted)
         return latin_hypercube(names, len(self.samples) - 1, self.seed)
 
+    @property
+    def sample_designs(self) -> SampleDesigns:
+        """Which designs are samples, and the winter of each."""
+        if not self.samples:
+            return SampleDesigns()
+        return SampleDesigns(self.samples, winter_at(self.case.weather, self.hypercube[WINTER]))
+
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
         """The plans of some designs, from their numbers in ascending order."""
         plan = self.case.plan
         plans = package_plans(plan, [n for n in numbers if n in self.packages])
-        for kind, variants_of in ((self.minimum_temperatures, floor_plans), (self.alternatives, alternative_plans)):
+        kinds = (
+            (self.minimum_temperatures, floor_plans),
+            (self.alternatives, alternative_plans),
+            (self.at_minima, plans_at_minima),
+        )
+        for kind, variants_of in kinds:
             indices = [n - kind.start for n in numbers if n in kind]
             variants = variants_of(plan) if indices else []
             plans += [variants[i] for i in indices]
+        first = max(self.alternatives.stop, self.at_minima.stop)
+        plans += combined_plans(plan, [self.combined[n - first] for n in numbers if first <= n < self.samples.start])
         indices = [n - self.samples.start for n in numbers if n in self.samples]
         samples = [i - 1 for i in indices if i > 0]
         plans += [plan] * (len(indices) - len(samples))
         return plans + (sampled_plans(plan, self.hypercube, samples) if samples else [])
+
+
+def measures_at_minima(plan: Plan) -> list[tuple[float, tuple[int, ...]]]:
+    """Minimum water temperature [degC] and measures of each design that has both other than the plan."""
+    floors_c = simulated_floors(plan.keep.floor_c, swept_floors(plan))
+    return [(floor_c, chosen) for floor_c in floors_c for chosen in simulated_subsets(len(plan.measures))]
+
+
+def plans_at_minima(plan: Plan) -> list[Plan]:
+    """The plan with the minimum and the measures of each of `measures_at_minima`."""
+    designs, order = measures_at_minima(plan), subsets(len(plan.measures))
+    packages = package_plans(plan, [order.index(chosen) for _, chosen in designs])
+    return [with_floor(package, floor_c) for package, (floor_c, _) in zip(packages, designs, strict=True)]
 
 
 def design_study(
@@ -94,13 +145,14 @@ def design_study(
         2 ** len(case.plan.measures) if comparison else 0,
         len(swept_floors(case.plan)) if comparison else 0,
         len(alternative_plans(case.plan)) if others else 0,
+        len(measures_at_minima(case.plan)) if comparison else 0,
         samples + 1 if samples else 0,
     )
     ends = np.cumsum(counts).tolist()
-    packages, minimum_temperatures, alternatives_, sampled = (
+    packages, minimum_temperatures, alternatives_, at_minima, sampled = (
         range(e - n, e) for n, e in zip(counts, ends, strict=True)
     )
-    return DesignStudy(case, packages, minimum_temperatures, alternatives_, sampled, seed)
+    return DesignStudy(case, packages, minimum_temperatures, alternatives_, sampled, seed, at_minima)
 
 
 def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[Future[list[SimulatedDesigns]]]:
@@ -120,9 +172,8 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
     list of Future
         One for each share.
     """
-    designs, winters = study.samples.stop, len(study.case.weather.winters)
-    columns = designs * COLUMNS - len(study.samples)  # samples are simulated with the heater needed only
-    shares = [share.tolist() for share in split_evenly(designs, -(-columns * winters // designs), workers)]
+    designs, columns = study.samples.stop, columns_of_study(study.samples, study.case.weather)
+    shares = [share.tolist() for share in split_evenly(designs, -(-columns // designs), workers)]
     light = replace(study, case=without_hours(study.case))
     return [executor.submit(simulate_share, light, share) for share in shares]
 
@@ -143,7 +194,7 @@ def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[Simulated
         When a simulation does not conserve energy.
     """
     weights = heat_pump_weights(study.case) if study.alternatives else None
-    return simulate_designs(study.case, study.plans(numbers), np.array(numbers), study.samples, weights)
+    return simulate_designs(study.case, study.plans(numbers), np.array(numbers), study.sample_designs, weights)
 
 
 def collect_study(
@@ -190,11 +241,29 @@ def study_results(study: DesignStudy) -> list[DesignResult]:
     return results_of(study.case, simulate_share(study, range(study.samples.stop)))
 
 
+def combined_study(study: DesignStudy, results: Sequence[DesignResult]) -> DesignStudy:
+    """The study of other ways together with packages of measures; design 0 is the plan as written again.
+
+    Parameters
+    ----------
+    study : DesignStudy
+        A study with packages and alternatives.
+    results : sequence of DesignResult
+        By number of the design.
+    """
+    plan, none = study.case.plan, range(1, 1)
+    others = alternatives(plan, results[0], [results[n] for n in study.alternatives])
+    combined = combinations(plan, measure_packages(plan, [results[n] for n in study.packages]), others)
+    after = range(1 + len(combined), 1 + len(combined))
+    return DesignStudy(study.case, range(1), none, none, after, combined=combined)
+
+
 def comparison_of(
     study: DesignStudy,
     results: Sequence[DesignResult],
     budget: float | None = None,
     insulation: RequiredInsulation | None = None,
+    with_measures: tuple[DesignStudy, Sequence[DesignResult]] | None = None,
 ) -> Comparison:
     """Packages, minimum temperatures and alternatives of a study.
 
@@ -205,20 +274,43 @@ def comparison_of(
     results : sequence of DesignResult
         By number of the design.
     budget : float, optional
-        Largest price of the measures [currency].
+        Largest price of a package [currency].
     insulation : RequiredInsulation, optional
         Insulation that one part alone would need.
+    with_measures : (DesignStudy, sequence of DesignResult), optional
+        The `combined_study` and its results; without it other ways take part in the packages without measures only.
     """
-    plan, others = study.case.plan, study.alternatives
+    plan, season, others = study.case.plan, study.case.season, study.alternatives
+    ways, packages = _ways(study, results, with_measures) if others else ((), [])
+    steps = floor_steps(plan, [results[n] for n in study.minimum_temperatures])
+    of_measures = measure_packages(plan, [results[n] for n in study.packages])
+    names = [measure.name for measure in plan.measures]
     return Comparison(
-        compare_packages(plan, [results[n] for n in study.packages], budget),
-        floor_steps(plan, [results[n] for n in study.minimum_temperatures]),
-        (*alternatives(plan, results[0], [results[n] for n in others]), heat_pump(study.case, results[0]))
-        if others
-        else (),
+        compare_packages(plan, [results[n] for n in study.packages], budget, packages),
+        steps,
+        tuple(replace(way, reason=surprise(results[0], way, season.complete > 0)) for way in ways),
         insulation,
-        study.case.season,
+        season,
+        separable=separable_effects(
+            names, plan.keep.floor_c, of_measures, steps, [results[n] for n in study.at_minima]
+        ),
     )
+
+
+def _ways(
+    study: DesignStudy,
+    results: Sequence[DesignResult],
+    with_measures: tuple[DesignStudy, Sequence[DesignResult]] | None,
+) -> tuple[tuple[Alternative, ...], list[Package]]:
+    """The alternatives, the heat pump last, and the packages that they are part of."""
+    plan, of_others = study.case.plan, [results[n] for n in study.alternatives]
+    others = alternatives(plan, results[0], of_others)
+    of_measures = measure_packages(plan, [results[n] for n in study.packages])
+    packages = ways_alone(others, of_others, results[0])
+    if with_measures is not None:
+        packages += ways_with_measures(plan, of_measures, with_measures[0].combined, with_measures[1][1:])
+    packages += heat_pump_packages(study.case, of_measures)
+    return (*others, heat_pump(study.case, results[0])), packages
 
 
 def uncertainty_of(study: DesignStudy, results: Sequence[DesignResult]) -> Uncertainty:

@@ -109,12 +109,13 @@ def fast_change(inputs: HarmInput) -> str | None:
         return None
     units, tank = inputs.units, tanks[winter]
     end = inputs.case.weather.winters[winter].times()[first + 24] + pd.Timedelta("1h")
+    when = units.moment(end.isoformat())
     heater = inputs.winters[winter].hourly_output.heater_w[first + 1 : first + 25, inputs.winters[winter].column]
     hourly_k = float(np.abs(np.diff(tank[first : first + 25])).max())
     before, after = (units.text("temperature", float(tank[hour])) for hour in (first, first + 24))
     return (
         f"The water {'warms' if change_k > 0 else 'cools'} from {before} to {after} in the 24 h that end at"
-        f" {end:%Y-%m-%d %H:%M}: {units.difference(abs(change_k))} in a day, up to {units.difference(hourly_k)} in an"
+        f" {when}: {units.difference(abs(change_k))} in a day, up to {units.difference(hourly_k)} in an"
         f" hour. {_why(inputs.case, end, float(heater.max()))}Fish tolerate about"
         f" {units.difference(MAX_TEMPERATURE_CHANGE_K_PER_DAY[1], 0)} a day ({TOLERATED_SOURCE}). A lid and insulation"
         " slow the change."

@@ -59,7 +59,8 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     air_c = _surroundings(plan, index, hours, "hut" if plan.hut else "air")
     radiant_c = _surroundings(plan, index, hours, "hut" if plan.hut else "fabric")
     paths: Paths = {}
-    rows = [("bed", vessel) for vessel in plan.beds] + [("tank", vessel) for vessel in plan.tanks]
+    vessels = [("bed", bed) for bed in plan.beds] + [("tank", tank) for tank in plan.tanks]
+    rows = [(water_node, part) for water_node, vessel in vessels for part in vessel.parts]
     for row, (water_node, vessel) in enumerate(rows):
         water = hours.mean(index[water_node])
         evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(index[water_node]))
@@ -117,7 +118,7 @@ def room_paths(
     boundary = {
         "outdoors": hours.outdoor_c,
         "attic": hours.outdoor_c,
-        "house": plan.room.house_c,
+        "house": np.array(plan.room.house_by_hour_c)[hours.hour_of_day],
         "ground": ground[0],
     }
     fabric, air_c = hours.mean(index["fabric"]), hours.mean(index["air"])
@@ -184,7 +185,7 @@ def _surroundings(plan: Plan, index: dict[str, int], hours: WinterHours, node: s
     """Temperature of the room's air or surfaces; the given one where the room's air is given. [degC]"""
     if node in index:
         return hours.mean(index[node])
-    return np.full(len(hours.outdoor_c), plan.room.temperature_c, dtype=float)
+    return np.array(plan.room.given_by_hour_c)[hours.hour_of_day]
 
 
 def _add(paths: Paths, name: str, flow: Array) -> None:

@@ -45,8 +45,9 @@ def water_parts(plan: Plan) -> Iterator[Part]:
     given = plan.room.temperature_c is not None
     for vessel in plan.tanks + plan.beds:
         name = vessel_name(vessel)
-        surface = float(film_conductance(vessel.surface_m2, vessel.lid_r_m2k_per_w, "up"))
-        yield Part(f"{name}: water surface, without evaporation", vessel.surface_m2, vessel.top, "air", surface)
+        for part, what in zip(vessel.parts, ("water surface", "opening in its cover"), strict=False):
+            surface = float(film_conductance(part.surface_m2, part.lid_r_m2k_per_w, "up"))
+            yield Part(f"{name}: {what}, without evaporation", part.surface_m2, part.top, "air", surface)
         wall = float(film_conductance(vessel.wall_m2, vessel.wall_r_m2k_per_w))
         yield Part(f"{name}: walls", vessel.wall_m2, vessel.insulation, "air", wall)
         yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, base_conductance(vessel, given))

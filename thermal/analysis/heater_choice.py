@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
-from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology
+from thermal.analysis.both_weathers import simulate_in_both
+from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology, network_of
 from thermal.analysis.circuit import fits_no_circuit, supply_of
 from thermal.analysis.circuit_layout import layout
-from thermal.analysis.circuit_lost import coldest_with_a_circuit_lost
+from thermal.analysis.circuit_lost import without_pump_and_lights
 from thermal.analysis.comparison_results import Uncertainty
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_heaters, verify_on_winters
-from thermal.analysis.heater_units import heaters_to_buy, installed_heaters, watts_to_buy
+from thermal.analysis.heater_units import guarded_c, heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.results import HeaterChoice
 from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.schedule import ALWAYS
 from thermal.errors import SizingError
-from thermal.network.model import Control
-from thermal.solver.results import OutputRequest, SimulationResult
+from thermal.network.model import Control, join_networks
+from thermal.plan.model import Plan
+from thermal.solver.results import SimulationResult
 
 BOILING_C = 100.0
-NEEDED, ONE_FAILED, STUCK_ON = 2, 3, 4  # index of the design in the simulation, after INSTALLED
+NEEDED, ONE_FAILED, STUCK_ON, CIRCUIT_LOST = 2, 3, 4, 5  # index of the design in the simulation, after INSTALLED
 HOURLY_DESIGNS = 3  # of which every hour is kept: the first ones
 
 
@@ -41,7 +42,8 @@ def choose_heater(
     choice : HeaterChoice
         The heater needed and the heaters to buy.
     shown : SimulationResult
-        Simulation of the designs (unheated, installed, needed, one failed, one stuck on), the first three hour by hour.
+        Simulation of the designs (unheated, installed, needed, one failed, one stuck on, a circuit lost, the first
+        circuit lost), the first three hour by hour.
     in_rare_cold : SimulationResult or None
         The same in the rare cold spell; None where there is none.
     closure : float
@@ -58,39 +60,58 @@ def choose_heater(
     batch = group_by_topology([case.plan], case.weather)[0]
     sizing = size_heaters(batch, case.design)
     if not np.isfinite(sizing.needed_w[0]):
-        raise SizingError(
-            f"even a room at {_degrees(case, float(sizing.setpoint_c[0, 0]))} does not keep the water at the minimum of"
-            f' {_degrees(case, case.plan.keep.floor_c)}; write heater where = "water"'
-        )
-    shown = _shown(case, sizing, uncertainty)
+        raise no_heater_is_enough(case.plan, float(sizing.setpoint_c[0, 0]))
+    shown, cold = _shown(case, sizing, uncertainty)
     if shown.warmest_c[UNHEATED].max() > BOILING_C:
-        raise SizingError(
-            f"pump, lights and other devices of {case.plan.electric_w:,.0f} W would boil the water without any heater;"
-            " check their power"
-        )
+        raise devices_boil_the_water(case.plan)
     margins = shown.coldest_c[NEEDED : NEEDED + 1] - case.plan.keep.floor_c + ROUNDING_K
     if (margins < 0).any():
         sizing = verify_on_winters(batch, sizing, margins)
-        shown = _shown(case, sizing, uncertainty)
-    rare = case.in_rare_cold
-    cold = _shown(rare, replace(sizing, setpoint_c=sizing.rare_setpoint_c), uncertainty) if rare else None
+        shown, cold = _shown(case, sizing, uncertainty)
     return _choice(case, sizing, shown, cold, uncertainty), shown, cold, float(sizing.unlimited.closure.max())
 
 
-def _degrees(case: SimulationCase, celsius: float) -> str:
-    """A temperature as text in the units of the plan."""
-    return UNIT_SYSTEMS[case.plan.units].text("temperature", celsius, 0)
+def no_heater_is_enough(plan: Plan, room_c: float) -> SizingError:
+    """The error of a plan that no heater keeps warm: on a timer, or in a room at its warmest thermostat, in degC."""
+    units = UNIT_SYSTEMS[plan.units]
+    room, floor = (units.text("temperature", celsius, 0) for celsius in (room_c, plan.keep.floor_c))
+    if plan.heater.hours != ALWAYS:
+        return SizingError(
+            f"with a timer that gives the heaters power for {sum(plan.heater.hours):g} h a day no heater keeps the"
+            f" water at the minimum of {floor}; write longer [heater] hours, a higher [keep] thermostat, or insulate"
+        )
+    return SizingError(
+        f'even a room at {room} does not keep the water at the minimum of {floor}; write heater where = "water"'
+    )
 
 
-def _shown(case: SimulationCase, sizing: Sizing, uncertainty: Uncertainty | None) -> SimulationResult:
-    """Simulation of (unheated, installed, needed, one failed, one stuck on), the first three hour by hour."""
+def devices_boil_the_water(plan: Plan) -> SizingError:
+    """The error of a plan whose other devices would boil the water."""
+    return SizingError(
+        f"pump, lights and other devices of {plan.electric_w:,.0f} W would boil the water without any heater;"
+        " check their power"
+    )
+
+
+def _shown(
+    case: SimulationCase, sizing: Sizing, uncertainty: Uncertainty | None
+) -> tuple[SimulationResult, SimulationResult | None]:
+    """Simulation of (unheated, installed, needed, one failed, one stuck on, one circuit lost, the first circuit lost).
+
+    Every hour of the first three is kept. The second result is the same in the rare cold spell, where there is one.
+    """
     needed_w = float(sizing.needed_w[0])
     installed = installed_heaters(case.plan, _buy_for(case, needed_w, uncertainty))
     total, largest = sum(installed), max(installed, default=0.0)
-    watts = np.array([0.0, total, needed_w, total - largest, total])
-    stuck = np.array([0.0, 0.0, 0.0, 0.0, largest])
-    control = Control(np.repeat(sizing.setpoint_c, len(watts), axis=1), watts, stuck)
-    return case.simulate(control, hourly_output=True, request=OutputRequest(hourly_designs=HOURLY_DESIGNS))
+    left = total - np.array([sum(circuit.heaters_w) for circuit in layout(installed, supply_of(case.plan))])
+    watts = np.array([0.0, total, needed_w, total - largest, total, left[1:].min(initial=total), left[0]])
+    stuck = np.zeros(len(watts))
+    stuck[STUCK_ON] = largest
+    own = case.network.take(np.zeros(len(watts) - 1, dtype=int))
+    stopped = network_of(without_pump_and_lights(case.plan), case.weather)
+    setpoints = [np.repeat(setpoint, len(watts), axis=1) for setpoint in (sizing.setpoint_c, sizing.rare_setpoint_c)]
+    control = Control(setpoints[0], watts, stuck)
+    return simulate_in_both(case, join_networks([own, stopped]), control, setpoints[1], HOURLY_DESIGNS)
 
 
 def _buy_for(case: SimulationCase, needed_w: float, uncertainty: Uncertainty | None) -> float:
@@ -109,6 +130,7 @@ def _choice(
     runs = [shown] if cold is None else [shown, cold]
     plan, supply, needed_w = case.plan, supply_of(case.plan), float(sizing.needed_w[0])
     watts = _buy_for(case, needed_w, uncertainty)
+    stuck_c = min(BOILING_C, float(shown.warmest_c[STUCK_ON].max()))
     installed = installed_heaters(plan, watts)
     total, owned = sum(installed), bool(plan.heater.units_w)
     holds = owned and total >= needed_w and not fits_no_circuit(installed, supply)
@@ -124,20 +146,12 @@ def _choice(
         warmest_c=float(shown.warmest_c[INSTALLED].max()),
         hours_below=_hours_below(case, shown, cold),
         one_failed_c=min(float(run.coldest_c[ONE_FAILED].min()) for run in runs),
-        one_circuit_lost_c=_circuit_lost_c(case, sizing, installed),
-        stuck_on_c=min(BOILING_C, float(shown.warmest_c[STUCK_ON].max())),
+        one_circuit_lost_c=min(float(run.coldest_c[CIRCUIT_LOST:].min()) for run in runs),
+        stuck_on_c=guarded_c(plan, stuck_c, float(shown.warmest_c[INSTALLED].max())),
+        stuck_on_unguarded_c=stuck_c,
         peak_duty=max(float(run.peak_w[INSTALLED].max()) for run in runs) / total if total else 0.0,
         circuits=layout(buy or installed, supply),
     )
-
-
-def _circuit_lost_c(case: SimulationCase, sizing: Sizing, installed: tuple[float, ...]) -> float:
-    """Coldest tank with the circuit off whose loss is worst, in the winters and in the rare cold spell. [degC]"""
-    circuits, rare = layout(installed, supply_of(case.plan)), case.in_rare_cold
-    coldest_c = coldest_with_a_circuit_lost(case, sizing.setpoint_c, circuits)
-    if rare is None:
-        return coldest_c
-    return min(coldest_c, coldest_with_a_circuit_lost(rare, sizing.rare_setpoint_c, circuits))
 
 
 def _hours_below(case: SimulationCase, shown: SimulationResult, cold: SimulationResult | None) -> float:

@@ -1,9 +1,9 @@
 """The heater needed by many designs at once.
 
-Candidates are simulated in the cold spells of the coldest winters only, from the state that unlimited heat left there,
-and no simulation goes beyond the last spell. The heaters found are then simulated through all whole winters, and sized
-in those where they are too small. So the choice of winters and spells only saves time. A rare cold spell that the
-winters do not contain has some weeks of its own.
+Candidates are simulated in the cold spells of the coldest winters only, from the state that unlimited heat leaves there
+after some weeks. The heaters found are then simulated through all whole winters, and sized in those where they are too
+small. So the choice of winters and spells only saves time. A rare cold spell that the winters do not contain has some
+weeks of its own, whose spells stand beside the others.
 """
 
 from __future__ import annotations
@@ -12,16 +12,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermal.analysis.case import Batch
-from thermal.climate.cold_spells import SPELL_H, coldest_winters, spell_rows, take_winters
+from thermal.analysis.case import Batch, group_by_topology
+from thermal.climate.cold_spells import Spells, coldest_winters, spells_of, take_winters
 from thermal.climate.forcing import Forcing
-from thermal.climate.heating_seasons import Weather, excerpt, until
+from thermal.climate.heating_seasons import Weather
 from thermal.core.arrays import Array
 from thermal.core.parallel import SerialExecutor
 from thermal.core.root_search import MIN_POINTS, smallest_feasible
 from thermal.network.model import Control
+from thermal.plan.model import Plan
 from thermal.solver.results import NOTHING, OutputRequest, SimulationResult, join_results
-from thermal.solver.simulate import simulate_parallel
+from thermal.solver.simulate import simulate, simulate_parallel
 
 TOLERANCE_W = 1.0  # of the heater needed
 TOLERANCE_K = 0.05  # of a room's thermostat
@@ -48,7 +49,7 @@ class Sizing:
     rare_setpoint_c : Array, shape (24, design)
         The same, high enough for a rare cold spell too; only that of a heated room differs [degC].
     unlimited : SimulationResult
-        Simulation of the coldest winters with unlimited heat to the end of the last cold spell.
+        Simulation of the cold spells, and of the weeks before them, with unlimited heat.
     """
 
     needed_w: Array
@@ -57,29 +58,9 @@ class Sizing:
     unlimited: SimulationResult
 
 
-def to_last_spell(weather: Weather) -> Forcing:
-    """Forcing of every winter up to the end of the last cold spell of any winter."""
-    return until(weather.forcing, int(spell_rows(weather).max()) + SPELL_H)
-
-
-def size_on_cold_spells(batch: Batch) -> Sizing:
-    """The heater that keeps the minimum of each design through the cold spells; not yet verified on whole winters."""
-    batch = replace(batch, weather=take_winters(batch.weather, coldest_winters(batch.weather)))
-    designs = batch.network.designs
-    rows, forcing = spell_rows(batch.weather), to_last_spell(batch.weather)
-    request = OutputRequest(snapshot_h=rows)
-    setpoint, holds, unlimited = _simulate_with_unlimited_heat(batch, forcing, request)
-    start = np.moveaxis(unlimited.snapshot_c, 0, 2).reshape(len(batch.network.nodes), designs, -1)
-    winter = np.tile(np.arange(rows.shape[1]), len(rows))
-    spells = excerpt(batch.weather, winter, rows.ravel(), SPELL_H)
-
-    def in_spells(index: Array, watts: Array) -> Array:
-        return _above_floor(batch, setpoint, index, watts, spells, start) - SPELL_MARGIN_K
-
-    needed_w = smallest_feasible(
-        in_spells, np.zeros(designs), _most_w(unlimited), TOLERANCE_W, initial_bracket=INITIAL_BRACKET
-    )
-    return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited)
+def spells_of_coldest(weather: Weather) -> Spells:
+    """The cold spells of the coldest winters."""
+    return spells_of(take_winters(weather, coldest_winters(weather)))
 
 
 def size_heaters(batch: Batch, design: Weather | None) -> Sizing:
@@ -98,10 +79,13 @@ def size_heaters(batch: Batch, design: Weather | None) -> Sizing:
         The larger power of both. Thermostat and unlimited heat are those of the winters as recorded, so that energy and
         cost do not depend on the rare cold spell.
     """
-    recorded = size_on_cold_spells(batch)
     if design is None:
-        return recorded
-    cold = _in_rare_cold(replace(batch, weather=design))
+        return size_on_spells(batch, spells_of_coldest(batch.weather))
+    if not batch.heats_room:  # the thermostat is that of the plan
+        coldest = take_winters(batch.weather, coldest_winters(batch.weather))
+        return size_on_spells(batch, spells_of(coldest, design))
+    recorded = size_on_spells(batch, spells_of_coldest(batch.weather))
+    cold = size_on_spells(batch, spells_of(design, design))
     return replace(
         recorded,
         needed_w=np.maximum(recorded.needed_w, cold.needed_w),
@@ -109,15 +93,21 @@ def size_heaters(batch: Batch, design: Weather | None) -> Sizing:
     )
 
 
-def _in_rare_cold(batch: Batch) -> Sizing:
-    """The heater that keeps the minimum of each design in the rare cold spell, verified on all its weeks."""
-    sizing = size_on_cold_spells(batch)
-    known = np.isfinite(sizing.needed_w)
-    watts = np.where(known, sizing.needed_w, UNLIMITED_W)
-    control = Control(sizing.setpoint_c, watts, np.zeros(len(watts)))
-    run = simulate_parallel(batch.network, batch.weather.forcing, control, batch.floor_c, executor=SerialExecutor())
-    margins = np.where(known[:, None], run.coldest_c - batch.floor_c[:, None] + ROUNDING_K, 0.0)
-    return verify_on_winters(batch, sizing, margins)
+def size_on_spells(batch: Batch, spells: Spells) -> Sizing:
+    """The heater that keeps the minimum of each design through some cold spells; not yet verified on whole winters."""
+    designs = batch.network.designs
+    setpoint, holds, unlimited = _simulate_with_unlimited_heat(
+        batch, spells.approach, OutputRequest(snapshot_h=spells.row)
+    )
+    start = unlimited.snapshot_c[0]
+
+    def in_spells(index: Array, watts: Array) -> Array:
+        return _above_floor(batch, setpoint, index, watts, spells.forcing, start) - SPELL_MARGIN_K
+
+    needed_w = smallest_feasible(
+        in_spells, np.zeros(designs), _most_w(unlimited), TOLERANCE_W, initial_bracket=INITIAL_BRACKET
+    )
+    return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited)
 
 
 def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
@@ -185,11 +175,11 @@ def _simulate_with_unlimited_heat(
     all_designs = np.arange(batch.network.designs)
     if not batch.heats_room:
         setpoint = batch.setpoint_c
-        return (
-            setpoint,
-            np.ones(len(all_designs), dtype=bool),
-            _simulate_without_limit(batch, all_designs, setpoint, forcing, request),
-        )
+        run = _simulate_without_limit(batch, all_designs, setpoint, forcing, request)
+        holds = np.ones(len(all_designs), dtype=bool)
+        if batch.network.heater_share is not None:  # a timer may leave the water too long without heat
+            holds = run.coldest_c.min(axis=1) >= batch.floor_c - ROUNDING_K
+        return setpoint, holds, run
     low = batch.floor_c - COOLEST_ROOM_BELOW_K
     high = np.array([plan.keep.thermostat_c for plan in batch.plans]) + WARMEST_ROOM_ABOVE_K
     attempts: list[tuple[Array, Array, SimulationResult]] = []  # designs, thermostats of their rooms, simulation
@@ -218,3 +208,32 @@ def _simulate_without_limit(
     return simulate_parallel(
         batch.network.take(index), forcing, control, batch.floor_c[index], request=request, executor=SerialExecutor()
     )
+
+
+def needed_and_heating(
+    plan: Plan, weather: Weather, design: Weather | None, least_w: float, winter: int
+) -> tuple[float, float] | None:
+    """Heater needed [W] and heating of one winter [J] at the likely inputs; None where no heater is enough.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    weather : Weather
+        Its winters.
+    design : Weather or None
+        Some weeks with the rare cold spell that it is sized for; None where it is not.
+    least_w : float
+        Power of the heaters that heat the winter; the heater needed where that is more [W].
+    winter : int
+        Index of the winter.
+    """
+    batch = group_by_topology([plan], weather)[0]
+    sizing = size_heaters(batch, design)
+    needed_w = float(sizing.needed_w[0])
+    if not np.isfinite(needed_w):
+        return None
+    watts = np.array([max(needed_w, least_w)])
+    control = Control(sizing.setpoint_c[:, :1], watts, np.zeros(1))
+    run = simulate(batch.network, take_winters(weather, np.array([winter])).forcing, control, plan.keep.floor_c)
+    return needed_w, float(run.heater_j[0, 0])

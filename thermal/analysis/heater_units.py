@@ -83,3 +83,19 @@ def installed_heaters(plan: Plan, watts: float) -> tuple[float, ...]:
         Power to buy, with the reserve [W].
     """
     return plan.heater.units_w or heaters_to_buy(watts, supply_of(plan))
+
+
+def guarded_c(plan: Plan, stuck_c: float, warmest_c: float) -> float:
+    """Warmest water with a heater stuck on, held by the cut-out of the plan if it has one. [degC]
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    stuck_c : float
+        Warmest water without a cut-out [degC].
+    warmest_c : float
+        Warmest water with heaters that work, which summer warmth may bring above the cut-out [degC].
+    """
+    cut_out_c = plan.heater.cut_out_c
+    return stuck_c if cut_out_c is None else min(stuck_c, max(cut_out_c, warmest_c))

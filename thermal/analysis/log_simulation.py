@@ -279,7 +279,7 @@ def loss_per_degree(
             air_change_conductance(envelope.change_kg_s) + hours_of_all("leak_w_per_k")[:, 0].mean()
         )
     around = "hut" if "hut" in nodes else "air"
-    air_c = mean_c[:, nodes.index(around), 0] if around in nodes else np.array(room.temperature_c)
+    air_c = mean_c[:, nodes.index(around), 0] if around in nodes else np.array(np.mean(room.given_by_hour_c))
     water_c = mean_c[:, [nodes.index(name) for name in ("bed", "tank") if name in nodes], 0].mean(axis=1)
     difference_k = float((water_c - air_c).mean())
     if difference_k > LEAST_DIFFERENCE_K:

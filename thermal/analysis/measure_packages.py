@@ -25,11 +25,30 @@ def package_plans(plan: Plan, numbers: Sequence[int] | None = None) -> list[Plan
     PlanError
         When the settings of a package do not fit the plan together.
     """
-    subsets = _subsets(len(plan.measures))
-    return [_variant(plan, subsets[number]) for number in (range(len(subsets)) if numbers is None else numbers)]
+    chosen = subsets(len(plan.measures))
+    return [_variant(plan, chosen[number]) for number in (range(len(chosen)) if numbers is None else numbers)]
 
 
-def compare_packages(plan: Plan, results: Sequence[DesignResult], budget: float | None = None) -> PackageComparison:
+def measure_packages(plan: Plan, results: Sequence[DesignResult]) -> tuple[Package, ...]:
+    """Every package of a plan's measures, in the order of `package_plans`.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    results : sequence of DesignResult
+        Results of `package_plans`, in order.
+    """
+    measures = plan.measures
+    return tuple(
+        package_of(tuple(measures[m].name for m in chosen), sum(measures[m].cost for m in chosen), result, results[0])
+        for chosen, result in zip(subsets(len(measures)), results, strict=True)
+    )
+
+
+def compare_packages(
+    plan: Plan, results: Sequence[DesignResult], budget: float | None = None, with_ways: Sequence[Package] = ()
+) -> PackageComparison:
     """All packages of a plan's measures, and the best choices among them.
 
     Parameters
@@ -39,13 +58,12 @@ def compare_packages(plan: Plan, results: Sequence[DesignResult], budget: float 
     results : sequence of DesignResult
         Results of `package_plans`, in order.
     budget : float, optional
-        Largest price of the measures together [currency], for the package that costs least to run within it.
+        Largest price of a package [currency], for the one that costs least to run within it.
+    with_ways : sequence of Package
+        Packages with another way to heat or run the system; they take part in every choice but the ranking of measures.
     """
-    measures = plan.measures
-    packages = tuple(
-        _package(tuple(measures[m].name for m in chosen), sum(measures[m].cost for m in chosen), result, results[0])
-        for chosen, result in zip(_subsets(len(measures)), results, strict=True)
-    )
+    of_measures = measure_packages(plan, results)
+    packages = (*of_measures, *with_ways)
     return PackageComparison(
         packages=packages,
         pareto_front=pareto_front(packages),
@@ -54,11 +72,11 @@ def compare_packages(plan: Plan, results: Sequence[DesignResult], budget: float 
             packages, lambda package: bool(package.result.fits) and package.result.needed_w is not None
         ),
         in_budget=None if budget is None else _best_within(packages, budget),
-        ranking=_ranking(packages, [measure.name for measure in measures]),
+        ranking=_ranking(of_measures, [measure.name for measure in plan.measures]),
     )
 
 
-def _subsets(count: int) -> list[tuple[int, ...]]:
+def subsets(count: int) -> list[tuple[int, ...]]:
     """Every subset of the indices, smaller ones first, the empty one at the start."""
     return [chosen for size in range(count + 1) for chosen in combinations(range(count), size)]
 
@@ -71,10 +89,26 @@ def _variant(plan: Plan, chosen: tuple[int, ...]) -> Plan:
     return variant(plan, settings)
 
 
-def _package(names: tuple[str, ...], cost: float, result: DesignResult, bare: DesignResult) -> Package:
-    """A package with its saving against the plan without measures."""
+def package_of(
+    measures: tuple[str, ...], cost: float, result: DesignResult, bare: DesignResult, way: str = ""
+) -> Package:
+    """A package with its saving against the plan without measures.
+
+    Parameters
+    ----------
+    measures : tuple of str
+        Names of its measures.
+    cost : float
+        Price of the package [currency].
+    result : DesignResult
+        The plan with the package.
+    bare : DesignResult
+        The plan without measures.
+    way : str
+        Name of the other way to heat or run the system; empty for none.
+    """
     saves = bare.cost - result.cost
-    return Package(names, cost, result, saves, cost / saves if saves > 0 and cost > 0 else None)
+    return Package(measures, cost, result, saves, cost / saves if saves > 0 and cost > 0 else None, way)
 
 
 def pareto_front(packages: tuple[Package, ...]) -> tuple[int, ...]:

@@ -20,14 +20,15 @@ def swept_floors(plan: Plan) -> tuple[float, ...]:
 
 def floor_plans(plan: Plan) -> list[Plan]:
     """The plan at each of `swept_floors`, with its thermostats as far above the minimum as in the plan."""
+    return [with_floor(plan, floor_c) for floor_c in swept_floors(plan)]
+
+
+def with_floor(plan: Plan, floor_c: float) -> Plan:
+    """The plan at a minimum water temperature [degC], with its thermostats as far above it as in the plan."""
     keep = plan.keep
-    plans = []
-    for floor in swept_floors(plan):
-        shift = floor - keep.floor_c
-        cheap = None if keep.cheap_c is None else keep.cheap_c + shift
-        shifted = replace(keep, floor_c=floor, thermostat_c=keep.thermostat_c + shift, cheap_c=cheap)
-        plans.append(replace(plan, keep=shifted))
-    return plans
+    shift = floor_c - keep.floor_c
+    cheap = None if keep.cheap_c is None else keep.cheap_c + shift
+    return replace(plan, keep=replace(keep, floor_c=floor_c, thermostat_c=keep.thermostat_c + shift, cheap_c=cheap))
 
 
 def floor_steps(plan: Plan, results: Sequence[DesignResult]) -> tuple[FloorStep, ...]:

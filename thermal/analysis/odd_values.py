@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from thermal.analysis.results import PlanWarning
+from thermal.analysis.thin_claims import thin_claims
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
 
@@ -12,7 +13,12 @@ DOLLAR_LIKE = frozenset({"USD", "EUR", "GBP", "CHF", "CAD", "AUD"})
 
 def odd_values(plan: Plan) -> list[PlanWarning]:
     """A warning for each value of the plan that is probably a mistake."""
-    return [warning for rule in (_price, _pump, _pipes, _frames, _temperatures) for warning in rule(plan)]
+    return [warning for rule in (_claims, _price, _pump, _pipes, _frames, _temperatures) for warning in rule(plan)]
+
+
+def _claims(plan: Plan) -> list[PlanWarning]:
+    """Warnings about R-values that no material has."""
+    return [PlanWarning(*warning) for warning in thin_claims(plan)]
 
 
 def _price(plan: Plan) -> list[PlanWarning]:

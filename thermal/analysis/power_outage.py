@@ -200,6 +200,7 @@ def _with_cover(vessel: Vessel, lid: bool, blanket: bool) -> Vessel:
         lid_r_m2k_per_w=max(vessel.lid_r_m2k_per_w, lid_r) if lid else vessel.lid_r_m2k_per_w,
         night_evaporation=min(vessel.night_evaporation, share) if lid else vessel.night_evaporation,
         night_lid_r_m2k_per_w=max(vessel.night_lid_r_m2k_per_w, lid_r) if lid else vessel.night_lid_r_m2k_per_w,
+        opening=vessel.opening.under_lid(share, lid_r) if lid and vessel.opening else vessel.opening,
         wall_r_m2k_per_w=vessel.wall_r_m2k_per_w + (BLANKET_R if blanket else 0.0),
     )
 

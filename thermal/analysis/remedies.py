@@ -14,17 +14,14 @@ from thermal.analysis.heater_sizing import ROUNDING_K, size_heaters, verify_on_w
 from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
 from thermal.analysis.results import WinterEnergy
-from thermal.analysis.verdict import air_around, water_around
+from thermal.analysis.verdict import air_at_plants, has_night_cover
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy
-from thermal.core.arrays import Array
 from thermal.network.build import plan_envelope
 from thermal.network.model import Control
-from thermal.physics.night_cover import covered_air_share
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
 from thermal.solver.results import SimulationResult
 
-NIGHT_HOURS = (*range(20, 24), *range(8))  # the cover is on, as the solver's night covers are
 COVER = "loose lid"  # the preset of the water's covers that stands for a sheet of bubble wrap over the plants
 FOAM_HUT = "foam hut"
 NEEDED = 0  # index of the design with the heater needed, before INSTALLED, in the simulation of a remedy
@@ -53,7 +50,7 @@ def remedy_ladders(plan: Plan) -> list[list[Way]]:
         place = "room" if plan.hut is None else "hut"
         ladders.append([(f"heat the {place}'s air instead of the water", "", in_air)])
     ladders.append(_huts(plan, in_air if heats_water else {}))
-    if plan.beds:
+    if plan.beds and not has_night_cover(plan):
         ladders.append([(COVERED, "bubble wrap on hoops, 20:00 to 8:00", {"bed.night_top": COVER})])
     return ladders
 
@@ -138,7 +135,7 @@ def remedy_of(
         Index of the typical winter of the plan as written.
     """
     winters = range(len(changed.weather.winters))
-    coldest = min(float(_air_of(way, changed, run, winter).min()) for winter in winters)
+    coldest = min(float(air_at_plants(changed, hours_of(changed, run, winter, INSTALLED)).min()) for winter in winters)
     bill = season.winter_costs[median]
     return Remedy(way[0], way[1], needed_w, bill.kwh, bill.cost, coldest)
 
@@ -154,18 +151,3 @@ def helps(remedy: Remedy, cold: tuple[InhabitantVerdict, ...]) -> bool:
         The plants whose air is too cold.
     """
     return all(item.lowest_air_c is None or remedy.coldest_air_c >= item.lowest_air_c for item in cold)
-
-
-def _air_of(way: Way, changed: SimulationCase, shown: SimulationResult, winter: int) -> Array:
-    """Air around the plants in each hour of a winter: at night that under their cover, if they have one. [degC]"""
-    hours = hours_of(changed, shown, winter, INSTALLED)
-    air = air_around(changed, hours)
-    if way[0] != COVERED:
-        return air
-    # The resistance of the bed's surface is that by day: at night the cover is part of `night_lid_r_m2k_per_w`.
-    beds = changed.plan.beds
-    fill_r = max(bed.lid_r_m2k_per_w for bed in beds)
-    cover_r = min(bed.night_lid_r_m2k_per_w - bed.lid_r_m2k_per_w for bed in beds)
-    share = float(covered_air_share(fill_r, max(cover_r, 0.0)))
-    under = air + share * (water_around(changed, hours, "plant") - air)
-    return np.where(np.isin(hours.hour_of_day, NIGHT_HOURS), under, air)

@@ -11,7 +11,7 @@ import numpy as np
 from thermal.analysis.case import SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.comparison_results import PartResistance, RequiredInsulation
-from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, to_last_spell
+from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, spells_of_coldest
 from thermal.analysis.heater_units import largest_set, watts_to_buy
 from thermal.climate.forcing import Forcing
 from thermal.core.arrays import Array
@@ -88,7 +88,7 @@ def _smallest_resistances(case: SimulationCase, parts: list[Part], watts: float,
 
     all_parts = np.arange(len(parts))
     none, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
-    needed = smallest(all_parts, none, most, FIRST_TOLERANCE_R, to_last_spell(case.weather), FIRST_POINTS)
+    needed = smallest(all_parts, none, most, FIRST_TOLERANCE_R, spells_of_coldest(case.weather).approach, FIRST_POINTS)
     possible = all_parts[np.isfinite(needed)]
     low = np.maximum(needed[possible] - FIRST_TOLERANCE_R, 0.0)
     in_winters = smallest(possible, low, low + FIRST_TOLERANCE_R, TOLERANCE_R, case.forcing)
@@ -143,7 +143,7 @@ def _with_wall_r(vessel: Vessel, r: float) -> Vessel:
 
 
 def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
-    """A vessel with a snug lid of a resistance, day and night, on top of its present cover."""
+    """A vessel with a snug lid of a resistance on all of the water, day and night, on top of its present cover."""
     share, _ = snug_lid()
     return replace(
         vessel,
@@ -151,6 +151,7 @@ def _with_lid_r(vessel: Vessel, r: float) -> Vessel:
         night_evaporation=min(share, vessel.night_evaporation),
         lid_r_m2k_per_w=vessel.lid_r_m2k_per_w + r,
         night_lid_r_m2k_per_w=vessel.night_lid_r_m2k_per_w + r,
+        opening=vessel.opening and vessel.opening.under_lid(share, more_r=r),
     )
 
 

@@ -66,7 +66,9 @@ class HeaterChoice:
         Coldest tank with the breaker of one installed circuit off all winter, the one whose loss is worst; with the
         first circuit pump and lights stop too [degC]; "one_circuit_lost_coldest_c".
     stuck_on_c : float
-        Warmest tank with the largest installed heater always on [degC].
+        Warmest tank with the largest installed heater always on, held by the plan's timer and cut-out [degC].
+    stuck_on_unguarded_c : float
+        The same without the cut-out, but with the timer [degC].
     peak_duty : float
         Largest share of the installed power that the thermostat uses [-]. It holds its setting, which takes more than
         to hold the minimum; the reserve is therefore not one minus this.
@@ -86,6 +88,7 @@ class HeaterChoice:
     one_failed_c: float
     one_circuit_lost_c: float
     stuck_on_c: float
+    stuck_on_unguarded_c: float
     peak_duty: float
     circuits: tuple[CircuitLoad, ...]
 
@@ -167,6 +170,9 @@ class WinterEnergy:
         Heat that leaves the heated zone by each path in that hour [W]; "paths_w" of "design_hour".
     design_in_rare_cold : bool
         Whether that hour is in the rare cold spell; "in_rare_cold" of "design_hour".
+    design_room_paths_w : dict of str to float
+        Heat that leaves the room by each path in that hour [W]; empty where the room's air is given; "room_paths_w" of
+        "design_hour".
     """
 
     winter_costs: tuple[WinterCost, ...]
@@ -177,6 +183,7 @@ class WinterEnergy:
     design_w: float
     design_paths_w: dict[str, float]
     design_in_rare_cold: bool
+    design_room_paths_w: dict[str, float]
 
 
 @dataclass(frozen=True)

@@ -26,5 +26,5 @@ def needed_with_steady_pump(case: SimulationCase) -> float | None:
     plan = case.plan
     if not plan.beds or plan.pump.flow_m3_s <= 0 or not pump_starts(plan):
         return None
-    always = replace(plan, pump=replace(plan.pump, hours=ALWAYS))
+    always = replace(plan, pump=replace(plan.pump, hours=ALWAYS, duty=None))
     return float(size_heaters(group_by_topology([always], case.weather)[0], case.design).needed_w[0])

@@ -162,7 +162,7 @@ def summarise(
     season : SeasonBasis
         The winter behind energy and cost.
     """
-    figures, other_ln_sd = sample_figures(samples_by_name, likely, results, plan.fit_spread.residual)
+    figures, other_ln_sd = sample_figures(samples_by_name, results, plan.fit_spread.residual)
     bands = {
         name: _band(float(getattr(likely, FIELDS[name])), values)
         for name, values in figures.items()
@@ -194,10 +194,7 @@ def _is_known(figure: str, season: SeasonBasis) -> bool:
 
 
 def sample_figures(
-    samples_by_name: dict[str, Array],
-    likely: DesignResult,
-    results: Sequence[DesignResult],
-    known_sd: float | None = None,
+    samples_by_name: dict[str, Array], results: Sequence[DesignResult], known_sd: float | None = None
 ) -> tuple[dict[str, Array], float]:
     """Each figure in every sample, and the standard deviation of the logarithm of what no input stands for.
 
@@ -205,10 +202,8 @@ def sample_figures(
     ----------
     samples_by_name : dict of str to Array, shape (sample,)
         Samples of each of the `dimensions`, from 0 to 1 [-].
-    likely : DesignResult
-        Result of the plan as written, which says which winter is milder than which.
     results : sequence of DesignResult
-        Result of each sample.
+        Result of each sample, energy and cost in its own winter.
     known_sd : float, optional
         Standard deviation of the logarithm of what no input stands for, from a calibration [-].
 
@@ -220,13 +215,9 @@ def sample_figures(
         On the heater needed [-].
     """
     values = {name: _values([getattr(result, field) for result in results]) for name, field in FIELDS.items()}
-    power_sd, energy_sd = (other_sd(values[name]) if known_sd is None else known_sd for name in ("needed_w", "kwh"))
+    of_inputs = "needed_w", "worst_kwh"  # which scatter by the inputs alone, not by the winter
+    power_sd, energy_sd = (other_sd(values[name]) if known_sd is None else known_sd for name in of_inputs)
     score = _normal_scores(samples_by_name[OTHER])
-    by_kwh = np.argsort(likely.winter_kwh)
-    drawn = by_kwh[(samples_by_name[WINTER] * len(by_kwh)).astype(int)]
-    rows = np.arange(len(results))
-    values["kwh"] = np.array([result.winter_kwh for result in results])[rows, drawn]
-    values["cost"] = np.array([result.winter_costs for result in results])[rows, drawn]
     power, energy = np.exp(power_sd * score), np.exp(energy_sd * score)
     values["needed_w"] = values["needed_w"] * power
     values["hours_to_floor"] = values["hours_to_floor"] / power
@@ -253,6 +244,24 @@ def other_sd(values: Array) -> float:
     positive = values[np.isfinite(values) & (values > 0)]
     inputs_sd = float(np.log(positive).std()) if positive.size > 1 else 0.0
     return math.sqrt(max(TOTAL_LN_SD**2 - inputs_sd**2, LEAST_OTHER_LN_SD**2))
+
+
+def enough_power(samples_by_name: dict[str, Array], needed_w: Array, known_sd: float | None = None) -> float | None:
+    """Power that is enough in 9 of 10 samples; None where no heater is enough in one sample of 10. [W]
+
+    Parameters
+    ----------
+    samples_by_name : dict of str to Array, shape (sample,)
+        Samples of each of the `dimensions`, from 0 to 1 [-].
+    needed_w : Array, shape (sample,)
+        Heater needed in each sample, without what no input stands for [W].
+    known_sd : float, optional
+        As in `sample_figures`.
+    """
+    if np.isfinite(needed_w).mean() <= ENOUGH:
+        return None
+    spread = other_sd(needed_w) if known_sd is None else known_sd
+    return float(np.quantile(needed_w * np.exp(spread * _normal_scores(samples_by_name[OTHER])), ENOUGH))
 
 
 def _values(column: list[float | None]) -> Array:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from thermal.core.arrays import Array
-from thermal.core.schedule import NEVER
+from thermal.core.schedule import ALWAYS, NEVER
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.flood_drain import mixed_temperature
 from thermal.plan.model import Plan
@@ -20,7 +20,7 @@ def without_power(plan: Plan) -> Plan:
         beds=tuple(replace(bed, transpiration_kg_s=NEVER) for bed in plan.beds),
         pump=replace(plan.pump, power_w=0.0, hours=NEVER),
         loads=tuple(replace(load, power_w=0.0) for load in plan.loads),
-        heater=replace(plan.heater, where="water"),
+        heater=replace(plan.heater, where="water", hours=ALWAYS),
         water_change_m3_s=0.0,
     )
 

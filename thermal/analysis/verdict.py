@@ -14,9 +14,11 @@ from thermal.analysis.case import SimulationCase, WinterHours
 from thermal.analysis.verdict_results import InhabitantVerdict, Verdict
 from thermal.core.arrays import Array
 from thermal.data import Species
+from thermal.physics.night_cover import covered_air_share
 from thermal.plan.model import Plan
 
 PLANT = "plant"
+NIGHT_HOURS = (*range(20, 24), *range(8))  # a cover of the night is on, as in the solver
 ROUNDING_K = 1e-6  # a thermostat at the limit keeps the water at it to rounding only
 NOT_NAMED = "plants (not named)"
 NOT_NAMED_C = 0.0  # water and air at which plants without a name are judged: they are not to freeze
@@ -50,7 +52,7 @@ def judge_inhabitants(case: SimulationCase, hours: WinterHours, winter: int) -> 
     Verdict
         Without remedies and other plants.
     """
-    season, air = case.weather.winters[winter], air_around(case, hours)
+    season, air = case.weather.winters[winter], air_at_plants(case, hours)
     times = season.times()
 
     def first(below: Array) -> str | None:
@@ -88,8 +90,33 @@ def air_around(case: SimulationCase, hours: WinterHours) -> Array:
     """Mean air temperature of each hour around tanks and beds: of the hut, the room, or as given, (hour,). [degC]"""
     air = case.network.room_air
     if air is None or air.node is None:
-        return np.full(len(hours.outdoor_c), float(case.plan.room.temperature_c or 0.0))
+        return np.array(case.plan.room.given_by_hour_c)[hours.hour_of_day]
     return hours.mean(air.node)
+
+
+def air_at_plants(case: SimulationCase, hours: WinterHours) -> Array:
+    """Air around the plants in each hour: at night that under their cover, where every bed has one, (hour,). [degC]
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    hours : WinterHours
+        The winter hour by hour.
+    """
+    air, beds = air_around(case, hours), case.plan.beds
+    if not has_night_cover(case.plan):
+        return air
+    # The resistance of the bed's surface is that by day: at night the cover is part of `night_lid_r_m2k_per_w`.
+    fill_r = max(bed.lid_r_m2k_per_w for bed in beds)
+    cover_r = min(bed.night_lid_r_m2k_per_w - bed.lid_r_m2k_per_w for bed in beds)
+    under = air + float(covered_air_share(fill_r, cover_r)) * (water_around(case, hours, PLANT) - air)
+    return np.where(np.isin(hours.hour_of_day, NIGHT_HOURS), under, air)
+
+
+def has_night_cover(plan: Plan) -> bool:
+    """Whether every bed has a cover that is on at night only."""
+    return bool(plan.beds) and all(bed.night_lid_r_m2k_per_w > bed.lid_r_m2k_per_w for bed in plan.beds)
 
 
 def water_around(case: SimulationCase, hours: WinterHours, kind: str) -> Array:

@@ -36,7 +36,7 @@ def winter_energy(case: SimulationCase, run: SimulationResult, cold: SimulationR
     in_rare_cold = rare is not None and cold is not None and cold.peak_w[INSTALLED].max() >= run.peak_w[INSTALLED].max()
     peak_case, peak_run = (rare, cold) if in_rare_cold and rare and cold else (case, run)
     peak_winter = int(np.argmax(peak_run.peak_w[INSTALLED]))
-    design = paths_of(peak_case, peak_run, peak_winter)
+    heated, room = paths_of(peak_case, peak_run, peak_winter)
     heat = _heat(peak_case, peak_run, peak_winter)
     peak_hour = int(np.argmax(heat))
     return WinterEnergy(
@@ -46,8 +46,9 @@ def winter_energy(case: SimulationCase, run: SimulationResult, cold: SimulationR
         months=_months(case, run, median),
         design_at=peak_case.weather.winters[peak_winter].times()[peak_hour].isoformat(),
         design_w=float(heat[peak_hour]),
-        design_paths_w={name: float(flow[peak_hour]) for name, flow in design[0].items()},
+        design_paths_w={name: float(flow[peak_hour]) for name, flow in heated.items()},
         design_in_rare_cold=in_rare_cold,
+        design_room_paths_w={name: float(flow[peak_hour]) for name, flow in room.items()},
     )
 
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import pandas as pd
 
-from thermal.analysis.case import SimulationCase
 from thermal.climate.heating_seasons import Weather
 from thermal.core.arrays import Array
 from thermal.plan import tariff
 from thermal.plan.model import Plan
+
+if TYPE_CHECKING:
+    from thermal.analysis.case import SimulationCase
 
 JOULES_PER_KWH = 3.6e6
 

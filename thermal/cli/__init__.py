@@ -12,6 +12,7 @@ from thermal.cli.climate_commands import climate_app
 from thermal.cli.plain_signs import accept_every_sign
 from thermal.cli.plan_commands import check, compare, demo, fit, heater, outage, run, spread
 from thermal.cli.start_command import start
+from thermal.cli.table_command import map_, table
 from thermal.core.ending_signals import unwound_by_signals
 from thermal.core.shown_text import printable_lines
 from thermal.errors import ClosureError, OverwinterError
@@ -26,6 +27,8 @@ app = typer.Typer(
 )
 for command in (demo, start, check, run, heater, compare, outage, spread, fit):
     app.command()(command)
+app.command()(table)
+app.command("map")(map_)
 app.add_typer(climate_app, name="climate")
 
 

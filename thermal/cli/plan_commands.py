@@ -59,12 +59,14 @@ def heater(
     """Size the heater; see what happens if one fails or sticks on."""
     from thermal.analysis.assessment import assess
     from thermal.report.json_csv import assessment_json
+    from thermal.report.question_json import QUESTION_KEYS
     from thermal.report.terminal import print_heater
 
     case = _case(plan, units)
     assessment = assess(case, _uncertainty(case, samples) if samples else None)
     wanted = (
         "verdict", "remedies", "other_plants", "heater", "heating_dates", "circuit", "circuits", "warnings", "closure",
+        *QUESTION_KEYS,
     )  # fmt: skip
     show(
         json,
@@ -76,13 +78,15 @@ def heater(
 def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
     """Show how long the water lasts in a power cut; write a wall card."""
     from thermal.core.atomic_write import write_atomically
+    from thermal.report.how_made import how_made
     from thermal.report.json_csv import outage_json
     from thermal.report.outage_card import card
     from thermal.report.terminal import print_outage
 
     assessment = _assess(plan, units)
     result, plan_in_si = assessment.outage, assessment.case.plan
-    path = write_atomically(_folder(reports, plan, plan_in_si) / "outage-card.html", card(plan_in_si, result))
+    sheet = card(plan_in_si, result, how_made("outage", plan))
+    path = write_atomically(_folder(reports, plan, plan_in_si) / "outage-card.html", sheet)
     show(json, lambda: outage_json(result), lambda console: print_outage(plan_in_si, result, console))
     print_path("Card", path, json)
 
@@ -98,10 +102,17 @@ def compare(
     from dataclasses import replace
 
     from thermal.analysis.comparison_harms import harms_of_plan
-    from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study
+    from thermal.analysis.design_study import (
+        collect_study,
+        combined_study,
+        comparison_of,
+        design_study,
+        submit_study,
+    )
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
     from thermal.report.comparison_page import write_comparison
+    from thermal.report.how_made import how_made
     from thermal.report.json_csv import compare_json
     from thermal.report.render_charts import comparison_charts
     from thermal.report.terminal import print_comparison
@@ -113,10 +124,13 @@ def compare(
         insulation = pool.submit(needed_resistances, case, SerialExecutor())
         results = collect_study(study, shares, progress("combinations"))
         harms = pool.submit(harms_of_plan, case, results[0])
-        charts = comparison_charts(case.plan, comparison_of(study, results))
-        comparison = comparison_of(study, results, budget, insulation.result())
+        both = combined_study(study, results)
+        both_results = collect_study(both, submit_study(both, pool, CORES), progress("ways with measures"))
+        comparison = comparison_of(study, results, budget, insulation.result(), (both, both_results))
+        charts = comparison_charts(case.plan, comparison)
         comparison = replace(comparison, warnings=harms.result())
-    page = write_comparison(case, comparison, budget, charts, _folder(reports, plan, case.plan))
+    made = how_made("compare", plan)
+    page = write_comparison(case, comparison, budget, charts, made, _folder(reports, plan, case.plan))
     show(
         json,
         lambda: compare_json(case, comparison),
@@ -129,18 +143,23 @@ def spread(
     plan: PlanFile,
     json: Json = None,
     units: Units = None,
+    reports: Reports = Path("reports"),
     samples: Samples = SAMPLES,
     seed: Annotated[
         int, typer.Option("--seed", min=0, help="Seed of the random samples; the same seed gives the same samples.")
     ] = 0,
 ) -> None:
     """Estimate uncertainty, and which input is most worth measuring."""
+    from thermal.report.how_made import how_made
+    from thermal.report.spread_page import write_spread
     from thermal.report.terminal import print_spread
     from thermal.report.uncertainty_text import spread_json
 
     case = _case(plan, units)
     uncertainty = _uncertainty(case, samples, seed)
+    page = write_spread(case, uncertainty, how_made("spread", plan), _folder(reports, plan, case.plan))
     show(json, lambda: spread_json(uncertainty), lambda console: print_spread(case.plan, uncertainty, console))
+    print_path("Report", page, json)
 
 
 def fit(
@@ -163,6 +182,7 @@ def fit(
     unit: Unit = None,
     json: Json = None,
     units: Units = None,
+    reports: Reports = Path("reports"),
     out: Annotated[
         Path | None,
         typer.Option("--out", metavar="FILE", help="File for the calibrated plan. [default: PLAN-fitted.toml]"),
@@ -193,6 +213,8 @@ def fit(
     from thermal.plan.reader import read_plan
     from thermal.report.calibration_text import calibration_json, fitted_plan, hours_csv
     from thermal.report.cooldown_text import cooldown_json, cooldown_sentence
+    from thermal.report.fit_page import Fitted, write_fit
+    from thermal.report.how_made import how_made
     from thermal.report.terminal import print_fit
 
     plan_in_si = _in_units(read_plan(plan_file(plan)), units)
@@ -214,9 +236,12 @@ def fit(
     path = write_atomically(out or plan.with_name(f"{plan.stem}-fitted.toml"), text)
     if hours is not None:
         write_atomically(hours, hours_csv(result, logged))
+    fitted = Fitted(result, logged, (*reading.columns, *reading.notes), path.name, text)
+    page = write_fit(case, fitted, how_made("fit", plan), _folder(reports, plan, case.plan))
     read = {"columns": reading.columns, "notes": reading.notes}
     show(json, lambda: {**calibration_json(result), **read}, lambda console: print_fit(plan_in_si, result, console))
     print_path("Calibrated plan", path, json)
+    print_path("Report", page, json)
 
 
 def check(
@@ -247,6 +272,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
     from thermal.analysis.assessment import FullAssessment, assess
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study, uncertainty_of
     from thermal.core.parallel import CORES, processes
+    from thermal.report.how_made import how_made
     from thermal.report.json_csv import full_assessment_json
     from thermal.report.render_charts import assessment_charts, comparison_charts
     from thermal.report.run_page import write_report
@@ -263,7 +289,7 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
         results = collect_study(variants, variant_shares, progress("combinations"), assessment.heater.margin)
     full = FullAssessment(assessment, comparison_of(variants, results))
     charts |= comparison_charts(case.plan, full.comparison)
-    page = write_report(full, charts, _folder(reports, path, case.plan))
+    page = write_report(full, charts, how_made("run", path), _folder(reports, path, case.plan))
     show(json, lambda: full_assessment_json(full), lambda console: print_full_assessment(full, console))
     print_path("Report", page, json)
     typer.echo(f"Next: {_next_step(path, case.plan)}", err=json == "-")

@@ -1,17 +1,20 @@
-"""The cold spells of each winter, on which heaters are sized first."""
+"""The cold spells of each winter, on which heaters are sized, and the weeks that lead up to them."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from thermal.climate.heating_seasons import Weather
+from thermal.climate.forcing import Forcing, join_forcings
+from thermal.climate.heating_seasons import Weather, excerpt
 from thermal.core.arrays import Array
 
 SPELL_H = 10 * 24  # hours of a spell
 LEAD_H = 7 * 24  # hours of the spell before the coldest hour; slower water is tested on the whole winter
+WARM_UP_H = 15 * 24  # of the weeks before a spell, not counted: they make the state that the rest begins from
+APPROACH_H = 30 * 24  # those weeks together; after 20 days the heater needed is up to 0.1 % off, after 30 0.02 %
 LONG_H = 5 * 24  # hours of the mean temperature that matters for much, well-insulated water
 CUT_WINDOWS_H = (0, 1), (12, 3), (48, 3), (24, 24), (24, 72), (24, 168)  # before and after a power cut
 COLDEST_CUTS = 2  # starts of each window; with fewer, a windier day may be missed
@@ -76,6 +79,51 @@ def spell_rows(weather: Weather) -> Array:
     return rows
 
 
+@dataclass(frozen=True)
+class Spells:
+    """Cold spells of several winters side by side.
+
+    Attributes
+    ----------
+    forcing : Forcing
+        The spells alone, one column for each.
+    approach : Forcing
+        The weeks before each spell and the spell itself.
+    row : Array of int, shape (1, spell)
+        Row of `approach` at which the spell begins.
+    """
+
+    forcing: Forcing
+    approach: Forcing
+    row: Array
+
+
+def spells_of(weather: Weather, rare: Weather | None = None) -> Spells:
+    """The cold spells of some winters, and of the weeks with a rare cold spell.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+    rare : Weather, optional
+        Weeks with a rare cold spell. Their last days are a spell too, since much water is coldest some days later. What
+        comes before their spells is as recorded.
+    """
+    parts = [(weather, spell_rows(weather))]
+    if rare is not None:
+        parts.append((rare, np.append(spell_rows(rare), _midnight(rare, 0, rare.winters[0].hours))[:, None]))
+    places = [(part, np.tile(np.arange(rows.shape[1]), len(rows)), rows.ravel()) for part, rows in parts]
+    begins = [np.maximum(rows - APPROACH_H, 0) for _, _, rows in places]
+    lead_h = [rows - first for (_, _, rows), first in zip(places, begins, strict=True)]
+    longest = max(int(lead.max()) for lead in lead_h) + SPELL_H
+    approaches = [
+        replace(excerpt(part, winter, first, longest), spin_up_h=WARM_UP_H, end_h=lead + SPELL_H)
+        for (part, winter, _), first, lead in zip(places, begins, lead_h, strict=True)
+    ]
+    spells = [excerpt(part, winter, rows, SPELL_H) for part, winter, rows in places]
+    return Spells(join_forcings(spells), join_forcings(approaches), np.concatenate(lead_h)[None])
+
+
 def coldest_winters(weather: Weather) -> Array:
     """Indices of the winters of which one is, as a rule, the hardest: those with the coldest means, in order.
 
@@ -96,6 +144,27 @@ def coldest_winters(weather: Weather) -> Array:
         coldest = [float((total[window_h:] - total[:-window_h]).min(initial=np.inf)) for total in sums]
         chosen |= set(np.argsort(coldest, kind="stable")[:COLDEST_WINTERS].tolist())
     return np.array(sorted(chosen))
+
+
+def winters_from_mild_to_cold(weather: Weather) -> Array:
+    """Indices of the winters by their mean temperature outdoors, the mildest first."""
+    return np.argsort([-_outdoor(weather, winter).mean() for winter in range(len(weather.winters))], kind="stable")
+
+
+def hardest_winters(weather: Weather) -> Array:
+    """Indices of the winters that a sample is simulated in beside its own, in order.
+
+    Of these one is, as a rule, the hardest on the heater, one the dearest, and one has the worst power cut: the
+    `coldest_winters`, those with the lowest mean of all, and those of the `coldest_cuts`.
+
+    Parameters
+    ----------
+    weather : Weather
+        The winters.
+    """
+    dearest = winters_from_mild_to_cold(weather)[-COLDEST_WINTERS:]
+    cuts = [winter for winter, _ in coldest_cuts(weather)]
+    return np.array(sorted({*coldest_winters(weather).tolist(), *dearest.tolist(), *cuts}))
 
 
 def take_winters(weather: Weather, index: Array) -> Weather:

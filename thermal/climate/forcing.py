@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -138,3 +139,36 @@ class Forcing:
         if self.columns is None:
             return np.zeros((len(self.outdoor_c), len(chosen), self.outdoor_c.shape[-1]))
         return self.columns[:, chosen]
+
+
+def join_forcings(forcings: list[Forcing]) -> Forcing:
+    """Winters of several forcings side by side.
+
+    Parameters
+    ----------
+    forcings : list of Forcing
+        At least one; of the same length, spin-up and number of marks.
+    """
+    arrays = [field.name for field in fields(Forcing) if isinstance(getattr(forcings[0], field.name), np.ndarray)]
+    joined: dict[str, Any] = {
+        name: np.concatenate([getattr(forcing, name) for forcing in forcings], axis=-1) for name in arrays
+    }
+    return replace(forcings[0], **joined)
+
+
+def lengthen(forcing: Forcing, hours: int, marks: int) -> Forcing:
+    """A forcing of more rows, its last hour repeated, and of more marks.
+
+    Parameters
+    ----------
+    forcing : Forcing
+        The forcing.
+    hours, marks : int
+        Number of rows and of marks, at least its own.
+    """
+    rows = np.minimum(np.arange(hours), len(forcing.outdoor_c) - 1)
+    hourly = ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin")
+    arrays: dict[str, Any] = {name: getattr(forcing, name)[rows] for name in hourly}
+    none = np.full((marks - len(forcing.marks), forcing.marks.shape[1]), -1)
+    columns = None if forcing.columns is None else forcing.columns[rows]
+    return replace(forcing, **arrays, marks=np.vstack([forcing.marks, none]), columns=columns)

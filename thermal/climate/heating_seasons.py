@@ -188,24 +188,6 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
     )
 
 
-def until(forcing: Forcing, row: int) -> Forcing:
-    """Forcing that ends early.
-
-    Parameters
-    ----------
-    forcing : Forcing
-        The forcing.
-    row : int
-        Row at which it ends at the latest, a multiple of 24.
-
-    Returns
-    -------
-    Forcing
-        The same hours, without marks.
-    """
-    return replace(forcing, end_h=np.minimum(forcing.end_h, row), marks=np.zeros((0, len(forcing.end_h)), dtype=int))
-
-
 def winters_of(climate: Climate, years: tuple[int, ...] = (), outdoors: OutdoorColumns | None = None) -> Weather:
     """The winters of a weather file, ready to simulate.
 

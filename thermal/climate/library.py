@@ -167,7 +167,7 @@ def _table(path: Path) -> pd.DataFrame:
     except (ValueError, OverflowError) as fault:  # the parser errors of pandas are ValueErrors
         raise ClimateError(f"{path}: cannot be read ({fault})") from fault
     check_columns(path, len(table.columns))
-    for name in table.columns:
+    for name in table.columns if longest > LONGEST_CELL else ():  # no cell is longer than its line
         if not pd.api.types.is_numeric_dtype(table[name]):
             lengths = [len(str(cell)) for cell in (name, *table[name])]
             check_cell(path, int(np.argmax(lengths)) + 1, max(lengths))

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from datetime import datetime
 
 from thermal.core.quantities import R_IMPERIAL, N
 
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+          "December")  # fmt: skip
 ROUNDING = 1e-6  # so that 1,000 W with an error of rounding stays 1,000 W
 
 
@@ -133,6 +136,22 @@ class DisplayUnits:
         """
         unit, factor, _ = self.table["temperature"]
         return f"{si_k * factor:.{decimals}f} {unit}"
+
+    def day(self, time: str) -> str:
+        """The day of a time given as ISO 8601, in the reader's order: "7 Feb 2012", in US units "Feb 7, 2012"."""
+        date = datetime.fromisoformat(time)
+        month = MONTHS[date.month - 1][:3]
+        return f"{month} {date.day}, {date.year}" if self.name == "us" else f"{date.day} {month} {date.year}"
+
+    def moment(self, time: str) -> str:
+        """A time given as ISO 8601, to the minute: "7 Feb 2012 07:00", in US units "Feb 7, 2012 07:00"."""
+        return f"{self.day(time)} {datetime.fromisoformat(time):%H:%M}"
+
+    def day_of_year(self, time: str) -> str:
+        """The day of a date given as ISO 8601, without its year: "12 October", in US units "October 12"."""
+        date = datetime.fromisoformat(time)
+        month = MONTHS[date.month - 1]
+        return f"{month} {date.day}" if self.name == "us" else f"{date.day} {month}"
 
 
 M_S_PER_MPH = 0.44704

@@ -10,6 +10,7 @@ import threading
 import warnings
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from multiprocessing.connection import wait
 from typing import Any
@@ -18,9 +19,15 @@ import numpy as np
 
 from thermal.core.arrays import Array
 from thermal.core.ending_signals import end_at_once
+from thermal.errors import OverwinterError
 
 BLOCK_COLUMNS = 4096  # columns; larger blocks no longer fit the cache
 MIN_BLOCK_COLUMNS = 192  # columns; a smaller block gains nothing on another process
+START_METHOD = "fork" if sys.platform == "linux" else None  # None: the system's usual one
+BROKEN = (
+    "The worker processes have ended early. On Windows and macOS a script that asks for them needs the line if __name__"
+    ' == "__main__": before its work. Or leave out executor, and all is simulated in one process.'
+)
 CORES = os.cpu_count() or 1
 Progress = Callable[
     [Iterable[Any], int], Iterable[Any]
@@ -69,32 +76,39 @@ def no_progress(results: Iterable[Any], count: int) -> Iterable[Any]:
 
 
 def worker_count(executor: Executor | None) -> int:
-    """Number of tasks an executor does at once: 1 for a `SerialExecutor`, otherwise one for each core."""
-    return 1 if isinstance(executor, SerialExecutor) else CORES
+    """Number of tasks an executor does at once: 1 without one or in a `SerialExecutor`, otherwise one for each core."""
+    return 1 if executor is None or isinstance(executor, SerialExecutor) else CORES
 
 
 @contextmanager
 def processes() -> Iterator[Executor]:
     """A pool of processes, one for each core, that ends with the `with` block.
 
-    On Linux the processes are forked, because a spawned process would import the caller's script again. They ignore
-    Ctrl-C, so that only the parent reports it, and they end by themselves when the parent has ended, however it ended.
+    On Linux the processes are forked. On Windows and macOS they are spawned: each imports the caller's script again,
+    which must therefore start its work under `if __name__ == "__main__":`. They ignore Ctrl-C, so that only the parent
+    reports it, and they end by themselves when the parent has ended, however it ended.
 
     Yields
     ------
     Executor
         The pool. When the block ends by an exception, its processes are terminated.
+
+    Raises
+    ------
+    OverwinterError
+        When the processes ended before their work was done, as spawned ones do in a script without that line.
     """
-    method = "fork" if sys.platform == "linux" else None
     others = set(multiprocessing.active_children())
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle here
-        with ProcessPoolExecutor(CORES, multiprocessing.get_context(method), _begin_worker) as pool:
+        with ProcessPoolExecutor(CORES, multiprocessing.get_context(START_METHOD), _begin_worker) as pool:
             # Fork every process now: one forked later could inherit a lock that another thread holds.
             pool.submit(os.getpid)
             mine = set(multiprocessing.active_children()) - others
             try:
                 yield pool
+            except BrokenProcessPool as fault:
+                raise OverwinterError(BROKEN) from fault
             except BaseException:
                 for child in mine:
                     child.terminate()

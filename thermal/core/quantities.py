@@ -77,6 +77,17 @@ UNIT_ALIASES = {
     '"': "inch", "'": "foot", "sq ft": "ft**2", "sqft": "ft**2", "cu ft": "ft**3", "ltr": "L", "litres": "L",
 }  # fmt: skip
 
+# The usual units of each kind by its SI unit: value of one, and of zero, in SI. They need no registry: a plan that has
+# only these is read a fifth of a second sooner. tests/core/test_quantities.py holds them to pint.
+USUAL: dict[str, dict[str, tuple[float, float]]] = {
+    "m": {"m": (1.0, 0.0), "cm": (0.01, 0.0), "mm": (0.001, 0.0), "ft": (0.3048, 0.0), "in": (0.0254, 0.0)},
+    "m**2": {"m2": (1.0, 0.0), "m²": (1.0, 0.0), "ft2": (0.09290304, 0.0), "ft**2": (0.09290304, 0.0)},
+    "m**3": {"L": (1e-3, 0.0), "l": (1e-3, 0.0), "m3": (1.0, 0.0), "gal": (3.785411784e-3, 0.0)},
+    "m**3/s": {"L/h": (1e-3 / 3600.0, 0.0), "gal/h": (3.785411784e-3 / 3600.0, 0.0)},
+    "W": {"W": (1.0, 0.0), "kW": (1000.0, 0.0)},
+    "degC": {"degC": (1.0, 0.0), "degF": (5.0 / 9.0, -160.0 / 9.0)},
+}
+
 
 @cache
 def registry(whole: bool) -> pint.UnitRegistry[Any]:
@@ -158,11 +169,14 @@ def _share(text: str) -> float:
 
 def _to_si(number: float, unit: str, kind: Kind, text: str) -> float:
     """A number with a unit in the SI unit of its kind; ValueError where the unit is unknown or of another kind."""
-    import pint
-
     unit = UNIT_ALIASES.get(unit.lower(), unit)
     if kind is TEMPERATURE:
         unit = _DEGREES.get(unit, unit)
+    if unit in USUAL.get(kind.si, {}):
+        scale, zero = USUAL[kind.si][unit]
+        return number * scale + zero
+    import pint
+
     spelled = re.sub(r"([a-zA-Z])\s*([23])(?!\d)", r"\1**\2", unit).replace("²", "**2").replace("³", "**3")
     quantity = _quantity(number, spelled)
     if quantity is None:

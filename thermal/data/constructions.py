@@ -12,6 +12,10 @@ from thermal.physics.wall_resistance import layer_resistance
 
 TYPING_SLIP = 0.8  # likeness of a mistyped word to the right one; steel for stone has 0.6, wood for wool 0.75
 RVALUE = re.compile(r"(?i)(rsi|r)\s*-?\s*[\d.]")
+CLAIM = re.compile(r"(?i)((?:rsi|r)\s*-?\s*[\d.]+)\s+(?:in\s+)?([\d.]+\s*[a-z\"'].*)")  # "R-8 in 8 mm"
+# Most that Natural Resources Canada lets foil-faced bubble sheet count for in its house model, as cited at
+# listserv.repp.org, greenbuilding list, October 2007: without air space in front of the foil, and with one. [m2K/W]
+BUBBLE_FOIL, FOIL_R = "bubble foil", {"bubble foil without air space": 0.26, "bubble foil with air space": 0.53}
 
 
 def resistance(text: str) -> float:
@@ -69,9 +73,34 @@ def _parts(text: str) -> list[str]:
 
 def _layer(text: str) -> float:
     """Resistance of one layer or R-value. [m2K/W]"""
+    if text.lower() in FOIL_R:
+        return FOIL_R[text.lower()]
     if RVALUE.match(text):
-        return quantities.parse(text, quantities.RESISTANCE)
-    return float(layer_resistance(*_thickness_and_conductivity(text)))
+        return claim(text)[0]
+    r = float(layer_resistance(*_thickness_and_conductivity(text)))
+    return min(r, FOIL_R[f"{BUBBLE_FOIL} without air space"]) if text.lower().startswith(BUBBLE_FOIL) else r
+
+
+def claim(text: str) -> tuple[float, float | None]:
+    """Resistance [m2K/W] and thickness [m] of "R-8 in 8 mm"; no thickness where none is written.
+
+    Raises
+    ------
+    ValueError
+        When either cannot be read, or the layer is not between 0 and 2 m thick.
+    """
+    match = CLAIM.fullmatch(text.strip())
+    if not match:
+        return quantities.parse(text, quantities.RESISTANCE), None
+    metres = quantities.parse(match[2], quantities.LENGTH)
+    if not 0 < metres <= 2:
+        raise ValueError(f"{text!r} is out of range; write a layer between 0 and 2 m thick")
+    return quantities.parse(match[1], quantities.RESISTANCE), metres
+
+
+def claims(text: str) -> list[tuple[str, float, float | None]]:
+    """Each R-value among the layers of a text, as written, with what `claim` reads."""
+    return [(part, *claim(part)) for part in _parts(text) if RVALUE.match(part)]
 
 
 def _thickness_and_conductivity(text: str) -> tuple[float, float]:

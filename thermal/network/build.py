@@ -14,9 +14,10 @@ import numpy as np
 
 from thermal.climate.forcing import NEITHER, SunAndSky
 from thermal.core.arrays import Array
+from thermal.core.schedule import ALWAYS
 from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
-from thermal.network.pipes import air_around, mean_conductance
+from thermal.network.pipes import air_around, circulation, mean_conductance
 from thermal.network.sun_gains import Gains, outdoor_gains
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
@@ -147,8 +148,8 @@ class NetworkBuilder:
         pair = (min(self.index[a], self.index[b]), max(self.index[a], self.index[b]))
         self.links[pair] = self.links.get(pair, 0.0) + w_per_k
 
-    def add_fixed_boundary(self, node: str, w_per_k: float, temperature_c: float) -> None:
-        """Add a conductance between a node and surroundings of constant temperature.
+    def add_fixed_boundary(self, node: str, w_per_k: float, temperature_c: float | tuple[float, ...]) -> None:
+        """Add a conductance between a node and surroundings whose temperature does not depend on the weather.
 
         Parameters
         ----------
@@ -156,11 +157,11 @@ class NetworkBuilder:
             Name of the node.
         w_per_k : float
             Conductance [W/K].
-        temperature_c : float
-            Temperature of the surroundings [degC].
+        temperature_c : float or tuple of float, (24,)
+            Temperature of the surroundings, constant or by hour of the day [degC].
         """
         self.fixed[self.index[node]] += w_per_k
-        self.source[:, self.index[node]] += w_per_k * temperature_c
+        self.source[:, self.index[node]] += w_per_k * np.array(temperature_c, dtype=float).reshape(-1, 1)
 
 
 def build_network(
@@ -195,7 +196,7 @@ def build_network(
     _add_water(builder, plan)
     _add_pipes(builder, plan)
     if envelope is not None:
-        _add_room(builder, envelope, plan.room.house_c, ground_mean_c, ground_amplitude_k)
+        _add_room(builder, envelope, plan.room.house_by_hour_c, ground_mean_c, ground_amplitude_k)
         if plan.hut is not None:
             _add_hut(builder, plan, plan.hut, pressure_pa)
     _add_loads(plan, builder.source, builder.index)
@@ -211,6 +212,7 @@ def build_network(
         season_w=builder.season,
         gains=tuple((builder.index[node], column) for node, column in gains),
         gain_w=_column([*gains.values()]) if gains else None,
+        heater_share=None if plan.heater.hours == ALWAYS else _column([*plan.heater.hours]),
         vessels=_vessels(plan, builder.index, pressure_pa),
         room_air=_room_air(plan, builder.index, envelope, pressure_pa),
     )
@@ -224,7 +226,7 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
         for vessel in vessels:
             conductance = base_conductance(vessel, given_c is not None)
             if given_c is not None:
-                builder.add_fixed_boundary(water_node, conductance, given_c)
+                builder.add_fixed_boundary(water_node, conductance, plan.room.given_by_hour_c)
             else:
                 builder.link(water_node, "slab" if vessel.base == "slab" else air_around(plan), conductance)
     builder.add_fixed_boundary("tank", float(water_capacity(plan.water_change_m3_s)), plan.tap_c)
@@ -237,12 +239,14 @@ def _add_pipes(builder: NetworkBuilder, plan: Plan) -> None:
         builder.capacity[builder.index["tank"]] += float(water_capacity(pipe.water_m3))
         conductance = mean_conductance(plan, pipe)
         if given_c is not None:
-            builder.add_fixed_boundary("tank", conductance, given_c)
+            builder.add_fixed_boundary("tank", conductance, plan.room.given_by_hour_c)
         else:
             builder.link("tank", air_around(plan, pipe), conductance)
 
 
-def _add_room(builder: NetworkBuilder, envelope: Envelope, house_c: float, mean_c: float, amplitude_k: float) -> None:
+def _add_room(
+    builder: NetworkBuilder, envelope: Envelope, house_c: tuple[float, ...], mean_c: float, amplitude_k: float
+) -> None:
     """Fabric, air, slab and soil, and the surroundings they exchange heat with."""
     index = builder.index
     builder.link("fabric", "air", envelope.air_fabric)
@@ -311,14 +315,14 @@ def transpired_kg_s(plan: Plan) -> Array:
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
     """Water surfaces, walls and flow of the vessels, beds first."""
-    rows = plan.beds + plan.tanks
+    beds = [part for bed in plan.beds for part in bed.parts]
+    rows = beds + [part for tank in plan.tanks for part in tank.parts]
     film_a, film_b = vertical_film_terms(_column([row.depth_m for row in rows]), pressure_pa=pressure_pa)
     has_beds = bool(plan.beds)
-    flow = water_capacity(plan.pump.flow_m3_s) * np.array(plan.pump.hours)[:, None]
     water_kg = [RHO_WATER * sum(vessel.water_m3 for vessel in vessels) for _, vessels in _water_vessels(plan)]
     return Vessels(
         water_nodes=(index["bed"], index["tank"]) if has_beds else (index["tank"],),
-        first_rows=(0, len(plan.beds)) if has_beds else (0,),
+        first_rows=(0, len(beds)) if has_beds else (0,),
         surface_m2=_column([row.surface_m2 for row in rows]),
         evaporation=_column([row.evaporation for row in rows]),
         lid_r=_column([row.lid_r_m2k_per_w for row in rows]),
@@ -328,7 +332,7 @@ def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
         wall_r=_column([row.wall_r_m2k_per_w for row in rows]),
         film_a=film_a,
         film_b=film_b,
-        flow_w_per_k=flow if has_beds else np.zeros((24, 1)),
+        flow_w_per_k=circulation(plan)[:, None] if has_beds else np.zeros((24, 1)),
         drained_j_per_k=np.array([sum(vessel.capacity_j_per_k - vessel.drained_j_per_k for vessel in plan.beds)]),
         ice_limit_j=ice_limit(_column(water_kg)),
         tap_c=np.array([plan.tap_c]),
@@ -343,7 +347,8 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         vapour = room.humidity * water_saturation_pressure(room.temperature_c)
         given = (np.array([room.temperature_c]), np.atleast_1d(humidity_ratio(vapour, pressure_pa)))
         zeros = (np.zeros(1),) * 6
-        return RoomAir(None, None, None, *given, *zeros, np.ones(1), transpired_kg_s(plan))
+        change = None if room.night_c is None else _column([*room.given_by_hour_c]) - room.temperature_c
+        return RoomAir(None, None, None, *given, *zeros, np.ones(1), transpired_kg_s(plan), change)
     if plan.hut is not None:
         return _hut_air(plan, plan.hut, index, envelope, pressure_pa)
     numbers = (

@@ -105,6 +105,8 @@ class RoomAir:
         Factor on the humidity ratio of the outdoor air [-].
     vapour_kg_s : Array, shape (24, design)
         Vapour that plants give to the air, by local hour [kg/s].
+    given_change_k : Array, shape (24, design), optional
+        What air of a given temperature is warmer than `given_c`, by local hour [K]; None where it never changes.
     """
 
     node: int | None
@@ -120,6 +122,21 @@ class RoomAir:
     coldness: Array
     outdoor_humidity: Array
     vapour_kg_s: Array
+    given_change_k: Array | None = None
+
+    def given_mean_c(self, hour: int, hours: int = 1) -> Array:
+        """Mean of the given air temperature over some hours of the day. [degC]
+
+        Parameters
+        ----------
+        hour : int
+            The first.
+        hours : int
+            How many, none past midnight.
+        """
+        if self.given_change_k is None:
+            return self.given_c
+        return np.asarray(self.given_c + self.given_change_k[hour : hour + hours].mean(axis=0))
 
     @property
     def leak_node(self) -> int | None:
@@ -154,6 +171,8 @@ class Network:
     gain_w : Array, shape (pair, design), optional
         Heat for each unit of that column [W]: an area for a column in W/m2, a conductance for one in K. None without
         pairs.
+    heater_share : Array, shape (24, design), optional
+        Share of each hour in which a timer gives the heater power, by local hour [-]. None without a timer.
     vessels : Vessels or None
         The water; None for a room without water.
     room_air : RoomAir or None
@@ -170,6 +189,7 @@ class Network:
     season_w: Array
     gains: tuple[tuple[int, int], ...] = ()
     gain_w: Array | None = None
+    heater_share: Array | None = None
     vessels: Vessels | None = None
     room_air: RoomAir | None = None
 
@@ -228,6 +248,21 @@ class Control:
         """Whether the setpoint changes within a day, or the power is given."""
         return self.given_w is not None or bool((self.setpoint_c != self.setpoint_c[0]).any())
 
+    def on_timer(self, share: Array | None, hour: int | None = None) -> Control:
+        """Control with its power limits in one hour of the day, or as a mean of the day, under a timer.
+
+        Parameters
+        ----------
+        share : Array, shape (24, design), or None
+            As `Network.heater_share`.
+        hour : int, optional
+            The hour of the day.
+        """
+        if share is None:
+            return self
+        now = share.mean(axis=0) if hour is None else share[hour]
+        return replace(self, max_w=self.max_w * now, min_w=self.min_w * now)
+
     def take(self, index: Array) -> Control:
         """Control of the chosen designs.
 
@@ -263,6 +298,14 @@ def thermostat(setpoint_c: Array | float, max_w: Array | float, min_w: Array | f
 def night_vessels(vessels: Vessels) -> Vessels:
     """The vessels with their night covers on, as they are from 20:00 to 8:00."""
     return replace(vessels, evaporation=vessels.night_evaporation, lid_r=vessels.night_lid_r)
+
+
+def without_daily_changes(network: Network) -> Network:
+    """The network with the day's mean of its heat sources, and of given air, at every hour."""
+    room, source_w = network.room_air, network.source_w
+    if room is not None and room.given_change_k is not None:
+        room = replace(room, given_change_k=np.repeat(room.given_change_k.mean(axis=0)[None], 24, axis=0))
+    return replace(network, source_w=np.repeat(source_w.mean(axis=0)[None], 24, axis=0), room_air=room)
 
 
 def join_networks(networks: list[Network]) -> Network:

@@ -1,10 +1,14 @@
-"""Conductance of a plan's pipes, and the air around the system."""
+"""Conductance of a plan's pipes and of its pump's flow, and the air around the system."""
 
 from __future__ import annotations
 
+import numpy as np
+
+from thermal.core.arrays import Array
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.natural_convection import rayleigh_per_kelvin
 from thermal.physics.pipe_loss import FILM_C, carried_conductance, cylindrical_resistance, pipe_transmittance
+from thermal.physics.pump_duty import pulsed_conductance
 from thermal.plan.model import Plan
 from thermal.plan.structure import Pipe
 
@@ -34,13 +38,17 @@ def running_conductance(plan: Plan, pipe: Pipe) -> float:
     pipe : Pipe
         One of its pipes.
     """
+    ua = pipe.length_m * linear_transmittance(pipe)
+    return float(carried_conductance(ua, water_capacity(plan.pump.flow_m3_s)))
+
+
+def linear_transmittance(pipe: Pipe) -> float:
+    """Conductance from the water in a pipe to the air around it, for each metre. [W/mK]"""
     layers_r, inner = 0.0, pipe.diameter_m
     for thickness, conductivity in pipe.layers:
         layers_r += float(cylindrical_resistance(inner, thickness, conductivity))
         inner += 2.0 * thickness
-    per_metre = pipe_transmittance(pipe.outer_m, layers_r, rayleigh_per_kelvin(pipe.outer_m, FILM_C))
-    ua = pipe.length_m * float(per_metre)
-    return float(carried_conductance(ua, water_capacity(plan.pump.flow_m3_s)))
+    return float(pipe_transmittance(pipe.outer_m, layers_r, rayleigh_per_kelvin(pipe.outer_m, FILM_C)))
 
 
 def mean_conductance(plan: Plan, pipe: Pipe) -> float:
@@ -56,3 +64,20 @@ def mean_conductance(plan: Plan, pipe: Pipe) -> float:
         One of its pipes.
     """
     return plan.pump.circulating_share * running_conductance(plan, pipe)
+
+
+def circulation(plan: Plan) -> Array:
+    """Conductance between beds and tank by the pump's flow, by hour of the day, (24,). [W/K]
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with beds.
+    """
+    hours, duty = np.array(plan.pump.hours), plan.pump.duty
+    flow = water_capacity(plan.pump.flow_m3_s)
+    if duty is None or not flow:
+        return np.asarray(flow * hours)
+    beds, tanks = (sum(vessel.capacity_j_per_k for vessel in vessels) for vessels in (plan.beds, plan.tanks))
+    mean = pulsed_conductance(flow, *duty, beds * tanks / (beds + tanks))
+    return np.asarray(mean * hours / plan.pump.run_share)

@@ -11,6 +11,9 @@ evaporation                              evaporation         Shah 2014, ASHRAE T
 convection over water                    evaporation         Chilton-Colburn analogy, Cengel eq. 14-89
 convection at a wall                     natural_convection  Churchill & Chu 1975, Int. J. Heat Mass Transfer 18:1323
 pipe: film, insulation, flow             pipe_loss           Churchill & Chu 1975, ibid. 18:1049; ISO 12241 (memory)
+flow of a pump that pauses               pump_duty           energy balance
+nitrification in cool water              nitrification       Rusten et al. 2006, Aquacultural Engineering 34:322
+standing water in a pipe in frost        pipe_freezing       ISO 12241:2008 (from memory); Cengel eq. 4-4
 vapour and cold of plants                transpiration       mass and energy balance
 longwave radiation                       radiation           Stefan-Boltzmann, linear: ISO 6946:2017 annex C
 longwave between inner surfaces          inner_radiation     Carroll 1980 (from memory)

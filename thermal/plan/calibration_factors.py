@@ -56,11 +56,18 @@ def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
 
     The factor is applied to the wall area, since the films resist as much as the wall does.
     """
+    opening = vessel.opening
     return replace(
         vessel,
         wall_m2=vessel.wall_m2 * factors.water,
         evaporation=vessel.evaporation * factors.cover,
         night_evaporation=vessel.night_evaporation * factors.cover,
+        opening=opening
+        and replace(
+            opening,
+            evaporation=opening.evaporation * factors.cover,
+            night_evaporation=opening.night_evaporation * factors.cover,
+        ),
     )
 
 

@@ -112,6 +112,35 @@ def read_hours(value: object) -> DailySchedule:
     return tuple(sum(minutes[60 * h : 60 * h + 60]) / 60 for h in range(24))
 
 
+def run_and_period(text: str) -> tuple[float, float]:
+    """How long a pump runs and in which period, from "10 min every hour" or "15 min on, 45 min off". [s]
+
+    Raises
+    ------
+    ValueError
+        When the text is neither, or the pump would run longer than the period or less often than every 6 hours.
+    """
+    amount = r"(\d+(?:\.\d+)?)?\s*(s|sec|seconds?|min|minutes?|h|hours?)"
+    match = re.fullmatch(rf"{amount}\s+every\s+{amount}|{amount}\s+on,?\s+{amount}\s+off", text.strip(), re.IGNORECASE)
+    if not match:
+        raise ValueError(f'{text!r} is not a duty; write for example "10 min every hour" or "15 min on, 45 min off"')
+    pairs = match.groups()[:4] if match[2] else match.groups()[4:]
+    seconds = {"s": 1.0, "m": 60.0, "h": 3600.0}
+    first, second = (float(pairs[i] or 1.0) * seconds[pairs[i + 1][0].lower()] for i in (0, 2))
+    period = second if match[2] else first + second
+    if not 0.0 < first <= period:
+        raise ValueError(f"{text!r} is out of range; write a run above 0 that is not longer than its period")
+    if not 60.0 <= period <= 6.0 * 3600.0:
+        raise ValueError(f"{text!r} is out of range; write a period between 1 min and 6 h, or the times as hours")
+    return first, period
+
+
+def read_duty(value: object) -> str:
+    """Duty of a pump, checked and kept as written; ValueError for any other value."""
+    run_and_period(str(value))
+    return str(value)
+
+
 def read_layers(value: object) -> str:
     """Layers of materials, checked and kept as written; ValueError for any other text."""
     constructions.resistance(value)  # type: ignore[arg-type]

@@ -1,7 +1,4 @@
-"""The plan with every preset resolved and every figure in SI units, as frozen values.
-
-`presets.py` makes it from the tables of a plan file.
-"""
+"""The plan with every preset resolved and every figure in SI units, as frozen values; `presets.py` makes it."""
 
 from __future__ import annotations
 
@@ -9,78 +6,8 @@ from dataclasses import dataclass, field
 
 from thermal.core.schedule import DailySchedule
 from thermal.data import Species
+from thermal.plan.devices import Heater, Load, Pump
 from thermal.plan.structure import Hut, Pipe, Room, Vessel
-
-
-@dataclass(frozen=True)
-class Load:
-    """An electrical device whose power heats the system.
-
-    Attributes
-    ----------
-    name : str
-        Its name.
-    power_w : float
-        Its power while it runs [W].
-    hours : tuple of float, (24,)
-        Share of each hour of the day that it runs [-].
-    to_water, to_bed, to_air, to_hut : float
-        Share of its heat that goes to tank water, beds, air of the room and air of the hut [-].
-    """
-
-    name: str
-    power_w: float
-    hours: DailySchedule
-    to_water: float = 0.0
-    to_bed: float = 0.0
-    to_air: float = 0.0
-    to_hut: float = 0.0
-
-
-@dataclass(frozen=True)
-class Pump:
-    """The pump between tank and beds.
-
-    Attributes
-    ----------
-    flow_m3_s : float
-        Its flow [m3/s].
-    power_w : float
-        Its power while it runs [W].
-    hours : tuple of float, (24,)
-        Share of each hour of the day that it runs [-].
-    in_water_share : float
-        Share of its heat that goes to the water; the rest goes to the air around the tank [-].
-    """
-
-    flow_m3_s: float
-    power_w: float
-    hours: DailySchedule
-    in_water_share: float = 1.0
-
-    @property
-    def circulating_share(self) -> float:
-        """Share of the day in which it moves water. [-]"""
-        return sum(self.hours) / 24.0 if self.flow_m3_s > 0.0 else 0.0
-
-
-@dataclass(frozen=True)
-class Heater:
-    """Where the heat goes, and the heaters owned.
-
-    Attributes
-    ----------
-    where : str
-        water or room.
-    units_w : tuple of float
-        Power of each heater owned [W]; empty where none is owned.
-    reserve : float or None
-        Least power to buy beyond the power needed, as a share of it [-]; None where the plan does not state it.
-    """
-
-    where: str
-    units_w: tuple[float, ...]
-    reserve: float | None
 
 
 @dataclass(frozen=True)
@@ -334,6 +261,8 @@ class Plan:
         Price of electricity, and the circuit.
     tap_c : float
         Temperature of tap water [degC].
+    start_c : float or None
+        Temperature of newly filled water [degC]; None where it is that of tap water.
     water_change_m3_s : float
         Water replaced by tap water [m3/s].
     top_off_m3_s : float
@@ -342,6 +271,8 @@ class Plan:
         Improvements to compare.
     unknowns : tuple of Unknown
         Figures known only within a range.
+    way_costs : tuple of (str, float)
+        Name and price of other ways to heat or run the system, where the plan gives one [currency].
     pipes : tuple of Pipe
         Pipes between the vessels.
     source : dict
@@ -349,7 +280,7 @@ class Plan:
     fit_spread : FactorSpread
         How far it may still be off after a calibration.
     written_for : str
-        Version of overwinter that the plan was written for; empty where it does not say.
+        Version of overwinter that the plan was written for; empty where not given.
     """
 
     title: str
@@ -373,6 +304,8 @@ class Plan:
     source: dict[str, object] = field(default_factory=dict, hash=False, compare=False, repr=False)
     fit_spread: FactorSpread = FactorSpread()
     written_for: str = ""
+    way_costs: tuple[tuple[str, float], ...] = ()
+    start_c: float | None = None
 
     @property
     def water_m3(self) -> float:
@@ -383,5 +316,5 @@ class Plan:
     @property
     def electric_w(self) -> float:
         """Largest power of pump, lights and other loads together, without the heater. [W]"""
-        hourly = [self.pump.power_w * self.pump.hours[h] for h in range(24)]
+        hourly = [self.pump.power_w * self.pump.hours[h] / self.pump.run_share for h in range(24)]
         return max(hourly[h] + sum(load.power_w * load.hours[h] for load in self.loads) for h in range(24))

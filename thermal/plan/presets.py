@@ -12,14 +12,16 @@ from thermal.core.distributions import TriangularRange
 from thermal.core.facings import ROOF, UNKNOWN
 from thermal.core.schedule import NEVER, WEEKDAYS, DailySchedule
 from thermal.data import constructions, small_losses
-from thermal.data.snug_lid import snug_lid
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
 from thermal.physics.infiltration import leakage_area
 from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.plan.circuits import circuit_rating
-from thermal.plan.model import ClimateChoice, Heater, Keep, Load, Measure, Plan, Power, PricePeriod, Pump, Unknown
+from thermal.plan.covers import cover, in_media, opening
+from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump
+from thermal.plan.field_types import run_and_period
+from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 
 if TYPE_CHECKING:
@@ -27,10 +29,10 @@ if TYPE_CHECKING:
 
 LAYERED_SIDE_MASS = 15e3  # J/m2K, a lined timber wall, for sides written as layers; our judgement
 DEFAULT_UPPER_C = 35.0  # common practice, no source
-THERMOSTAT_ABOVE_FLOOR_K = 1.0
 EVAPORATION_FORMULA = (0.8, 1.0, 1.2)  # factor on the correlation, whose tests scatter by some 20 %, Shah 2014
 PIPE_WATER_SHARE = 0.8  # of a pipe's outer cross-section that is water: 40 mm with walls of 2 mm; from memory
 DAYLIGHT: DailySchedule = (0.0,) * 8 + (1.0,) * 8 + (0.0,) * 8  # hours of a winter's day, for plants without lights
+NIGHT_HOURS: DailySchedule = (1.0,) * 6 + (0.0,) * 16 + (1.0,) * 2  # 22:00 to 6:00, the setback of many houses
 
 
 Sampler = Callable[[str, TriangularRange], float]
@@ -91,20 +93,29 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         ),
         tanks=tuple(_tank(table, sampler) for table in entry.tank),
         beds=tuple(_bed(table, entry.room.lights, sampler) for table in entry.bed),
-        pump=Pump(entry.pump.flow, entry.pump.power, entry.pump.hours, entry.pump.in_water_share),
+        pump=_pump(entry.pump),
         room=_room(entry.room, sampler),
         hut=_hut(entry.hut, sampler) if entry.hut else None,
         loads=_loads(entry),
-        heater=Heater(heater.where, tuple(heater.units), heater.reserve),
+        heater=Heater(heater.where, tuple(heater.units), heater.reserve, heater.hours, heater.cut_out),
         power=_power(entry.power),
         tap_c=_tap(entry.water, sampler),
+        start_c=entry.water.start_temperature,
         water_change_m3_s=entry.water.change_per_day / 86400.0,
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
+        way_costs=tuple((item.name, item.cost) for item in entry.other_way),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
         pipes=tuple(_pipe(table) for table in entry.pipe),
         written_for=entry.written_for,
     )
+
+
+def _pump(entry: system_tables.PumpTable) -> Pump:
+    """The pump; the hours of one that pauses have the share that it runs."""
+    duty = run_and_period(entry.duty) if entry.duty else None
+    hours = tuple(share * (duty[0] / duty[1] if duty else 1.0) for share in entry.hours)
+    return Pump(entry.flow, entry.power, hours, entry.in_water_share, duty)
 
 
 def _shape(entry: system_tables.TankTable) -> tuple[float, float]:
@@ -125,14 +136,6 @@ def _base(entry: system_tables.TankTable) -> tuple[str, float]:
     return match[2].lower(), constructions.resistance(entry.walls) + beneath
 
 
-def _cover(text: str, sampler: Sampler) -> tuple[float, float]:
-    """Evaporation share [-] and resistance [m2K/W] of a cover: a preset, or layers as a snug lid."""
-    if text in data.tops():
-        top, unknown = data.tops()[text], f"top: {text}"
-        return sampler(unknown, top.evaporation), sampler(unknown, top.r_m2k_per_w)
-    return snug_lid()[0], constructions.resistance(text)
-
-
 def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     """A tank, or a bed as if it were one."""
     area, perimeter = _shape(entry)
@@ -140,8 +143,8 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     base, base_r = _base(entry)
     if base == "slab":
         base_r += _uncertain("contact under vessels", sampler)
-    evaporation, lid_r = _cover(entry.top, sampler)
-    night = _cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
+    evaporation, lid_r = cover(entry.top, sampler)
+    night = cover(entry.night_top, sampler) if entry.night_top else (evaporation, lid_r)
     formula = sampler("evaporation formula", EVAPORATION_FORMULA)
     capacity = float(water_capacity(volume))
     return Vessel(
@@ -164,6 +167,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         insulation=entry.insulation,
         night_evaporation=formula * night[0],
         night_lid_r_m2k_per_w=night[1],
+        opening=opening(entry, entry.count * area, formula, sampler),
     )
 
 
@@ -192,6 +196,7 @@ def _bed(entry: system_tables.BedTable, lights: room_tables.LightsTable | None, 
             "lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.lid_r_m2k_per_w,
             "night_evaporation": wet * as_tank.night_evaporation,
             "night_lid_r_m2k_per_w": fill.r_m2k_per_w + as_tank.night_lid_r_m2k_per_w,
+            "opening": as_tank.opening and in_media(as_tank.opening, wet, fill.r_m2k_per_w),
             "transpiration_kg_s": _transpiration(entry, as_tank.surface_m2, lights, sampler),
         }
     )
@@ -267,6 +272,9 @@ def _room(entry: room_tables.RoomTable, sampler: Sampler) -> Room:
         temperature_c=entry.temperature,
         humidity=entry.humidity,
         house_c=_house_temperature(entry, sampler),
+        night_c=entry.night_temperature,
+        house_night_c=entry.house_night_temperature,
+        night_hours=entry.night_hours or NIGHT_HOURS,
         outdoor_humidity=_uncertain("humidity outdoors", sampler),
         sides=tuple(_side(table, _bridges(entry, sampler), sampler) for table in entry.side),
         floor=FloorSlab(

@@ -80,6 +80,9 @@ class RoomTable(Table):
     temperature: field_types.AirTemperature | None = None
     humidity: field_types.Share = 0.6
     house_temperature: field_types.AirTemperature = 20.0
+    night_temperature: field_types.AirTemperature | None = None
+    house_night_temperature: field_types.AirTemperature | None = None
+    night_hours: field_types.Times | None = None
     side: Annotated[list[SideTable], Field(max_length=50)] = []
     floor: FloorTable = FloorTable()
     lights: LightsTable | None = None
@@ -89,6 +92,24 @@ class RoomTable(Table):
         if self.temperature is None and not self.side:
             raise ValueError(
                 'the room has no sides; write a [[room.side]] for each, or the air temperature, temperature = "16 degC"'
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _check_nights(self) -> RoomTable:
+        if self.night_temperature is not None and self.temperature is None:
+            raise ValueError(
+                "night_temperature goes with temperature, the air of a heated room by day; for a house that is heated"
+                " less at night write house_night_temperature"
+            )
+        if self.house_night_temperature is not None and all(side.faces != "house" for side in self.side):
+            raise ValueError(
+                'house_night_temperature: no side of the room faces the house; write faces = "house" on one, or remove'
+                " the key"
+            )
+        if self.night_hours is not None and self.night_temperature is None and self.house_night_temperature is None:
+            raise ValueError(
+                "night_hours goes with night_temperature or house_night_temperature; write one, or remove it"
             )
         return self
 

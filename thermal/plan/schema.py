@@ -1,7 +1,7 @@
 """The keys of the plan file: one pydantic model for each TOML table; the meaning of each key is in `plan_keys.toml`.
 
 Quantities are read from text with a unit to SI; presets are checked and stay names. This module has the whole plan and
-the tables of climate, tariff, measures and unknowns.
+the tables of climate, tariff, measures, other ways and unknowns.
 """
 
 from __future__ import annotations
@@ -10,8 +10,11 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, StrictBool, model_validator
 
+from thermal.core.quantities import TEMPERATURE
 from thermal.core.schedule import ALWAYS, WEEKDAYS
+from thermal.data.other_ways import other_ways
 from thermal.plan import circuits, field_types
+from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
     BedTable,
@@ -105,6 +108,13 @@ class MeasureTable(Table):
     set: Annotated[dict[str, Any], Field(min_length=1, max_length=20)]
 
 
+class OtherWayTable(Table):
+    """[[other_way]]: your price for another way to heat or run the system."""
+
+    name: Annotated[str, field_types.word(other_ways, "one of the other ways of `overwinter compare`")]
+    cost: Annotated[float, field_types.number(0.0, 1e7, "a cost")]
+
+
 class FitTable(Table):
     """[fit]: correction factors that `overwinter fit` writes."""
 
@@ -172,6 +182,7 @@ class PlanTable(Table):
     power: PowerTable = PowerTable()
     water: WaterTable = WaterTable()
     measure: Annotated[list[MeasureTable], Field(max_length=12)] = []
+    other_way: Annotated[list[OtherWayTable], Field(max_length=50)] = []
     unknown: Annotated[list[UnknownTable], Field(max_length=30)] = []
     fit: FitTable = FitTable()
 
@@ -193,11 +204,30 @@ class PlanTable(Table):
         return self
 
     @model_validator(mode="after")
+    def _one_price_for_a_way(self) -> PlanTable:
+        names = [way.name for way in self.other_way]
+        if twice := next((name for name in names if names.count(name) > 1), None):
+            raise ValueError(f"other_way: {twice!r} has two prices; remove one of them")
+        return self
+
+    @model_validator(mode="after")
     def _cheap_hours_of_a_tariff(self) -> PlanTable:
         if self.keep.cheap_hours is not None and not self.power.period:
             raise ValueError("keep, cheap_hours: every hour has the same price; write [[power.period]] prices")
         if self.keep.cheap_hours is not None and self.heater.where == "room":
             raise ValueError('keep, cheap_hours: heat is stored in the water; write heater where = "water"')
+        return self
+
+    @model_validator(mode="after")
+    def _cut_out_above_thermostat(self) -> PlanTable:
+        keep, cut_out = self.keep, self.heater.cut_out
+        usual = keep.coldest_allowed_c + THERMOSTAT_ABOVE_FLOOR_K
+        highest = max(usual if keep.thermostat is None else keep.thermostat, keep.cheap_hours or 0.0)
+        if cut_out is not None and cut_out < highest:
+            raise ValueError(
+                f"heater, cut_out: {TEMPERATURE.bound(cut_out)} is below the thermostat of"
+                f" {TEMPERATURE.bound(highest)}, which the water would never reach; write a cut_out at or above it"
+            )
         return self
 
     @model_validator(mode="after")

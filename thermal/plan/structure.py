@@ -2,13 +2,52 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermal.core.facings import UNKNOWN
-from thermal.core.schedule import NEVER, DailySchedule
+from thermal.core.schedule import NEVER, DailySchedule, by_hour
 from thermal.physics.attic import ATTIC_ROOF
 from thermal.physics.infiltration import mean_air_changes
 from thermal.physics.sky_temperature import SKY_BELOW_AIR_K
+
+
+@dataclass(frozen=True)
+class Opening:
+    """The part of a water surface that its cover leaves open, as a share of what a group of vessels has.
+
+    Attributes
+    ----------
+    surface_m2 : float
+        Its area [m2].
+    evaporation, night_evaporation : float
+        Evaporation there by day and at night, as a share of that of open still water [-].
+    lid_r_m2k_per_w, night_lid_r_m2k_per_w : float
+        Resistance there of media, and at night of a cover for the night [m2K/W].
+    """
+
+    surface_m2: float
+    evaporation: float
+    lid_r_m2k_per_w: float
+    night_evaporation: float
+    night_lid_r_m2k_per_w: float
+
+    def under_lid(self, evaporation: float, least_r: float = 0.0, more_r: float = 0.0) -> Opening:
+        """The opening with a lid over all of the vessel.
+
+        Parameters
+        ----------
+        evaporation : float
+            Evaporation under it at most, as a share of that of open water [-].
+        least_r, more_r : float
+            Resistance that there then is at least, and that is added to what there is [m2K/W].
+        """
+        return replace(
+            self,
+            evaporation=min(self.evaporation, evaporation),
+            lid_r_m2k_per_w=max(self.lid_r_m2k_per_w, least_r) + more_r,
+            night_evaporation=min(self.night_evaporation, evaporation),
+            night_lid_r_m2k_per_w=max(self.night_lid_r_m2k_per_w, least_r) + more_r,
+        )
 
 
 @dataclass(frozen=True)
@@ -49,6 +88,8 @@ class Vessel:
         Evaporation [-] and resistance [m2K/W] with the cover of the night.
     transpiration_kg_s : tuple of float, (24,)
         Vapour that the plants in it give to the air, by hour of the day [kg/s].
+    opening : Opening or None
+        What the cover leaves open; None where it covers all of the water.
     """
 
     name: str
@@ -71,6 +112,15 @@ class Vessel:
     night_evaporation: float
     night_lid_r_m2k_per_w: float
     transpiration_kg_s: DailySchedule = NEVER
+    opening: Opening | None = None
+
+    @property
+    def parts(self) -> tuple[Vessel, ...]:
+        """The vessel with the covered part of its surface, and its opening, which has neither walls nor bottom."""
+        if self.opening is None:
+            return (self,)
+        covered = replace(self, surface_m2=self.surface_m2 - self.opening.surface_m2, opening=None)
+        return covered, replace(self, wall_m2=0.0, bottom_m2=0.0, top="open", opening=None, **vars(self.opening))
 
 
 @dataclass(frozen=True)
@@ -228,6 +278,10 @@ class Room:
         How far a sky of which the weather file says nothing is below the air [K].
     sun_from_cloud : float
         Factor on the sun that is worked out from cloud cover [-].
+    night_c, house_night_c : float or None
+        Temperature of given air, and of the house, at night [degC]; None where it is that of the day.
+    night_hours : tuple of float, (24,)
+        Share of each hour of the day that is night for them [-].
     """
 
     length_m: float
@@ -246,6 +300,24 @@ class Room:
     bridges: str = "none"
     sky_below_k: float = SKY_BELOW_AIR_K
     sun_from_cloud: float = 1.0
+    night_c: float | None = None
+    house_night_c: float | None = None
+    night_hours: DailySchedule = NEVER
+
+    @property
+    def cools_at_night(self) -> bool:
+        """Whether given air, or the house, has another temperature at night."""
+        return self.night_c is not None or self.house_night_c is not None
+
+    @property
+    def given_by_hour_c(self) -> tuple[float, ...]:
+        """Given temperature of the air by hour of the day, (24,); zeros where it is simulated. [degC]"""
+        return by_hour(self.temperature_c or 0.0, self.night_c, self.night_hours)
+
+    @property
+    def house_by_hour_c(self) -> tuple[float, ...]:
+        """Temperature of the house by hour of the day, (24,). [degC]"""
+        return by_hour(self.house_c, self.house_night_c, self.night_hours)
 
     @property
     def volume_m3(self) -> float:

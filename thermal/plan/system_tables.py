@@ -62,6 +62,7 @@ class TankTable(Table):
     walls: field_types.Layers = "polyethylene 6 mm"
     insulation: field_types.Layers = "none"
     top: field_types.TopWord = "open"
+    top_share: field_types.Part = 1.0
     night_top: field_types.TopWord | None = None
     stands_on: field_types.StandsOn = "slab"
 
@@ -77,6 +78,11 @@ class TankTable(Table):
             other_shape = "rectangular" if self.shape == "round" else "round"
             raise ValueError(
                 f'a {self.shape} vessel has no {" or ".join(extra)}; remove it, or write shape = "{other_shape}"'
+            )
+        if self.top_share < 1.0 and self.top in ("open", "bubbling"):
+            raise ValueError(
+                f'top_share: a top that is {self.top} covers nothing; write the cover, top = "floating foam", or remove'
+                " top_share"
             )
         if self.height is not None and self.water_depth > self.height:
             raise ValueError(
@@ -115,6 +121,7 @@ class PumpTable(Table):
     flow: field_types.Flow = 0.0
     power: field_types.Watts = 0.0
     hours: field_types.Times = ALWAYS
+    duty: Annotated[str, BeforeValidator(field_types.read_duty)] | None = None
     in_water_share: field_types.Part = 1.0
 
 
@@ -122,6 +129,7 @@ class WaterTable(Table):
     """[water]: tap water added or changed."""
 
     tap_temperature: field_types.WaterTemperature | None = None
+    start_temperature: field_types.WaterTemperature | None = None
     change_per_day: field_types.Volume = 0.0
     top_off_per_day: field_types.Volume = 0.0
 
@@ -132,6 +140,16 @@ class HeaterTable(Table):
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "water"
     units: Annotated[list[field_types.Watts], Field(max_length=20)] = []
     reserve: field_types.Share | None = None
+    hours: field_types.Times = ALWAYS
+    cut_out: field_types.WaterTemperature | None = None
+
+    @model_validator(mode="after")
+    def _check_timer_and_cut_out(self) -> HeaterTable:
+        if sum(self.hours) == 0.0:
+            raise ValueError("a heater whose timer never switches it on heats nothing; write hours, or remove them")
+        if self.cut_out is not None and self.where != "water":
+            raise ValueError('cut_out is for heaters in the water; write where = "water", or remove cut_out')
+        return self
 
 
 class GainTable(Table):

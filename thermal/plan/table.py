@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from importlib.resources import files
 from string import Template
@@ -11,13 +12,26 @@ from pydantic import BaseModel, ConfigDict
 
 from thermal import data
 
-PRESETS = ("builds", "colours", "fills", "floors", "huts", "leakage", "materials", "soils", "species", "tops")
+PRESETS = (
+    "builds",
+    "colours",
+    "fills",
+    "floors",
+    "huts",
+    "leakage",
+    "materials",
+    "other_ways",
+    "soils",
+    "species",
+    "tops",
+)
 
 
 def key_texts(table: type[BaseModel]) -> dict[str, dict[str, Any]]:
     """Text and examples of each key of a table, from `plan_keys.toml`; a bed has the keys of a tank too."""
     texts = tomllib.loads((files("thermal") / "plan" / "plan_keys.toml").read_text("utf-8"))
-    parents = [cls.__name__.removesuffix("Table").lower() for cls in reversed(table.__mro__)]
+    classes = [cls.__name__.removesuffix("Table") for cls in reversed(table.__mro__)]
+    parents = [re.sub(r"(?<=[a-z])(?=[A-Z])", "_", name).lower() for name in classes]
     return {key: row for parent in parents for key, row in texts.get(parent, {}).items()}
 
 

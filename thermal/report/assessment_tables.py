@@ -6,8 +6,10 @@ from collections.abc import Callable
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.many_winters import COLDEST, MANY, TYPICAL, shown_winters
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.report import sentences, uncertainty_text
-from thermal.report.table_data import Rows, energy, price_text, watts
+from thermal.report.feeding_text import month_cells
+from thermal.report.table_data import Rows, energy, month_name, price_text, watts
 
 
 def headline(full: FullAssessment) -> list[tuple[str, str, str]]:
@@ -57,7 +59,7 @@ def winters_table(assessment: Assessment) -> Rows:
             (
                 _winter_name(assessment, winter),
                 units.text("temperature", cold.coldest_c),
-                cold.coldest_at[:10],
+                units.day(cold.coldest_at),
                 f"{cold.hours_below:,.0f}",
                 f"{bill.kwh:,.0f}" if bill.complete else "—",
                 f"{bill.cost:,.0f}" if bill.complete else "—",
@@ -96,9 +98,18 @@ def _winter_name(assessment: Assessment, winter: int) -> str:
 
 
 def months_table(assessment: Assessment) -> Rows:
-    """Table of the months of the typical winter: heating, its cost, and the sums of both."""
-    season = assessment.season
-    rows = [(month.month, f"{month.kwh:,.0f}", f"{month.cost:,.2f}") for month in season.months]
+    """Table of the months of the typical winter: heating, cost and the sums of both, mean water, bacteria."""
+    season, water = assessment.season, month_cells(assessment.feeding, assessment.case.plan.units)
+    extra: list[tuple[str, ...]] = [*water] or [()] * len(season.months)
+    rows: list[tuple[str, ...]] = [
+        (month_name(month.month), f"{month.kwh:,.0f}", f"{month.cost:,.2f}", *cells)
+        for month, cells in zip(season.months, extra, strict=False)
+    ]
     median = season.winter_costs[season.median]
-    rows.append(("whole winter" if median.complete else "days covered", f"{median.kwh:,.0f}", f"{median.cost:,.2f}"))
-    return Rows(("month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})"), tuple(rows))
+    whole = ("whole winter" if median.complete else "days covered", f"{median.kwh:,.0f}", f"{median.cost:,.2f}")
+    rows.append((*whole, *([""] * len(extra[0]) if extra else [])))
+    heads = ["month", "heating (kWh)", f"cost ({assessment.case.plan.power.currency})"]
+    if water:
+        full = UNIT_SYSTEMS[assessment.case.plan.units].text("temperature", 25.0, 0)
+        heads += ["water, mean", f"nitrification (of {full})"]
+    return Rows(tuple(heads), tuple(rows))

@@ -13,27 +13,38 @@ from matplotlib.figure import Figure
 
 from thermal.analysis.assessment import Assessment
 from thermal.analysis.case import INSTALLED, UNHEATED, hours_of
+from thermal.analysis.heat_groups import (
+    AIR,
+    BOTTOM,
+    CHANGE,
+    GAINS,
+    HOUSE,
+    SIDES,
+    STORED,
+    TOP,
+    legend_order,
+    month_groups,
+)
 from thermal.analysis.results import Outage
+from thermal.core.display_units import DisplayUnits
+from thermal.report.heat_paths_text import plain_path
 from thermal.report.sentences import display_units
-from thermal.report.table_data import moment
+from thermal.report.table_data import heat_text, month_name
 
 # The palette of Okabe & Ito, which colour-blind readers can tell apart.
 INK, BLUE, ORANGE, GREEN, GREY = "#222222", "#0072B2", "#D55E00", "#009E73", "#8C8C8C"
-FILLS = (
-    "#0072B2",
-    "#56B4E9",
-    "#009E73",
-    "#F0E442",
-    "#E69F00",
-    "#D55E00",
-    "#CC79A7",
-    "#999999",
-    "#555555",
-    "#BBBBBB",
-)
+GROUP_LOOKS = {  # colour and hatch of each group of heat paths
+    SIDES: (BLUE, ""),
+    TOP: (ORANGE, "//"),
+    BOTTOM: (GREEN, ".."),
+    AIR: ("#CC79A7", "--"),
+    CHANGE: (GREY, "||"),
+    HOUSE: (GREY, "++"),
+    GAINS: (GREY, "\\\\"),
+    STORED: (GREY, ""),
+}
 OUTAGE_SHOWN_H = 72
 DPI = 130
-HATCHES = ("", "//", "", "\\\\", "..", "", "xx", "", "--", "oo")
 STYLE: dict[Any, Any] = {
     "font.size": 9,
     "axes.spines.top": False,
@@ -80,35 +91,24 @@ def winter_chart(assessment: Assessment) -> Figure:
 
 
 def months_chart(assessment: Assessment) -> Figure:
-    """Chart of the heat by path in each month of the typical winter: losses upwards, gains downwards."""
+    """Chart of the heat by group of paths in each month of the typical winter: losses upwards, gains downwards."""
     months = assessment.season.months
-    names = [name for name in months[0].paths_kwh]
-    total = {name: sum(abs(month.paths_kwh[name]) for month in months) for name in names}
-    large = sorted(names, key=lambda name: -total[name])[: len(FILLS)]
+    groups = month_groups(months, assessment.case.plan)
+    places, order = np.arange(len(months)), legend_order(groups)
     with mpl.rc_context(STYLE):
         figure = blank_figure(7.2, 3.6)
         axes = figure.subplots()
-        up, down = np.zeros(len(months)), np.zeros(len(months))
-        for name, colour, hatch in zip(large, FILLS, HATCHES, strict=False):
-            values = np.array([month.paths_kwh[name] for month in months])
-            base = np.where(values >= 0, up, down)
-            axes.bar(
-                range(len(months)),
-                values,
-                bottom=base,
-                color=colour,
-                hatch=hatch,
-                edgecolor="white",
-                lw=0.4,
-                label=name,
-            )
-            up, down = up + np.maximum(values, 0), down + np.minimum(values, 0)
-        heater = [month.kwh for month in months]
-        axes.plot(range(len(months)), heater, color=INK, marker="o", ms=4, lw=1.2, label="heater")
+        up, down, bars = np.zeros(len(months)), np.zeros(len(months)), {}
+        for group, sign in [*((group, 1.0) for group in reversed(order)), *((group, -1.0) for group in order)]:
+            values = sign * np.maximum(0.0, [sign * month[group] for month in groups])
+            colour, hatch = GROUP_LOOKS[group]
+            base = up if sign > 0 else down
+            bars[group] = axes.bar(places, values, bottom=base, color=colour, hatch=hatch, edgecolor="white", lw=0.4)
+            up, down = (up + values, down) if sign > 0 else (up, down + values)
         axes.axhline(0, color=INK, lw=0.6)
-        axes.set_xticks(range(len(months)), [month.month for month in months])
+        axes.set_xticks(places, [f"{month_name(month.month)}\nheater\n{heat_text(month.kwh)}" for month in months])
         axes.set_ylabel("heat, kWh a month")
-        axes.legend(frameon=False, fontsize=7.5, loc="upper left", bbox_to_anchor=(1.0, 1.0))
+        axes.legend([bars[group] for group in order], order, frameon=False, loc="upper left", bbox_to_anchor=(1.0, 1.0))
     return figure
 
 
@@ -120,7 +120,9 @@ def design_chart(assessment: Assessment) -> Figure:
         figure = blank_figure(7.2, 0.6 + 0.26 * len(names))
         axes = figure.subplots()
         values = [paths[name] for name in names]
-        bars = axes.barh(names, values, color=[BLUE if value >= 0 else GREEN for value in values])
+        bars = axes.barh(
+            [plain_path(name) for name in names], values, color=[BLUE if value >= 0 else GREEN for value in values]
+        )
         axes.bar_label(bars, fmt="%.0f", padding=3, fontsize=8)
         axes.axvline(0, color=INK, lw=0.6)
         axes.set_xlabel("heat loss of the water, W (gains are negative)")
@@ -135,7 +137,7 @@ def outage_chart(assessment: Assessment) -> Figure:
         figure = blank_figure(7.2, 2.9)
         axes = figure.subplots()
         hours = np.arange(OUTAGE_SHOWN_H + 1)
-        for curve, label, colour, style in outage_curves(outage):
+        for curve, label, colour, style in outage_curves(outage, units):
             shown = units.value("temperature", np.array(curve[: len(hours)]))
             axes.plot(hours, shown, color=colour, ls=style, lw=1.6, label=label)
         limits = [("minimum", plan.keep.floor_c)] + (
@@ -154,21 +156,23 @@ def outage_chart(assessment: Assessment) -> Figure:
     return figure
 
 
-def outage_curves(outage: Outage) -> list[tuple[tuple[float, ...], str, str, Any]]:
+def outage_curves(outage: Outage, units: DisplayUnits) -> list[tuple[tuple[float, ...], str, str, Any]]:
     """Curve, label, colour and line style of each line of the outage chart.
 
     Parameters
     ----------
     outage : Outage
         Power cuts.
+    units : DisplayUnits
+        Units of the reader, for the order of dates.
     """
     looks = ((BLUE, (0, (5, 2))), (GREEN, (0, (2, 1))), (GREY, (0, (6, 2, 1, 2))))
     lines: list[tuple[tuple[float, ...], str, str, Any]] = [
-        (curve, f"tank as it is, power fails {moment(start)}", *look)
+        (curve, f"tank as it is, power fails {units.moment(start)}", *look)
         for (start, curve), look in zip(outage.curves_c.items(), looks, strict=False)
     ]
     start = outage.with_both.worst_start or outage.worst_start
-    return [*lines, (outage.curve_lid_c, f"with foam lid and blankets, power fails {moment(start)}", ORANGE, "-")]
+    return [*lines, (outage.curve_lid_c, f"with foam lid and blankets, power fails {units.moment(start)}", ORANGE, "-")]
 
 
 def png(figure: Figure) -> bytes:
@@ -198,9 +202,9 @@ def _temperatures(assessment: Assessment, winter: int) -> list[tuple[str, np.nda
     case = assessment.case
     heated, unheated = (hours_of(case, assessment.shown, winter, design) for design in (INSTALLED, UNHEATED))
     water_nodes = case.network.vessels.water_nodes if case.network.vessels else ()
-    lines: list[tuple[str, np.ndarray, str, Any, float]] = [("outdoors", heated.outdoor_c, GREY, "-", 0.6)]
+    lines: list[tuple[str, np.ndarray, str, Any, float]] = [("outdoors", heated.outdoor_c, GREY, "-", 0.5)]
     if "air" in case.network.nodes:
-        lines.append(("room", heated.mean(case.network.nodes.index("air")), GREEN, "-", 0.8))
+        lines.append(("room", heated.mean(case.network.nodes.index("air")), GREEN, "-", 1.1))
     lines.append(("water, unheated", unheated.end(water_nodes[-1], water_nodes), BLUE, (0, (5, 2)), 1.4))
     lines.append(("water, heated", heated.end(water_nodes[-1], water_nodes), ORANGE, "-", 1.6))
     return lines

@@ -55,7 +55,8 @@ def packages_chart(plan: Plan, comparison: Comparison) -> Figure:
             )  # fmt: skip
         axes.set_xlabel(f"price of the measures, {currency}")
         axes.set_ylabel(f"heating, {comparison.season.short}, {currency}")
-        axes.set_ylim(bottom=0)
+        if not others + front or min(package.result.cost for package in others + front) < 0.3 * max(y, default=0.0):
+            axes.set_ylim(bottom=0)
         axes.legend(frameon=False, fontsize=8, loc="upper right")
     return figure
 

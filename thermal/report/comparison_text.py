@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from string import ascii_uppercase
 
-from thermal.analysis.alternatives import PUMP_BY_DAY, PUMP_OFF
-from thermal.analysis.cold_beds import exceeds_steady
+from thermal import data
 from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
-from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.analysis.way_packages import MOST_PACKAGES
+from thermal.core.display_units import UNIT_SYSTEMS, percent_text
+from thermal.physics.nitrification import nitrification_share
 from thermal.plan.model import Plan
 from thermal.report.table_data import Rows, hours, money, price_text, watts
 
@@ -27,7 +28,7 @@ def advice(plan: Plan, comparison: Comparison) -> str:
         Result of `compare`.
     """
     currency, design = plan.power.currency, comparison.package_comparison
-    if len(design.packages) == 1:
+    if not plan.measures:
         return (
             "The plan lists no measures yet ([[measure]]). Below: other minimum water temperatures, and other ways"
             " to heat the system."
@@ -58,8 +59,8 @@ def advice(plan: Plan, comparison: Comparison) -> str:
 
 
 def package_name(package: Package) -> str:
-    """Names of the measures in a package, joined by "+"."""
-    return " + ".join(package.measures) or NOTHING
+    """Names of the measures in a package, and of another way to heat, joined by "+"."""
+    return " + ".join([*package.measures, *([package.way] if package.way else [])]) or NOTHING
 
 
 def letters(plan: Plan) -> dict[str, str]:
@@ -83,18 +84,22 @@ def packages_table(plan: Plan, comparison: Comparison) -> Rows:
     for number, index in enumerate(design.pareto_front, start=1):
         item = design.packages[index]
         result = item.result
-        name = "".join(sorted(letter[measure] for measure in item.measures)) or NOTHING
-        known = comparison.season.complete and item.payback_winters is not None
-        payback = "" if not known else f"{item.payback_winters:.1f}"
+        measures = "".join(sorted(letter[measure] for measure in item.measures))
+        name = " + ".join(part for part in (measures, item.way) if part) or NOTHING
         rows.append((
             str(number), name, money(item.cost), watts(result.needed_w), f"{result.kwh:,.0f}", money(result.cost),
-            payback, hours(result.outage_h), f"{result.mould_h:,.0f}",
+            _payback(comparison, item.payback_winters), hours(result.outage_h), f"{result.mould_h:,.0f}",
         ))  # fmt: skip
     heads = (
         "no.", "measures", f"price ({currency})", "heater needed (W)", f"kWh {span}", f"{currency} {span}",
         "winters to pay back", "hours to minimum after power cut", "hours of mould risk",
     )  # fmt: skip
     return Rows(heads, tuple(rows), left=2)
+
+
+def _payback(comparison: Comparison, winters: float | None) -> str:
+    """Winters until a price is saved, or an empty text where that is not known."""
+    return "" if winters is None or not comparison.season.complete else f"{winters:.1f}"
 
 
 def choices(plan: Plan, comparison: Comparison, budget: float | None) -> list[tuple[str, str]]:
@@ -183,13 +188,14 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
     return Rows(
         (
             "minimum water temperature", "warm enough for", "heater needed (W)", f"kWh {span}",
-            f"{plan.power.currency} {span}",
+            f"{plan.power.currency} {span}", f"nitrification (of {units.text('temperature', 25.0, 0)})",
         ),
         tuple(
             (
                 units.text("temperature", step.floor_c, 0) + (" (yours)" if step.floor_c == plan_floor_c else ""),
                 ", ".join(working_between(colder, step.floor_c)), watts(step.result.needed_w),
                 f"{step.result.kwh:,.0f}", money(step.result.cost),
+                percent_text(float(nitrification_share(step.floor_c))),
             )
             for step, colder in zip(steps, below, strict=False)
         ),
@@ -231,37 +237,61 @@ def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Ro
     currency, span = plan.power.currency, comparison.season.span
     return Rows(
         (
-            "other way", "heater needed (W)", f"kWh {span}", f"{currency} {span}", f"saves ({currency} {span})",
-            "hours of mould risk",
+            "other way", f"price ({currency})", "heater needed (W)", f"kWh {span}", f"{currency} {span}",
+            f"saves ({currency} {span})", "winters to pay back", "hours of mould risk",
         ),
         tuple(
             (
                 f"{alternative.name}: {alternative.meaning}" if explained else alternative.name,
+                "" if alternative.price is None else money(alternative.price),
                 watts(alternative.needed_w), f"{alternative.kwh:,.0f}",
-                money(alternative.cost), money(alternative.saves), f"{alternative.mould_h:,.0f}",
+                money(alternative.cost), money(alternative.saves), _payback(comparison, alternative.payback_winters),
+                f"{alternative.mould_h:,.0f}",
             )
             for alternative in comparison.alternatives
         ),
     )  # fmt: skip
 
 
-def pump_off_sentence(comparison: Comparison) -> str:
-    """Why the heater needed rises where the pump stops at night, or an empty text where it does not.
+def way_reasons(comparison: Comparison) -> list[str]:
+    """Why the heater, the energy or the mould risk of other ways rises, each with the way's name.
 
     Parameters
     ----------
     comparison : Comparison
         Result of `compare`.
     """
-    before = comparison.package_comparison.packages[0].result.needed_w
-    for alternative in comparison.alternatives:
-        after = alternative.needed_w
-        if alternative.name == PUMP_OFF and before and after and exceeds_steady(before, after):
-            return (
-                f"With the pump off at night the heater needed rises from {watts(before)} to {watts(after)} W: the beds"
-                f" cool, and the heater must warm their water at once when the pump starts at {PUMP_BY_DAY[:5]}."
-            )
-    return ""
+    return [f"{other.name.capitalize()}: {other.reason}" for other in comparison.alternatives if other.reason]
+
+
+def way_prices_sentence(plan: Plan, comparison: Comparison) -> str:
+    """Where the prices of other ways come from, and which packages they are part of.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its measures.
+    comparison : Comparison
+        Result of `compare`.
+    """
+    if not comparison.alternatives:
+        return ""
+    priced = [other for other in comparison.alternatives if other.price is not None]
+    unpriced = [other.name for other in comparison.alternatives if other.price is None]
+    source = data.citation("practice")
+    parts = [f"Prices of other ways, unless the plan gives them as [[other_way]]: {source}."] if priced else []
+    if unpriced:
+        parts.append(
+            f"No price is known for: {', '.join(unpriced)}. Write one as [[other_way]] to compare them by price."
+        )
+    if priced and plan.measures:
+        few = 2 ** len(plan.measures) <= MOST_PACKAGES
+        which = "every package of measures" if few else "the best-value packages of measures"
+        parts.append(
+            f"A way with a price that saves money counts among the packages, alone and with {which}, one way at a time;"
+            " a heat pump with every package."
+        )
+    return " ".join(parts)
 
 
 def insulating_sentence(plan: Plan, comparison: Comparison) -> str:

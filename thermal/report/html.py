@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import hashlib
 from importlib.resources import files
 from typing import Any
 
@@ -40,8 +41,31 @@ def render(template: str, content: dict[str, Any]) -> str:
     return environment.get_template(template).render(**content)
 
 
-def embed(pictures: dict[str, bytes]) -> dict[str, str]:
-    """PNG pictures as data URLs by the same names, so that a page needs no other file."""
-    return {
-        name: f"data:image/png;base64,{base64.b64encode(picture).decode('ascii')}" for name, picture in pictures.items()
-    }
+def render_page(template: str, content: dict[str, Any], scripts: tuple[str, ...] = ()) -> str:
+    """A page that extends `base.html`: it may run these scripts, and nothing in it may ask the network.
+
+    Parameters
+    ----------
+    template : str
+        Name of a file in `templates/`.
+    content : dict of str to object
+        Values for the names in the template.
+    scripts : tuple of str
+        Scripts of this package, each the whole text of a `script` element; never a text of the plan.
+    """
+    return render(template, {"lang": "en", **content, "scripts": scripts, "policy": content_policy(scripts)})
+
+
+def script(name: str) -> str:
+    """A script of this package, for `render_page`: the text of a file in `templates/`."""
+    return (files("thermal") / "report" / "templates" / name).read_text("utf-8")
+
+
+def content_policy(scripts: tuple[str, ...]) -> str:
+    """The page's Content-Security-Policy: no request at all, own styles and pictures, and these scripts by hash."""
+    digests = (base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii") for script in scripts)
+    allowed = " ".join(f"'sha256-{digest}'" for digest in digests) or "'none'"
+    return (
+        f"default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src {allowed};"
+        " base-uri 'none'; form-action 'none'"
+    )

@@ -17,8 +17,8 @@ def inhabitants_table(assessment: Assessment) -> Rows:
         limit = units.text("temperature", lowest)
         if ok:
             return f"yes: {units.text('temperature', coldest)}, lowest allowed {limit}"
-        day = (since or "")[:16].replace("T", " ")
-        return f"no: {units.text('temperature', coldest)}, below {limit} for {hours or 0.0:,.0f} h since {day}"
+        since_when = f" since {units.moment(since)}" if since else ""
+        return f"no: {units.text('temperature', coldest)}, below {limit} for {hours or 0.0:,.0f} h{since_when}"
 
     return Rows(
         ("", "water warm enough?", "air warm enough?"),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from dataclasses import asdict
 from typing import Any
 
@@ -14,8 +13,11 @@ from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.comparison_results import Comparison, Package
 from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
+from thermal.core.json_values import jsonable
+from thermal.physics.nitrification import nitrification_share
 from thermal.report import comparison_text
 from thermal.report.csv_text import csv_text
+from thermal.report.question_json import question_json
 from thermal.report.uncertainty_text import spread_json
 
 WORST_KEYS = {"winter": "label", "kwh": "kwh", "cost": "cost"}
@@ -29,6 +31,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
         "at": season.design_at,
         "heater_w": season.design_w,
         "paths_w": season.design_paths_w,
+        "room_paths_w": season.design_room_paths_w,
         "in_rare_cold": season.design_in_rare_cold,
     }
     damp = assessment.damp
@@ -41,6 +44,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "season": _season_json(assessment),
             "chances": assessment.chances and asdict(assessment.chances),
             "sun_and_sky": assessment.sun_effect and asdict(assessment.sun_effect),
+            **question_json(assessment),
             "months": [asdict(month) for month in season.months],
             "design_hour": design,
             "heating_dates": assessment.heating_dates and asdict(assessment.heating_dates),
@@ -127,6 +131,7 @@ def _heater_json(assessment: Assessment) -> dict[str, Any]:
         "one_failed_coldest_c": heater.one_failed_c,
         "one_circuit_lost_coldest_c": heater.one_circuit_lost_c,
         "stuck_on_c": heater.stuck_on_c,
+        "stuck_on_unguarded_c": heater.stuck_on_unguarded_c,
         "peak_duty": heater.peak_duty,
         "reserve": heater.reserve,
     }
@@ -154,19 +159,6 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
         "complete_winters": basis.complete,
         "joined_year": assessment.case.weather.joined_year,
     }
-
-
-def jsonable(value: Any) -> Any:
-    """A value in the types of JSON: numpy numbers become plain ones, numbers that are not finite become null."""
-    if isinstance(value, dict):
-        return {str(key): jsonable(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [jsonable(item) for item in value]
-    if hasattr(value, "item"):
-        value = value.item()
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    return value
 
 
 def to_json(value: Any) -> str:
@@ -293,7 +285,7 @@ def _package_json(package: Package, known: bool) -> dict[str, Any]:
         "winter_cost": package.result.cost,
     }
     months = [{"month": month, "kwh": kwh, "cost": cost} for month, kwh, cost in package.result.months]
-    head = {"measures": list(package.measures), "cost": package.cost}
+    head = {"measures": list(package.measures), "way": package.way or None, "cost": package.cost}
     return {**head, **_without_season(figures, known), "months": months}
 
 
@@ -308,6 +300,7 @@ def floors_json(comparison: Comparison) -> list[dict[str, Any]]:
     return [
         {
             "floor_c": step.floor_c,
+            "nitrification": float(nitrification_share(step.floor_c)),
             "needed_w": step.result.needed_w,
             "kwh": step.result.kwh if known else None,
             "cost": step.result.cost if known else None,
@@ -335,6 +328,7 @@ def packages_csv(comparison: Comparison) -> str:
             "mould_hours": package.result.mould_h,
             "payback_winters": package.payback_winters if known else None,
             "nothing_beats_it": index in comparison.package_comparison.pareto_front,
+            "other_way": package.way,
         }
         for index, package in enumerate(comparison.package_comparison.packages)
     ]

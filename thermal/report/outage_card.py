@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import math
+from functools import partial
+
 from thermal.analysis.power_outage import AIR_PUMP_W, BATTERY_H
 from thermal.analysis.results import Outage, TimeToLimit
-from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.plan.model import Plan
-from thermal.report.html import render
+from thermal.report.how_made import HowMade, short_facts
+from thermal.report.html import render_page
 from thermal.report.sentences import slow_change
-from thermal.report.table_data import Rows, hours, moment
+from thermal.report.table_data import Rows, hours
 
 NO_BURNER = "Never run an unvented burner, a grill or a generator indoors: carbon monoxide kills people."
+LETTERS = ((10, "10.4pt"), (13, "10pt"), (99, "9.6pt"))  # most lines of table and warnings on a sheet, letters then
+LINE = 75  # characters of a warning in a line
 
 
-def card(plan: Plan, outage: Outage) -> str:
+def card(plan: Plan, outage: Outage, made: HowMade) -> str:
     """The outage card as HTML; every text of the plan is escaped.
 
     Parameters
@@ -22,10 +28,16 @@ def card(plan: Plan, outage: Outage) -> str:
         The plan.
     outage : Outage
         Result of `outage`.
+    made : HowMade
+        What the card is made from.
     """
-    content = {"title": plan.title, "outage": outage, "rows": endurance_table(plan, outage)}
+    rows = endurance_table(plan, outage)
+    content = {"title": plan.title, "outage": outage, "rows": rows, "made_from": short_facts(made, plan)}
     text = {"steps": steps(plan), "battery": battery(outage), "slow_change": slow_change(plan)}
-    return render("card.html", content | text)
+    lines = len(rows.cells) + len(plan.title) // LINE
+    lines += sum(math.ceil(len(warning.text) / LINE) for warning in outage.warnings)
+    letters = next((size for most, size in LETTERS if lines <= most), LETTERS[-1][1])
+    return render_page("card.html", content | text | {"letters": letters})
 
 
 def endurance_table(plan: Plan, outage: Outage) -> Rows:
@@ -39,19 +51,17 @@ def endurance_table(plan: Plan, outage: Outage) -> Rows:
         Result of `outage`.
     """
     units = UNIT_SYSTEMS[plan.units]
-    minimum = units.text("temperature", plan.keep.floor_c, 0)
-    rows = [_row(f"tank at its minimum, {minimum}", outage.to_floor)]
+    minimum, row = units.text("temperature", plan.keep.floor_c, 0), partial(_row, units)
+    rows = [row(f"tank at its minimum, {minimum}", outage.to_floor)]
     if outage.lethal_c is not None:
-        rows.append(
-            _row(f"tank at the lethal limit, {units.text('temperature', outage.lethal_c, 0)}", outage.to_lethal)
-        )
-    rows.append(_row("tank begins to freeze", outage.to_freezing))
+        rows.append(row(f"tank at the lethal limit, {units.text('temperature', outage.lethal_c, 0)}", outage.to_lethal))
+    rows.append(row("tank begins to freeze", outage.to_freezing))
     if plan.beds:
-        rows += [_row("beds at the minimum", outage.bed_to_floor), _row("beds begin to freeze", outage.bed_to_freezing)]
+        rows += [row("beds at the minimum", outage.bed_to_floor), row("beds begin to freeze", outage.bed_to_freezing)]
     rows += [
-        _row("tank at its minimum, with a foam lid", outage.with_lid),
-        _row("tank at its minimum, wrapped in blankets", outage.with_blanket),
-        _row("tank at its minimum, with lid and blankets", outage.with_both),
+        row("tank at its minimum, with a foam lid", outage.with_lid),
+        row("tank at its minimum, wrapped in blankets", outage.with_blanket),
+        row("tank at its minimum, with lid and blankets", outage.with_both),
     ]
     heads = ("hours until", "worst day", "power fails at", "one day in ten", "typical day")
     return Rows(heads, tuple(rows))
@@ -81,7 +91,7 @@ def battery(outage: Outage) -> str:
     )
 
 
-def _row(label: str, time: TimeToLimit) -> tuple[str, str, str, str, str]:
+def _row(units: DisplayUnits, label: str, time: TimeToLimit) -> tuple[str, str, str, str, str]:
     """Label and hours of one limit, with the start of the shortest."""
-    start = "—" if time.worst_start is None else moment(time.worst_start)
+    start = "—" if time.worst_start is None else units.moment(time.worst_start)
     return label, hours(time.worst), start, hours(time.tenth), hours(time.median)

@@ -8,15 +8,31 @@ from typing import Any
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
-from thermal.report.assessment_tables import headline, months_table, winters_table
+from thermal.report.assessment_tables import headline, marked_winters, months_table, winters_table
+from thermal.report.choices import choices_content
+from thermal.report.first_screen import first_figures, verdict_lines
+from thermal.report.heat_paths_text import paths_table
 from thermal.report.heating_dates_text import heating_dates_sentence
-from thermal.report.html import embed, render
+from thermal.report.how_made import HowMade, facts
+from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
 from thermal.report.outage_card import battery, card, endurance_table
-from thermal.report.table_data import moment, provenance, watts
+from thermal.report.page_drawings import assessment_drawings, comparison_drawings
+from thermal.report.question_text import question_sentences
+from thermal.report.table_data import provenance, watts
+
+SECTIONS = (
+    ("warnings", "Warnings"),
+    ("inhabitants", "Fish and plants"),
+    ("buy", "What to buy"),
+    ("winter", "Winters and heat"),
+    ("costs", "Costs"),
+    ("power-cut", "Power cut"),
+    ("certainty", "How certain, how made"),
+)
 
 
-def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: Path) -> Path:
+def write_report(full: FullAssessment, pictures: dict[str, bytes], made: HowMade, plan_folder: Path) -> Path:
     """Write the page, its charts, CSV and JSON files, and the outage card.
 
     Parameters
@@ -25,6 +41,8 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: 
         Result of `run`.
     pictures : dict of str to bytes
         Charts as PNG by name, as `thermal.report.render_charts` gives them.
+    made : HowMade
+        What the page is made from.
     plan_folder : Path
         Folder of this report, as `report_folder` gives it.
 
@@ -47,24 +65,37 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], plan_folder: 
         "monthly.csv": json_csv.monthly_csv(assessment),
         "packages.csv": packages_csv(full.comparison),
         "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
-        "outage-card.html": card(assessment.case.plan, assessment.outage),
-        "report.html": page(full, pictures),
+        "outage-card.html": card(assessment.case.plan, assessment.outage, made),
+        "report.html": page(full, made),
     }
     return write_all_atomically({plan_folder / name: content for name, content in contents.items()})
 
 
-def page(full: FullAssessment, pictures: dict[str, bytes]) -> str:
+def page(full: FullAssessment, made: HowMade) -> str:
     """The HTML page; every text of the plan is escaped.
 
     Parameters
     ----------
     full : FullAssessment
         Result of `run`.
-    pictures : dict of str to bytes
-        Charts as PNG by name.
+    made : HowMade
+        What the page is made from.
     """
-    content = {**_assessment_content(full.assessment), **_comparison_content(full), "charts": embed(pictures)}
-    return render("run.html", {**content, "alts": _alts(full)})
+    assessment, plan = full.assessment, full.assessment.case.plan
+    chart = {
+        **assessment_drawings(assessment, winters_text.strip_alt(assessment), marked_winters(assessment)),
+        **comparison_drawings(plan, full.comparison, comparison_text.alts(plan, full.comparison)),
+    }
+    content = {**_assessment_content(full.assessment), **_comparison_content(full), "chart": chart}
+    content |= {"made": made, "made_from": facts(made, assessment.case)}
+    return render_page(
+        "run.html", {**content, "sections": _sections(content)}, (script("hover.js"), script("choices.js"))
+    )
+
+
+def _sections(content: dict[str, Any]) -> list[tuple[str, str]]:
+    """Anchor and name of each section that the page has, for its contents line."""
+    return [section for section in SECTIONS if section[0] != "inhabitants" or content["inhabitants"].cells]
 
 
 def _assessment_content(assessment: Assessment) -> dict[str, Any]:
@@ -72,6 +103,7 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
     season, plan = assessment.season, assessment.case.plan
     return {
         "title": plan.title,
+        "verdict_lines": verdict_lines(assessment),
         "verdict": sentences.verdict(assessment),
         "basis": sentences.basis(assessment.case),
         "inhabitants": inhabitants_text.inhabitants_table(assessment),
@@ -80,7 +112,10 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "remedies_rows": inhabitants_text.remedies_table(assessment),
         "harms": [warning.text for warning in assessment.warnings if warning.harm],
         "stops": [warning.text for warning in assessment.warnings if not warning.harm and not warning.belief],
-        "beliefs": [warning.text for warning in assessment.warnings if warning.belief],
+        "beliefs": [
+            *question_sentences(assessment),
+            *(warning.text for warning in assessment.warnings if warning.belief),
+        ],
         "winters": winters_table(assessment),
         "often": winters_text.chances_sentence(assessment),
         "chances": winters_text.chances_table(assessment),
@@ -89,9 +124,11 @@ def _assessment_content(assessment: Assessment) -> dict[str, Any]:
         "when_to_heat": heating_dates_sentence(assessment),
         "season_winter": sentences.season_winter(assessment),
         "months": months_table(assessment),
-        "design_at": season.design_at[:16].replace("T", " "),
+        "design_at": sentences.display_units(assessment).moment(season.design_at),
         "design_w": f"{watts(season.design_w)} W",
         "why_peak": sentences.why_peak_differs(assessment),
+        "water_paths": paths_table(assessment, "water"),
+        "room_paths": paths_table(assessment, "room"),
         "outage": assessment.outage,
         "outage_rows": endurance_table(plan, assessment.outage),
         "battery": battery(assessment.outage),
@@ -108,11 +145,12 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     plan, comparison = full.assessment.case.plan, full.comparison
     outdoors = full.assessment.case.weather.sun_and_sky
     return {
-        "figures": headline(full),
+        "figures": first_figures(full, headline(full)),
         "samples": full.uncertainty.samples,
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
         "floor_sentence": comparison_text.floor_sentence(plan, comparison),
+        "live": choices_content(plan, comparison),
         "advice": comparison_text.advice(plan, comparison),
         "count": len(comparison.package_comparison.packages),
         "ladder": comparison_text.ranking_table(plan, comparison),
@@ -133,25 +171,3 @@ def _climate_source(assessment: Assessment) -> str:
         f"licence: {header.licence}" if header.licence else "", header.processing,
     )  # fmt: skip
     return provenance("; ".join(part for part in parts if part) + ".")
-
-
-def _alts(full: FullAssessment) -> dict[str, str]:
-    """Alternative texts of the charts for readers who cannot see them."""
-    assessment = full.assessment
-    season, units = assessment.season, sentences.display_units(assessment)
-    largest = max(season.design_paths_w, key=lambda name: season.design_paths_w[name])
-    dearest = max(season.months, key=lambda month: month.kwh)
-    curve = assessment.outage.curve_c
-    return {
-        "winters": winters_text.strip_alt(assessment),
-        "winter": f"Temperatures outdoors, in the room and of the water through winter {assessment.coldest.label}. "
-        + sentences.verdict(assessment),
-        "months": f"Heat lost and gained by the water in each month. {dearest.month} needs most heating,"
-        f" {dearest.kwh:,.0f} kWh.",
-        "design": f"Heat lost and gained by the water at the hour of peak heat demand,"
-        f" {season.design_at[:16].replace('T', ' ')}. The largest loss is {largest},"
-        f" {watts(season.design_paths_w[largest])} W.",
-        "outage": f"Tank temperature after a power cut at {moment(assessment.outage.worst_start)}. It goes from"
-        f" {units.text('temperature', curve[0])} to {units.text('temperature', curve[24])} in 24 hours.",
-        **comparison_text.alts(assessment.case.plan, full.comparison),
-    }

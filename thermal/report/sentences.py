@@ -64,7 +64,7 @@ def _water_verdict(assessment: Assessment) -> str:
 def _unheated_verdict(assessment: Assessment, minimum: str) -> str:
     """The verdict where no heater is needed."""
     units, keep, heater = display_units(assessment), assessment.case.plan.keep, assessment.heater
-    low, day = units.text("temperature", assessment.coldest.coldest_c), assessment.coldest.coldest_at[:10]
+    low, day = units.text("temperature", assessment.coldest.coldest_c), units.day(assessment.coldest.coldest_at)
     if heater.warmest_c > keep.upper_c:
         high, upper = units.text("temperature", heater.warmest_c), units.text("temperature", keep.upper_c, 0)
         return (
@@ -238,7 +238,7 @@ def where_heat_goes(assessment: Assessment) -> str:
     total = sum(losses.values())
     ranked = sorted(losses, key=lambda name: -losses[name])[:4]
     parts = ", ".join(f"{name} {percent_text(losses[name] / total)}" for name in ranked)
-    time = season.design_at[:16].replace("T", " ")
+    time = display_units(assessment).moment(season.design_at)
     return f"Largest heat losses at the hour of peak heat demand ({time}): {parts}." if parts else ""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from thermal.analysis.sun_effect import SunEffect
+from thermal.analysis.key_effect import KeyEffect
 from thermal.climate.forcing import SunAndSky
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.physics.sky_temperature import CLEAR_SKY_BELOW_AIR_K, SKY_BELOW_AIR_K
@@ -40,12 +40,12 @@ def sun_and_sky_sentences(plan: Plan, outdoors: SunAndSky) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def sun_effect_sentence(effect: SunEffect, outdoors: SunAndSky) -> str:
+def sun_effect_sentence(effect: KeyEffect, outdoors: SunAndSky) -> str:
     """What sun and sky do to a plan.
 
     Parameters
     ----------
-    effect : SunEffect
+    effect : KeyEffect
         What they change.
     outdoors : SunAndSky
         Which of them are counted.

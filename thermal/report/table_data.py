@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from thermal.core.display_units import watts_number
+from thermal.core.display_units import MONTHS, watts_number
 
 MOST_WITH_CENTS = 19.995  # an amount of money above has no cents
 
@@ -55,6 +55,12 @@ def energy(kwh: float) -> str:
     return f"{round(kwh, -1) if abs(kwh) >= 100 else kwh:,.0f}"
 
 
+def heat_text(heat: float) -> str:
+    """Heat [W or kWh] as a number without unit, to ten from 100 on; a gain has a minus sign, and no zero has."""
+    text = energy(heat)
+    return "0" if text in ("-0", "0") else text.replace("-", "−")
+
+
 def provenance(text: str) -> str:
     """A source in words for a grower: one that was written down from memory is called unchecked."""
     return text.replace("from memory", "not checked against the source")
@@ -67,6 +73,7 @@ def hours(value: float | None) -> str:
     return f"{value:.1f}" if value < 10 else f"{value:.0f}"
 
 
-def moment(time: str) -> str:
-    """A time, given as ISO 8601, as text to the minute."""
-    return time[:16].replace("T", " ")
+def month_name(month: str) -> str:
+    """A month such as "2016-10" as text: "Oct 2016"."""
+    year, number = month.split("-")
+    return f"{MONTHS[int(number) - 1][:3]} {year}"

@@ -21,6 +21,7 @@ from thermal.report.calibration_text import combined_text, correlated_pairs_text
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
 from thermal.report.heating_dates_text import heating_dates_sentence
 from thermal.report.outage_card import NO_BURNER, endurance_table
+from thermal.report.question_text import question_sentences
 from thermal.report.table_data import Rows, watts
 from thermal.report.terminal_tables import pairs, rows, table
 
@@ -82,11 +83,12 @@ def _print_inhabitants(assessment: Assessment, console: Console) -> None:
     console.print(escape(inhabitants_text.basis_of_verdict(assessment)), style="dim")
 
 
-def _print_heating_dates(assessment: Assessment, console: Console) -> None:
-    """Print when heat is needed, unless none is."""
+def _print_heating_dates(assessment: Assessment, console: Console, about_heaters: bool = False) -> None:
+    """Print when heat is needed, unless none is, and the answers to what the plan's own keys ask."""
     sentence = heating_dates_sentence(assessment)
-    if sentence:
-        console.print(escape(sentence))
+    for line in (sentence, *question_sentences(assessment, about_heaters)):
+        if line:
+            console.print(escape(line))
 
 
 def _first_and_last_row(table: Rows) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
@@ -163,7 +165,7 @@ def print_heater(assessment: Assessment, console: Console) -> None:
     if not heater.installed_w:
         facts = [*facts[:2], ("coldest water", units.text("temperature", heater.coldest_c))]
     console.print(pairs([*facts, *circuit_rows(assessment)]))
-    _print_heating_dates(assessment, console)
+    _print_heating_dates(assessment, console, about_heaters=True)
     if assessment.circuit.assumed:
         console.print(escape(assumed_sentence(assessment)))
     _print_warnings(console, [warning for warning in assessment.warnings if warning.code in OF_THE_HEATER])
@@ -188,15 +190,17 @@ def print_comparison(case: SimulationCase, comparison: Comparison, budget: float
     _print_warnings(console, comparison.warnings)
     console.print(f"[bold]{escape(comparison_text.advice(plan, comparison))}[/]")
     console.print(escape(sentences.basis(case)), style="dim")
-    if len(comparison.package_comparison.packages) > 1:
+    if plan.measures:
         console.print(rows(comparison_text.ranking_table(plan, comparison)))
+    if len(comparison.package_comparison.packages) > 1:
         console.print(rows(comparison_text.packages_table(plan, comparison)))
         console.print(pairs(comparison_text.choices(plan, comparison, budget)))
     console.print(escape(comparison_text.floor_sentence(plan, comparison)))
     console.print(rows(comparison_text.floors_table(plan, comparison)))
     console.print(rows(comparison_text.ways_table(plan, comparison, explained=False)))
-    if reason := comparison_text.pump_off_sentence(comparison):
+    for reason in comparison_text.way_reasons(comparison):
         console.print(escape(reason))
+    console.print(escape(comparison_text.way_prices_sentence(plan, comparison)), style="dim")
     console.print(escape(comparison_text.insulating_sentence(plan, comparison)))
     console.print(pairs(list(comparison_text.insulating_table(plan, comparison).cells)))
     console.print(escape(sentences.CAUTIONS[0]), style="dim")

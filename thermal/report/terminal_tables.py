@@ -14,6 +14,7 @@ from rich.table import Table
 from thermal.report.table_data import Rows
 
 WIDEST = 10_000  # columns, more than any table needs
+LONGEST_WORD = 14  # letters; a longer word may be cut in two
 ASCII_LINES = box.Box("\n".join(["    ", "    ", " -- ", "    ", "    ", " -- ", "    ", "    "]), ascii=True)
 
 
@@ -82,7 +83,8 @@ def _grid(heads: list[str], rows: list[tuple[str, ...]], left: int, ascii_only: 
     """The table of `table` where there is room for it."""
     grid = Table(box=ASCII_LINES if ascii_only else box.SIMPLE, pad_edge=False, collapse_padding=True)
     for index, head in enumerate(heads):
-        word = max(map(len, head.split()), default=1)
+        words = " ".join([head, *(row[index] for row in rows)] if index < left else [head]).split()
+        word = max((len(word) for word in words if len(word) <= LONGEST_WORD), default=1)
         grid.add_column(escape(head), justify="left" if index < left else "right", min_width=word, overflow="fold")
     for row in rows:
         grid.add_row(*(escape(cell) for cell in row))

@@ -18,18 +18,23 @@ def combined_verdict(assessment: Assessment) -> str:
     verdict = assessment.verdict
     if verdict.ok:
         return ""
-    units = UNIT_SYSTEMS[assessment.case.plan.units]
     good = [item for item in verdict.inhabitants if item.ok]
     parts = [f"{', '.join(item.name for item in good)} yes"] if good else []
     if all(item.kind == PLANT for item in verdict.inhabitants) and assessment.heater.hours_below == 0:
         parts.insert(0, "water yes")
-    reasons: dict[str, list[str]] = {}
-    for item in verdict.inhabitants:
-        if not item.ok:
-            reasons.setdefault(_reason(assessment, item, units), []).append(item.name)
-    parts += [f"{', '.join(names)} no: {reason}" for reason, names in reasons.items()]
+    parts += [f"{', '.join(names)} no: {reason}" for reason, names in too_cold_by_reason(assessment).items()]
     text = "; ".join(parts)
     return f"{text[:1].upper()}{text[1:]} (winter {verdict.inhabitants[0].winter})."
+
+
+def too_cold_by_reason(assessment: Assessment) -> dict[str, list[str]]:
+    """Names of the inhabitants that are not warm enough, by the reason in words."""
+    units = UNIT_SYSTEMS[assessment.case.plan.units]
+    reasons: dict[str, list[str]] = {}
+    for item in assessment.verdict.inhabitants:
+        if not item.ok:
+            reasons.setdefault(_reason(assessment, item, units), []).append(item.name)
+    return reasons
 
 
 def _reason(assessment: Assessment, item: InhabitantVerdict, units: DisplayUnits) -> str:

@@ -118,7 +118,7 @@ def update_coefficients(
         np.minimum(t[node], HOTTEST_ROOM_C, out=t[node])
         np.maximum(t[node], COLDEST_C, out=t[node])
     water = np.minimum(t[prepared.vessel_node], HOTTEST_C)
-    air = room.given_c if room.node is None else t[room.node]
+    air = room.given_mean_c(hour, interval.hours) if room.node is None else t[room.node]
     radiant = air if room.radiant_node is None else t[room.radiant_node]
     c = coefficients(vessels, water, air, radiant, state.humidity_ratio, state.wall_excess, prepared.pressure_pa)
     state.wall_excess, state.last_update_c = c.wall_excess, now
@@ -336,6 +336,9 @@ def precompute_humidity(
         np.add(inflow.surfaces[:count], condensing, inflow.surfaces[:count])
         np.subtract(day.vapour_w, np.add.reduce(condensing, axis=0), day.vapour_w)
     np.multiply(exchange.latent_feedback_w, ratio[:, None], out=inflow.water_nodes[:count])
+    if prepared.room_air is not None and prepared.room_air.given_change_k is not None:
+        change_k = prepared.room_air.given_change_k[[interval.hour + hour for hour in hours]]
+        inflow.water_nodes[:count] += (exchange.to_air_w_per_k + exchange.longwave_w_per_k) * change_k[:, None]
     evaporated = sum_rows(exchange.latent_feedback_w) * np.add.reduce(ratio, axis=0)
     np.add(day.vapour_w, count * sum_rows(exchange.latent_w) - evaporated, day.vapour_w)
     state.humidity_ratio = ratio[-1]

@@ -78,15 +78,15 @@ class EnergyBalance:
         room = self.prepared.network.room_air
         if room is None or room.node is not None:
             return
-        above_air_k = reference_c[self.prepared.water_nodes] - room.given_c
-        for mean, exchange in self._means(day):
+        for hour, (mean, exchange) in self._means(day):
+            above_air_k = reference_c[self.prepared.water_nodes] - room.given_mean_c(hour)
             conductance = exchange.to_air_w_per_k + exchange.longwave_w_per_k
             self.lost_sum += (conductance * (above_air_k + mean[self.prepared.water_nodes])).sum(axis=0)
 
-    def _means(self, day: Day) -> list[tuple[Array, Exchange]]:
-        """Temperatures of every step with the coefficients they go with."""
+    def _means(self, day: Day) -> list[tuple[int, tuple[Array, Exchange]]]:
+        """Hour of every step, its temperatures and the coefficients they go with."""
         steps = len(day.mean_k) // len(day.exchanges)
-        return [(mean, day.exchanges[step // steps]) for step, mean in enumerate(day.mean_k)]
+        return [(step // steps, (mean, day.exchanges[step // steps])) for step, mean in enumerate(day.mean_k)]
 
     def note(self, h: int, forcing: Forcing, winter: Array) -> None:
         """Note the energy of every column with a mark at row h, and the results of every winter that ends.

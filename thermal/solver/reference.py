@@ -125,13 +125,14 @@ def hour_step(
 
     capacity, theta = design.heat_capacity(pump_on), design.theta
     matrix, to_outdoors, to_given = design.conductances(c.air_w_per_k, c.longwave_w_per_k, c.leak_kg_s * CP_AIR, clock)
-    source_w = network.source_w[clock] + to_outdoors * forcing.outdoor_c[row, 0] + to_given * room.given_c
+    source_w = network.source_w[clock] + to_outdoors * forcing.outdoor_c[row, 0] + to_given * room.given_mean_c(clock)
     source_w += network.season_w[0] * forcing.season_cos[row, 0] + network.season_w[1] * forcing.season_sin[row, 0]
     source_w += column_gains(design, forcing, row)
     matrix += np.diag(to_outdoors + to_given + network.fixed_w_per_k + capacity / (theta * HOUR_S))  # (2)
     heat_w = source_w + vapour_w + capacity / (theta * HOUR_S) * old_c
     unheated_c, per_watt_k = np.linalg.solve(matrix, np.stack([heat_w, np.eye(len(heat_w))[-1]], axis=1)).T
     kept_c = (1.0 - theta[-1]) * old_c[-1] - unheated_c[-1]
+    control = control.on_timer(network.heater_share, clock)
     heater_w = thermostat_power(control, row, kept_c / per_watt_k[-1], theta[-1] / per_watt_k[-1])  # (3)
     mean_c = unheated_c + heater_w * per_watt_k
     new_c = old_c + (mean_c - old_c) / theta
@@ -173,8 +174,9 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
     for node in {room.node, room.beyond_node} - {None}:
         ahead_c[node] = np.clip(ahead_c[node], *ROOM_RANGE_C)
     water_c = np.minimum(ahead_c[design.vessel_nodes], HOTTEST_WATER_C)
-    air_c = room.given_c if room.node is None else ahead_c[room.node]
-    radiant_c = room.given_c if room.radiant_node is None else ahead_c[room.radiant_node]
+    given_c = room.given_mean_c(row % 24, update.hours)
+    air_c = given_c if room.node is None else ahead_c[room.node]
+    radiant_c = given_c if room.radiant_node is None else ahead_c[room.radiant_node]
 
     water_ratio = moist_air.humidity_ratio(moist_air.water_saturation_pressure(water_c), pressure)
     densities = [moist_air.dry_air_density(t, w, pressure) for t, w in ((water_c, water_ratio), (air_c, ratio))]

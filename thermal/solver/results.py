@@ -26,8 +26,8 @@ class OutputRequest:
         Note how long each column's watched water took to fall to the minimum.
     hourly : tuple of str
         Fields of `HourlyOutput` to keep where hourly output is asked for; empty for all of them.
-    hourly_designs : int, optional
-        Number of designs, the first ones, that hourly output has columns of; all by default.
+    hourly_columns : int, optional
+        Number of columns, the first ones, that hourly output has; all by default.
     """
 
     weights: Array | None = None
@@ -35,7 +35,7 @@ class OutputRequest:
     snapshot_h: Array | None = None
     first_below: bool = False
     hourly: tuple[str, ...] = ()
-    hourly_designs: int | None = None
+    hourly_columns: int | None = None
 
 
 NOTHING = OutputRequest()

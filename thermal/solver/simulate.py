@@ -8,7 +8,7 @@ the hours of small batches. Large batches are cut into blocks, plain values that
 from __future__ import annotations
 
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -16,9 +16,9 @@ import numpy as np
 
 from thermal.climate.forcing import SEASON, WIND, Forcing
 from thermal.core.arrays import Array, Precision
-from thermal.core.parallel import Progress, no_progress, processes, split_evenly, worker_count
+from thermal.core.parallel import Progress, SerialExecutor, no_progress, split_evenly, worker_count
 from thermal.errors import ClosureError
-from thermal.network.model import Control, Network
+from thermal.network.model import Control, Network, without_daily_changes
 from thermal.solver.air_leakage import book_leak, interval_means, leak_channels
 from thermal.solver.coefficient_update import (
     LONGEST_INTERVAL_H,
@@ -56,8 +56,9 @@ def simulate(
     hourly_output: bool = False,
     start_c: Array | None = None,
     request: OutputRequest = NOTHING,
+    winter: Array | None = None,
 ) -> SimulationResult:
-    """Simulate every design through every winter.
+    """Simulate every design through every winter, or through the one of its own.
 
     Parameters
     ----------
@@ -77,6 +78,8 @@ def simulate(
         Start temperatures [degC]; without them a near-steady state of the first weather.
     request : OutputRequest
         What else to keep of every column.
+    winter : Array of int, shape (D,), optional
+        The one winter that each design runs, by its index. Results then have one winter.
 
     Returns
     -------
@@ -87,7 +90,9 @@ def simulate(
     ClosureError
         When the energy balance of any column does not close to 1e-6 of the heat that passed.
     """
-    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request
+    designs = network.designs
+    columns = _every_column(designs, len(forcing.end_h)) if winter is None else (np.arange(designs), winter)
+    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request, columns
     hourly_steps_of_water = substeps == 1 and network.vessels is not None
     result = _simulate_in(*given, np.float32 if hourly_steps_of_water else float)
     if hourly_steps_of_water and not (result.closure < CLOSURE_LIMIT).all():
@@ -101,6 +106,11 @@ def simulate(
     return result
 
 
+def _every_column(designs: int, winters: int) -> tuple[Array, Array]:
+    """Design and winter of each column of a batch in which every design runs through every winter."""
+    return np.repeat(np.arange(designs), winters), np.tile(np.arange(winters), designs)
+
+
 def _simulate_in(
     network: Network,
     forcing: Forcing,
@@ -110,11 +120,11 @@ def _simulate_in(
     hourly_output: bool,
     start_c: Array | None,
     request: OutputRequest,
+    columns_of_batch: tuple[Array, Array],
     precision: Precision,
 ) -> SimulationResult:
-    """`simulate` in one precision, its closure not yet judged."""
-    winters = len(forcing.end_h)
-    design, winter = np.repeat(np.arange(network.designs), winters), np.tile(np.arange(winters), network.designs)
+    """`simulate` in one precision, its closure not yet judged; the columns of the batch by design and winter."""
+    design, winter = columns_of_batch
     columns, control = network.take(design), control.take(design)
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))[design]
     prepared = prepare_network(columns, HOUR_S / substeps, forcing.pressure_pa, precision)
@@ -123,7 +133,7 @@ def _simulate_in(
     if start_c is None:
         state = steady_initial_state(columns, forcing, control, winter, precision)
     else:
-        start_c = start_c[:, design] if start_c.ndim == 2 else start_c[:, design, winter]
+        start_c = start_c[:, design] if start_c.ndim == 2 else start_c.reshape(len(start_c), -1)
         state = initial_state(columns, start_c, channels[0][:, winter], precision)
     bind_state(prepared, state)
     columns_of = forcing.chosen_columns(prepared.gains.columns).astype(precision)
@@ -148,10 +158,10 @@ def _simulate_in(
         schedule = first_schedule if h == 0 else later_schedule
         weather, season, gains = weather_of[h : h + 24, :WIND], weather_of[h, SEASON:], columns_of[h : h + 24]
         leak = interval_means(leak_of[h : h + 24], schedule)
-        if winters > 1:
+        if len(forcing.end_h) > 1:
             weather, season, gains, leak = (values.take(winter, axis=-1) for values in (weather, season, gains, leak))
         inputs = day_inputs(prepared, state, weather, season, gains, leak)
-        orders = HeaterOrders.of_day(control, h, precision)
+        orders = HeaterOrders.of_day(control, columns.heater_share, h, precision)
         _simulate_day(prepared, state, inputs, schedule, orders, day, substeps)
         energy_balance.add(day, state)
         if energy_balance.counting:
@@ -161,15 +171,15 @@ def _simulate_in(
         energy_balance.note(h + 24, forcing, winter)
         summary.note(h + 24)
     arrays = {**energy_balance.results(state, forcing, winter, hours), **summary.results}
-    by_winter = {name: values.reshape(*values.shape[:-1], network.designs, winters) for name, values in arrays.items()}
+    shape = network.designs, len(winter) // network.designs
+    by_winter = {name: values.reshape(*values.shape[:-1], *shape) for name, values in arrays.items()}
     return SimulationResult(**by_winter, hourly_output=hourly.hourly_output() if hourly else None)
 
 
 def _hourly_recorder(request: OutputRequest, forcing: Forcing, substeps: int) -> HourlyRecorder:
     """What keeps the hours that are asked for."""
     hours = int(forcing.end_h.max()) - forcing.spin_up_h
-    columns = None if request.hourly_designs is None else request.hourly_designs * len(forcing.end_h)
-    return HourlyRecorder(substeps, hours, request.hourly, columns)
+    return HourlyRecorder(substeps, hours, request.hourly, request.hourly_columns)
 
 
 class HeaterOrders(NamedTuple):
@@ -182,13 +192,15 @@ class HeaterOrders(NamedTuple):
     cool_above_c: Array | None = None  # (column,): setpoint of the cooler, where it has its own
 
     @classmethod
-    def of_day(cls, control: Control, h: int, precision: Precision) -> HeaterOrders:
+    def of_day(cls, control: Control, share: Array | None, h: int, precision: Precision) -> HeaterOrders:
         """The orders of the day that begins at row h of the forcing.
 
         Parameters
         ----------
         control : Control
             Thermostat and limits of each heater.
+        share : Array, shape (24, column), or None
+            As `Network.heater_share`.
         h : int
             Row of the forcing.
         precision : type
@@ -198,6 +210,9 @@ class HeaterOrders(NamedTuple):
         if control.given_w is not None:
             given = list(control.given_w[h : h + 24].astype(precision))
             return cls(setpoint, given, given, control.varies)
+        if share is not None:
+            least, most = (list((share * watts).astype(precision)) for watts in (control.min_w, control.max_w))
+            return cls(setpoint, least, most, True, control.cool_above_c)
         low, high = control.min_w.astype(precision), control.max_w.astype(precision)
         return cls(setpoint, [low] * 24, [high] * 24, control.varies, control.cool_above_c)
 
@@ -262,12 +277,13 @@ def steady_initial_state(
     winter : Array, shape (column,)
         Which winter each column runs.
     """
-    steady = replace(network, source_w=np.repeat(network.source_w.mean(axis=0)[None], 24, axis=0))
+    steady = without_daily_changes(network)
     prepared = prepare_network(steady, STEADY_DT_S, forcing.pressure_pa, precision)
     spin_up = slice(max(forcing.spin_up_h, 24))
     mean = forcing.channels()[spin_up].mean(axis=0)[:, winter].astype(precision)
     leak = leak_channels(prepared, forcing)[spin_up].mean(axis=0, keepdims=True)[..., winter]
     state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
+    control = control.on_timer(network.heater_share)
     setpoint_c, limits = control.setpoint_c.mean(axis=0), (control.min_w, control.max_w)
     bind_state(prepared, state)
     gains = forcing.chosen_columns(prepared.gains.columns)[spin_up].mean(axis=0)
@@ -288,7 +304,7 @@ def steady_initial_state(
 
 @dataclass(frozen=True)
 class Block:
-    """Some designs of a study, whole winters each: the arguments of `simulate` as one value."""
+    """Some designs of a study: the arguments of `simulate` as one value."""
 
     network: Network
     forcing: Forcing
@@ -296,6 +312,7 @@ class Block:
     floor_c: Array
     start_c: Array | None
     request: OutputRequest
+    winter: Array | None
 
 
 def simulate_parallel(
@@ -306,17 +323,18 @@ def simulate_parallel(
     *,
     start_c: Array | None = None,
     request: OutputRequest = NOTHING,
+    winter: Array | None = None,
     executor: Executor | None = None,
     progress: Progress = no_progress,
 ) -> SimulationResult:
-    """Simulate every design through every winter, block by block.
+    """Simulate every design through every winter, or through the one of its own, block by block.
 
     Parameters
     ----------
-    network, forcing, control, floor_c, start_c, request
+    network, forcing, control, floor_c, start_c, request, winter
         As in `simulate`, which gives the same figures.
     executor : Executor, optional
-        Where blocks are simulated; without one, processes of this machine when there is more than one block.
+        Where blocks are simulated, for example `thermal.core.parallel.processes`; without one, this process.
     progress : callable
         Wraps the blocks' results as they come, for a progress bar.
 
@@ -326,6 +344,7 @@ def simulate_parallel(
         Without hourly output.
     """
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))
+    columns_each = len(forcing.end_h) if winter is None else 1
     blocks = [
         Block(
             network.take(index),
@@ -334,18 +353,22 @@ def simulate_parallel(
             floor[index],
             None if start_c is None else start_c[:, index],
             request,
+            None if winter is None else winter[index],
         )
-        for index in split_evenly(network.designs, len(forcing.end_h), worker_count(executor))
+        for index in split_evenly(network.designs, columns_each, worker_count(executor))
     ]
-    if len(blocks) == 1:
-        return join_results(list(progress(map(_simulate_block, blocks), 1)))
-    if executor is not None:
-        return join_results(list(progress(executor.map(_simulate_block, blocks), len(blocks))))
-    with processes() as pool:
-        return join_results(list(progress(pool.map(_simulate_block, blocks), len(blocks))))
+    pool = SerialExecutor() if executor is None or len(blocks) == 1 else executor
+    results = pool.map(_simulate_block, blocks)
+    return join_results(list(progress(results, len(blocks))))
 
 
 def _simulate_block(block: Block) -> SimulationResult:
     return simulate(
-        block.network, block.forcing, block.control, block.floor_c, start_c=block.start_c, request=block.request
+        block.network,
+        block.forcing,
+        block.control,
+        block.floor_c,
+        start_c=block.start_c,
+        request=block.request,
+        winter=block.winter,
     )

@@ -78,10 +78,9 @@ class SummaryRecorder:
             np.minimum(self.results["first_below_h"], hours, out=self.results["first_below_h"])
 
     def _weight_watts(self, weight: Array, day: Day) -> Array:
-        """The day's watts, each step times the weight of its hour, shape (24, winter)."""
-        hourly, watts = np.repeat(weight, len(day.watts) // 24, axis=0), day.watts.astype(float)
-        by_winter = watts.reshape(len(watts), -1, weight.shape[-1])  # a design's winters stand together
-        return np.asarray(np.einsum("hw,hdw->dw", hourly, by_winter).ravel())
+        """The day's watts, each step times the weight of its hour, (column,)."""
+        hourly = np.repeat(weight, len(day.watts) // 24, axis=0).take(self.winter, axis=1)
+        return np.asarray(np.einsum("hc,hc->c", hourly, day.watts.astype(float)))
 
     def _add_damp(self, day: Day, reference_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
         temperatures = reference_c.astype(day.mean_k.dtype)

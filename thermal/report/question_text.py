@@ -1,0 +1,42 @@
+"""Sentences that answer what a plan asks beside its usual answers: each stands only where the plan uses its keys."""
+
+from __future__ import annotations
+
+from thermal.analysis.assessment import Assessment
+from thermal.report.feeding_text import feeding_sentence
+from thermal.report.frozen_pipes_text import frozen_pipe_sentence
+from thermal.report.night_setback_text import night_setback_sentence
+from thermal.report.stuck_on_text import stuck_on_sentence
+from thermal.report.warm_up_text import warm_up_sentence
+
+
+def question_sentences(assessment: Assessment, about_heaters: bool = False) -> tuple[str, ...]:
+    """The answers to what the plan's own keys ask; none where it uses none of them.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        The assessment of the plan.
+    about_heaters : bool
+        Whether they stand in the answer about heaters, which says the warm-up in any case.
+    """
+    units = assessment.case.plan.units
+    sentences = []
+    if assessment.night_setback:
+        sentences.append(night_setback_sentence(assessment.night_setback, units))
+    effects = (("The opening in the cover", assessment.opening), ("The pauses of the pump", assessment.pump_duty))
+    for cause, effect in effects:
+        if effect:
+            verb = "changes" if cause.startswith("The opening") else "change"
+            sentences.append(
+                f"{cause} {verb} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
+                f" {effect.kwh:+,.0f} kWh, at the likely inputs."
+            )
+    if sentence := stuck_on_sentence(assessment.case.plan, assessment.heater):
+        sentences.append(sentence)
+    if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
+        sentences.append(warm_up_sentence(assessment.warm_up, units))
+    if assessment.feeding and (sentence := feeding_sentence(assessment.feeding, units)):
+        sentences.append(sentence)
+    sentences += [frozen_pipe_sentence(pipe, units) for pipe in assessment.frozen_pipes]
+    return tuple(sentences)
