@@ -39,6 +39,7 @@ def left_behind(command: str, number: int, folder: Path, late_s: float) -> tuple
     child = subprocess.Popen(
         [sys.executable, "-m", "thermal", command, "workshop-metric"], cwd=folder, start_new_session=True,
         env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        preexec_fn=lambda: signal.signal(signal.SIGHUP, signal.SIG_DFL),  # nohup's children ignore it
     )  # fmt: skip
     try:
         begun = time.monotonic()
