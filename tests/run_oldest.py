@@ -48,13 +48,22 @@ def requirements(oldest: bool) -> list[str]:
     return [re.sub(r">=([\d.]+).*", r"==\1", text) for text in needed] if oldest else needed
 
 
+def extra(name: str) -> list[str]:
+    """What an extra needs; where it names other extras of the project, what those need."""
+    every, needed = declared(), []
+    for text in every["optional-dependencies"][name]:
+        own = re.fullmatch(rf"{every['name']}\[(.*)\]", text)
+        needed += [part for other in own[1].split(",") for part in extra(other.strip())] if own else [text]
+    return needed
+
+
 def main() -> int:
     """Exit code 0 where every command and test passes."""
     oldest = "--newest" not in sys.argv[1:]
     with tempfile.TemporaryDirectory() as folder:
         venv.create(Path(folder) / "venv", with_pip=True)
         python = str(Path(folder) / "venv" / ("Scripts/python.exe" if sys.platform == "win32" else "bin/python"))
-        tools = declared()["optional-dependencies"]["test"]
+        tools = extra("test")
         upgrade = [] if oldest else ["--upgrade"]
         subprocess.run([python, "-m", "pip", "install", "-q", *upgrade, *requirements(oldest), *tools], check=True)
         subprocess.run([python, "-m", "pip", "list"], check=True)

@@ -113,3 +113,11 @@ def test_air_is_plausible_from_the_coldest_to_the_warmest_recorded_outside_antar
     """WMO archive of extremes: -69.6 degC in Greenland, 56.7 degC in Death Valley (from memory); rounded outwards."""
     assert -72.0 < PLAUSIBLE_C[0] < -69.6
     assert 56.7 < PLAUSIBLE_C[1] < 62.0
+
+
+def test_dates_that_differ_in_both_orders_are_not_guessed():
+    """Hours of 1 February, or of 2 January: both are whole days without a gap."""
+    text = pd.Series([f"01.02.2017 {hour:02d}:00" for hour in range(24)])
+    with pytest.raises(ValueError, match="day-first"):
+        parse_times(text)
+    assert parse_times(text, "day-first").clock[0] == pd.Timestamp("2017-02-01")
