@@ -105,8 +105,8 @@ def feeding(case: SimulationCase, shown: SimulationResult, winter: int) -> Feedi
         for species in case.plan.keep.limits
         if species.lowest_air_c is None
     )
-    half, quarter = (sum(hours) for hours in zip(*((m.hours_below_half, m.hours_below_quarter) for m in months)))  # noqa: B905
-    return Feeding(months, half, quarter, animals)
+    half = sum(month.hours_below_half for month in months)
+    return Feeding(months, half, sum(month.hours_below_quarter for month in months), animals)
 
 
 def _month(name: str, tank_c: Array) -> MonthOfWater:
