@@ -12,7 +12,7 @@ import pytest
 from thermal.analysis import heater_sizing, minimum_temperature_sweep, required_insulation
 from thermal.analysis.alternatives import alternative_plans, alternative_settings, heat_pump, heat_pump_weights
 from thermal.analysis.case import group_by_topology
-from thermal.analysis.comparison_results import Comparison
+from thermal.analysis.comparison_results import Comparison, FloorStep
 from thermal.analysis.design_results import design_results
 from thermal.analysis.design_study import (
     collect_study,
@@ -22,13 +22,16 @@ from thermal.analysis.design_study import (
     submit_study,
     uncertainty_of,
 )
+from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.plan_weather import scene_of
 from thermal.climate import cold_spells
 from thermal.core.parallel import MIN_BLOCK_COLUMNS
+from thermal.errors import SizingError
 from thermal.network.model import Control
+from thermal.plan.model import Measure
 from thermal.plan.reader import plan_of, variant
-from thermal.report.comparison_text import alts
+from thermal.report.comparison_text import advice, alts, floors_table
 from thermal.report.render_charts import comparison_charts
 from thermal.solver.results import OutputRequest
 from thermal.solver.simulate import simulate
@@ -237,3 +240,23 @@ def test_where_nothing_holds_the_page_still_says_so(base):
     assert "no heater" in alts(case.plan, comparison)["packages"]
     assert comparison.package_comparison.pareto_front == ()
     assert comparison_charts(case.plan, comparison)["packages"].startswith(b"\x89PNG")
+
+
+def test_where_the_plan_does_not_hold_no_measure_is_said_to_save(base):
+    """A heater on a short timer: unknown costs were taken for 0, so "none of the measures saves heat"."""
+    case, one = base
+    plan = replace(case.plan, measures=(Measure("lid", 35.0, {}), Measure("foam", 70.0, {})))
+    none, dear = replace(one, needed_w=None, kwh=0.0, cost=0.0), replace(one, cost=one.cost + 1.0)
+    only_both = Comparison(compare_packages(plan, [none, none, none, dear]), ())
+    assert only_both.package_comparison.ranking == ()
+    both = " + ".join(measure.name for measure in plan.measures)
+    assert f"The cheapest package with which one does: {both} (" in advice(plan, only_both)
+    never = Comparison(compare_packages(plan, [none] * 4), (FloorStep(4.0, one, ()), FloorStep(10.0, none, ())))
+    assert "No package of measures changes that." in advice(plan, never)
+    warmer = floors_table(plan, never).cells[-1]
+    assert warmer[2:5] == ("none is enough", "—", "—")
+    spoilt = compare_packages(plan, [dear, none, one, none])
+    assert [step.measure for step in spoilt.ranking] == [plan.measures[1].name]
+    with pytest.raises(SizingError):
+        refuse_where_no_heater_is_enough(plan, [none, none])
+    refuse_where_no_heater_is_enough(plan, [none, one])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from thermal.analysis.both_weathers import simulate_in_both
@@ -9,7 +11,7 @@ from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_
 from thermal.analysis.circuit import fits_no_circuit, supply_of
 from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import without_pump_and_lights
-from thermal.analysis.comparison_results import Uncertainty
+from thermal.analysis.comparison_results import DesignResult, Uncertainty
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import guarded_c, heaters_to_buy, installed_heaters, watts_to_buy
 from thermal.analysis.results import HeaterChoice
@@ -83,6 +85,25 @@ def no_heater_is_enough(plan: Plan, room_c: float) -> SizingError:
     return SizingError(
         f'even a room at {room} does not keep the water at the minimum of {floor}; write heater where = "water"'
     )
+
+
+def refuse_where_no_heater_is_enough(plan: Plan, results: Sequence[DesignResult]) -> None:
+    """Refuse a comparison in which no design keeps the water at its minimum, so that there is nothing to compare.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    results : sequence of DesignResult
+        Its designs, the plan as it is first.
+
+    Raises
+    ------
+    SizingError
+        When no heater is enough for any of them.
+    """
+    if all(result.needed_w is None for result in results):
+        raise no_heater_is_enough(plan, results[0].setpoint_c)
 
 
 def devices_boil_the_water(plan: Plan) -> SizingError:

@@ -143,7 +143,10 @@ def _ranking(packages: tuple[Package, ...], names: list[str]) -> tuple[RankedMea
     by_names = {frozenset(package.measures): package for package in packages}
     current, ranked = packages[0], []
     while left := [name for name in names if name not in current.measures]:
-        candidates = [(name, by_names[frozenset((*current.measures, name))]) for name in left]
+        tried = [(name, by_names[frozenset((*current.measures, name))]) for name in left]
+        candidates = [(name, package) for name, package in tried if package.result.needed_w is not None]
+        if not candidates or packages[0].result.needed_w is None:  # without a heater there is no cost to save from
+            break
         name, best = max(candidates, key=lambda pair: _worth(current, pair[1]))
         if best.saves - current.saves <= 0.005:
             break

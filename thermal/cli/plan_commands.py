@@ -109,6 +109,7 @@ def compare(
         design_study,
         submit_study,
     )
+    from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
     from thermal.report.comparison_page import write_comparison
@@ -123,6 +124,7 @@ def compare(
         shares = submit_study(study, pool, CORES)
         insulation = pool.submit(needed_resistances, case, SerialExecutor())
         results = collect_study(study, shares, progress("combinations"))
+        refuse_where_no_heater_is_enough(case.plan, results)
         harms = pool.submit(harms_of_plan, case, results[0])
         both = combined_study(study, results)
         both_results = collect_study(both, submit_study(both, pool, CORES), progress("ways with measures"))
@@ -317,11 +319,13 @@ def _folder(reports: Path, path: Path, plan: Plan) -> Path:
 def _uncertainty(case: SimulationCase, samples: int, seed: int = 0) -> Uncertainty:
     """Samples of a plan, simulated on other processes."""
     from thermal.analysis.design_study import collect_study, design_study, submit_study, uncertainty_of
+    from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
     from thermal.core.parallel import CORES, processes
 
     study = design_study(case, samples=samples, seed=seed)
     with processes() as pool:
         results = collect_study(study, submit_study(study, pool, CORES), progress("samples"))
+    refuse_where_no_heater_is_enough(case.plan, results[:1])
     return uncertainty_of(study, results)
 
 

@@ -6,7 +6,7 @@ import math
 from string import ascii_uppercase
 
 from thermal import data
-from thermal.analysis.comparison_results import Comparison, Package
+from thermal.analysis.comparison_results import Comparison, Package, PackageComparison
 from thermal.analysis.minimum_temperature_sweep import next_kelvin, working_between
 from thermal.analysis.way_packages import MOST_PACKAGES
 from thermal.core.display_units import UNIT_SYSTEMS, percent_text
@@ -28,6 +28,8 @@ def advice(plan: Plan, comparison: Comparison) -> str:
         Result of `compare`.
     """
     currency, design = plan.power.currency, comparison.package_comparison
+    if design.packages[0].result.needed_w is None:
+        return _where_none_is_enough(plan, design)
     if not plan.measures:
         return (
             "The plan lists no measures yet ([[measure]]). Below: other minimum water temperatures, and other ways"
@@ -56,6 +58,17 @@ def advice(plan: Plan, comparison: Comparison) -> str:
         f" {price_text(last.result.cost, currency)} {span} and the heater needed {before}to"
         f" {watts(last.result.needed_w)} W."
     )
+
+
+def _where_none_is_enough(plan: Plan, design: PackageComparison) -> str:
+    """What to do where no heater keeps the plan's water at its minimum."""
+    enough = next((design.packages[index] for index in design.pareto_front), None)
+    if enough:
+        price = price_text(enough.cost, plan.power.currency)
+        more = f" The cheapest package with which one does: {package_name(enough)} ({price})."
+    else:
+        more = " No package of measures changes that." if plan.measures else ""
+    return f"As the plan is, no heater keeps the water at its minimum.{more}"
 
 
 def package_name(package: Package) -> str:
@@ -95,6 +108,13 @@ def packages_table(plan: Plan, comparison: Comparison) -> Rows:
         "winters to pay back", "hours to minimum after power cut", "hours of mould risk",
     )  # fmt: skip
     return Rows(heads, tuple(rows), left=2)
+
+
+def _heat_and_cost(needed_w: float | None, kwh: float, *amounts: float) -> tuple[str, ...]:
+    """Energy and amounts of money as text; dashes where no heater is enough, so that none of them is known."""
+    if needed_w is None:
+        return ("—",) * (1 + len(amounts))
+    return (f"{kwh:,.0f}", *map(money, amounts))
 
 
 def _payback(comparison: Comparison, winters: float | None) -> str:
@@ -194,7 +214,7 @@ def floors_table(plan: Plan, comparison: Comparison) -> Rows:
             (
                 units.text("temperature", step.floor_c, 0) + (" (yours)" if step.floor_c == plan_floor_c else ""),
                 ", ".join(working_between(colder, step.floor_c)), watts(step.result.needed_w),
-                f"{step.result.kwh:,.0f}", money(step.result.cost),
+                *_heat_and_cost(step.result.needed_w, step.result.kwh, step.result.cost),
                 percent_text(float(nitrification_share(step.floor_c))),
             )
             for step, colder in zip(steps, below, strict=False)
@@ -244,8 +264,9 @@ def ways_table(plan: Plan, comparison: Comparison, explained: bool = True) -> Ro
             (
                 f"{alternative.name}: {alternative.meaning}" if explained else alternative.name,
                 "" if alternative.price is None else money(alternative.price),
-                watts(alternative.needed_w), f"{alternative.kwh:,.0f}",
-                money(alternative.cost), money(alternative.saves), _payback(comparison, alternative.payback_winters),
+                watts(alternative.needed_w),
+                *_heat_and_cost(alternative.needed_w, alternative.kwh, alternative.cost, alternative.saves),
+                _payback(comparison, alternative.payback_winters),
                 f"{alternative.mould_h:,.0f}",
             )
             for alternative in comparison.alternatives
