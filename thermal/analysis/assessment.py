@@ -15,6 +15,7 @@ from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
 from thermal.analysis.feeding import Feeding, feeding
 from thermal.analysis.frost_heater import heat_air_as_well
+from thermal.analysis.frozen_beds import FrozenBeds, frozen_beds
 from thermal.analysis.frozen_pipes import FrozenPipe, frozen_pipes
 from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
@@ -93,6 +94,8 @@ class Assessment:
         Bacteria of the filter, and when to stop feeding; None where it was not worked out.
     frozen_pipes : tuple of FrozenPipe
         Each pipe of the plan while the pump is off.
+    frozen_beds : FrozenBeds or None
+        Beds to which no water flows; None where there are none.
     warm_up : WarmUp or None
         Warming of a newly filled tank; None where it needs none, or where it was not worked out.
     facing_sides : KeyEffect or None
@@ -120,6 +123,7 @@ class Assessment:
     feeding: Feeding | None = None
     frozen_pipes: tuple[FrozenPipe, ...] = ()
     facing_sides: KeyEffect | None = None
+    frozen_beds: FrozenBeds | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -210,6 +214,7 @@ def assess(
         duty_effect(case, heater, season),
         warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
         feeding(case, shown, season.median), frozen_pipes(case, shown), facing_effect(case, heater, season),
+        frozen_beds=frozen_beds(case, shown),
     )  # fmt: skip
 
 

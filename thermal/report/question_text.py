@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
 from thermal.report.feeding_text import feeding_sentence
+from thermal.report.frozen_beds_text import frozen_beds_sentence
 from thermal.report.frozen_pipes_text import frozen_pipe_sentence
 from thermal.report.night_setback_text import night_setback_sentence
 from thermal.report.stuck_on_text import stuck_on_sentence
-from thermal.report.warm_up_text import warm_up_sentence
+from thermal.report.warm_up_text import warm_up_left_out, warm_up_sentence
 
 
 def question_sentences(assessment: Assessment, about_heaters: bool = False) -> tuple[str, ...]:
@@ -39,9 +40,13 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
         sentences.append(sentence)
     if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
         sentences.append(warm_up_sentence(assessment.warm_up, units))
+    if about_heaters or assessment.case.plan.start_c is not None:
+        sentences += warm_up_left_out(assessment.case.plan)
     if assessment.feeding and (sentence := feeding_sentence(assessment.feeding, units)):
         sentences.append(sentence)
     sentences += [frozen_pipe_sentence(pipe, units) for pipe in assessment.frozen_pipes]
+    if assessment.frozen_beds:
+        sentences.append(frozen_beds_sentence(assessment.frozen_beds, units))
     return tuple(sentences)
 
 

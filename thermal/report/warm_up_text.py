@@ -8,6 +8,7 @@ from thermal.analysis.harms import TOLERATED_SOURCE
 from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY
 from thermal.analysis.warm_up import HORIZON_H, WarmUp
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits, watts_text
+from thermal.plan.model import Plan
 
 
 def warm_up_sentence(warm: WarmUp, system: str) -> str:
@@ -29,6 +30,22 @@ def warm_up_sentence(warm: WarmUp, system: str) -> str:
         needed = math.ceil(warm.heater_for_a_day_w / 10.0) * 10
         text += f" Heaters of {watts_text(needed)} would do it in 24 h from every start."
     return text + _pace(warm, units)
+
+
+def warm_up_left_out(plan: Plan) -> list[str]:
+    """That the warm-up by a heater in the room is not worked out; empty for heaters in the water.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    """
+    if plan.heater.where == "water":
+        return []
+    return [
+        "Warm-up of newly filled water is worked out for heaters in the water only. A heater in the room warms it too,"
+        " but far more slowly: fill with tempered water, or lend the tank a heater for the first days."
+    ]
 
 
 def _time(hours: float | None, kwh: float | None) -> str:
