@@ -8,6 +8,7 @@ import subprocess
 import sys
 from contextlib import redirect_stdout
 from functools import partial
+from html import unescape
 from pathlib import Path
 from unittest import mock
 
@@ -51,6 +52,10 @@ def test_demo_answers_and_writes_its_report(demo):
     assert first == second > found["heater"]["needed_w"] / 2
     assert f"buy 2 × {first:,.0f} W" in done.stdout
     assert "reanalysis" in done.stdout
+    page = unescape((report / "report.html").read_text("utf-8"))
+    for said, times in ((" ".join(done.stdout.split()), 1), (page, 2)):  # 1,060 W above, 1,080 W in the tables
+        assert said.count("The first figures of the answer are the middle of") == times
+        assert "are for the likely value of every input" in said
     assert found["closure"] < 1e-6
     assert len(found["packages"]) == 64
     assert {"measures", "cost", "needed_w", "kwh"} <= set(found["packages"][0])

@@ -147,6 +147,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
     return {
         "figures": first_figures(full, headline(full)),
         "samples": full.uncertainty.samples,
+        "two_figures": uncertainty_text.two_figures_sentence(full.uncertainty),
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
         "floor_sentence": comparison_text.floor_sentence(plan, comparison),

@@ -47,6 +47,7 @@ def print_full_assessment(full: FullAssessment, console: Console) -> None:
     console.print(escape(sentences.basis(assessment.case)), style="dim")
     figures = [(label, value, f"({band})" if band else "") for label, value, band in headline(full)]
     console.print(pairs(figures))
+    console.print(escape(uncertainty_text.two_figures_sentence(full.uncertainty)), style="dim")
     for sentence in (winters_text.chances_sentence(assessment), winters_text.chosen_sentence(assessment)):
         if sentence:
             console.print(escape(sentence))

@@ -51,6 +51,20 @@ def confidence_sentence(plan: Plan, uncertainty: Uncertainty) -> str:
     return f"{sentence} 90 % of them need between {watts(band.low)} and {watts(band.high)} W. {NOT_COVERED}"
 
 
+def two_figures_sentence(uncertainty: Uncertainty) -> str:
+    """Why a table shows another figure than the first lines: that of the likely inputs, not the middle of the samples.
+
+    Parameters
+    ----------
+    uncertainty : Uncertainty
+        The samples of the plan.
+    """
+    return (
+        f"The first figures of the answer are the middle of {uncertainty.samples} samples. The tables of winters, months"
+        " and measures are for the likely value of every input, so their figures differ a little."
+    )
+
+
 def bands_table(plan: Plan, uncertainty: Uncertainty) -> Rows:
     """Table of every figure with its likely value and its 5, 50 and 95 % values.
 
