@@ -15,6 +15,7 @@ from thermal.core.schedule import ALWAYS, WEEKDAYS
 from thermal.data.other_ways import other_ways
 from thermal.plan import circuits, field_types
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K
+from thermal.plan.heat_tables import OtherHeatTable
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
     BedTable,
@@ -183,6 +184,7 @@ class PlanTable(Table):
     water: WaterTable = WaterTable()
     measure: Annotated[list[MeasureTable], Field(max_length=12)] = []
     other_way: Annotated[list[OtherWayTable], Field(max_length=50)] = []
+    other_heat: OtherHeatTable = OtherHeatTable()
     unknown: Annotated[list[UnknownTable], Field(max_length=30)] = []
     fit: FitTable = FitTable()
 
@@ -236,5 +238,14 @@ class PlanTable(Table):
             raise ValueError(
                 'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'
                 " remove the room's temperature"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _other_heat_of_simulated_air(self) -> PlanTable:
+        if self.room.temperature is not None and (into_air := self.other_heat.into_air):
+            raise ValueError(
+                f"other_heat, {into_air}: its heat would not change the room, whose temperature is given; remove the"
+                " room's temperature and write its sides, or remove this table"
             )
         return self
