@@ -167,7 +167,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
     ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
-    return with_tried_heat(build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky), plan.tried)
+    network = build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
+    return with_tried_heat(network, plan.tried, plan.room, weather.pressure_pa)
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,11 @@ class HeatBrought:
         Whether the water stays at its minimum in every hour with it and no heater.
     coldest_alone_c, warmest_alone_c : float
         Coldest and warmest water then [degC].
+    paid_kwh, paid_cost : float or None
+        Heat that has to be paid for elsewhere [kWh], and its price [currency]: the house's heat behind the air that is
+        taken from it; None where there is none.
+    heat_price : float or None
+        Price of that heat [currency/kWh].
     watts : tuple of float
         Heat that a compost heap gives, low, likely and high [W]; empty for others.
     """
@@ -32,4 +37,7 @@ class HeatBrought:
     alone: bool
     coldest_alone_c: float
     warmest_alone_c: float
+    paid_kwh: float | None = None
+    paid_cost: float | None = None
+    heat_price: float | None = None
     watts: tuple[float, ...] = ()

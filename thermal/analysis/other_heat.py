@@ -11,10 +11,15 @@ from thermal.analysis.comparison_results import Alternative, DesignResult
 from thermal.analysis.design_results import design_results
 from thermal.analysis.heat_brought import HeatBrought
 from thermal.analysis.heater_sizing import ROUNDING_K
+from thermal.analysis.lighter_case import in_winters
+from thermal.analysis.way_surprises import RAISED_MOULD, RAISED_MOULD_H
+from thermal.network.tried_heat import house_air_conductance, house_air_kg_s, house_c
+from thermal.physics.infiltration import air_change_conductance
 from thermal.plan.model import Plan
-from thermal.plan.other_heat import Compost, TriedHeat, compost_source
+from thermal.plan.other_heat import Compost, HouseAir, TriedHeat, compost_source, house_air_source
+from thermal.solver.results import OutputRequest
 
-COMPOST = "compost heap"
+COMPOST, HOUSE_AIR = "compost heap", "air from the house"
 
 
 def other_heat_ways(case: SimulationCase) -> tuple[Alternative, ...]:
@@ -33,6 +38,8 @@ def other_heat_ways(case: SimulationCase) -> tuple[Alternative, ...]:
     tried, ways = case.plan.other_heat, []
     if tried.compost is not None:
         ways.append(_compost_way(case, tried.compost))
+    if tried.house_air is not None:
+        ways.append(_house_air_way(case, tried.house_air))
     return tuple(ways)
 
 
@@ -56,6 +63,65 @@ def _compost_way(case: SimulationCase, compost: Compost) -> Alternative:
     )
     meaning = "a coil in the heap heats the water" if compost.to_node == "tank" else "a coil in the heap heats the room"
     return way_of(COMPOST, meaning, (base, result), compost.cost, brought)
+
+
+def _house_air_way(case: SimulationCase, air: HouseAir) -> Alternative:
+    """Air taken from the house: what it brings to the room, and what the house's heating has to make up."""
+    plan = tried_plan(case.plan, house_air_source(air))
+    base, result = design_results(case, [case.plan, plan])
+    winter = typical_winter(case, base)
+    paid_kwh = _made_up_kwh(case, plan, winter)
+    price = case.plan.power.price if air.heat_price is None else air.heat_price
+    coldest_c, warmest_c = unheated_range(case, plan)
+    brought = HeatBrought(
+        brought_kwh=_house_air_kwh(case, plan, result, winter),
+        share=replaced_share(base, result),
+        share_low=None,
+        share_high=None,
+        alone=keeps_minimum(case, coldest_c),
+        coldest_alone_c=coldest_c,
+        warmest_alone_c=warmest_c,
+        paid_kwh=paid_kwh,
+        paid_cost=paid_kwh * price,
+        heat_price=price,
+    )
+    way = way_of(HOUSE_AIR, "a fan blows warm air into the room", (base, result), air.cost, brought)
+    return replace(way, reason=_damper(base, result))
+
+
+def _house_air_kwh(case: SimulationCase, plan: Plan, result: DesignResult, winter: int) -> float:
+    """Heat that house air brings to the room in a winter, with the heaters that are still needed. [kWh]"""
+    assert plan.tried is not None
+    own = in_winters(replace(case, plan=plan, network=network_of(plan, case.weather)), np.array([winter]))
+    setpoint_c = result.setpoint_c if plan.heater.where == "room" else None
+    heaters = own.heaters(np.array([sum(result.installed_w)]), setpoint_c=setpoint_c)
+    run = own.simulate(heaters, hourly_output=True, request=OutputRequest(hourly=("mean_c",)))
+    assert run.hourly_output is not None
+    air_c = run.hourly_output.mean_c[: own.weather.winters[0].hours, own.network.nodes.index("air"), 0]
+    pressure_pa, room = case.weather.pressure_pa, plan.room
+    conductance = house_air_conductance(network_of(case.plan, case.weather), plan.tried, room, pressure_pa)
+    return float(conductance * np.maximum(house_c(plan.tried, room) - air_c, 0.0).sum() / 1000.0)
+
+
+def _made_up_kwh(case: SimulationCase, plan: Plan, winter: int) -> float:
+    """Heat that warms the outdoor air which the house takes in for the air that it gives, in a winter. [kWh]"""
+    assert plan.tried is not None
+    weather, room = case.weather, plan.room
+    outdoor_c = weather.outdoor_c[weather.row_range(winter), winter]
+    hour = weather.winters[winter].times().hour
+    colder_k = np.maximum(np.array(room.house_by_hour_c)[hour] - outdoor_c, 0.0)
+    flow = air_change_conductance(house_air_kg_s(plan.tried, room, weather.pressure_pa))
+    return float((flow * np.array(plan.tried.hours)[hour] * colder_k).sum() / 1000.0)
+
+
+def _damper(base: DesignResult, result: DesignResult) -> str:
+    """That house air makes the room damper; empty where it does not."""
+    if not result.mould_h > max(RAISED_MOULD * base.mould_h, base.mould_h + RAISED_MOULD_H):
+        return ""
+    return (
+        f"Hours of mould risk rise from {base.mould_h:,.0f} to {result.mould_h:,.0f}: the air of the house holds more"
+        " vapour than outdoor air, and the room's walls stay cold."
+    )
 
 
 def tried_plan(plan: Plan, tried: TriedHeat) -> Plan:
@@ -106,7 +172,6 @@ def way_of(
     base_and_result: tuple[DesignResult, DesignResult],
     price: float | None,
     brought: HeatBrought,
-    running_cost: float = 0.0,
 ) -> Alternative:
     """Another source of heat as a row of the other ways.
 
@@ -120,11 +185,9 @@ def way_of(
         What it costs to set up [currency]; None where not known.
     brought : HeatBrought
         What it brings.
-    running_cost : float
-        What its own heat costs in the typical winter [currency].
     """
     base, result = base_and_result
-    cost = result.cost + running_cost
+    cost = result.cost + (brought.paid_cost or 0.0)
     saves = base.cost - cost
     payback = price / saves if price and saves > 0.0 else None
     return Alternative(

@@ -33,6 +33,7 @@ floor by its perimeter                   perimeter_loss      ASHRAE 90.1-2010 ta
 infiltration                             infiltration        Sherman & Grimsrud 1980; ASHRAE Fundamentals 2005 ch. 27
 door openings                            infiltration        our judgement, no source
 heat of air change, flows in series      infiltration        energy and mass balance
+air blown in for some hours              intermittent_air    energy balance
 water surface, lids, vessel walls        water_surface       thermal resistances in series
 air under a cover over a bed             night_cover         heat balance; films of ISO 6946:2017
 vapour balance of the room               humidity_balance    mass balance, implicit Euler

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated
 
+from pydantic import model_validator
+
+from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
 from thermal.plan.table import Table
 
@@ -19,12 +22,30 @@ class CompostTable(Table):
     cost: Cost | None = None
 
 
+class HouseAirTable(Table):
+    """[other_heat.house_air]: air taken from the house."""
+
+    flow: field_types.AirFlow
+    hours: field_types.Times = ALWAYS
+    heat_price: field_types.Price | None = None
+    cost: Cost | None = None
+
+    @model_validator(mode="after")
+    def _runs_at_some_time(self) -> HouseAirTable:
+        if sum(self.hours) == 0.0:
+            raise ValueError("a fan that never runs brings no air; write hours, or remove them")
+        return self
+
+
 class OtherHeatTable(Table):
     """[other_heat]: sources of heat to try."""
 
     compost: CompostTable | None = None
+    house_air: HouseAirTable | None = None
 
     @property
     def into_air(self) -> str:
         """The first source whose heat goes to the room's air; empty where none does."""
-        return "compost" if self.compost is not None and self.compost.where == "room" else ""
+        if self.compost is not None and self.compost.where == "room":
+            return "compost"
+        return "house_air" if self.house_air is not None else ""

@@ -33,10 +33,33 @@ class Compost:
 
 
 @dataclass(frozen=True)
+class HouseAir:
+    """Air taken from the house into the room.
+
+    Attributes
+    ----------
+    flow_m3_s : float
+        Its flow while it runs [m3/s].
+    hours : tuple of float, (24,)
+        Share of each hour of the day that it runs [-].
+    heat_price : float or None
+        Price of the house's heat [currency/kWh]; None where it is taken to be that of electricity.
+    cost : float or None
+        What it costs to set up [currency]; None where not known.
+    """
+
+    flow_m3_s: float
+    hours: DailySchedule
+    heat_price: float | None
+    cost: float | None
+
+
+@dataclass(frozen=True)
 class OtherHeat:
     """The sources of heat that a plan tries; None for those that it does not."""
 
     compost: Compost | None = None
+    house_air: HouseAir | None = None
 
 
 NO_OTHER_HEAT = OtherHeat()
@@ -54,11 +77,14 @@ class TriedHeat:
         Heat that it gives in its hours [W].
     hours : tuple of float, (24,)
         Share of each hour of the day that it gives heat [-].
+    house_air_m3_s : float
+        Flow of house air in these hours [m3/s].
     """
 
     to_node: str
     watts: float = 0.0
     hours: DailySchedule = NEVER
+    house_air_m3_s: float = 0.0
 
 
 def other_heat_of(entry: OtherHeatTable) -> OtherHeat:
@@ -69,7 +95,11 @@ def other_heat_of(entry: OtherHeatTable) -> OtherHeat:
     entry : OtherHeatTable
         The checked tables.
     """
-    return OtherHeat(compost=_compost(entry.compost) if entry.compost else None)
+    air = entry.house_air
+    return OtherHeat(
+        compost=_compost(entry.compost) if entry.compost else None,
+        house_air=HouseAir(air.flow, air.hours, air.heat_price, air.cost) if air else None,
+    )
 
 
 def _compost(entry: CompostTable) -> Compost:
@@ -82,3 +112,8 @@ def _compost(entry: CompostTable) -> Compost:
 def compost_source(compost: Compost, watts: float) -> TriedHeat:
     """A compost heap as a source of heat, which runs at all hours."""
     return TriedHeat(compost.to_node, watts, ALWAYS)
+
+
+def house_air_source(air: HouseAir) -> TriedHeat:
+    """House air as a source of heat."""
+    return TriedHeat("air", hours=air.hours, house_air_m3_s=air.flow_m3_s)

@@ -9,7 +9,7 @@ from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.heat_brought import HeatBrought
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.report.table_data import energy, provenance
+from thermal.report.table_data import energy, price_text, provenance
 
 
 def other_heat_sentences(plan: Plan, comparison: Comparison) -> list[str]:
@@ -24,7 +24,8 @@ def other_heat_sentences(plan: Plan, comparison: Comparison) -> list[str]:
     """
     heats = [(way.name.capitalize(), way.heat) for way in comparison.alternatives if way.heat is not None]
     return [
-        f"{name}: {_brings(heat, comparison)} {_alone(plan, heat)}{_too_warm(plan, heat)}{_source(heat)}"
+        f"{name}: {_brings(heat, comparison)}{_paid(plan, heat, comparison)}"
+        f" {_alone(plan, heat)}{_too_warm(plan, heat)}{_source(heat)}"
         for name, heat in heats
     ]
 
@@ -48,6 +49,18 @@ def _compost(heat: HeatBrought) -> str:
     low, likely, high = heat.watts
     between = "" if low == high else f" ({low:,.0f} to {high:,.0f} W)"
     return f"it gives {likely:,.0f} W{between} at all hours,"
+
+
+def _paid(plan: Plan, heat: HeatBrought, comparison: Comparison) -> str:
+    """What the house's heating has to make up; empty where nothing has to."""
+    if heat.paid_kwh is None or heat.heat_price is None or not comparison.season.complete:
+        return ""
+    currency = plan.power.currency
+    money = f"{price_text(heat.paid_cost, currency)} at {heat.heat_price:g} {currency} a kWh"
+    return (
+        f" The house takes in as much outdoor air, and its heating has to make up {energy(heat.paid_kwh)} kWh"
+        f" {comparison.season.span}: {money}, which the cost of this way includes."
+    )
 
 
 def _alone(plan: Plan, heat: HeatBrought) -> str:
