@@ -14,36 +14,50 @@ from thermal.analysis.case import network_of
 from thermal.analysis.comparison_results import Comparison, FloorStep, PackageComparison
 from thermal.analysis.design_results import design_results
 from thermal.analysis.measure_packages import package_of
-from thermal.analysis.other_heat import other_heat_ways, tried_plan
+from thermal.analysis.other_heat import other_heat_ways, tried_plan, unheated_range
+from thermal.analysis.stove_size import hours_after
+from thermal.climate.heating_seasons import excerpt
 from thermal.errors import PlanError
-from thermal.plan.other_heat import house_air_source
+from thermal.plan.other_heat import house_air_source, stove_source
 from thermal.plan.reader import plan_of, variant
 from thermal.report.json_csv import compare_json
 from thermal.report.other_heat_text import other_heat_sentences
 from thermal.report.terminal import print_comparison
+from thermal.solver.simulate import simulate
 
 QUICK = {"climate.winters": [2016], "climate.coldest_night": "none"}
-COLD_ROOM = {**QUICK, "room.temperature": "1 degC", "room.lights.power": "0 W"}
-HEAP = {"volume": "2 m3", "heat": "40 W/m3", "cost": 60}
+SHORT = {**QUICK, "climate.winters": [2017]}  # October to December only
+COLD_ROOM = {**SHORT, "room.temperature": "1 degC", "room.lights.power": "0 W"}
+HEAP = {"volume": "2 m3", "heat": "150 W/m3", "cost": 60}
+FAN = {"flow": "60 m3/h", "hours": "18:00-22:00", "heat_price": 0.1, "cost": 90}
+STOVE = {"hours": "16:00-23:00", "heat_price": 0.05}
+ALL = {**QUICK, "other_heat": {"compost": HEAP, "house_air": FAN, "stove": STOVE}}
 
 
-def only_way(case):
-    (way,) = other_heat_ways(case)
-    return way
+@pytest.fixture(scope="module")
+def every(case_with):
+    """A tank in the workshop through one winter with every source, the plan as written, and each source by its name."""
+    case = case_with(ALL, drop=("bed",))
+    return case, design_results(case, [case.plan])[0], {way.name: way for way in other_heat_ways(case)}
 
 
-def compared(case, ways):
+def compared(case, base, ways):
     """A comparison of the plan with other sources of heat and nothing else."""
-    result = design_results(case, [case.plan])[0]
-    bare = PackageComparison((package_of((), 0.0, result, result),), (0,), None, None, None, ())
-    floors = tuple(FloorStep(case.plan.keep.floor_c + kelvin, result, ()) for kelvin in (0.0, 1.0))
-    return Comparison(bare, floors, ways, season=case.season)
+    bare = PackageComparison((package_of((), 0.0, base, base),), (0,), None, None, None, ())
+    floors = tuple(FloorStep(case.plan.keep.floor_c + kelvin, base, ()) for kelvin in (0.0, 1.0))
+    return Comparison(bare, floors, tuple(ways), season=case.season)
+
+
+def said_of(every, name):
+    case, base, ways = every
+    (sentence,) = other_heat_sentences(case.plan, compared(case, base, [ways[name]]))
+    return sentence
 
 
 def test_a_heap_in_constant_cold_by_hand(case_with):
-    """Air of 1 degC, water held at 11 degC: 80 W of the heap are 80 W less heater, and 80 W x 5,088 h less energy."""
-    case = case_with({**COLD_ROOM, "other_heat.compost": HEAP}, drop=("bed",))
-    base, way = design_results(case, [case.plan])[0], only_way(case)
+    """Air of 1 degC, water held at 11 degC: 80 W of the heap are 80 W less heater, and 80 W less at all hours."""
+    case = case_with({**COLD_ROOM, "other_heat.compost": {**HEAP, "heat": "40 W/m3"}}, drop=("bed",))
+    base, (way,) = design_results(case, [case.plan])[0], other_heat_ways(case)
     hours = case.weather.winters[0].hours
     assert base.needed_w - way.needed_w == pytest.approx(80.0, abs=2.0)
     assert base.kwh - way.kwh == pytest.approx(80.0 * hours / 1000.0, rel=0.01)
@@ -55,12 +69,12 @@ def test_a_heap_in_constant_cold_by_hand(case_with):
     assert way.heat.coldest_alone_c < 10.0
 
 
-@pytest.mark.parametrize("where", ["water", "room"])
-def test_a_heap_is_a_device_of_the_same_heat_that_costs_nothing(case_with, where):
-    case = case_with({**QUICK, "other_heat.compost": {**HEAP, "heat": "150 W/m3", "where": where}})
-    device = {"gain": [{"name": "coil", "power": "300 W", "where": where}]}
-    base, same = design_results(case, [case.plan, variant(case.plan, device)])
-    way = only_way(case)
+def test_a_heap_is_a_device_of_the_same_heat_that_costs_nothing(every):
+    case, base, ways = every
+    same = design_results(case, [variant(case.plan, {"gain": [{"name": "coil", "power": "300 W", "where": "water"}]})])[
+        0
+    ]
+    way = ways["compost heap"]
     assert way.needed_w == pytest.approx(same.needed_w, abs=1.5)
     assert way.kwh == pytest.approx(same.kwh, rel=1e-3)
     assert way.mould_h == pytest.approx(same.mould_h, abs=2.0)
@@ -68,90 +82,60 @@ def test_a_heap_is_a_device_of_the_same_heat_that_costs_nothing(case_with, where
 
 
 def test_a_heap_whose_heat_is_not_stated_has_a_range(case_with):
-    """15, 50 and 90 W/m3: of a large heap the likely heat is enough alone, the low end is not."""
-    case = case_with({**QUICK, "other_heat.compost": {"volume": "30 m3"}})
-    way = only_way(case)
+    """15, 50 and 90 W/m3: of a large heap in the room the likely heat replaces less than the high end."""
+    case = case_with({**QUICK, "other_heat.compost": {"volume": "30 m3"}}, drop=("bed",))
+    (way,) = other_heat_ways(case)
     assert way.heat.watts == pytest.approx((450.0, 1500.0, 2700.0))
     assert 0.0 < way.heat.share_low < way.heat.share <= way.heat.share_high == 1.0
     assert way.heat.alone
     assert way.needed_w == 0.0
     assert way.price is None
     assert way.payback_winters is None
-    (said,) = other_heat_sentences(case.plan, compared(case, (way,)))
+    (said,) = other_heat_sentences(case.plan, compared(case, design_results(case, [case.plan])[0], [way]))
     assert said.startswith("Compost heap: it gives 1,500 W (450 to 2,700 W) at all hours, 7,630 kWh a winter, and")
     assert "to 100 %) of the heating. Alone, without a heater, it keeps the water at or above 10.0 °C." in said
+    assert "In mild weather the water then reaches" in said
     assert "Smith, Aber & Rynk 2017" in said
 
 
-def test_screen_page_and_json_say_it_where_the_plan_asks_and_only_there(case_with):
-    case = case_with({**COLD_ROOM, "other_heat.compost": HEAP}, drop=("bed",))
-    comparison = compared(case, other_heat_ways(case))
-    found = json.loads(json.dumps(compare_json(case, comparison)))["alternatives"][0]
-    assert found["name"] == "compost heap"
-    assert found["heat"]["share"] == pytest.approx(comparison.alternatives[0].heat.share)
-    unknown = replace(comparison, season=replace(case.season, complete=0))
-    without_season = compare_json(case, unknown)["alternatives"][0]["heat"]
-    assert without_season["share"] is None
-    assert without_season["coldest_alone_c"] == found["heat"]["coldest_alone_c"]
-    screen = Console(file=StringIO(), width=200)
-    print_comparison(case, comparison, None, screen)
-    said = "Compost heap: it gives 80 W at all hours,"
-    assert said in screen.file.getvalue()
-    assert "No price is known" not in screen.file.getvalue()
-    assert other_heat_sentences(case.plan, replace(comparison, alternatives=())) == []
-    assert "Compost heap: it gives 80 W at all hours." in other_heat_sentences(case.plan, unknown)[0]
-
-
-def test_a_plan_without_them_has_no_such_way(case_with):
-    assert other_heat_ways(case_with(QUICK)) == ()
-
-
-FAN = {"flow": "60 m3/h", "hours": "18:00-22:00", "heat_price": 0.1, "cost": 90}
-DRAWN = ("other_heat.house_air", FAN)
-
-
-def test_house_air_in_the_network_by_hand(case_with):
+def test_house_air_in_the_network_by_hand(every):
     """60 m3/h of 20 degC, 1.2 kg/m3, 1,006 J/kgK: 20 W/K; for 4 of 24 hours a sixth of it or somewhat less."""
-    always = case_with({**QUICK, "other_heat.house_air": {"flow": "60 m3/h"}})
-    some = case_with({**QUICK, DRAWN[0]: DRAWN[1]})
-    added = []
-    for case in (always, some):
-        plan = tried_plan(case.plan, house_air_source(case.plan.other_heat.house_air))
+    case, added = every[0], []
+    for hours in ((1.0,) * 24, case.plan.other_heat.house_air.hours):
+        plan = tried_plan(case.plan, house_air_source(replace(case.plan.other_heat.house_air, hours=hours)))
         with_air, without = (network_of(each, case.weather) for each in (plan, case.plan))
         air = without.nodes.index("air")
         added.append(float((with_air.fixed_w_per_k - without.fixed_w_per_k)[air, 0]))
         brought = (with_air.source_w - without.source_w)[:, air, 0]
         assert brought == pytest.approx(np.full(24, 20.0 * added[-1]))
         litres_per_day = 86400.0 * (with_air.room_air.vapour_kg_s - without.room_air.vapour_kg_s).mean()
-        share = sum(plan.tried.hours) / 24.0
-        assert litres_per_day == pytest.approx(60.0 * 24.0 * share * 4e-3)  # 4 g in each cubic metre
+        assert litres_per_day == pytest.approx(60.0 * sum(hours) * 4e-3)  # 4 g in each cubic metre
         change = (with_air.room_air.change_kg_s - without.room_air.change_kg_s)[0]
-        assert change == pytest.approx(60.0 / 3600.0 * 1.2 * share, rel=0.03)
+        assert change == pytest.approx(60.0 / 3600.0 * 1.2 * sum(hours) / 24.0, rel=0.03)
     assert added[0] == pytest.approx(60.0 / 3600.0 * 1.2 * 1006.0, rel=0.03)
     assert 0.9 * added[0] / 6.0 < added[1] < added[0] / 6.0
 
 
-def test_what_the_house_makes_up_and_its_price_by_hand(case_with):
+def test_what_the_house_makes_up_and_its_price_by_hand(every):
     """Its air is replaced by outdoor air, which is warmed to 20 degC: 20 W/K in each of the hours that the fan runs."""
-    case = case_with({**QUICK, DRAWN[0]: DRAWN[1]})
-    way, base = only_way(case), design_results(case, [case.plan])[0]
+    case, base, ways = every
+    way = ways["air from the house"]
     outdoor = case.weather.outdoor_c[case.weather.row_range(0), 0].reshape(-1, 24)[:, 18:22]
     by_hand = 60.0 / 3600.0 * 1.2 * 1006.0 * np.maximum(20.0 - outdoor, 0.0).sum() / 1000.0
     assert way.heat.paid_kwh == pytest.approx(by_hand, rel=0.03)
     assert way.heat.paid_cost == pytest.approx(0.1 * way.heat.paid_kwh)
-    assert way.saves == pytest.approx(base.cost - way.cost)
-    assert way.cost > way.heat.paid_cost
-    assert 0.0 < way.heat.brought_kwh < way.heat.paid_kwh
-    assert 0.0 < base.kwh - way.kwh < way.heat.brought_kwh
-    (said,) = other_heat_sentences(case.plan, compared(case, (way,)))
+    assert way.saves == pytest.approx(base.cost - way.cost, abs=0.2)
+    assert way.cost == pytest.approx(way.kwh * case.plan.power.price + way.heat.paid_cost)
+    assert 0.0 < base.kwh - way.kwh < way.heat.brought_kwh < way.heat.paid_kwh
+    said = said_of(every, way.name)
     assert "The house takes in as much outdoor air, and its heating has to make up" in said
     assert "at 0.1 USD a kWh, which the cost of this way includes. Alone it is not enough" in said
 
 
 def test_a_storm_of_house_air_makes_the_room_the_house(case_with):
     """3,000 m3/h at all hours: the room is nearly at 20 degC and the water needs no heater; the air is damper."""
-    case = case_with({**QUICK, "other_heat.house_air": {"flow": "3000 m3/h"}, "power.price": 0.3})
-    way = only_way(case)
+    storm = {**SHORT, "other_heat.house_air": {"flow": "3000 m3/h"}, "power.price": 0.3}
+    (way,) = other_heat_ways(case_with(storm, drop=("bed",)))
     assert way.heat.alone
     assert way.heat.share == 1.0
     assert 14.0 < way.heat.coldest_alone_c < 20.0
@@ -159,7 +143,86 @@ def test_a_storm_of_house_air_makes_the_room_the_house(case_with):
     assert way.price is None
 
 
+def test_the_smallest_stove_keeps_the_minimum_and_a_smaller_one_does_not(every):
+    """At its power water is within 0.1 degC of the minimum; 3 % less is not enough. Half goes to the walls."""
+    case, base, ways = every
+    stove, heat = case.plan.other_heat.stove, ways["stove"].heat
+    least_w = heat.stove.least_w
+    coldest = [
+        unheated_range(case, tried_plan(case.plan, stove_source(stove, share * least_w)))[0] for share in (1.0, 0.97)
+    ]
+    assert 10.0 <= coldest[0] < 10.1
+    assert coldest[1] < 10.0
+    lit = network_of(tried_plan(case.plan, stove_source(stove, 1000.0)), case.weather).source_w - case.network.source_w
+    by_node = dict(zip(case.network.nodes, lit[..., 0].T, strict=True))
+    evening = np.repeat([0.0, 500.0, 0.0], [16, 7, 1])
+    assert by_node["air"] == pytest.approx(evening)
+    assert by_node["fabric"] == pytest.approx(evening)
+    assert heat.alone
+    assert heat.share == 1.0
+    assert (ways["stove"].needed_w, ways["stove"].kwh) == (0.0, 0.0)
+    assert heat.paid_kwh == pytest.approx(7.0 * least_w / 1000.0 * heat.stove.days)
+    assert ways["stove"].cost == pytest.approx(0.05 * heat.paid_kwh)
+    assert ways["stove"].saves == pytest.approx(base.cost - ways["stove"].cost)
+
+
+def test_hours_after_the_fire_are_those_of_the_water_cooling_without_it(every):
+    """The hour in which the water crosses the minimum, read from the curve after one midnight; 1 h from 23:00 to it."""
+    case, _, ways = every
+    plan = tried_plan(case.plan, stove_source(case.plan.other_heat.stove, ways["stove"].heat.stove.watts))
+    (lasts,) = hours_after(case, plan, np.array([0]))
+    day = int(np.argmin(lasts))
+    assert lasts[day] == pytest.approx(ways["stove"].heat.stove.lasts_h)
+    own = replace(case, plan=plan, network=network_of(plan, case.weather))
+    lit = own.simulate(own.heaters(np.zeros(1)), hourly_output=True).hourly_output
+    start_c = lit.mean_c[24 * day + 23].copy()
+    start_c[list(case.network.vessels.water_nodes)] = lit.water_c[24 * day + 23]
+    forcing = excerpt(case.weather, np.array([0]), np.array([case.weather.spin_up_h + 24 * (day + 1)]), 168)
+    cooling = simulate(case.network, forcing, own.heaters(np.zeros(1)), 10.0, hourly_output=True, start_c=start_c)
+    below = int(np.argmax(cooling.hourly_output.water_c[:, -1, 0] < 10.0))
+    assert 1.0 + below <= lasts[day] <= 2.0 + below
+    assert lasts[day] > 7.0
+    assert ways["stove"].heat.stove.lasts_typical_h > lasts[day]
+
+
+def test_a_stove_in_words(every):
+    said = said_of(every, "stove")
+    assert "kW for 7 h of every day it replaces 100 % of the heating. On the" in said
+    assert "days on which the heater would run, its fuel gives" in said
+    assert "If it is not lit again, the water is at its minimum" in said
+    assert "h after it goes out on a typical of these days, and" in said
+    assert "which neither plants nor people stand" in said
+
+
+def test_screen_and_json_say_it_where_the_plan_asks_and_only_there(every):
+    case, base, ways = every
+    comparison = compared(case, base, ways.values())
+    names = ["compost heap", "air from the house", "stove"]
+    found = json.loads(json.dumps(compare_json(case, comparison)))["alternatives"]
+    assert [way["name"] for way in found] == names
+    assert [way["heat"]["share"] for way in found] == [ways[name].heat.share for name in names]
+    assert found[2]["heat"]["stove"]["least_w"] > 0.0
+    unknown = replace(comparison, season=replace(case.season, complete=0))
+    without_season = compare_json(case, unknown)["alternatives"][1]["heat"]
+    assert {key for key, value in without_season.items() if value is None} >= {"share", "paid_kwh", "paid_cost"}
+    assert without_season["coldest_alone_c"] == found[1]["heat"]["coldest_alone_c"]
+    screen = Console(file=StringIO(), width=200)
+    print_comparison(case, comparison, None, screen)
+    assert "Compost heap: it gives 300 W at all hours," in screen.file.getvalue()
+    assert "No price is known" not in screen.file.getvalue()
+    assert other_heat_sentences(case.plan, replace(comparison, alternatives=())) == []
+    assert "Compost heap: it gives 300 W at all hours. Alone" in other_heat_sentences(case.plan, unknown)[0]
+    assert "kWh" not in " ".join(other_heat_sentences(case.plan, unknown))
+
+
+def test_a_plan_without_them_has_no_such_way(case_with):
+    assert other_heat_ways(case_with(QUICK, drop=("bed",))) == ()
+
+
 FAULTS = [
+    ({"stove": {"power": "5"}}, "other_heat, stove, power: '5' has no unit; write a power"),
+    ({"stove": {"hours": "20:00-02:00"}}, 'a stove has to go out by midnight.*write for example "18:00-24:00"'),
+    ({"stove": {"hours": "never"}}, "a stove that is never lit gives no heat"),
     ({"house_air": {"flow": "60 m"}}, "other_heat, house_air, flow: '60 m' is a length, but a volume flow"),
     ({"house_air": {"flow": "60 m3/h", "hours": "never"}}, "a fan that never runs brings no air"),
     ({"house_air": {"flow": "60 m3/h", "hours": "25-26"}}, "'25-26' is not a time range"),
@@ -167,7 +230,7 @@ FAULTS = [
     ({"compost": {"volume": "0 m3"}}, "write a volume above 0 m3, at most 1,000 m3"),
     ({"compost": {}}, 'compost, volume: missing; write for example volume = "4 m3"'),
     ({"compost": {"volume": "2 m3", "heat": 50}}, "50 has no unit; write a heat for each cubic metre"),
-    ({"compost": {"volume": "2 m3", "heat": "5 kW/m3"}}, "between|above 0 W/m3, at most 1,000 W/m3"),
+    ({"compost": {"volume": "2 m3", "heat": "5 kW/m3"}}, "above 0 W/m3, at most 1,000 W/m3"),
     ({"compost": {"volume": "2 m3", "where": "tank"}}, "'tank' is not a place for heat"),
     ({"compost": {"volume": "2 m3", "cost": "60 EUR"}}, "write a cost without quotes"),
     ({"compots": {"volume": "2 m3"}}, "unknown key; did you mean 'compost'"),
@@ -176,18 +239,19 @@ FAULTS = [
 
 @pytest.mark.parametrize(("tables", "message"), FAULTS)
 def test_a_wrong_value_is_refused_in_words(workshop, tables, message):
-    with pytest.raises(PlanError, match=message.replace("(", r"\(")):
+    with pytest.raises(PlanError, match=message):
         plan_of({**workshop, "other_heat": tables})
 
 
-def test_heat_into_air_of_a_given_temperature_is_refused(workshop):
+INTO_AIR = [("compost", {"volume": "2 m3", "where": "room"}), ("house_air", {"flow": "60 m3/h"}), ("stove", {})]
+
+
+@pytest.mark.parametrize(("name", "table"), INTO_AIR)
+def test_heat_into_air_of_a_given_temperature_is_refused(workshop, name, table):
     workshop["room"]["temperature"] = "16 degC"
-    for name, table in (("compost", {"volume": "2 m3", "where": "room"}), ("house_air", {"flow": "60 m3/h"})):
-        workshop["other_heat"] = {name: table}
-        with pytest.raises(
-            PlanError, match=f"other_heat, {name}: its heat would not change the room, whose temperature"
-        ):
-            plan_of(workshop)
+    workshop["other_heat"] = {name: table}
+    with pytest.raises(PlanError, match=f"other_heat, {name}: its heat would not change the room, whose temperature"):
+        plan_of(workshop)
 
 
 def test_a_measure_cannot_set_other_heat(workshop):

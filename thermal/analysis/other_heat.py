@@ -9,17 +9,20 @@ import numpy as np
 from thermal.analysis.case import SimulationCase, network_of
 from thermal.analysis.comparison_results import Alternative, DesignResult
 from thermal.analysis.design_results import design_results
-from thermal.analysis.heat_brought import HeatBrought
+from thermal.analysis.heat_brought import HeatBrought, StoveHeat
 from thermal.analysis.heater_sizing import ROUNDING_K
 from thermal.analysis.lighter_case import in_winters
+from thermal.analysis.stove_size import hours_after, least_stove
 from thermal.analysis.way_surprises import RAISED_MOULD, RAISED_MOULD_H
+from thermal.climate.cold_spells import coldest_winters
+from thermal.core.arrays import Array
 from thermal.network.tried_heat import house_air_conductance, house_air_kg_s, house_c
 from thermal.physics.infiltration import air_change_conductance
 from thermal.plan.model import Plan
-from thermal.plan.other_heat import Compost, HouseAir, TriedHeat, compost_source, house_air_source
+from thermal.plan.other_heat import Compost, HouseAir, Stove, TriedHeat, compost_source, house_air_source, stove_source
 from thermal.solver.results import OutputRequest
 
-COMPOST, HOUSE_AIR = "compost heap", "air from the house"
+COMPOST, HOUSE_AIR, STOVE = "compost heap", "air from the house", "stove"
 
 
 def other_heat_ways(case: SimulationCase) -> tuple[Alternative, ...]:
@@ -40,6 +43,8 @@ def other_heat_ways(case: SimulationCase) -> tuple[Alternative, ...]:
         ways.append(_compost_way(case, tried.compost))
     if tried.house_air is not None:
         ways.append(_house_air_way(case, tried.house_air))
+    if tried.stove is not None:
+        ways.append(_stove_way(case, tried.stove))
     return tuple(ways)
 
 
@@ -92,15 +97,91 @@ def _house_air_way(case: SimulationCase, air: HouseAir) -> Alternative:
 def _house_air_kwh(case: SimulationCase, plan: Plan, result: DesignResult, winter: int) -> float:
     """Heat that house air brings to the room in a winter, with the heaters that are still needed. [kWh]"""
     assert plan.tried is not None
+    air_c, _ = air_and_heater(case, plan, result, winter)
+    room = plan.room
+    conductance = house_air_conductance(network_of(case.plan, case.weather), plan.tried, room, case.weather.pressure_pa)
+    return float(conductance * np.maximum(house_c(plan.tried, room) - air_c, 0.0).sum() / 1000.0)
+
+
+def air_and_heater(case: SimulationCase, plan: Plan, result: DesignResult, winter: int) -> tuple[Array, Array]:
+    """Air of the room [degC] and heat of the heaters [W] in each hour of a winter, with the heaters that are needed.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    plan : Plan
+        A design of it.
+    result : DesignResult
+        Its result.
+    winter : int
+        Index of the winter.
+    """
     own = in_winters(replace(case, plan=plan, network=network_of(plan, case.weather)), np.array([winter]))
     setpoint_c = result.setpoint_c if plan.heater.where == "room" else None
     heaters = own.heaters(np.array([sum(result.installed_w)]), setpoint_c=setpoint_c)
-    run = own.simulate(heaters, hourly_output=True, request=OutputRequest(hourly=("mean_c",)))
+    run = own.simulate(heaters, hourly_output=True, request=OutputRequest(hourly=("mean_c", "heater_w")))
     assert run.hourly_output is not None
-    air_c = run.hourly_output.mean_c[: own.weather.winters[0].hours, own.network.nodes.index("air"), 0]
-    pressure_pa, room = case.weather.pressure_pa, plan.room
-    conductance = house_air_conductance(network_of(case.plan, case.weather), plan.tried, room, pressure_pa)
-    return float(conductance * np.maximum(house_c(plan.tried, room) - air_c, 0.0).sum() / 1000.0)
+    hours = slice(own.weather.winters[0].hours)
+    air = own.network.nodes.index("air")
+    return run.hourly_output.mean_c[hours, air, 0], run.hourly_output.heater_w[hours, 0]
+
+
+def _stove_way(case: SimulationCase, stove: Stove) -> Alternative:
+    """A stove, by default the smallest that overwinters alone, and how long the water lasts once it is out."""
+    least_w = least_stove(case, stove)
+    watts = stove.watts or (least_w if np.isfinite(least_w) else 0.0)
+    plan = tried_plan(case.plan, stove_source(stove, watts))
+    base, result = design_results(case, [case.plan, plan])
+    coldest_c, warmest_c = unheated_range(case, plan)
+    alone = keeps_minimum(case, coldest_c)
+    if alone:
+        result = replace(result, needed_w=0.0)
+    needed = base.needed_w is None or base.needed_w > 0.0
+    size = _stove_heat(case, plan, least_w, (base, result)) if watts and needed else None
+    paid_kwh = size.watts * size.hours * size.days / 1000.0 if size else 0.0
+    price = case.plan.power.price if stove.heat_price is None else stove.heat_price
+    brought = HeatBrought(
+        brought_kwh=paid_kwh,
+        share=replaced_share(base, result),
+        share_low=None,
+        share_high=None,
+        alone=alone,
+        coldest_alone_c=coldest_c,
+        warmest_alone_c=warmest_c,
+        paid_kwh=paid_kwh,
+        paid_cost=paid_kwh * price,
+        heat_price=price,
+        stove=size,
+    )
+    return way_of(STOVE, "a stove in the room, lit every day", (base, result), stove.cost, brought)
+
+
+def _stove_heat(
+    case: SimulationCase, plan: Plan, least_w: float, base_and_result: tuple[DesignResult, DesignResult]
+) -> StoveHeat:
+    """How a stove heats in a typical winter, and how long the water lasts once it is out."""
+    assert plan.tried is not None
+    base, result = base_and_result
+    winter = typical_winter(case, base)
+    heated = np.asarray(air_and_heater(case, case.plan, base, winter)[1].reshape(-1, 24) > 0.0)
+    cold_days = np.flatnonzero(heated.any(axis=1))
+    air_c = air_and_heater(case, plan, result, winter)[0].reshape(-1, 24)
+    *coldest, typical = hours_after(case, plan, np.append(coldest_winters(case.weather), winter))
+    return StoveHeat(
+        watts=plan.tried.watts,
+        least_w=least_w if np.isfinite(least_w) else None,
+        hours=sum(plan.tried.hours),
+        days=len(cold_days),
+        lasts_h=_within_a_week(min(float(hours.min()) for hours in coldest)),
+        lasts_typical_h=_within_a_week(float(np.median(typical[cold_days[cold_days < len(typical)]]))),
+        warmest_air_c=float(np.median(air_c[cold_days].max(axis=1))),
+    )
+
+
+def _within_a_week(hours: float) -> float | None:
+    """Hours, or None for more than a week."""
+    return hours if np.isfinite(hours) else None
 
 
 def _made_up_kwh(case: SimulationCase, plan: Plan, winter: int) -> float:

@@ -34,8 +34,10 @@ def with_tried_heat(network: Network, tried: TriedHeat | None, room: Room, press
     """
     if tried is None:
         return network
-    source_w, node = network.source_w.copy(), network.nodes.index(tried.to_node)
-    source_w[:, node, 0] += tried.watts * np.array(tried.hours)
+    source_w, watts = network.source_w.copy(), tried.watts * np.array(tried.hours)
+    source_w[:, network.nodes.index(tried.to_node), 0] += (1.0 - tried.radiant_share) * watts
+    if tried.radiant_share:
+        source_w[:, network.nodes.index("fabric"), 0] += tried.radiant_share * watts
     network = replace(network, source_w=source_w)
     return _with_house_air(network, tried, room, pressure_pa) if tried.house_air_m3_s else network
 

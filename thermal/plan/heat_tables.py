@@ -6,10 +6,11 @@ from typing import Annotated
 
 from pydantic import model_validator
 
-from thermal.core.schedule import ALWAYS
+from thermal.core.schedule import ALWAYS, DailySchedule
 from thermal.plan import field_types
 from thermal.plan.table import Table
 
+EVENING: DailySchedule = (0.0,) * 18 + (1.0,) * 4 + (0.0,) * 2  # 18:00 to 22:00
 Cost = Annotated[float, field_types.number(0.0, 1e7, "a cost")]
 
 
@@ -37,15 +38,38 @@ class HouseAirTable(Table):
         return self
 
 
+class StoveTable(Table):
+    """[other_heat.stove]: a stove in the room."""
+
+    power: field_types.StovePower | None = None
+    hours: field_types.Times = EVENING
+    heat_price: field_types.Price | None = None
+    cost: Cost | None = None
+
+    @model_validator(mode="after")
+    def _goes_out_by_midnight(self) -> StoveTable:
+        if sum(self.hours) == 0.0:
+            raise ValueError("a stove that is never lit gives no heat; write hours, or remove them")
+        if self.hours[-1] > 0.0 and self.hours[0] > 0.0:
+            raise ValueError(
+                "a stove has to go out by midnight, so that its hours until the next day can be told; write for example"
+                ' "18:00-24:00"'
+            )
+        return self
+
+
 class OtherHeatTable(Table):
     """[other_heat]: sources of heat to try."""
 
     compost: CompostTable | None = None
     house_air: HouseAirTable | None = None
+    stove: StoveTable | None = None
 
     @property
     def into_air(self) -> str:
         """The first source whose heat goes to the room's air; empty where none does."""
         if self.compost is not None and self.compost.where == "room":
             return "compost"
-        return "house_air" if self.house_air is not None else ""
+        if self.house_air is not None:
+            return "house_air"
+        return "stove" if self.stove is not None else ""

@@ -12,6 +12,8 @@ from thermal.data.other_heat import compost_heat
 if TYPE_CHECKING:
     from thermal.plan.heat_tables import CompostTable, OtherHeatTable
 
+STOVE_RADIANT_SHARE = 0.5  # of a stove's heat, to walls and roof; common practice, no source
+
 
 @dataclass(frozen=True)
 class Compost:
@@ -55,11 +57,34 @@ class HouseAir:
 
 
 @dataclass(frozen=True)
+class Stove:
+    """A stove in the room, lit every day in some hours.
+
+    Attributes
+    ----------
+    watts : float or None
+        Its power in these hours [W]; None where the smallest that overwinters alone is looked for.
+    hours : tuple of float, (24,)
+        Share of each hour of the day that it burns [-].
+    heat_price : float or None
+        Price of the heat of its fuel [currency/kWh]; None where it is taken to be that of electricity.
+    cost : float or None
+        What it costs to set up [currency]; None where not known.
+    """
+
+    watts: float | None
+    hours: DailySchedule
+    heat_price: float | None
+    cost: float | None
+
+
+@dataclass(frozen=True)
 class OtherHeat:
     """The sources of heat that a plan tries; None for those that it does not."""
 
     compost: Compost | None = None
     house_air: HouseAir | None = None
+    stove: Stove | None = None
 
 
 NO_OTHER_HEAT = OtherHeat()
@@ -75,6 +100,8 @@ class TriedHeat:
         Node that its heat goes to.
     watts : float
         Heat that it gives in its hours [W].
+    radiant_share : float
+        Share of it that goes to the room's surfaces in place of the node [-].
     hours : tuple of float, (24,)
         Share of each hour of the day that it gives heat [-].
     house_air_m3_s : float
@@ -83,6 +110,7 @@ class TriedHeat:
 
     to_node: str
     watts: float = 0.0
+    radiant_share: float = 0.0
     hours: DailySchedule = NEVER
     house_air_m3_s: float = 0.0
 
@@ -95,10 +123,11 @@ def other_heat_of(entry: OtherHeatTable) -> OtherHeat:
     entry : OtherHeatTable
         The checked tables.
     """
-    air = entry.house_air
+    air, stove = entry.house_air, entry.stove
     return OtherHeat(
         compost=_compost(entry.compost) if entry.compost else None,
         house_air=HouseAir(air.flow, air.hours, air.heat_price, air.cost) if air else None,
+        stove=Stove(stove.power, stove.hours, stove.heat_price, stove.cost) if stove else None,
     )
 
 
@@ -111,9 +140,14 @@ def _compost(entry: CompostTable) -> Compost:
 
 def compost_source(compost: Compost, watts: float) -> TriedHeat:
     """A compost heap as a source of heat, which runs at all hours."""
-    return TriedHeat(compost.to_node, watts, ALWAYS)
+    return TriedHeat(compost.to_node, watts, hours=ALWAYS)
 
 
 def house_air_source(air: HouseAir) -> TriedHeat:
     """House air as a source of heat."""
     return TriedHeat("air", hours=air.hours, house_air_m3_s=air.flow_m3_s)
+
+
+def stove_source(stove: Stove, watts: float) -> TriedHeat:
+    """A stove of some watts as a source of heat."""
+    return TriedHeat("air", watts, STOVE_RADIANT_SHARE, stove.hours)

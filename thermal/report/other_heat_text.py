@@ -6,10 +6,12 @@ import math
 
 from thermal import data
 from thermal.analysis.comparison_results import Comparison
-from thermal.analysis.heat_brought import HeatBrought
+from thermal.analysis.heat_brought import HeatBrought, StoveHeat
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
-from thermal.report.table_data import energy, price_text, provenance
+from thermal.report.table_data import energy, hours, price_text, provenance
+
+HOT_ROOM_C = 40.0  # of a room's air; our judgement
 
 
 def other_heat_sentences(plan: Plan, comparison: Comparison) -> list[str]:
@@ -25,23 +27,34 @@ def other_heat_sentences(plan: Plan, comparison: Comparison) -> list[str]:
     heats = [(way.name.capitalize(), way.heat) for way in comparison.alternatives if way.heat is not None]
     return [
         f"{name}: {_brings(heat, comparison)}{_paid(plan, heat, comparison)}"
-        f" {_alone(plan, heat)}{_too_warm(plan, heat)}{_source(heat)}"
+        f" {_alone(plan, heat)}{_after_the_fire(plan, heat.stove)}{_too_warm(plan, heat)}{_source(heat)}"
         for name, heat in heats
     ]
 
 
 def _brings(heat: HeatBrought, comparison: Comparison) -> str:
     """What it gives, and what that replaces."""
-    given = _compost(heat) if heat.watts else "it gives"
-    if not comparison.season.complete:
-        return f"{given.rstrip(',')}."
-    text = f"{given} {energy(heat.brought_kwh)} kWh {comparison.season.span}"
+    given = _compost(heat) if heat.watts else _stove(heat.stove) if heat.stove else "it gives"
+    season = comparison.season
+    if not season.complete:
+        return "" if given == "it gives" else f"{given.rstrip(',')}."
+    text = given if heat.stove else f"{given} {energy(heat.brought_kwh)} kWh {season.span}"
     if heat.share is None:
         return f"{text}; the plan needs no heating."
     between = ""
     if heat.share_low is not None and heat.share_high is not None:
         between = f" ({percent(heat.share_low)} to {percent(heat.share_high)})"
-    return f"{text}, and replaces {percent(heat.share)}{between} of the heating."
+    return f"{text}{' it' if heat.stove else ', and'} replaces {percent(heat.share)}{between} of the heating."
+
+
+def _stove(stove: StoveHeat) -> str:
+    """The power of a stove."""
+    return f"with {_kilowatts(stove.watts)} for {stove.hours:g} h of every day"
+
+
+def _kilowatts(power_w: float) -> str:
+    """A power [W] in kW, rounded up to a tenth."""
+    return f"{math.ceil(power_w / 100.0 - 1e-6) / 10.0:,.1f} kW"
 
 
 def _compost(heat: HeatBrought) -> str:
@@ -52,15 +65,36 @@ def _compost(heat: HeatBrought) -> str:
 
 
 def _paid(plan: Plan, heat: HeatBrought, comparison: Comparison) -> str:
-    """What the house's heating has to make up; empty where nothing has to."""
-    if heat.paid_kwh is None or heat.heat_price is None or not comparison.season.complete:
+    """What its heat costs: that of the house's heating, or of fuel; empty where it costs nothing."""
+    if not heat.paid_kwh or heat.heat_price is None or not comparison.season.complete:
         return ""
-    currency = plan.power.currency
+    currency, span = plan.power.currency, comparison.season.span
     money = f"{price_text(heat.paid_cost, currency)} at {heat.heat_price:g} {currency} a kWh"
+    kwh = f"{energy(heat.paid_kwh)} kWh {span}: {money}, which the cost of this way includes."
+    if heat.stove:
+        return f" On the {heat.stove.days} days on which the heater would run, its fuel gives {kwh}"
+    return f" The house takes in as much outdoor air, and its heating has to make up {kwh}"
+
+
+def _after_the_fire(plan: Plan, stove: StoveHeat | None) -> str:
+    """How long the water lasts once a stove is out, and how warm the room gets; empty for others."""
+    if stove is None:
+        return ""
+    air = UNIT_SYSTEMS[plan.units].text("temperature", stove.warmest_air_c)
+    least = "" if stove.least_w is None else f" The smallest that overwinters alone has {_kilowatts(stove.least_w)}."
+    hot = ""
+    if stove.warmest_air_c > HOT_ROOM_C:
+        hot = ", which neither plants nor people stand: burn longer with less power, or insulate first"
     return (
-        f" The house takes in as much outdoor air, and its heating has to make up {energy(heat.paid_kwh)} kWh"
-        f" {comparison.season.span}: {money}, which the cost of this way includes."
+        f"{least} If it is not lit again, the water is at its minimum {_after(stove.lasts_typical_h)} it goes out on a"
+        f" typical of these days, and {_after(stove.lasts_h)} on the worst day."
+        f" The room's air reaches {air} on a typical one{hot}."
     )
+
+
+def _after(lasts_h: float | None) -> str:
+    """How long after the stove goes out."""
+    return "more than a week after" if lasts_h is None else f"{hours(lasts_h)} h after"
 
 
 def _alone(plan: Plan, heat: HeatBrought) -> str:
@@ -79,7 +113,7 @@ def _too_warm(plan: Plan, heat: HeatBrought) -> str:
     warmest, upper = (
         UNIT_SYSTEMS[plan.units].text("temperature", value) for value in (heat.warmest_alone_c, plan.keep.upper_c)
     )
-    return f" In mild weather the water then reaches {warmest}, above the limit of {upper}: switch it off in time."
+    return f" In mild weather the water then reaches {warmest}, above the limit of {upper}: leave it off then."
 
 
 def _source(heat: HeatBrought) -> str:
