@@ -7,22 +7,35 @@ from dataclasses import replace
 import numpy as np
 
 from thermal.analysis.case import SimulationCase, network_of
+from thermal.analysis.collector_weather import with_collector_heat, with_sun_on_collector
 from thermal.analysis.comparison_results import Alternative, DesignResult
 from thermal.analysis.design_results import design_results
 from thermal.analysis.heat_brought import HeatBrought, StoveHeat
-from thermal.analysis.heater_sizing import ROUNDING_K
+from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W
 from thermal.analysis.lighter_case import in_winters
 from thermal.analysis.stove_size import hours_after, least_stove
 from thermal.analysis.way_surprises import RAISED_MOULD, RAISED_MOULD_H
 from thermal.climate.cold_spells import coldest_winters
+from thermal.climate.forcing import OTHER_HEAT
 from thermal.core.arrays import Array
 from thermal.network.tried_heat import house_air_conductance, house_air_kg_s, house_c
 from thermal.physics.infiltration import air_change_conductance
 from thermal.plan.model import Plan
-from thermal.plan.other_heat import Compost, HouseAir, Stove, TriedHeat, compost_source, house_air_source, stove_source
+from thermal.plan.other_heat import (
+    COLLECTOR_SOURCE,
+    Collector,
+    Compost,
+    HouseAir,
+    Stove,
+    TriedHeat,
+    compost_source,
+    house_air_source,
+    stove_source,
+)
 from thermal.solver.results import OutputRequest
 
 COMPOST, HOUSE_AIR, STOVE = "compost heap", "air from the house", "stove"
+COLLECTOR = "sun collector"
 
 
 def other_heat_ways(case: SimulationCase) -> tuple[Alternative, ...]:
@@ -45,6 +58,8 @@ def other_heat_ways(case: SimulationCase) -> tuple[Alternative, ...]:
         ways.append(_house_air_way(case, tried.house_air))
     if tried.stove is not None:
         ways.append(_stove_way(case, tried.stove))
+    if tried.collector is not None and (sunny := with_sun_on_collector(case, tried.collector)):
+        ways.append(_collector_way(sunny, tried.collector))
     return tuple(ways)
 
 
@@ -177,6 +192,27 @@ def _stove_heat(
         lasts_typical_h=_within_a_week(float(np.median(typical[cold_days[cold_days < len(typical)]]))),
         warmest_air_c=float(np.median(air_c[cold_days].max(axis=1))),
     )
+
+
+def _collector_way(sunny: SimulationCase, collector: Collector) -> Alternative:
+    """A sun collector on the tank, from the plan in weather with the sun on it."""
+    plan = tried_plan(sunny.plan, COLLECTOR_SOURCE)
+    case = with_collector_heat(sunny, plan, collector, UNLIMITED_W)
+    base, result = design_results(case, [case.plan, plan])
+    winter = typical_winter(case, base)
+    assert case.weather.columns is not None
+    heat_w = case.weather.columns[case.weather.row_range(winter), OTHER_HEAT, winter]
+    coldest_c, warmest_c = unheated_range(with_collector_heat(sunny, plan, collector, 0.0), plan)
+    brought = HeatBrought(
+        brought_kwh=float(heat_w.sum(dtype=float) / 1000.0),
+        share=replaced_share(base, result),
+        share_low=None,
+        share_high=None,
+        alone=keeps_minimum(case, coldest_c),
+        coldest_alone_c=coldest_c,
+        warmest_alone_c=warmest_c,
+    )
+    return way_of(COLLECTOR, "warms the water of the tank", (base, result), collector.cost, brought)
 
 
 def _within_a_week(hours: float) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from thermal.core.distributions import TriangularRange
-from thermal.data import _source, _triangular, raw_table
+from thermal.data import _require, _source, _triangular, raw_table
 
 
 @cache
@@ -14,3 +14,13 @@ def compost_heat() -> TriangularRange:
     row = raw_table("other_heat")["compost"]
     assert _source("other_heat", "compost", row)
     return _triangular("other_heat", "compost", row["w_per_m3"], 0.0, 1000.0)
+
+
+@cache
+def collector_coefficients() -> tuple[float, float, float]:
+    """Coefficients eta0 [-], a1 [W/m2K] and a2 [W/m2K2] of a usual flat collector."""
+    row = raw_table("other_heat")["collector"]
+    assert _source("other_heat", "collector", row)
+    eta0, a1, a2 = (float(row[key]) for key in ("eta0", "a1_w_per_m2k", "a2_w_per_m2k2"))
+    _require(0.1 <= eta0 <= 1.0 and 0.0 < a1 <= 20.0 and 0.0 <= a2 <= 0.1, "other_heat", "collector", "not plausible")
+    return eta0, a1, a2

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from thermal.climate.forcing import OTHER_HEAT
 from thermal.network.model import Network
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.intermittent_air import intermittent_conductance
@@ -39,6 +40,8 @@ def with_tried_heat(network: Network, tried: TriedHeat | None, room: Room, press
     if tried.radiant_share:
         source_w[:, network.nodes.index("fabric"), 0] += tried.radiant_share * watts
     network = replace(network, source_w=source_w)
+    if tried.from_weather:
+        return _with_heat_of_weather(network, network.nodes.index(tried.to_node))
     return _with_house_air(network, tried, room, pressure_pa) if tried.house_air_m3_s else network
 
 
@@ -81,6 +84,13 @@ def house_air_conductance(network: Network, tried: TriedHeat, room: Room, pressu
 def house_c(tried: TriedHeat, room: Room) -> float:
     """Mean temperature of the house while the fan runs. [degC]"""
     return float(np.average(room.house_by_hour_c, weights=tried.hours))
+
+
+def _with_heat_of_weather(network: Network, node: int) -> Network:
+    """The network with the heat of the forcing's column `OTHER_HEAT`, in W, in one node."""
+    whole = np.ones((1, 1))
+    gain_w = whole if network.gain_w is None else np.concatenate([network.gain_w, whole])
+    return replace(network, gains=(*network.gains, (node, OTHER_HEAT)), gain_w=gain_w)
 
 
 def _with_house_air(network: Network, tried: TriedHeat, room: Room, pressure_pa: float) -> Network:

@@ -24,6 +24,7 @@ sun and sky on an outer surface          sol_air             ASHRAE Fundamentals
 outside film by wind                     outside_film        ISO 6946:2017 annex C
 sky: emissivity, temperature, loss       sky_temperature     Berdahl & Martin 1984, Martin & Berdahl 1984
 cloud and sun                            cloud_cover         Kasten & Czeplak 1980; FAO 56 (1998) eq. 35, 36
+sun collector                            solar_collector     EN ISO 9806 (from memory)
 sun through glass and plastic            glazing             ISO 13790:2008 section 11.4 (from memory)
 slab, bottoms of vessels, hut's skin     wall_resistance     ISO 6946:2017 table 7; our judgement for the slab
 fabric split                             fabric_split        ISO 13790:2008 section 12.2.2

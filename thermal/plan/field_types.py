@@ -312,6 +312,7 @@ HeapVolume = Annotated[float, quantity(quantities.VOLUME, 0.0, 1e3, above=True)]
 HeapHeat = Annotated[float, quantity(quantities.HEAP_HEAT, 0.0, 1000.0, above=True)]
 AirFlow = Annotated[float, quantity(quantities.AIR_FLOW, 0.0, 1.0, above=True)]
 StovePower = Annotated[float, quantity(quantities.POWER, 0.0, 1e5, above=True)]
+CollectorArea = Annotated[float, quantity(quantities.AREA, 0.0, 1000.0, above=True)]
 Across = Annotated[float, quantity(quantities.LENGTH, 0.1, 200.0)]  # of a vessel; "1.2 mm" is an error
 Depth = Annotated[float, quantity(quantities.LENGTH, 0.03, 20.0)]
 LeakageArea = Annotated[float, quantity(quantities.AREA, 0.0, 2.0)]

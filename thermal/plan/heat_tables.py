@@ -6,6 +6,7 @@ from typing import Annotated
 
 from pydantic import model_validator
 
+from thermal.core.facings import AZIMUTH_DEG
 from thermal.core.schedule import ALWAYS, DailySchedule
 from thermal.plan import field_types
 from thermal.plan.table import Table
@@ -58,12 +59,26 @@ class StoveTable(Table):
         return self
 
 
+class CollectorTable(Table):
+    """[other_heat.collector]: a sun collector."""
+
+    area: field_types.CollectorArea
+    tilt: Annotated[float, field_types.number(0.0, 90.0, "a tilt in degrees")] = 60.0
+    facing: Annotated[str, field_types.word(tuple(AZIMUTH_DEG), "a direction")] | None = None
+    eta0: Annotated[float, field_types.number(0.1, 1.0, "an efficiency")] | None = None
+    a1: Annotated[float, field_types.number(0.0, 20.0, "a number of W/m²K")] | None = None
+    a2: Annotated[float, field_types.number(0.0, 0.1, "a number of W/m²K²")] | None = None
+    max_temperature: field_types.WaterTemperature | None = None
+    cost: Cost | None = None
+
+
 class OtherHeatTable(Table):
     """[other_heat]: sources of heat to try."""
 
     compost: CompostTable | None = None
     house_air: HouseAirTable | None = None
     stove: StoveTable | None = None
+    collector: CollectorTable | None = None
 
     @property
     def into_air(self) -> str:

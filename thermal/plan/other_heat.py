@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from thermal.core.distributions import TriangularRange
 from thermal.core.schedule import ALWAYS, NEVER, DailySchedule
-from thermal.data.other_heat import compost_heat
+from thermal.data.other_heat import collector_coefficients, compost_heat
 
 if TYPE_CHECKING:
-    from thermal.plan.heat_tables import CompostTable, OtherHeatTable
+    from thermal.plan.heat_tables import CollectorTable, CompostTable, OtherHeatTable
 
 STOVE_RADIANT_SHARE = 0.5  # of a stove's heat, to walls and roof; common practice, no source
 
@@ -79,12 +79,41 @@ class Stove:
 
 
 @dataclass(frozen=True)
+class Collector:
+    """A sun collector, through which the tank's water runs while it gives heat.
+
+    Attributes
+    ----------
+    area_m2 : float
+        Its area [m2].
+    tilt_deg : float
+        Angle between it and the horizontal [degree].
+    facing : str
+        Direction that it faces; empty for that of the noon sun.
+    coefficients : tuple of float
+        eta0 [-], a1 [W/m2K] and a2 [W/m2K2] of `physics.solar_collector`.
+    max_c : float or None
+        Water temperature at which its pump stops [degC]; None where it is the plan's upper limit.
+    cost : float or None
+        What it costs to set up [currency]; None where not known.
+    """
+
+    area_m2: float
+    tilt_deg: float
+    facing: str
+    coefficients: tuple[float, float, float]
+    max_c: float | None
+    cost: float | None
+
+
+@dataclass(frozen=True)
 class OtherHeat:
     """The sources of heat that a plan tries; None for those that it does not."""
 
     compost: Compost | None = None
     house_air: HouseAir | None = None
     stove: Stove | None = None
+    collector: Collector | None = None
 
 
 NO_OTHER_HEAT = OtherHeat()
@@ -106,6 +135,8 @@ class TriedHeat:
         Share of each hour of the day that it gives heat [-].
     house_air_m3_s : float
         Flow of house air in these hours [m3/s].
+    from_weather : bool
+        Whether it gives the heat that a column of the weather says, hour by hour.
     """
 
     to_node: str
@@ -113,6 +144,7 @@ class TriedHeat:
     radiant_share: float = 0.0
     hours: DailySchedule = NEVER
     house_air_m3_s: float = 0.0
+    from_weather: bool = False
 
 
 def other_heat_of(entry: OtherHeatTable) -> OtherHeat:
@@ -128,6 +160,7 @@ def other_heat_of(entry: OtherHeatTable) -> OtherHeat:
         compost=_compost(entry.compost) if entry.compost else None,
         house_air=HouseAir(air.flow, air.hours, air.heat_price, air.cost) if air else None,
         stove=Stove(stove.power, stove.hours, stove.heat_price, stove.cost) if stove else None,
+        collector=_collector(entry.collector) if entry.collector else None,
     )
 
 
@@ -136,6 +169,16 @@ def _compost(entry: CompostTable) -> Compost:
     low, likely, high = compost_heat() if entry.heat is None else (entry.heat,) * 3
     watts = entry.volume * low, entry.volume * likely, entry.volume * high
     return Compost(watts, "tank" if entry.where == "water" else "air", entry.cost)
+
+
+def _collector(entry: CollectorTable) -> Collector:
+    """A sun collector, with usual coefficients where the plan gives none."""
+    given = entry.eta0, entry.a1, entry.a2
+    eta0, a1, a2 = (usual if own is None else own for own, usual in zip(given, collector_coefficients(), strict=True))
+    return Collector(entry.area, entry.tilt, entry.facing or "", (eta0, a1, a2), entry.max_temperature, entry.cost)
+
+
+COLLECTOR_SOURCE = TriedHeat("tank", from_weather=True)
 
 
 def compost_source(compost: Compost, watts: float) -> TriedHeat:

@@ -264,6 +264,16 @@ class PlanTable(Table):
         return self
 
     @model_validator(mode="after")
+    def _collector_above_minimum(self) -> PlanTable:
+        collector, minimum = self.other_heat.collector, self.keep.coldest_allowed_c
+        if collector and collector.max_temperature is not None and collector.max_temperature <= minimum:
+            raise ValueError(
+                f"other_heat, collector, max_temperature: {TEMPERATURE.bound(collector.max_temperature)} is not above"
+                f" the minimum water temperature of {TEMPERATURE.bound(minimum)}, so the collector would never help"
+            )
+        return self
+
+    @model_validator(mode="after")
     def _other_heat_of_simulated_air(self) -> PlanTable:
         if self.room.temperature is not None and (into_air := self.other_heat.into_air):
             raise ValueError(

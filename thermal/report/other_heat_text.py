@@ -7,6 +7,7 @@ import math
 from thermal import data
 from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.heat_brought import HeatBrought, StoveHeat
+from thermal.analysis.other_heat import COLLECTOR
 from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.plan.model import Plan
 from thermal.report.table_data import energy, hours, price_text, provenance
@@ -24,12 +25,18 @@ def other_heat_sentences(plan: Plan, comparison: Comparison) -> list[str]:
     comparison : Comparison
         Result of `compare`.
     """
+    sentences = []
+    if plan.other_heat.collector and all(way.name != COLLECTOR for way in comparison.alternatives):
+        sentences = [
+            "Sun collector: not calculated, because no sun counts: the weather file has neither sun nor cloud cover, or"
+            " no position, or is moved to another town, or [climate] sun is false."
+        ]
     heats = [(way.name.capitalize(), way.heat) for way in comparison.alternatives if way.heat is not None]
     return [
         f"{name}: {_brings(heat, comparison)}{_paid(plan, heat, comparison)}"
         f" {_alone(plan, heat)}{_after_the_fire(plan, heat.stove)}{_too_warm(plan, heat)}{_source(heat)}"
         for name, heat in heats
-    ]
+    ] + sentences
 
 
 def _brings(heat: HeatBrought, comparison: Comparison) -> str:
