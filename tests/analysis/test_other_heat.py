@@ -206,19 +206,27 @@ def test_hours_after_the_fire_are_those_of_the_water_cooling_without_it(every):
     assert 1.0 + below <= lasts[day] <= 2.0 + below
     assert lasts[day] > 7.0
     assert ways["stove"].heat.stove.lasts_typical_h > lasts[day]
+    small = tried_plan(case.plan, stove_source(case.plan.other_heat.stove, 10.0))
+    assert hours_after(case, small, np.array([0]))[0].min() == 0.0  # too cold already when it goes out
 
 
 def test_a_stove_in_words(every):
     said = said_of(every, "stove")
     assert "kW for 7 h of every day it replaces 100 % of the heating. On the" in said
     assert "days on which the heater would run, its fuel gives" in said
-    assert "If it is not lit again, the water is at its minimum" in said
+    assert "If it is not lit again and no heater runs, the water is at its minimum" in said
     assert "h after it goes out on a typical of these days, and" in said
     assert "neither plants nor people" not in said
     case, base, ways = every
-    hot = replace(ways["stove"].heat, stove=replace(ways["stove"].heat.stove, warmest_air_c=60.0, lasts_typical_h=None))
+    hot = replace(
+        ways["stove"].heat,
+        stove=replace(ways["stove"].heat.stove, warmest_air_c=60.0, lasts_typical_h=None, lasts_h=0.0),
+    )
     ways = {"stove": replace(ways["stove"], heat=hot)}
     assert "The room's air reaches 60.0 °C on a typical one, which neither plants" in said_of(
+        (case, base, ways), "stove"
+    )
+    assert "after it goes out on a typical of these days, and before on the worst day." in said_of(
         (case, base, ways), "stove"
     )
     assert "at its minimum more than a week after it goes out" in said_of((case, base, ways), "stove")

@@ -51,6 +51,8 @@ class HeatBrought:
         Whether the water stays at its minimum in every hour with it and no heater.
     coldest_alone_c, warmest_alone_c : float
         Coldest and warmest water then [degC].
+    warmest_without_c : float
+        Warmest water with neither it nor a heater [degC].
     paid_kwh, paid_cost : float or None
         Heat that has to be paid for elsewhere [kWh], and its price [currency]: the house's heat behind the air that is
         taken from it; None where there is none.
@@ -69,6 +71,7 @@ class HeatBrought:
     alone: bool
     coldest_alone_c: float
     warmest_alone_c: float
+    warmest_without_c: float = 0.0
     paid_kwh: float | None = None
     paid_cost: float | None = None
     heat_price: float | None = None

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -51,16 +53,16 @@ def other_heat_ways(case: SimulationCase) -> tuple[Alternative, ...]:
     ClosureError
         When a simulation does not conserve energy.
     """
-    tried, ways = case.plan.other_heat, []
-    if tried.compost is not None:
-        ways.append(_compost_way(case, tried.compost))
-    if tried.house_air is not None:
-        ways.append(_house_air_way(case, tried.house_air))
-    if tried.stove is not None:
-        ways.append(_stove_way(case, tried.stove))
-    if tried.collector is not None and (sunny := with_sun_on_collector(case, tried.collector)):
-        ways.append(_collector_way(sunny, tried.collector))
-    return tuple(ways)
+    tried = case.plan.other_heat
+    makers: list[tuple[Any, Callable[[SimulationCase, Any], Alternative | None]]] = [
+        (tried.compost, _compost_way),
+        (tried.house_air, _house_air_way),
+        (tried.stove, _stove_way),
+        (tried.collector, _collector_way),
+    ]
+    ways = [way for source, make in makers if source is not None and (way := make(case, source)) is not None]
+    warmest_c = unheated_range(case, case.plan)[1] if ways else 0.0
+    return tuple(replace(way, heat=replace(way.heat, warmest_without_c=warmest_c)) for way in ways if way.heat)
 
 
 def _compost_way(case: SimulationCase, compost: Compost) -> Alternative:
@@ -194,8 +196,11 @@ def _stove_heat(
     )
 
 
-def _collector_way(sunny: SimulationCase, collector: Collector) -> Alternative:
-    """A sun collector on the tank, from the plan in weather with the sun on it."""
+def _collector_way(whole: SimulationCase, collector: Collector) -> Alternative | None:
+    """A sun collector on the tank; None where no sun is known or wanted."""
+    sunny = with_sun_on_collector(whole, collector)
+    if sunny is None:
+        return None
     plan = tried_plan(sunny.plan, COLLECTOR_SOURCE)
     case = with_collector_heat(sunny, plan, collector, UNLIMITED_W)
     base, result = design_results(case, [case.plan, plan])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -89,7 +90,7 @@ def hours_after(case: SimulationCase, plan: Plan, winters: Array) -> list[Array]
     Returns
     -------
     list of Array, shape (day,)
-        For each winter; infinite if longer than a week, less than the hours to midnight where it is colder already.
+        For each winter; infinite if longer than a week, 0 where the water is colder already.
     """
     assert plan.tried is not None
     running = np.flatnonzero(plan.tried.hours)
@@ -110,5 +111,14 @@ def hours_after(case: SimulationCase, plan: Plan, winters: Array) -> list[Array]
             case.network, forcing, own.heaters(np.zeros(1)), plan.keep.floor_c, start_c=start_c,
             request=OutputRequest(first_below=True),
         )  # fmt: skip
-        lasts.append(24.0 - out_h + after.first_below_h[0])
+        evenings = run.hourly_output.water_c[: season.hours, -1, winter].reshape(-1, 24)[: len(midnight)]
+        lasts.append(_from_going_out(evenings < plan.keep.floor_c, out_h, after.first_below_h[0]))
     return lasts
+
+
+def _from_going_out(too_cold: Array, out_h: float, after_midnight_h: Array) -> Array:
+    """Hours from going out to the minimum, from the ends of each evening's hours and the time after midnight. [h]"""
+    hours = 24.0 - out_h + after_midnight_h
+    for hour in range(23, math.ceil(out_h) - 2, -1):
+        hours = np.where(too_cold[:, hour], max(hour + 1.0 - out_h, 0.0), hours)
+    return np.asarray(hours)

@@ -13,6 +13,7 @@ from thermal.plan.model import Plan
 from thermal.report.table_data import energy, hours, price_text, provenance
 
 HOT_ROOM_C = 40.0  # of a room's air; our judgement
+HARDLY_K = 1.0  # warmer than without it, as a thermometer shows it
 
 
 def other_heat_sentences(plan: Plan, comparison: Comparison) -> list[str]:
@@ -93,14 +94,17 @@ def _after_the_fire(plan: Plan, stove: StoveHeat | None) -> str:
     if stove.warmest_air_c > HOT_ROOM_C:
         hot = ", which neither plants nor people stand: burn longer with less power, or insulate first"
     return (
-        f"{least} If it is not lit again, the water is at its minimum {_after(stove.lasts_typical_h)} it goes out on a"
-        f" typical of these days, and {_after(stove.lasts_h)} on the worst day."
+        f"{least} If it is not lit again and no heater runs, the water is at its minimum"
+        f" {_after(stove.lasts_typical_h)} it goes out on a typical of these days, and {_after(stove.lasts_h)} on the"
+        " worst day."
         f" The room's air reaches {air} on a typical one{hot}."
     )
 
 
 def _after(lasts_h: float | None) -> str:
     """How long after the stove goes out."""
+    if lasts_h == 0.0:
+        return "before"
     return "more than a week after" if lasts_h is None else f"{hours(lasts_h)} h after"
 
 
@@ -114,8 +118,8 @@ def _alone(plan: Plan, heat: HeatBrought) -> str:
 
 
 def _too_warm(plan: Plan, heat: HeatBrought) -> str:
-    """That it makes the water too warm in mild weather; empty where it does not."""
-    if heat.warmest_alone_c <= plan.keep.upper_c:
+    """That it makes the water too warm in mild weather; empty where it does not, or hardly."""
+    if heat.warmest_alone_c <= max(plan.keep.upper_c, heat.warmest_without_c + HARDLY_K):
         return ""
     warmest, upper = (
         UNIT_SYSTEMS[plan.units].text("temperature", value) for value in (heat.warmest_alone_c, plan.keep.upper_c)
