@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from rich.console import Console
 
+from tests.docs.markers import README
 from thermal.analysis.case import case_in, network_of
 from thermal.analysis.collector_weather import with_collector_heat, with_sun_on_collector
 from thermal.analysis.comparison_results import Comparison, FloorStep, PackageComparison
@@ -216,8 +217,10 @@ def test_a_stove_in_words(every):
     assert "days on which the heater would run, its fuel gives" in said
     assert "If it is not lit again and no heater runs, the water is at its minimum" in said
     assert "h after it goes out on a typical of these days, and" in said
-    assert "neither plants nor people" not in said
     case, base, ways = every
+    cool = replace(ways["stove"].heat, stove=replace(ways["stove"].heat.stove, warmest_air_c=25.0))
+    said = said_of((case, base, {"stove": replace(ways["stove"], heat=cool)}), "stove")
+    assert said.endswith("The room's air reaches 25.0 °C on a typical one.")
     hot = replace(
         ways["stove"].heat,
         stove=replace(ways["stove"].heat.stove, warmest_air_c=60.0, lasts_typical_h=None, lasts_h=0.0),
@@ -284,7 +287,9 @@ def test_a_collector_as_a_way_and_in_words(every):
     assert way.needed_w <= base.needed_w + 1.0
     assert 0.0 < base.kwh - way.kwh < way.heat.brought_kwh
     assert way.payback_winters == pytest.approx(900.0 / way.saves)
-    said = said_of(every, "sun collector")
+    (said,) = other_heat_sentences(every[0].plan, compared(every[0], base, [way]))
+    assert "EN ISO 9806 (not checked against the source)" in said
+    assert "Its coefficients: the order of test reports" in said
     assert said.startswith("Sun collector: it gives ")
     assert "of the heating. Alone it is not enough: without a heater the water falls to" in said
 
@@ -319,6 +324,13 @@ def test_screen_and_json_say_it_where_the_plan_asks_and_only_there(every):
     assert other_heat_sentences(without_collector(case.plan), replace(comparison, alternatives=())) == []
     assert "Compost heap: it gives 300 W at all hours. Alone" in other_heat_sentences(case.plan, unknown)[0]
     assert "kWh" not in " ".join(other_heat_sentences(case.plan, unknown))
+
+
+@pytest.mark.parametrize(("number", "keys"), [(32, ["stove"]), (33, ["collector", "compost", "house_air"])])
+def test_readme_sends_the_question_to_the_keys_that_answer_it(every, number, keys):
+    (row,) = [line for line in README.read_text("utf-8").splitlines() if line.startswith(f"| {number}. ")]
+    assert "| `overwinter compare`" in row
+    assert all(f"[other_heat.{key}]" in row and getattr(every[0].plan.other_heat, key) is not None for key in keys)
 
 
 def test_a_plan_without_them_has_no_such_way(case_with):

@@ -7,8 +7,9 @@ import math
 from thermal import data
 from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.heat_brought import HeatBrought, StoveHeat
-from thermal.analysis.other_heat import COLLECTOR
+from thermal.analysis.other_heat import COLLECTOR, COMPOST
 from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.data.other_heat import collector_coefficients
 from thermal.plan.model import Plan
 from thermal.report.table_data import energy, hours, price_text, provenance
 
@@ -32,10 +33,10 @@ def other_heat_sentences(plan: Plan, comparison: Comparison) -> list[str]:
             "Sun collector: not calculated, because no sun counts: the weather file has neither sun nor cloud cover, or"
             " no position, or is moved to another town, or [climate] sun is false."
         ]
-    heats = [(way.name.capitalize(), way.heat) for way in comparison.alternatives if way.heat is not None]
+    heats = [(way.name, way.heat) for way in comparison.alternatives if way.heat is not None]
     return [
-        f"{name}: {_brings(heat, comparison)}{_paid(plan, heat, comparison)}"
-        f" {_alone(plan, heat)}{_after_the_fire(plan, heat.stove)}{_too_warm(plan, heat)}{_source(heat)}"
+        f"{name.capitalize()}: {_brings(heat, comparison)}{_paid(plan, heat, comparison)}"
+        f" {_alone(plan, heat)}{_after_the_fire(plan, heat.stove)}{_too_warm(plan, heat)}{_source(plan, name, heat)}"
         for name, heat in heats
     ] + sentences
 
@@ -127,11 +128,20 @@ def _too_warm(plan: Plan, heat: HeatBrought) -> str:
     return f" In mild weather the water then reaches {warmest}, above the limit of {upper}: leave it off then."
 
 
-def _source(heat: HeatBrought) -> str:
-    """Where the range of a heap comes from; empty for others."""
-    if not heat.watts or heat.watts[0] == heat.watts[2]:
+def _source(plan: Plan, name: str, heat: HeatBrought) -> str:
+    """Where the range of a heap, or what is assumed of a collector, comes from; empty for others."""
+    if name == COMPOST and heat.watts[0] < heat.watts[2]:
+        return f" Heat of a heap: {provenance(data.citation('compost_review'))}."
+    collector = plan.other_heat.collector
+    if name != COLLECTOR or collector is None:
         return ""
-    return f" Heat of a heap: {provenance(data.citation('compost_review'))}."
+    text = (
+        " Its heat follows the collector equation of EN ISO 9806 (not checked against the source); the tank is its only"
+    )
+    text += " store, and the electricity of its pump is not counted."
+    if collector.coefficients == collector_coefficients():
+        text += f" Its coefficients: {provenance(data.citation('collector_memory'))}."
+    return text
 
 
 def percent(share: float) -> str:
