@@ -217,7 +217,12 @@ def test_a_stove_in_words(every):
     assert "days on which the heater would run, its fuel gives" in said
     assert "If it is not lit again and no heater runs, the water is at its minimum" in said
     assert "h after it goes out on a typical of these days, and" in said
+    assert "at or above 10.0 °C. It is the smallest that does. If" in said
     case, base, ways = every
+    larger = replace(ways["stove"].heat, stove=replace(ways["stove"].heat.stove, watts=3000.0, least_w=12340.0))
+    said = said_of((case, base, {"stove": replace(ways["stove"], heat=larger)}), "stove")
+    assert said.startswith("Stove: with 3.0 kW for 7 h of every day it")
+    assert "The smallest that overwinters alone has 12.4 kW." in said
     cool = replace(ways["stove"].heat, stove=replace(ways["stove"].heat.stove, warmest_air_c=25.0))
     said = said_of((case, base, {"stove": replace(ways["stove"], heat=cool)}), "stove")
     assert said.endswith("The room's air reaches 25.0 °C on a typical one.")

@@ -91,6 +91,8 @@ def _after_the_fire(plan: Plan, stove: StoveHeat | None) -> str:
         return ""
     air = UNIT_SYSTEMS[plan.units].text("temperature", stove.warmest_air_c)
     least = "" if stove.least_w is None else f" The smallest that overwinters alone has {_kilowatts(stove.least_w)}."
+    if stove.watts == stove.least_w:
+        least = " It is the smallest that does."
     hot = ""
     if stove.warmest_air_c > HOT_ROOM_C:
         hot = ", which neither plants nor people stand: burn longer with less power, or insulate first"
