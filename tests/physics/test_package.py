@@ -54,6 +54,8 @@ RANGES = {
     "inner_m": (0.02, 0.1), "outer_m": (0.02, 0.2), "excess_k": (-20.0, 20.0), "ra_per_k": (1e3, 1e6),
     "layers_r": (0.0, 2.0), "flow_w_per_k": (0.0, 3000.0), "vapour_kg_s": (0.0, 1e-4), "kg_per_m2_day": (0.0, 3.0),
     "capacity_j_per_mk": (500.0, 9000.0), "transmittance_w_per_mk": (0.1, 2.0), "water_kg_per_m": (0.1, 2.0),
+    "eta0": (0.5, 0.9), "a1_w_per_m2k": (1.0, 6.0), "a2_w_per_m2k2": (0.0, 0.03),
+    "run_share": (0.05, 0.95), "around_w_per_k": (100.0, 900.0),
     "run_s": (300.0, 900.0), "period_s": (900.0, 3600.0), "joined_j_per_k": (1e5, 3e6),
     "porosity": (0.3, 0.5), "drained_share": (0.05, 0.2), "ceiling_w_per_m2k": (0.1, 3.0),
     "roof_w_per_m2k": (0.6, 1.8), "attic_w_per_m2k": (0.6, 1.8),

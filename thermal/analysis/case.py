@@ -17,6 +17,7 @@ from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
 from thermal.network.model import Control, Network, join_networks, thermostat
+from thermal.network.tried_heat import with_tried_heat
 from thermal.plan.model import Plan
 from thermal.plan.tariff import cheap_hours
 from thermal.solver.results import NOTHING, HourlyOutput, OutputRequest, SimulationResult
@@ -166,7 +167,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
     ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
-    return build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
+    network = build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
+    return with_tried_heat(network, plan.tried, plan.room, weather.pressure_pa)
 
 
 @dataclass(frozen=True)

@@ -109,6 +109,7 @@ def compare(
         design_study,
         submit_study,
     )
+    from thermal.analysis.other_heat import other_heat_ways
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
     from thermal.report.comparison_page import write_comparison
@@ -122,11 +123,13 @@ def compare(
     with processes() as pool:
         shares = submit_study(study, pool, CORES)
         insulation = pool.submit(needed_resistances, case, SerialExecutor())
+        other_heat = pool.submit(other_heat_ways, case)
         results = collect_study(study, shares, progress("combinations"))
         harms = pool.submit(harms_of_plan, case, results[0])
         both = combined_study(study, results)
         both_results = collect_study(both, submit_study(both, pool, CORES), progress("ways with measures"))
         comparison = comparison_of(study, results, budget, insulation.result(), (both, both_results))
+        comparison = replace(comparison, alternatives=(*comparison.alternatives, *other_heat.result()))
         charts = comparison_charts(case.plan, comparison)
         comparison = replace(comparison, warnings=harms.result())
     made = how_made("compare", plan)

@@ -21,6 +21,7 @@ from thermal.plan.covers import cover, in_media, opening
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump
 from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
+from thermal.plan.other_heat import other_heat_of
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 from thermal.plan.vessel_walls import base_of, facing_walls, surface_and_perimeter
 
@@ -105,6 +106,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
         way_costs=tuple((item.name, item.cost) for item in entry.other_way),
+        other_heat=other_heat_of(entry.other_heat),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
         pipes=tuple(_pipe(table) for table in entry.pipe),
         written_for=entry.written_for,

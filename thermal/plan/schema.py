@@ -15,6 +15,7 @@ from thermal.core.schedule import ALWAYS, WEEKDAYS
 from thermal.data.other_ways import other_ways
 from thermal.plan import circuits, field_types
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K
+from thermal.plan.heat_tables import OtherHeatTable
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
     SIDES,
@@ -184,6 +185,7 @@ class PlanTable(Table):
     water: WaterTable = WaterTable()
     measure: Annotated[list[MeasureTable], Field(max_length=12)] = []
     other_way: Annotated[list[OtherWayTable], Field(max_length=50)] = []
+    other_heat: OtherHeatTable = OtherHeatTable()
     unknown: Annotated[list[UnknownTable], Field(max_length=30)] = []
     fit: FitTable = FitTable()
 
@@ -258,5 +260,24 @@ class PlanTable(Table):
             raise ValueError(
                 'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'
                 " remove the room's temperature"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _collector_above_minimum(self) -> PlanTable:
+        collector, minimum = self.other_heat.collector, self.keep.coldest_allowed_c
+        if collector and collector.max_temperature is not None and collector.max_temperature <= minimum:
+            raise ValueError(
+                f"other_heat, collector, max_temperature: {TEMPERATURE.bound(collector.max_temperature)} is not above"
+                f" the minimum water temperature of {TEMPERATURE.bound(minimum)}, so the collector would never help"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _other_heat_of_simulated_air(self) -> PlanTable:
+        if self.room.temperature is not None and (into_air := self.other_heat.into_air):
+            raise ValueError(
+                f"other_heat, {into_air}: its heat would not change the room, whose temperature is given; remove the"
+                " room's temperature and write its sides, or remove this table"
             )
         return self
