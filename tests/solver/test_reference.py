@@ -76,6 +76,7 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
             "room.house_night_temperature": "12 degC",
         },
     ),
+    "tank sunk into the floor": ("garage-metric", {"tank": [{**TANK, "buried_depth": "0.4 m"}, TANK]}),
     "given air, a bed against the outer wall": (
         "workshop",
         {"room.temperature": "3 degC", "bed.back": "outdoors", "pump.hours": "06:00-22:00"},

@@ -12,11 +12,11 @@ from thermal.analysis.case import WinterHours
 from thermal.climate.forcing import SKY, WARMED
 from thermal.core.arrays import Array
 from thermal.errors import ClosureError
-from thermal.network.build import base_conductance, transpired_kg_s
+from thermal.network.build import transpired_kg_s
 from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
 from thermal.network.pipes import air_around, mean_conductance
-from thermal.network.vessel_sides import faced_conductance
+from thermal.network.vessel_sides import base_conductance, buried_wall_conductance, faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.fabric_split import boundary_conductance
 from thermal.physics.flood_drain import moved_capacity
@@ -31,6 +31,7 @@ SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
     "sun through windows",
     "radiation to the sky",
 )
+BELOW_FLOOR = " walls below the floor"
 TO_HOUSE, TO_OUTDOORS = " side to the house", " side to outdoors"  # ends of the names of paths past the room
 BALANCE_LIMIT = 1e-6  # error of the balance, as a share of the heat exchanged
 
@@ -71,7 +72,10 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
         _add(paths, f"{water_node} evaporation", evaporation)
         _add(paths, f"{water_node} surface convection", hours.vessel("convection_w_per_k", row) * (water - air_c))
         _add(paths, f"{water_node} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
-        _add(paths, f"{water_node} bottom", base_conductance(vessel, "slab" not in index) * (water - beneath))
+        bottom = base_conductance(vessel, plan.room.floor, "slab" not in index)
+        _add(paths, f"{water_node} bottom", bottom * (water - beneath))
+        if below := buried_wall_conductance(vessel, plan.room.floor):
+            _add(paths, water_node + BELOW_FLOOR, below * (water - beneath))
         _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
     _add_past_the_room(paths, plan, index, hours)
     change = water_capacity(plan.water_change_m3_s)

@@ -19,7 +19,7 @@ from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, r
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.network.pipes import air_around, circulation, mean_conductance
 from thermal.network.sun_gains import Gains, outdoor_gains
-from thermal.network.vessel_sides import faced_conductance
+from thermal.network.vessel_sides import base_conductance, buried_wall_conductance, faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
@@ -28,7 +28,7 @@ from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
 from thermal.physics.transpiration import transpiration_heat
-from thermal.physics.wall_resistance import bare_floor_area, hut_transmittance, slab_resistance, vessel_base_resistance
+from thermal.physics.wall_resistance import bare_floor_area, hut_transmittance, slab_resistance
 from thermal.plan.model import Plan
 from thermal.plan.structure import Hut, Vessel
 
@@ -86,21 +86,8 @@ def plan_gains(plan: Plan, envelope: Envelope | None, outdoors: SunAndSky) -> Ga
 
 
 def covered_m2(plan: Plan) -> float:
-    """Floor area of a plan's room under vessels that stand on the slab. [m2]"""
-    return sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base == "slab")
-
-
-def base_conductance(vessel: Vessel, given_air: bool) -> float:
-    """Conductance from a vessel's water through its bottom to the slab, or to the air. [W/K]
-
-    Parameters
-    ----------
-    vessel : Vessel
-        The vessel. What it stands on decides where the heat goes.
-    given_air : bool
-        True where the plan gives the room's air temperature: the floor then has that temperature too.
-    """
-    return vessel.bottom_m2 / float(vessel_base_resistance(vessel.base_r_m2k_per_w, vessel.base, given_air))
+    """Floor area of a plan's room under vessels that stand on the slab or are sunk into it. [m2]"""
+    return sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base != "frame")
 
 
 class NetworkBuilder:
@@ -225,11 +212,12 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
     for water_node, vessels in _water_vessels(plan):
         builder.capacity[builder.index[water_node]] += sum(vessel.capacity_j_per_k for vessel in vessels)
         for vessel in vessels:
-            conductance = base_conductance(vessel, given_c is not None)
+            conductance = base_conductance(vessel, plan.room.floor, given_c is not None)
+            conductance += buried_wall_conductance(vessel, plan.room.floor)
             if given_c is not None:
                 builder.add_fixed_boundary(water_node, conductance, plan.room.given_by_hour_c)
             else:
-                builder.link(water_node, "slab" if vessel.base == "slab" else air_around(plan), conductance)
+                builder.link(water_node, air_around(plan) if vessel.base == "frame" else "slab", conductance)
         builder.add_fixed_boundary(water_node, faced_conductance(vessels, "house"), plan.room.house_by_hour_c)
         builder.outdoor[builder.index[water_node]] += faced_conductance(vessels, "outdoors")
     builder.add_fixed_boundary("tank", float(water_capacity(plan.water_change_m3_s)), plan.tap_c)

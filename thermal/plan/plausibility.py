@@ -67,7 +67,7 @@ def _vessel_faults(place: str, table: TankTable, room: RoomTable, units: Display
             " either way round; correct the vessel or the room"
         )
     buried = any(side.faces == "ground" for side in room.side)
-    if table.water_depth > room.height and not buried:
+    if table.water_depth - (table.buried_depth or 0.0) > room.height and not buried:
         faults.append(
             f"{place}, water_depth: {size(table.water_depth)} of water is deeper than the room is high"
             f" ({size(room.height)}); correct one of them"

@@ -134,7 +134,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         name=entry.name,
         count=entry.count,
         surface_m2=entry.count * area,
-        wall_m2=entry.count * perimeter * entry.water_depth - sum(wall.area_m2 for wall in elsewhere),
+        wall_m2=max(entry.count * perimeter * entry.water_depth - sum(wall.area_m2 for wall in elsewhere), 0.0),
         bottom_m2=entry.count * area,
         depth_m=entry.water_depth,
         water_m3=volume,
@@ -152,6 +152,8 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         night_lid_r_m2k_per_w=night[1],
         opening=opening(entry, entry.count * area, formula, sampler),
         elsewhere=elsewhere,
+        buried_m=entry.buried_depth or 0.0,
+        breadth_m=2.0 * area / perimeter,
     )
 
 

@@ -73,6 +73,7 @@ class TankTable(Table):
     back: SideWord = "room"
     left: SideWord = "room"
     right: SideWord = "room"
+    buried_depth: field_types.Depth | None = None
 
     @model_validator(mode="after")
     def _sides_of_its_shape(self) -> TankTable:
@@ -92,6 +93,32 @@ class TankTable(Table):
                 f'a round vessel has no {" or ".join(facing)} side; remove it, or write shape = "rectangular" with'
                 " length and width"
             )
+        return self
+
+    @model_validator(mode="after")
+    def _sunk_into_a_floor(self) -> TankTable:
+        if self.buried_depth is None:
+            return self
+        if self.stands_on.lower().endswith("frame"):
+            raise ValueError(
+                'buried_depth: what is sunk into the floor stands on no frame; write stands_on = "slab", or remove'
+                " buried_depth"
+            )
+        rim = self.water_depth if self.height is None else self.height
+        if self.buried_depth > rim:
+            raise ValueError(
+                f"buried_depth: {self.buried_depth:g} m is deeper than the vessel is high ({rim:g} m); write at most"
+                " that, or its height"
+            )
+        facing = next((side for side in SIDES if getattr(self, side) != "room"), None)
+        if facing and self.buried_depth >= self.water_depth:
+            raise ValueError(
+                f"{facing}: all of that side is below the floor; remove {facing}, or write less buried_depth"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _cover_and_rim(self) -> TankTable:
         if self.top_share < 1.0 and self.top in ("open", "bubbling"):
             raise ValueError(
                 f'top_share: a top that is {self.top} covers nothing; write the cover, top = "floating foam", or remove'

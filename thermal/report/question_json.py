@@ -15,6 +15,7 @@ QUESTION_KEYS = (
     "feeding",
     "frozen_pipes",
     "facing_sides",
+    "buried",
 )  # of the answers of `run` and `heater`
 
 

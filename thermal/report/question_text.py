@@ -28,6 +28,7 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
         ("The opening in the cover changes", assessment.opening),
         ("The pauses of the pump change", assessment.pump_duty),
         (f"{_facing_words(assessment)} change", assessment.facing_sides),
+        ("Sinking tanks or beds into the floor, over standing on it, changes", assessment.buried),
     )
     for cause, effect in effects:
         if effect:
@@ -48,6 +49,6 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
 def _facing_words(assessment: Assessment) -> str:
     """The sides of tanks and beds that face something else than the room."""
     plan = assessment.case.plan
-    faces = {wall.faces for vessel in plan.tanks + plan.beds for wall in vessel.elsewhere}
+    faces = {wall.faces for vessel in plan.tanks + plan.beds for wall in vessel.elsewhere} - {"ground"}
     beyond = " or ".join(sorted({"house": "the house", "outdoors": "outdoors"}[face] for face in faces))
     return f"The sides of tanks and beds that face {beyond}"
