@@ -64,7 +64,8 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     paths: Paths = {}
     vessels = [("bed", bed) for bed in plan.beds] + [("tank", tank) for tank in plan.tanks]
     rows = [(water_node, part) for water_node, vessel in vessels for part in vessel.parts]
-    for row, (water_node, vessel) in enumerate(rows):
+    assert network.vessels is not None
+    for row, (water_node, vessel) in enumerate(rows, start=network.vessels.passive):  # barrels have a row before them
         water = hours.mean(index[water_node])
         evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(index[water_node]))
         beneath = air_c if vessel.base == "frame" or "slab" not in index else hours.mean(index["slab"])
@@ -229,15 +230,16 @@ def _storage_flow(network: Network, hours: WinterHours, nodes: list[int]) -> Arr
     """
     assert network.vessels is not None
     capacity = np.repeat(network.capacity_j_per_k[:, :1], len(hours.outdoor_c) + 1, axis=1)
-    if len(network.vessels.water_nodes) > 1:
+    if len(network.vessels.in_circuit) > 1:
         day = np.concatenate([hours.hour_of_day[:1] - 1, hours.hour_of_day])
         running = network.vessels.flow_w_per_k[day % 24, 0] > 0
         moved = moved_capacity(running, network.vessels.drained_j_per_k[0])
-        capacity[network.vessels.water_nodes[0]] -= moved
-        capacity[network.vessels.water_nodes[1]] += moved
+        capacity[network.vessels.in_circuit[0]] -= moved
+        capacity[network.vessels.in_circuit[1]] += moved
     water_nodes = network.vessels.water_nodes
     content = sum(capacity[node] * np.append(hours.start_c[node], hours.end(node, water_nodes)) for node in nodes)
-    ice = np.vstack([hours.start_ice_j, hours.hourly_output.ice_j[:, :, hours.column]]).sum(axis=1)
+    icy = [number for number, node in enumerate(water_nodes) if node in nodes]
+    ice = np.vstack([hours.start_ice_j, hours.hourly_output.ice_j[:, :, hours.column]])[:, icy].sum(axis=1)
     return np.asarray(np.diff(content - ice) / 3600.0)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from thermal.core.schedule import DailySchedule
 from thermal.data import Species
 from thermal.plan.devices import Heater, Load, Pump
+from thermal.plan.passive_water import Barrel
 from thermal.plan.structure import Hut, Pipe, Room, Vessel
 
 
@@ -275,6 +276,8 @@ class Plan:
         Name and price of other ways to heat or run the system, where the plan gives one [currency].
     pipes : tuple of Pipe
         Pipes between the vessels.
+    barrels : tuple of Barrel
+        Water that stands in the room, outside the system.
     source : dict
         The plan file as nested tables.
     fit_spread : FactorSpread
@@ -306,6 +309,7 @@ class Plan:
     written_for: str = ""
     way_costs: tuple[tuple[str, float], ...] = ()
     start_c: float | None = None
+    barrels: tuple[Barrel, ...] = ()
 
     @property
     def water_m3(self) -> float:

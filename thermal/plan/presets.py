@@ -21,6 +21,7 @@ from thermal.plan.covers import cover, in_media, opening
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump
 from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
+from thermal.plan.passive_water import Barrel
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
 from thermal.plan.vessel_walls import base_of, facing_walls, surface_and_perimeter
 
@@ -107,6 +108,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         way_costs=tuple((item.name, item.cost) for item in entry.other_way),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
         pipes=tuple(_pipe(table) for table in entry.pipe),
+        barrels=tuple(_barrel(table) for table in entry.barrel),
         written_for=entry.written_for,
     )
 
@@ -215,6 +217,11 @@ def _pipe(entry: system_tables.PipeTable) -> Pipe:
         where=entry.where,
         water_m3=PIPE_WATER_SHARE * math.pi * entry.diameter**2 / 4.0 * entry.length,
     )
+
+
+def _barrel(entry: system_tables.BarrelTable) -> Barrel:
+    """A group of barrels."""
+    return Barrel(entry.name, entry.count, entry.volume, entry.where, constructions.resistance(entry.walls))
 
 
 def _tap(entry: system_tables.WaterTable, sampler: Sampler) -> float:

@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, model_validator
 
 from thermal import data
+from thermal.core import quantities
 from thermal.core.quantities import TEMPERATURE
 from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
@@ -153,6 +154,16 @@ class PipeTable(Table):
     diameter: field_types.PipeDiameter
     insulation: field_types.PipeLayers = "none"
     where: Annotated[str, field_types.word(("system", "room"), "a place for a pipe")] = "system"
+
+
+class BarrelTable(Table):
+    """[[barrel]]: closed containers of water in the room, outside the system."""
+
+    name: Annotated[str, Field(max_length=80)] = "barrel"
+    volume: Annotated[float, field_types.quantity(quantities.VOLUME, 1e-4, 10.0)]
+    count: Annotated[int, Field(ge=1, le=10_000)] = 1
+    walls: field_types.Layers = "polyethylene 3 mm"
+    where: Annotated[str, field_types.word(("system", "room"), "a place for a barrel")] = "system"
 
 
 class PumpTable(Table):

@@ -16,6 +16,7 @@ QUESTION_KEYS = (
     "frozen_pipes",
     "facing_sides",
     "buried",
+    "barrels",
 )  # of the answers of `run` and `heater`
 
 

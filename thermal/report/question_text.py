@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
+from thermal.report.barrel_text import barrel_sentence
 from thermal.report.feeding_text import feeding_sentence
 from thermal.report.frozen_pipes_text import frozen_pipe_sentence
 from thermal.report.night_setback_text import night_setback_sentence
@@ -36,6 +37,8 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
                 f"{cause} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
                 f" {effect.kwh:+,.0f} kWh, at the likely inputs."
             )
+    if assessment.barrels:
+        sentences.append(barrel_sentence(assessment.barrels, units))
     if sentence := stuck_on_sentence(assessment.case.plan, assessment.heater):
         sentences.append(sentence)
     if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
