@@ -6,11 +6,14 @@ import numpy as np
 import pytest
 
 from tests.analysis.quick import assess
+from tests.docs.markers import README
 from thermal.analysis.case import hours_of
 from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.errors import PlanError
 from thermal.plan.reader import plan_of
 from thermal.report.barrel_text import barrel_sentence
+from thermal.report.question_json import question_json
+from thermal.report.question_text import question_sentences
 
 QUICK = {"climate.winters": [2016], "climate.coldest_night": "none"}
 DRUMS = {**QUICK, "barrel": [{"volume": "200 L", "count": 6}]}
@@ -77,7 +80,8 @@ def test_the_books_of_room_and_water_close_beside_them(jugs):
 
 
 def test_what_they_change_is_told(case_with):
-    told = assess(case_with(DRUMS)).barrels
+    assessed = assess(case_with(DRUMS))
+    told = assessed.barrels
     assert told is not None
     assert (told.count, told.water_m3) == (6, pytest.approx(1.2))
     assert told.coldest_air_c > told.coldest_air_without_c  # 1,200 kg hold the coldest night
@@ -85,7 +89,11 @@ def test_what_they_change_is_told(case_with):
     assert told.heater_w < told.heater_without_w
     said = barrel_sentence(told, "metric")
     assert said.startswith("6 barrels hold 1,200 L of water, outside the system. The heater needed is")
-    assert "hold ice" in said or "do not freeze" in said
+    assert ("hold ice" in said) == (told.hours_ice > 0.0)
+    assert said in question_sentences(assessed)
+    assert question_json(assessed)["barrels"]["frozen_share"] == told.frozen_share
+    (row,) = [line for line in README.read_text("utf-8").splitlines() if line.startswith("| 30. ")]
+    assert "| `overwinter" in row
 
 
 def test_barrels_that_can_do_nothing_are_refused(workshop):
