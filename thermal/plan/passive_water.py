@@ -8,6 +8,16 @@ from dataclasses import dataclass
 HEIGHT_OVER_DIAMETER = 1.5  # of a drum of 208 L, 0.88 m by 0.58 m; from memory
 
 
+def diameter_of(each_m3: float) -> float:
+    """Diameter of a barrel of some water, as a cylinder of the height of a drum. [m]"""
+    return float((each_m3 / (math.pi / 4.0 * HEIGHT_OVER_DIAMETER)) ** (1.0 / 3.0))
+
+
+def bottoms_m2(count: int, each_m3: float) -> float:
+    """Floor that some equal barrels take. [m2]"""
+    return count * math.pi / 4.0 * diameter_of(each_m3) ** 2
+
+
 @dataclass(frozen=True)
 class Barrel:
     """A group of equal closed containers of water, upright on the floor.
@@ -38,14 +48,9 @@ class Barrel:
         return self.count * self.each_m3
 
     @property
-    def diameter_m(self) -> float:
-        """Diameter of each, as a cylinder of the height of a drum. [m]"""
-        return float((self.each_m3 / (math.pi / 4.0 * HEIGHT_OVER_DIAMETER)) ** (1.0 / 3.0))
-
-    @property
     def bottom_m2(self) -> float:
         """Bottoms of all of them. [m2]"""
-        return self.count * math.pi / 4.0 * self.diameter_m**2
+        return bottoms_m2(self.count, self.each_m3)
 
     @property
     def in_air_m2(self) -> float:
