@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -10,6 +12,7 @@ from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.analysis.heat_groups import HOUSE, SIDES, room_group, water_group
 from thermal.analysis.heat_loss_table import water_parts
 from thermal.analysis.key_effects import buried_effect, facing_effect
+from thermal.network.vessel_sides import buried_wall_conductance, faced_conductance
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors
 
@@ -130,3 +133,11 @@ def test_in_air_of_a_given_temperature_the_floor_has_it_too(case_with):
     by_hand = 4.4 * 0.6 * 1.5 / (1.5 * 2.54 + 0.28 * 0.6 * (0.4773 / 0.6) ** 0.26) + 1.05 * 0.593
     assert below.mean() == pytest.approx(7.0 * by_hand, rel=0.01)
     assert sunk.plan.tanks[0].wall_m2 == 0.0
+
+
+def test_a_blanket_in_a_power_cut_reaches_no_wall_in_the_house_or_the_ground(case_with):
+    """It adds to the walls in the air alone."""
+    plan = case_with({**QUICK, "tank": [{**SUNK, "front": "house"}]}, ("bed",)).plan
+    wrapped = replace(plan.tanks[0], wall_r_m2k_per_w=plan.tanks[0].wall_r_m2k_per_w + 1.0)
+    assert faced_conductance([wrapped], "house") == faced_conductance(plan.tanks, "house") > 0.0
+    assert buried_wall_conductance(wrapped, plan.room.floor) == buried_wall_conductance(plan.tanks[0], plan.room.floor)

@@ -53,7 +53,7 @@ def water_parts(plan: Plan) -> Iterator[Part]:
         yield Part(f"{name}: walls", vessel.wall_m2, vessel.insulation, "air", wall)
         for side in vessel.elsewhere:
             below = side.faces == "ground"
-            conductance = buried_wall_conductance(vessel, plan.room.floor) if below else side_conductance(vessel, side)
+            conductance = buried_wall_conductance(vessel, plan.room.floor) if below else side_conductance(side)
             yield Part(f"{name}: {side.name}", side.area_m2, vessel.insulation, side.faces, conductance)
         bottom = base_conductance(vessel, plan.room.floor, given)
         yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, bottom)

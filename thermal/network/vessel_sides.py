@@ -10,9 +10,9 @@ from thermal.physics.wall_resistance import vessel_base_resistance
 from thermal.plan.structure import FacingWall, FloorSlab, Vessel
 
 
-def side_conductance(vessel: Vessel, wall: FacingWall) -> float:
-    """Conductance from a vessel's water to what one of its sides faces. [W/K]"""
-    return wall.area_m2 * float(facing_transmittance(vessel.wall_r_m2k_per_w, wall.faces))
+def side_conductance(wall: FacingWall) -> float:
+    """Conductance from a vessel's water to what one of its sides faces, house or outdoors. [W/K]"""
+    return wall.area_m2 * float(facing_transmittance(wall.r_m2k_per_w, wall.faces))
 
 
 def faced_conductance(vessels: Iterable[Vessel], faces: str) -> float:
@@ -25,16 +25,14 @@ def faced_conductance(vessels: Iterable[Vessel], faces: str) -> float:
     faces : str
         "house" or "outdoors".
     """
-    return sum(side_conductance(vessel, wall) for vessel in vessels for wall in vessel.elsewhere if wall.faces == faces)
+    return sum(side_conductance(wall) for vessel in vessels for wall in vessel.elsewhere if wall.faces == faces)
 
 
 def buried_wall_conductance(vessel: Vessel, floor: FloorSlab) -> float:
     """Conductance from a vessel's water through its walls below the floor to the floor around it. [W/K]"""
-    area = sum(wall.area_m2 for wall in vessel.elsewhere if wall.faces == "ground")
-    if not area:
-        return 0.0
-    u = buried_wall_transmittance(vessel.buried_m, vessel.breadth_m, vessel.wall_r_m2k_per_w, floor.soil_w_per_mk)
-    return area * float(u)
+    below = [wall for wall in vessel.elsewhere if wall.faces == "ground"]
+    shape, k = (vessel.buried_m, vessel.breadth_m), floor.soil_w_per_mk
+    return sum(wall.area_m2 * float(buried_wall_transmittance(*shape, wall.r_m2k_per_w, k)) for wall in below)
 
 
 def base_conductance(vessel: Vessel, floor: FloorSlab, given_air: bool) -> float:

@@ -23,7 +23,7 @@ from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
 from thermal.plan.passive_water import Barrel
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
-from thermal.plan.vessel_walls import base_of, facing_walls, surface_and_perimeter
+from thermal.plan.vessel_walls import base_of, facing_walls, surface_and_perimeter, wall_resistance
 
 if TYPE_CHECKING:
     from thermal.plan import room_tables, schema, system_tables
@@ -143,7 +143,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         capacity_j_per_k=capacity,
         drained_j_per_k=capacity,
         drained_water_m3=volume,
-        wall_r_m2k_per_w=constructions.resistance(entry.walls) + constructions.resistance(entry.insulation),
+        wall_r_m2k_per_w=wall_resistance(entry),
         base_r_m2k_per_w=base_r,
         base=base,
         evaporation=formula * evaporation,

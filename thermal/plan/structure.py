@@ -62,11 +62,14 @@ class FacingWall:
         What is beyond it: house, outdoors or ground.
     area_m2 : float
         Its wetted area [m2].
+    r_m2k_per_w : float
+        Resistance of the wall there; what is added to walls in the air later does not reach it [m2K/W].
     """
 
     name: str
     faces: str
     area_m2: float
+    r_m2k_per_w: float
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,11 @@ def surface_and_perimeter(entry: TankTable) -> tuple[float, float]:
     return entry.length * entry.width, 2.0 * (entry.length + entry.width)
 
 
+def wall_resistance(entry: TankTable) -> float:
+    """Resistance of a vessel's walls with their insulation. [m2K/W]"""
+    return constructions.resistance(entry.walls) + constructions.resistance(entry.insulation)
+
+
 def base_of(entry: TankTable) -> tuple[str, float]:
     """What the vessel stands on, and the resistance of its bottom with the layers beneath [m2K/W]."""
     match = re.fullmatch(r"(?:(.+?)\s+on\s+)?(slab|frame)", entry.stands_on, re.IGNORECASE)
@@ -40,8 +45,9 @@ def height_in_air(entry: TankTable) -> float:
 def facing_walls(entry: TankTable) -> tuple[FacingWall, ...]:
     """The sides of the vessels of a table that face something else than the air around them, the ground included."""
     across = {"front": entry.length, "back": entry.length, "left": entry.width, "right": entry.width}
+    r = wall_resistance(entry)
     sides = tuple(
-        FacingWall(side, getattr(entry, side), entry.count * (across[side] or 0.0) * height_in_air(entry))
+        FacingWall(side, getattr(entry, side), entry.count * (across[side] or 0.0) * height_in_air(entry), r)
         for side in across
         if getattr(entry, side) != "room"
     )
@@ -49,4 +55,4 @@ def facing_walls(entry: TankTable) -> tuple[FacingWall, ...]:
         return sides
     _, perimeter = surface_and_perimeter(entry)
     below = entry.count * perimeter * (entry.water_depth - height_in_air(entry))
-    return (*sides, FacingWall("walls below the floor", "ground", below))
+    return (*sides, FacingWall("walls below the floor", "ground", below, r))
