@@ -52,6 +52,7 @@ RANGES = {
     "first_j_per_k": (1e5, 1e6), "second_j_per_k": (1e5, 1e6), "watts": (10.0, 500.0), "hours": (1.0, 50.0),
     "time_constant_h": (5.0, 200.0), "solids_j_per_m3k": (3e5, 1.5e6), "water_share": (0.05, 0.5),
     "inner_m": (0.02, 0.1), "outer_m": (0.02, 0.2), "excess_k": (-20.0, 20.0), "ra_per_k": (1e3, 1e6),
+    "depth_m": (0.2, 1.6), "breadth_m": (0.2, 2.5), "soil_w_per_mk": (1.0, 3.5),
     "layers_r": (0.0, 2.0), "flow_w_per_k": (0.0, 3000.0), "vapour_kg_s": (0.0, 1e-4), "kg_per_m2_day": (0.0, 3.0),
     "capacity_j_per_mk": (500.0, 9000.0), "transmittance_w_per_mk": (0.1, 2.0), "water_kg_per_m": (0.1, 2.0),
     "eta0": (0.5, 0.9), "a1_w_per_m2k": (1.0, 6.0), "a2_w_per_m2k2": (0.0, 0.03),

@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from thermal.analysis.advice import AdviceInput
+from thermal.analysis.barrel_effect import BarrelEffect, barrel_effect
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
@@ -21,7 +22,7 @@ from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.hut_around import Way
 from thermal.analysis.key_effect import KeyEffect
-from thermal.analysis.key_effects import duty_effect, facing_effect, opening_effect
+from thermal.analysis.key_effects import buried_effect, duty_effect, facing_effect, opening_effect
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
@@ -97,6 +98,10 @@ class Assessment:
         Warming of a newly filled tank; None where it needs none, or where it was not worked out.
     facing_sides : KeyEffect or None
         What sides of tanks and beds that face the house or outdoors change; None where all face the room.
+    buried : KeyEffect or None
+        What sinking tanks and beds into the floor changes, over standing on it; None where none is sunk.
+    barrels : BarrelEffect or None
+        What barrels of water in the room change; None where there are none.
     """
 
     case: SimulationCase
@@ -120,6 +125,8 @@ class Assessment:
     feeding: Feeding | None = None
     frozen_pipes: tuple[FrozenPipe, ...] = ()
     facing_sides: KeyEffect | None = None
+    buried: KeyEffect | None = None
+    barrels: BarrelEffect | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -210,6 +217,7 @@ def assess(
         duty_effect(case, heater, season),
         warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
         feeding(case, shown, season.median), frozen_pipes(case, shown), facing_effect(case, heater, season),
+        buried_effect(case, heater, season), barrel_effect(case, shown, heater, season),
     )  # fmt: skip
 
 

@@ -102,7 +102,7 @@ def _simulate_cuts(cuts: _PowerCuts) -> _Cooling:
     tank, bed = (network.nodes.index(name) if name in network.nodes else -1 for name in ("tank", "bed"))
     return _Cooling(
         tuple(np.vstack([first[tank, design], water[:, -1, design]]) for design in range(designs)),
-        np.vstack([first[bed, 0], water[:, 0, 0]]) if bed >= 0 else None,
+        np.vstack([first[bed, 0], water[:, -2, 0]]) if bed >= 0 else None,
         heat_w.sum(axis=0),
     )
 

@@ -8,6 +8,7 @@ from thermal.core.schedule import DailySchedule
 from thermal.data import Species
 from thermal.plan.devices import Heater, Load, Pump
 from thermal.plan.other_heat import NO_OTHER_HEAT, OtherHeat, TriedHeat
+from thermal.plan.passive_water import Barrel
 from thermal.plan.structure import Hut, Pipe, Room, Vessel
 
 
@@ -280,6 +281,8 @@ class Plan:
         The one of them that this design has.
     pipes : tuple of Pipe
         Pipes between the vessels.
+    barrels : tuple of Barrel
+        Water that stands in the room, outside the system.
     source : dict
         The plan file as nested tables.
     fit_spread : FactorSpread
@@ -313,6 +316,7 @@ class Plan:
     start_c: float | None = None
     other_heat: OtherHeat = NO_OTHER_HEAT
     tried: TriedHeat | None = None
+    barrels: tuple[Barrel, ...] = ()
 
     @property
     def water_m3(self) -> float:

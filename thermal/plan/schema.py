@@ -19,6 +19,7 @@ from thermal.plan.heat_tables import OtherHeatTable
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
     SIDES,
+    BarrelTable,
     BedTable,
     GainTable,
     HeaterTable,
@@ -177,6 +178,7 @@ class PlanTable(Table):
     bed: Annotated[list[BedTable], Field(max_length=50)] = []
     pump: PumpTable = PumpTable()
     pipe: Annotated[list[PipeTable], Field(max_length=50)] = []
+    barrel: Annotated[list[BarrelTable], Field(max_length=20)] = []
     room: RoomTable
     hut: HutTable | None = None
     gain: Annotated[list[GainTable], Field(max_length=50)] = []
@@ -204,6 +206,18 @@ class PlanTable(Table):
                     f"hut, {side}: {getattr(hut, side):g} m is more than the room's {getattr(room, side):g} m;"
                     " write at most that"
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _barrels_in_simulated_air(self) -> PlanTable:
+        if self.barrel and self.room.temperature is not None:
+            raise ValueError(
+                "barrel: in a room of given temperature barrels change nothing; remove them, or the room's temperature"
+            )
+        if self.hut is not None and len({barrel.where for barrel in self.barrel}) > 1:
+            raise ValueError(
+                'barrel: some stand in the hut and some outside; write the same where for all, "system" or "room"'
+            )
         return self
 
     @model_validator(mode="after")
