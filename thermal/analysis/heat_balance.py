@@ -11,7 +11,7 @@ import numpy as np
 from thermal.analysis.case import WinterHours
 from thermal.climate.forcing import SKY, WARMED
 from thermal.core.arrays import Array
-from thermal.errors import ClosureError
+from thermal.errors import INTERNAL, ClosureError
 from thermal.network.build import transpired_kg_s
 from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
@@ -249,7 +249,7 @@ def _check_balance(paths: Paths, heater: Array, what: str) -> Paths:
     through = sum(float(np.abs(flow).sum()) for flow in paths.values())
     if gap > BALANCE_LIMIT * max(through, 1.0):
         raise ClosureError(
-            f"Internal error: heat losses of the {what} differ from the heater's heat by {gap / max(through, 1.0):.1e}"
+            f"{INTERNAL} heat losses of the {what} differ from the heater's heat by {gap / max(through, 1.0):.1e}"
             " of the heat exchanged. Please report it with your plan."
         )
     return paths

@@ -17,7 +17,7 @@ import numpy as np
 from thermal.climate.forcing import SEASON, WIND, Forcing
 from thermal.core.arrays import Array, Precision
 from thermal.core.parallel import Progress, SerialExecutor, no_progress, split_evenly, worker_count
-from thermal.errors import ClosureError
+from thermal.errors import INTERNAL, ClosureError
 from thermal.network.model import Control, Network, without_daily_changes
 from thermal.solver.air_leakage import book_leak, interval_means, leak_channels
 from thermal.solver.coefficient_update import (
@@ -100,8 +100,7 @@ def simulate(
     if not (result.closure < CLOSURE_LIMIT).all():
         worst = np.nanmax(result.closure)
         raise ClosureError(
-            f"Internal error: energy balance is off by {worst:.2e} of the heat exchanged."
-            " Please report it with your plan."
+            f"{INTERNAL} energy balance is off by {worst:.2e} of the heat exchanged. Please report it with your plan."
         )
     return result
 
