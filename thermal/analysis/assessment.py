@@ -19,7 +19,6 @@ from thermal.analysis.frozen_pipes import FrozenPipe, frozen_pipes
 from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
-from thermal.analysis.hut_around import Way
 from thermal.analysis.key_effect import KeyEffect
 from thermal.analysis.key_effects import duty_effect, opening_effect
 from thermal.analysis.lighter_case import in_winters, without_hours
@@ -27,7 +26,7 @@ from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.night_setback import NightSetback, night_setback
 from thermal.analysis.power_outage import power_outage
-from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
+from thermal.analysis.remedies import first_that_helps, remedy_ladders
 from thermal.analysis.results import (
     Circuit,
     HeaterChoice,
@@ -40,7 +39,7 @@ from thermal.analysis.results import (
 from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.sun_effect import sun_effect
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
-from thermal.analysis.verdict_results import InhabitantVerdict, Remedy, Verdict
+from thermal.analysis.verdict_results import Verdict
 from thermal.analysis.warm_up import WarmUp, warm_up
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
@@ -232,29 +231,11 @@ def _with_remedies(
     winters = sorted({*coldest_winters(whole.weather).tolist(), typical, coldest})
     case, median = without_hours(in_winters(whole, np.array(winters))), winters.index(typical)
     pool, cold = executor or SerialExecutor(), verdict.plants_too_cold
-    ladders = [pool.submit(_first_that_helps, case, ladder, cold, median) for ladder in remedy_ladders(case.plan)]
+    ladders = [pool.submit(first_that_helps, case, ladder, cold, median) for ladder in remedy_ladders(case.plan)]
     as_well = pool.submit(heat_air_as_well, case, cold, median)
     remedies = [remedy for future in (*ladders, as_well) if (remedy := future.result()) is not None]
     cheapest_first = tuple(sorted(remedies, key=lambda remedy: remedy.cost))
     return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(whole, verdict))
-
-
-def _first_that_helps(
-    case: SimulationCase, ladder: list[Way], cold: tuple[InhabitantVerdict, ...], median: int
-) -> Remedy | None:
-    """The first way of a ladder that keeps the air warm enough; None where none does."""
-    tried = (_remedy(case, way, median) for way in ladder)
-    return next((remedy for remedy in tried if remedy and helps(remedy, cold)), None)
-
-
-def _remedy(case: SimulationCase, way: Way, median: int) -> Remedy | None:
-    """One way to keep the air warm, simulated; None where no heater keeps the water warm that way."""
-    changed = remedied_case(case, way)
-    simulated = simulate_remedy(changed)
-    if simulated is None:
-        return None
-    needed_w, run = simulated
-    return remedy_of(way, changed, needed_w, run, winter_energy(changed, run), median)
 
 
 def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:
