@@ -31,6 +31,14 @@ def test_the_small_losses_are_in_bounds_and_sourced():
             assert data.citation(row["source"])
 
 
+def test_the_foils_are_in_bounds_and_sourced():
+    """R-1.5 and R-3 of the US, as the citation says; 1 m2K/W is R-5.678 (NIST SP 811, table B.8)."""
+    assert {name: round(r * 5.678, 1) for name, r in data.foil_resistances().items()} == {
+        "bubble foil without air space": 1.5, "bubble foil with air space": 3.0,
+    }  # fmt: skip
+    assert {data.citation(row["source"]) for row in data.raw_table("foils").values()} == {data.citation("foil_caps")}
+
+
 def test_every_other_way_has_a_price_its_reasons_and_a_source():
     """Common practice without a source, and said so; a missing reason or a price without its area is refused."""
     assert {data.citation(row.source)[:25] for row in other_ways.other_ways().values()} == {"common practice, no sourc"}
@@ -82,7 +90,7 @@ def test_every_table_is_read_by_a_test():
     small = {"bridges", "transpiration", "design_temperatures"}
     others = {
         "heaters", "heat_pump", "uncertain_inputs", "measurements", "places", "sources", "units.txt", "column_words",
-        "plausible", "wordings", "other_ways", "currencies",
+        "plausible", "wordings", "other_ways", "currencies", "foils",
     }  # fmt: skip
     assert found == named | small | others
 

@@ -16,7 +16,8 @@ ASKED = {
     "climate.winters": [2016], "climate.coldest_night": "none", "keep.species": ["koi", "lettuce"],
     "room.temperature": "2 degC", "room.night_temperature": "-4 degC", "tank.top": "floating foam",
     "tank.top_share": "85 %", "pump.duty": "10 min every hour", "water.start_temperature": "4 degC",
-    "heater.cut_out": "11 degC", "pipe": [{"name": "return pipe", "length": "8 m", "diameter": "40 mm"}],
+    "heater.cut_out": "11 degC", "bed.front": "house", "room.house_temperature": "20 degC",
+    "pipe": [{"name": "return pipe", "length": "8 m", "diameter": "40 mm"}],
 }  # fmt: skip
 ANSWERS = {  # number of the question: how its sentence begins, and what it says somewhere
     26: ("Warm-up of newly filled water from 4.0 °C to 10.0 °C", "in 24 h from every start"),
@@ -25,6 +26,7 @@ ANSWERS = {  # number of the question: how its sentence begins, and what it says
     40: ("The opening in the cover changes the heater needed", "kWh"),
     42: ("If a heater sticks on, the water warms to", "without it)"),
     44: ("The room is at -4.0 °C at night and 2.0 °C by day.", "rises and falls"),
+    45: ("The sides of tanks and beds that face the house change the heater needed", "kWh"),
     48: ("The pauses of the pump change the heater needed", "kWh"),
     49: ("return pipe in air down to -4.0 °C", "heat cable"),
 }
@@ -48,6 +50,7 @@ def test_json_has_every_answer(asked):
     found = json.loads(json.dumps(assessment_json(asked)))
     assert all(found[key] for key in QUESTION_KEYS)
     assert found["opening"]["kwh"] > 0.0
+    assert found["facing_sides"]["kwh"] < 0.0
     assert found["heater"]["stuck_on_c"] < found["heater"]["stuck_on_unguarded_c"]
     assert found["frozen_pipes"][0]["cable_w_per_m"] > 0.0
     assert found["feeding"]["months"][0]["nitrification"] < 0.5

@@ -68,6 +68,18 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
             "pump.hours": "06:00-22:00",
         },
     ),
+    "tank in a wall between room and house": (
+        "garage-metric",
+        {
+            "tank": [{**TANK, "front": "house", "left": "outdoors"}, TANK],
+            "room.house_temperature": "20 degC",
+            "room.house_night_temperature": "12 degC",
+        },
+    ),
+    "given air, a bed against the outer wall": (
+        "workshop",
+        {"room.temperature": "3 degC", "bed.back": "outdoors", "pump.hours": "06:00-22:00"},
+    ),
     "heater on a timer": ("workshop", {"heater.hours": "17:00-06:30"}),
     "night covers": ("workshop", {"tank.night_top": "snug foam lid", "bed.night_top": "loose lid"}),
     "water change": ("workshop", {"water.change_per_day": "100 L", "water.tap_temperature": "4 degC"}),

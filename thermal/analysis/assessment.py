@@ -20,7 +20,7 @@ from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.key_effect import KeyEffect
-from thermal.analysis.key_effects import duty_effect, opening_effect
+from thermal.analysis.key_effects import duty_effect, facing_effect, opening_effect
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
@@ -94,6 +94,8 @@ class Assessment:
         Each pipe of the plan while the pump is off.
     warm_up : WarmUp or None
         Warming of a newly filled tank; None where it needs none, or where it was not worked out.
+    facing_sides : KeyEffect or None
+        What sides of tanks and beds that face the house or outdoors change; None where all face the room.
     """
 
     case: SimulationCase
@@ -116,6 +118,7 @@ class Assessment:
     warm_up: WarmUp | None = None
     feeding: Feeding | None = None
     frozen_pipes: tuple[FrozenPipe, ...] = ()
+    facing_sides: KeyEffect | None = None
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -205,7 +208,7 @@ def assess(
         night_setback(case, shown, heater, season), opening_effect(case, heater, season),
         duty_effect(case, heater, season),
         warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
-        feeding(case, shown, season.median), frozen_pipes(case, shown),
+        feeding(case, shown, season.median), frozen_pipes(case, shown), facing_effect(case, heater, season),
     )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from thermal.network.build import base_conductance, transpired_kg_s
 from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
 from thermal.network.pipes import air_around, mean_conductance
+from thermal.network.vessel_sides import faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.fabric_split import boundary_conductance
 from thermal.physics.flood_drain import moved_capacity
@@ -30,6 +31,7 @@ SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
     "sun through windows",
     "radiation to the sky",
 )
+TO_HOUSE, TO_OUTDOORS = " side to the house", " side to outdoors"  # ends of the names of paths past the room
 BALANCE_LIMIT = 1e-6  # error of the balance, as a share of the heat exchanged
 
 
@@ -71,6 +73,7 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
         _add(paths, f"{water_node} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
         _add(paths, f"{water_node} bottom", base_conductance(vessel, "slab" not in index) * (water - beneath))
         _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
+    _add_past_the_room(paths, plan, index, hours)
     change = water_capacity(plan.water_change_m3_s)
     if change:
         _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
@@ -140,6 +143,7 @@ def room_paths(
     change = water_capacity(plan.water_change_m3_s)
     if change:
         _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
+    _add_past_the_room(paths, plan, index, hours)
     plants_w = transpiration_heat(transpired_kg_s(plan)[:, 0])
     if plants_w.any():
         _add(paths, "transpiration of plants", plants_w[hours.hour_of_day])
@@ -191,6 +195,15 @@ def _surroundings(plan: Plan, index: dict[str, int], hours: WinterHours, node: s
 def _add(paths: Paths, name: str, flow: Array) -> None:
     """Add a flow to a path."""
     paths[name] = paths[name] + flow if name in paths else flow
+
+
+def _add_past_the_room(paths: Paths, plan: Plan, index: dict[str, int], hours: WinterHours) -> None:
+    """Add what the water gives off through sides of tanks and beds that face the house or outdoors."""
+    beyond_c = {"house": np.array(plan.room.house_by_hour_c)[hours.hour_of_day], "outdoors": hours.outdoor_c}
+    for water_node, vessels in (("bed", plan.beds), ("tank", plan.tanks)):
+        for faces, end in (("house", TO_HOUSE), ("outdoors", TO_OUTDOORS)):
+            if conductance := faced_conductance(vessels, faces):
+                _add(paths, water_node + end, conductance * (hours.mean(index[water_node]) - beyond_c[faces]))
 
 
 def _add_gains(paths: Paths, plan: Plan, hours: WinterHours, where: tuple[str, ...]) -> None:

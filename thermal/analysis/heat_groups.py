@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from thermal.analysis.heat_balance import RADIATED_TO_SKY, SUN_ON_SIDES, SUN_THROUGH_WINDOWS
+from thermal.analysis.heat_balance import RADIATED_TO_SKY, SUN_ON_SIDES, SUN_THROUGH_WINDOWS, TO_HOUSE, TO_OUTDOORS
 from thermal.analysis.results import Month
 from thermal.core.facings import ROOF
 from thermal.plan.model import Plan
@@ -17,6 +17,8 @@ SEEN = 0.004  # share of the tallest stack below which a chart leaves a group ou
 WATER_ENDS = (  # end of the name of a path out of the water, and its group
     (" walls", SIDES),
     ("pipes", SIDES),
+    (TO_HOUSE, SIDES),
+    (TO_OUTDOORS, SIDES),
     (" surface convection", TOP),
     (" surface longwave", TOP),
     (" bottom", BOTTOM),
@@ -32,6 +34,10 @@ ROOM_NAMES = {
     RADIATED_TO_SKY: TOP,
     SUN_ON_SIDES: GAINS,
     SUN_THROUGH_WINDOWS: GAINS,
+    "tank" + TO_HOUSE: HOUSE,
+    "bed" + TO_HOUSE: HOUSE,
+    "tank" + TO_OUTDOORS: SIDES,
+    "bed" + TO_OUTDOORS: SIDES,
 }
 
 
@@ -58,6 +64,11 @@ def room_group(path: str, plan: Plan) -> str:
         above = side.faces == "attic" or side.facing == ROOF
         return TOP if above else SIDES
     return {CHANGE: CHANGE, "stored": STORED, **ROOM_NAMES}.get(path, GAINS)
+
+
+def past_the_room(path: str) -> bool:
+    """Whether a path leads from the water to what is beyond the room, and not through its air."""
+    return path.endswith((TO_HOUSE, TO_OUTDOORS))
 
 
 def group_sums(paths: Mapping[str, float], plan: Plan, zone: str) -> dict[str, float]:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from thermal.analysis.plan_words import air_changes_text
 from thermal.network.build import base_conductance, plan_envelope
 from thermal.network.pipes import mean_conductance
+from thermal.network.vessel_sides import side_conductance
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.wall_resistance import film_conductance
@@ -50,6 +51,9 @@ def water_parts(plan: Plan) -> Iterator[Part]:
             yield Part(f"{name}: {what}, without evaporation", part.surface_m2, part.top, "air", surface)
         wall = float(film_conductance(vessel.wall_m2, vessel.wall_r_m2k_per_w))
         yield Part(f"{name}: walls", vessel.wall_m2, vessel.insulation, "air", wall)
+        for side in vessel.elsewhere:
+            conductance = side_conductance(vessel, side)
+            yield Part(f"{name}: {side.name}", side.area_m2, vessel.insulation, side.faces, conductance)
         yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, base_conductance(vessel, given))
     for pipe in plan.pipes:
         area = math.pi * pipe.outer_m * pipe.length_m

@@ -191,6 +191,17 @@ def raw_table(name: str) -> dict[str, Any]:
 
 
 @cache
+def foil_resistances() -> dict[str, float]:
+    """Resistance of foil-faced sheets by published caps, by the words of a plan. [m2K/W]"""
+    rows = {}
+    for name, row in raw_table("foils").items():
+        _source("foils", name, row)
+        _require(0.0 < row["r"] <= 1.0, "foils", name, f"r = {row['r']} is outside 0-1 m2K/W")
+        rows[name] = float(row["r"])
+    return rows
+
+
+@cache
 def materials() -> dict[str, Material]:
     """Every material, by each of its names in lower case."""
     rows: dict[str, Material] = {}

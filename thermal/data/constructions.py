@@ -13,9 +13,7 @@ from thermal.physics.wall_resistance import layer_resistance
 TYPING_SLIP = 0.8  # likeness of a mistyped word to the right one; steel for stone has 0.6, wood for wool 0.75
 RVALUE = re.compile(r"(?i)(rsi|r)\s*-?\s*[\d.]")
 CLAIM = re.compile(r"(?i)((?:rsi|r)\s*-?\s*[\d.]+)\s+(?:in\s+)?([\d.]+\s*[a-z\"'].*)")  # "R-8 in 8 mm"
-# Most that Natural Resources Canada lets foil-faced bubble sheet count for in its house model, as cited at
-# listserv.repp.org, greenbuilding list, October 2007: without air space in front of the foil, and with one. [m2K/W]
-BUBBLE_FOIL, FOIL_R = "bubble foil", {"bubble foil without air space": 0.26, "bubble foil with air space": 0.53}
+BUBBLE_FOIL = "bubble foil"
 
 
 def resistance(text: str) -> float:
@@ -73,12 +71,13 @@ def _parts(text: str) -> list[str]:
 
 def _layer(text: str) -> float:
     """Resistance of one layer or R-value. [m2K/W]"""
-    if text.lower() in FOIL_R:
-        return FOIL_R[text.lower()]
+    if text.lower() in data.foil_resistances():
+        return data.foil_resistances()[text.lower()]
     if RVALUE.match(text):
         return claim(text)[0]
     r = float(layer_resistance(*_thickness_and_conductivity(text)))
-    return min(r, FOIL_R[f"{BUBBLE_FOIL} without air space"]) if text.lower().startswith(BUBBLE_FOIL) else r
+    most = data.foil_resistances()[f"{BUBBLE_FOIL} without air space"]
+    return min(r, most) if text.lower().startswith(BUBBLE_FOIL) else r
 
 
 def claim(text: str) -> tuple[float, float | None]:

@@ -19,6 +19,7 @@ from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, r
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.network.pipes import air_around, circulation, mean_conductance
 from thermal.network.sun_gains import Gains, outdoor_gains
+from thermal.network.vessel_sides import faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
@@ -219,7 +220,7 @@ def build_network(
 
 
 def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
-    """Heat capacities and bottoms of the vessels, and planned water changes."""
+    """Heat capacities, bottoms and facing sides of the vessels, and planned water changes."""
     given_c = plan.room.temperature_c
     for water_node, vessels in _water_vessels(plan):
         builder.capacity[builder.index[water_node]] += sum(vessel.capacity_j_per_k for vessel in vessels)
@@ -229,6 +230,8 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
                 builder.add_fixed_boundary(water_node, conductance, plan.room.given_by_hour_c)
             else:
                 builder.link(water_node, "slab" if vessel.base == "slab" else air_around(plan), conductance)
+        builder.add_fixed_boundary(water_node, faced_conductance(vessels, "house"), plan.room.house_by_hour_c)
+        builder.outdoor[builder.index[water_node]] += faced_conductance(vessels, "outdoors")
     builder.add_fixed_boundary("tank", float(water_capacity(plan.water_change_m3_s)), plan.tap_c)
 
 

@@ -9,7 +9,7 @@ from thermal.core.distributions import TriangularRange, lognormal
 from thermal.data.uncertain_inputs import uncertain_inputs
 from thermal.physics.wall_resistance import FILMS
 from thermal.plan.model import Factors, Plan
-from thermal.plan.structure import Side, Vessel
+from thermal.plan.structure import FacingWall, Side, Vessel
 
 
 def apply_factors(plan: Plan, factors: Factors) -> Plan:
@@ -60,6 +60,7 @@ def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
     return replace(
         vessel,
         wall_m2=vessel.wall_m2 * factors.water,
+        elsewhere=_scaled_walls(vessel, factors.water),
         evaporation=vessel.evaporation * factors.cover,
         night_evaporation=vessel.night_evaporation * factors.cover,
         opening=opening
@@ -121,5 +122,11 @@ def _scale_areas(vessel: Vessel, factor: float) -> Vessel:
         vessel,
         surface_m2=vessel.surface_m2 * factor,
         wall_m2=vessel.wall_m2 * factor,
+        elsewhere=_scaled_walls(vessel, factor),
         bottom_m2=vessel.bottom_m2 * factor,
     )
+
+
+def _scaled_walls(vessel: Vessel, factor: float) -> tuple[FacingWall, ...]:
+    """The sides of a vessel that face something else than the air around it, with a factor on their areas."""
+    return tuple(replace(wall, area_m2=wall.area_m2 * factor) for wall in vessel.elsewhere)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -23,6 +22,7 @@ from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump
 from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
+from thermal.plan.vessel_walls import base_of, facing_walls, surface_and_perimeter
 
 if TYPE_CHECKING:
     from thermal.plan import room_tables, schema, system_tables
@@ -118,29 +118,12 @@ def _pump(entry: system_tables.PumpTable) -> Pump:
     return Pump(entry.flow, entry.power, hours, entry.in_water_share, duty)
 
 
-def _shape(entry: system_tables.TankTable) -> tuple[float, float]:
-    """Area of the surface [m2] and perimeter [m] of one vessel."""
-    if entry.shape == "round":
-        assert entry.diameter is not None
-        return math.pi * entry.diameter**2 / 4.0, math.pi * entry.diameter
-    assert entry.length is not None
-    assert entry.width is not None
-    return entry.length * entry.width, 2.0 * (entry.length + entry.width)
-
-
-def _base(entry: system_tables.TankTable) -> tuple[str, float]:
-    """What the vessel stands on, and the resistance of its bottom with the layers beneath [m2K/W]."""
-    match = re.fullmatch(r"(?:(.+?)\s+on\s+)?(slab|frame)", entry.stands_on, re.IGNORECASE)
-    assert match is not None
-    beneath = constructions.resistance(match[1]) if match[1] else 0.0
-    return match[2].lower(), constructions.resistance(entry.walls) + beneath
-
-
 def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
     """A tank, or a bed as if it were one."""
-    area, perimeter = _shape(entry)
+    area, perimeter = surface_and_perimeter(entry)
+    elsewhere = facing_walls(entry)
     volume = entry.count * area * entry.water_depth
-    base, base_r = _base(entry)
+    base, base_r = base_of(entry)
     if base == "slab":
         base_r += _uncertain("contact under vessels", sampler)
     evaporation, lid_r = cover(entry.top, sampler)
@@ -151,7 +134,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         name=entry.name,
         count=entry.count,
         surface_m2=entry.count * area,
-        wall_m2=entry.count * perimeter * entry.water_depth,
+        wall_m2=entry.count * perimeter * entry.water_depth - sum(wall.area_m2 for wall in elsewhere),
         bottom_m2=entry.count * area,
         depth_m=entry.water_depth,
         water_m3=volume,
@@ -168,6 +151,7 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         night_evaporation=formula * night[0],
         night_lid_r_m2k_per_w=night[1],
         opening=opening(entry, entry.count * area, formula, sampler),
+        elsewhere=elsewhere,
     )
 
 

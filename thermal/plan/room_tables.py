@@ -102,11 +102,6 @@ class RoomTable(Table):
                 "night_temperature goes with temperature, the air of a heated room by day; for a house that is heated"
                 " less at night write house_night_temperature"
             )
-        if self.house_night_temperature is not None and all(side.faces != "house" for side in self.side):
-            raise ValueError(
-                'house_night_temperature: no side of the room faces the house; write faces = "house" on one, or remove'
-                " the key"
-            )
         if self.night_hours is not None and self.night_temperature is None and self.house_night_temperature is None:
             raise ValueError(
                 "night_hours goes with night_temperature or house_night_temperature; write one, or remove it"

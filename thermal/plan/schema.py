@@ -17,6 +17,7 @@ from thermal.plan import circuits, field_types
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
+    SIDES,
     BedTable,
     GainTable,
     HeaterTable,
@@ -201,6 +202,27 @@ class PlanTable(Table):
                     f"hut, {side}: {getattr(hut, side):g} m is more than the room's {getattr(room, side):g} m;"
                     " write at most that"
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _sides_to_a_known_house(self) -> PlanTable:
+        facing = [
+            f"{kind} {number} ({vessel.name!r}), {side}"
+            for kind in ("tank", "bed")
+            for number, vessel in enumerate(getattr(self, kind), start=1)
+            for side in SIDES
+            if getattr(vessel, side) == "house"
+        ]
+        if facing and "house_temperature" not in self.room.model_fields_set:
+            raise ValueError(
+                f'{facing[0]}: it faces a house of unknown temperature; write house_temperature = "20 degC" in [room]'
+            )
+        to_house = facing or any(side.faces == "house" for side in self.room.side)
+        if self.room.house_night_temperature is not None and not to_house:
+            raise ValueError(
+                "room, house_night_temperature: no side of the room faces the house, and none of a tank; write"
+                ' faces = "house" on one, or remove the key'
+            )
         return self
 
     @model_validator(mode="after")

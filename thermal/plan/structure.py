@@ -51,6 +51,25 @@ class Opening:
 
 
 @dataclass(frozen=True)
+class FacingWall:
+    """One side of a group of equal vessels that faces something else than the air around them.
+
+    Attributes
+    ----------
+    name : str
+        Which side: front, back, left or right.
+    faces : str
+        What is beyond it: house or outdoors.
+    area_m2 : float
+        Its wetted area [m2].
+    """
+
+    name: str
+    faces: str
+    area_m2: float
+
+
+@dataclass(frozen=True)
 class Vessel:
     """A tank, or a group of equal beds, filled with water and perhaps media.
 
@@ -63,7 +82,7 @@ class Vessel:
     count : int
         Number of equal vessels.
     surface_m2, wall_m2, bottom_m2 : float
-        Area of the water surface, of the wetted walls and of the bottom [m2].
+        Area of the water surface, of the wetted walls in the air around it, and of the bottom [m2].
     depth_m : float
         Depth of the water [m].
     water_m3 : float
@@ -90,6 +109,8 @@ class Vessel:
         Vapour that the plants in it give to the air, by hour of the day [kg/s].
     opening : Opening or None
         What the cover leaves open; None where it covers all of the water.
+    elsewhere : tuple of FacingWall
+        Its sides that face the house or outdoors.
     """
 
     name: str
@@ -113,6 +134,7 @@ class Vessel:
     night_lid_r_m2k_per_w: float
     transpiration_kg_s: DailySchedule = NEVER
     opening: Opening | None = None
+    elsewhere: tuple[FacingWall, ...] = ()
 
     @property
     def parts(self) -> tuple[Vessel, ...]:
@@ -120,7 +142,8 @@ class Vessel:
         if self.opening is None:
             return (self,)
         covered = replace(self, surface_m2=self.surface_m2 - self.opening.surface_m2, opening=None)
-        return covered, replace(self, wall_m2=0.0, bottom_m2=0.0, top="open", opening=None, **vars(self.opening))
+        bare = replace(self, wall_m2=0.0, bottom_m2=0.0, top="open", opening=None, elsewhere=())
+        return covered, replace(bare, **vars(self.opening))
 
 
 @dataclass(frozen=True)

@@ -48,6 +48,10 @@ class KeepTable(Table):
         return max(data.species()[name.lower()].working_c for name in self.species)
 
 
+SIDES = ("front", "back", "left", "right")  # of a rectangular vessel: two along its length, two along its width
+SideWord = Annotated[str, field_types.word(("room", "house", "outdoors"), "something that a side of a tank can face")]
+
+
 class TankTable(Table):
     """[[tank]]: a tank, sump or other vessel of water."""
 
@@ -65,6 +69,10 @@ class TankTable(Table):
     top_share: field_types.Part = 1.0
     night_top: field_types.TopWord | None = None
     stands_on: field_types.StandsOn = "slab"
+    front: SideWord = "room"
+    back: SideWord = "room"
+    left: SideWord = "room"
+    right: SideWord = "room"
 
     @model_validator(mode="after")
     def _sides_of_its_shape(self) -> TankTable:
@@ -78,6 +86,11 @@ class TankTable(Table):
             other_shape = "rectangular" if self.shape == "round" else "round"
             raise ValueError(
                 f'a {self.shape} vessel has no {" or ".join(extra)}; remove it, or write shape = "{other_shape}"'
+            )
+        if self.shape == "round" and (facing := [side for side in SIDES if getattr(self, side) != "room"]):
+            raise ValueError(
+                f'a round vessel has no {" or ".join(facing)} side; remove it, or write shape = "rectangular" with'
+                " length and width"
             )
         if self.top_share < 1.0 and self.top in ("open", "bubbling"):
             raise ValueError(

@@ -14,6 +14,7 @@ QUESTION_KEYS = (
     "warm_up",
     "feeding",
     "frozen_pipes",
+    "facing_sides",
 )  # of the answers of `run` and `heater`
 
 

@@ -24,12 +24,15 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
     sentences = []
     if assessment.night_setback:
         sentences.append(night_setback_sentence(assessment.night_setback, units))
-    effects = (("The opening in the cover", assessment.opening), ("The pauses of the pump", assessment.pump_duty))
+    effects = (
+        ("The opening in the cover changes", assessment.opening),
+        ("The pauses of the pump change", assessment.pump_duty),
+        (f"{_facing_words(assessment)} change", assessment.facing_sides),
+    )
     for cause, effect in effects:
         if effect:
-            verb = "changes" if cause.startswith("The opening") else "change"
             sentences.append(
-                f"{cause} {verb} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
+                f"{cause} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
                 f" {effect.kwh:+,.0f} kWh, at the likely inputs."
             )
     if sentence := stuck_on_sentence(assessment.case.plan, assessment.heater):
@@ -40,3 +43,11 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
         sentences.append(sentence)
     sentences += [frozen_pipe_sentence(pipe, units) for pipe in assessment.frozen_pipes]
     return tuple(sentences)
+
+
+def _facing_words(assessment: Assessment) -> str:
+    """The sides of tanks and beds that face something else than the room."""
+    plan = assessment.case.plan
+    faces = {wall.faces for vessel in plan.tanks + plan.beds for wall in vessel.elsewhere}
+    beyond = " or ".join(sorted({"house": "the house", "outdoors": "outdoors"}[face] for face in faces))
+    return f"The sides of tanks and beds that face {beyond}"

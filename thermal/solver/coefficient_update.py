@@ -335,7 +335,11 @@ def precompute_humidity(
         condensing *= exchange.vapour.demand_w
         np.add(inflow.surfaces[:count], condensing, inflow.surfaces[:count])
         np.subtract(day.vapour_w, np.add.reduce(condensing, axis=0), day.vapour_w)
-    np.multiply(exchange.latent_feedback_w, ratio[:, None], out=inflow.water_nodes[:count])
+    vapour_w = inflow.water_nodes[:count]
+    if prepared.water_meets_outdoors:  # `outdoors` holds these rows too, and its part is written
+        np.add(vapour_w, exchange.latent_feedback_w * ratio[:, None], vapour_w)
+    else:
+        np.multiply(exchange.latent_feedback_w, ratio[:, None], out=vapour_w)
     if prepared.room_air is not None and prepared.room_air.given_change_k is not None:
         change_k = prepared.room_air.given_change_k[[interval.hour + hour for hour in hours]]
         inflow.water_nodes[:count] += (exchange.to_air_w_per_k + exchange.longwave_w_per_k) * change_k[:, None]

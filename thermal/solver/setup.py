@@ -259,6 +259,7 @@ def _outdoor_and_fed_nodes(network: Network, water_nodes: slice) -> tuple[slice,
     """Nodes linked to outdoors, the room's air and surfaces among them; and the same with the water."""
     room, linked = network.room_air, np.asarray(network.outdoor_w_per_k.any(axis=-1))
     linked[_nodes_around(room) + _leak_nodes(room)] = True
+    linked[water_nodes] |= linked[water_nodes].any()
     fed = linked.copy()
     fed[water_nodes] = True
     fed[[node for node, _ in network.gains]] = True

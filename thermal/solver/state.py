@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from thermal.core.arrays import Array, Precision
@@ -218,6 +219,11 @@ class PreparedNetwork:
     coupling: CouplingViews  # into `system`
     factorisation: Factorisation  # of `system`
     rhs: Array  # right-hand side of a step [W], overwritten by its solution [K], (node, column)
+
+    @cached_property
+    def water_meets_outdoors(self) -> bool:
+        """Whether any water is linked to outdoor air."""
+        return bool(self.network.outdoor_w_per_k[self.water_nodes].any())
 
     @property
     def needs_every_step(self) -> bool:

@@ -12,7 +12,19 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from thermal.analysis.assessment import Assessment
-from thermal.analysis.heat_groups import AIR, BOTTOM, CHANGE, GAINS, HOUSE, SIDES, STORED, TOP, group_sums, zone_of
+from thermal.analysis.heat_groups import (
+    AIR,
+    BOTTOM,
+    CHANGE,
+    GAINS,
+    HOUSE,
+    SIDES,
+    STORED,
+    TOP,
+    group_sums,
+    past_the_room,
+    zone_of,
+)
 from thermal.core.display_units import UNIT_SYSTEMS, watts_text
 from thermal.report.drawings.canvas import NARROW, WIDE, Canvas, figure, number
 from thermal.report.table_data import heat_text
@@ -120,7 +132,9 @@ def heat_flows(assessment: Assessment) -> list[Flow]:
             in_water = {group: watts + sums.get(group, 0.0) for group, watts in in_water.items()}
     else:
         flows.append(Flow("room", HEATER, -season.design_w))
-    for group, watts in group_sums(season.design_room_paths_w, plan, "room").items():
+    through_water = zone_of(plan) == "water"
+    out = {path: w for path, w in season.design_room_paths_w.items() if not (through_water and past_the_room(path))}
+    for group, watts in group_sums(out, plan, "room").items():
         flows.append(Flow("room", group, watts - in_water.get(group, 0.0)))
     return [flow for flow in flows if flow.group != STORED and abs(flow.watts) >= SMALLEST_W]
 
