@@ -8,6 +8,7 @@ from thermal.analysis import heat_balance
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of
 from thermal.analysis.results import Month, WinterCost, WinterEnergy
 from thermal.analysis.winter_totals import JOULES_PER_KWH, heater_months, median_and_worst, other_w
+from thermal.climate.heating_seasons import month_of_hours
 from thermal.core.arrays import Array
 from thermal.plan import tariff
 from thermal.solver.results import SimulationResult
@@ -111,7 +112,7 @@ def _winter_cost(case: SimulationCase, run: SimulationResult, winter: int) -> Wi
 def _months(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[Month, ...]:
     """Heating of each month of a winter."""
     times = case.weather.winters[winter].times()
-    label = list(times.strftime("%Y-%m"))
+    label = month_of_hours(times)
     heated, room = paths_of(case, run, winter)
     by_path, by_room = heat_balance.monthly(heated, label), heat_balance.monthly(room, label)
     kwh, cost = heater_months(case, _heat(case, run, winter), winter)
