@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -68,11 +68,12 @@ def heater(
         "verdict", "remedies", "other_plants", "heater", "heating_dates", "circuit", "circuits", "warnings", "closure",
         *QUESTION_KEYS,
     )  # fmt: skip
-    show(
-        json,
-        lambda: {key: assessment_json(assessment)[key] for key in wanted},
-        lambda console: print_heater(assessment, console),
-    )
+
+    def content() -> dict[str, Any]:
+        answer = assessment_json(assessment)
+        return {key: answer[key] for key in wanted}
+
+    show(json, content, lambda console: print_heater(assessment, console))
 
 
 def outage(plan: PlanFile, json: Json = None, units: Units = None, reports: Reports = Path("reports")) -> None:
