@@ -16,6 +16,8 @@ QUESTION_KEYS = (
     "frozen_pipes",
     "facing_sides",
     "frozen_beds",
+    "buried",
+    "barrels",
 )  # of the answers of `run` and `heater`
 
 

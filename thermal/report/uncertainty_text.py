@@ -60,8 +60,8 @@ def two_figures_sentence(uncertainty: Uncertainty) -> str:
         The samples of the plan.
     """
     return (
-        f"The first figures of the answer are the middle of {uncertainty.samples} samples. The tables of winters, months"
-        " and measures are for the likely value of every input, so their figures differ a little."
+        f"The first figures of the answer are the middle of {uncertainty.samples} samples. The tables of winters,"
+        " months and measures are for the likely value of every input, so their figures differ a little."
     )
 
 
