@@ -1,7 +1,7 @@
 """Change one operator, comparison, constant or order of arguments at random, and see that a related test fails.
 
 Called by `python tests/mutations.py --random N --seed S`. Related tests are those of the same name, then those that
-import the module, then those of the modules that import it, then `BY_PACKAGE`: the nearest first, none above
+import the module, then `BY_PACKAGE`, then those of the modules that import it: the nearest first, none above
 `TEST_S` of processor time, together `MUTANT_S` at most. So a survivor may still fall in the whole suite.
 """
 
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 import importlib
+import json
 import os
 import random
 import re
@@ -25,7 +26,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ("physics", "network", "solver", "analysis", "climate")
-TEST_S, MUTANT_S = 5.0, 20.0  # longest test that is used, and all of a mutant's tests together
+TEST_S, MUTANT_S = 8.0, 40.0  # longest test that is used, and all of a mutant's tests together
 LEVELS = 3  # importers, their importers and so on
 PYTEST = (
     "-q",
@@ -42,7 +43,7 @@ PYTEST = (
 )  # plugins are loaded already
 LIBRARIES = ("numpy", "pandas", "matplotlib.pyplot", "scipy.integrate", "pydantic", "pint", "typer", "rich.console",
              "jinja2", "hypothesis", "jsonschema", "pvlib", "meteostat", "psychrolib")  # fmt: skip
-HANG_S = 400.0  # a mutant whose tests have not ended by then hangs
+HANG_S = 800.0  # a mutant whose tests have not ended by then hangs
 DOCTESTS = "tests/physics/test_doctests.py"
 BY_PACKAGE = {
     "physics": ("tests/published/test_closed_forms.py",),
@@ -180,19 +181,20 @@ def related_tests(file: str) -> list[str]:
         for user in users:
             near = [f"tests/{Path(user).parent.name}/test_{Path(user).stem}.py", *_importers(user, "tests")]
             every += sorted(near, key=lambda test: Path(test).parts[1] != package)
+        every += BY_PACKAGE[package]
         users = [path for user in users for path in _importers(user, "thermal") if path not in seen]
         seen.update(users)
-    every += BY_PACKAGE[package]
     return [test for test in dict.fromkeys(every) if Path(test).name.startswith("test_") and (ROOT / test).exists()]
 
 
 class Bench:
     """A copy of the tree in which mutants are tried, one at a time."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self.slow: set[str] = set()  # tests that take long, or fail, in the unchanged tree
-        self.sound: set[str] = set()  # tests that pass there in time
+    def __init__(self, folder: Path, known: Path | None = None) -> None:
+        self.folder, self.known = folder, known
+        kept = json.loads(known.read_text("utf-8")) if known and known.exists() else {}
+        self.slow: set[str] = set(kept.get("slow", ()))  # tests that take long, or fail, in the unchanged tree
+        self.sound: set[str] = set(kept.get("sound", ()))  # tests that pass there in time
         for name in LIBRARIES:  # once; each mutant's tests run in a fork
             importlib.import_module(name)
         if (failed := self._ran(["tests/core/test_aligned.py"])[0]) is not None:
@@ -206,9 +208,14 @@ class Bench:
             unknown = [name for name in [*over, failed] if name and name not in self.sound | self.slow]
             for name in unknown:
                 (self.sound if self._passes(name) else self.slow).add(name)
+                self._keep_known()
             hung = next((name for name in over if name in self.sound and self._hangs(mutant, name)), None)
             if failed not in self.slow:
                 return failed or (f"no end: {hung}" if hung else None)
+
+    def _keep_known(self) -> None:
+        if self.known:
+            self.known.write_text(json.dumps({"slow": sorted(self.slow), "sound": sorted(self.sound)}), "utf-8")
 
     def _with(self, mutant: Mutant, tests: list[str], longer: float = 1.0) -> tuple[str | None, list[str]]:
         """The test that fails with a mutant, and those that were broken off before."""
@@ -282,10 +289,10 @@ class Bench:
             compiled.unlink()
 
 
-def try_mutants(mutants: list[Mutant], bench: Bench) -> list[Mutant]:
-    """The survivors; every result is printed as it comes."""
+def try_mutants(mutants: list[Mutant], bench: Bench, first: int = 1) -> list[Mutant]:
+    """The survivors; every result is printed as it comes, numbered from the first on."""
     survivors = []
-    for number, mutant in enumerate(mutants, 1):
+    for number, mutant in enumerate(mutants, first):
         begun = time.monotonic()
         killer = bench.killer_of(mutant)
         print(f"{number:3d} {time.monotonic() - begun:4.0f} s  {mutant}  ==> {killer or 'SURVIVED'}", flush=True)
