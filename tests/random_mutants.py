@@ -1,8 +1,9 @@
 """Change one operator, comparison, constant or order of arguments at random, and see that a related test fails.
 
 Called by `python tests/mutations.py --random N --seed S`. Related tests are those of the same name, then those that
-import the module, then `BY_PACKAGE`, then those of the modules that import it: the nearest first, none above
-`TEST_S` of processor time, together `MUTANT_S` at most. So a survivor may still fall in the whole suite.
+import the module, then `BY_PACKAGE`, then those of the modules that import it: the nearest first, and among them those
+that name what the changed line is in. None takes more than `TEST_S` of processor time, all together take `MUTANT_S` at
+most. So a survivor may still fall in the whole suite.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ("physics", "network", "solver", "analysis", "climate")
-TEST_S, MUTANT_S = 8.0, 40.0  # longest test that is used, and all of a mutant's tests together
+TEST_S, MUTANT_S = 5.0, 20.0  # longest test that is used, and all of a mutant's tests together
 LEVELS = 3  # importers, their importers and so on
 PYTEST = (
     "-q",
@@ -43,7 +44,7 @@ PYTEST = (
 )  # plugins are loaded already
 LIBRARIES = ("numpy", "pandas", "matplotlib.pyplot", "scipy.integrate", "pydantic", "pint", "typer", "rich.console",
              "jinja2", "hypothesis", "jsonschema", "pvlib", "meteostat", "psychrolib")  # fmt: skip
-HANG_S = 800.0  # a mutant whose tests have not ended by then hangs
+HANG_S = 600.0  # a mutant whose tests have not ended by then hangs
 DOCTESTS = "tests/physics/test_doctests.py"
 BY_PACKAGE = {
     "physics": ("tests/published/test_closed_forms.py",),
@@ -173,14 +174,43 @@ def _importers(file: str, folder: str) -> list[str]:
     return sorted(path for path, text in _texts(folder).items() if path != file and pattern.search(text))
 
 
-def related_tests(file: str) -> list[str]:
-    """Test files that may notice a change in a module: of its name, of what imports it, then of its package."""
+def _names_around(mutant: Mutant) -> set[str]:
+    """The function or class that a mutant is in, and those of its module that use it, directly or not."""
+    tree = ast.parse((ROOT / mutant.file).read_bytes())
+    places = [node for node in tree.body if isinstance(node, ast.FunctionDef | ast.ClassDef)]
+    inner = [node for one in places for node in ast.walk(one) if isinstance(node, ast.FunctionDef | ast.ClassDef)]
+    around = {node.name for node in inner if node.lineno <= mutant.line <= (node.end_lineno or 0)}
+    around |= {
+        target.id
+        for node in tree.body
+        if isinstance(node, ast.Assign | ast.AnnAssign) and node.lineno <= mutant.line <= (node.end_lineno or 0)
+        for target in ast.walk(node)
+        if isinstance(target, ast.Name) and isinstance(target.ctx, ast.Store)
+    }
+    while True:
+        users = {
+            node.name
+            for node in places
+            if any(getattr(one, "id", getattr(one, "attr", None)) in around for one in ast.walk(node))
+        }
+        if users <= around:
+            return around
+        around |= users
+
+
+def related_tests(mutant: Mutant) -> list[str]:
+    """Test files that may notice a change: of the module's name, of what imports it, then of its package."""
+    file = mutant.file
     package, users, seen = Path(file).parts[1], [file], {file}
+    named = re.compile(rf"\b({'|'.join(sorted(_names_around(mutant))) or '-'})\b")
     every = [DOCTESTS] if ">>> " in (ROOT / file).read_text("utf-8") else []
     for _ in range(LEVELS):
-        for user in users:
-            near = [f"tests/{Path(user).parent.name}/test_{Path(user).stem}.py", *_importers(user, "tests")]
-            every += sorted(near, key=lambda test: Path(test).parts[1] != package)
+        near = [f"tests/{Path(user).parent.name}/test_{Path(user).stem}.py" for user in users]
+        near += [test for user in users for test in _importers(user, "tests")]
+        every += sorted(
+            (test for test in dict.fromkeys(near) if (ROOT / test).exists()),
+            key=lambda test: (not named.search((ROOT / test).read_text("utf-8")), Path(test).parts[1] != package),
+        )
         every += BY_PACKAGE[package]
         users = [path for user in users for path in _importers(user, "thermal") if path not in seen]
         seen.update(users)
@@ -202,7 +232,7 @@ class Bench:
 
     def killer_of(self, mutant: Mutant) -> str | None:
         """The first test that fails with a mutant, None when none does."""
-        tests = related_tests(mutant.file)
+        tests = related_tests(mutant)
         while True:
             failed, over = self._with(mutant, tests)
             unknown = [name for name in [*over, failed] if name and name not in self.sound | self.slow]
@@ -215,6 +245,9 @@ class Bench:
 
     def _keep_known(self) -> None:
         if self.known:
+            kept = json.loads(self.known.read_text("utf-8")) if self.known.exists() else {}
+            self.slow.update(kept.get("slow", ()))  # another part of the mutants may run beside
+            self.sound.update(kept.get("sound", ()))
             self.known.write_text(json.dumps({"slow": sorted(self.slow), "sound": sorted(self.sound)}), "utf-8")
 
     def _with(self, mutant: Mutant, tests: list[str], longer: float = 1.0) -> tuple[str | None, list[str]]:
