@@ -118,7 +118,7 @@ def judged(folder: Path, text: str | bytes, command: str = "heater") -> int:
     code, out, err = fuzz.ended(*COMMANDS[command], "--json", "answer.json")
     assert code in (0, 2), (command, code, err)
     assert "Traceback" not in err
-    assert not re.search(r"(?<![a-z])(nan|inf)(?![a-z])", out, re.IGNORECASE), out
+    assert not not_a_number(out), out
     assert processor_s() - before < MOST_S, command
     assert memory_kib("VmHWM") - held_kib < MOST_KIB, command
     if code == 2:
@@ -131,6 +131,11 @@ def judged(folder: Path, text: str | bytes, command: str = "heater") -> int:
             assert isinstance(found["heater"]["needed_w"], float | int)
             assert found["closure"] < 1e-6
     return code
+
+
+def not_a_number(out: str) -> bool:
+    """Whether a text holds nan or inf, apart from what it quotes, such as a heading of the user's."""
+    return bool(re.search(r"(?<![a-z])(nan|inf)(?![a-z])", re.sub(r"'[^'\n]*'", "", out), re.IGNORECASE))
 
 
 def processor_s() -> float:
@@ -162,7 +167,7 @@ def _csv(folder, raw):
     if code == 0:
         code, out, err = fuzz.ended("climate", "show", "given")
         assert code in (0, 2), (code, out, err)
-        assert not re.search(r"(?<![a-z])(nan|inf)(?![a-z])", out, re.IGNORECASE), out
+        assert not not_a_number(out), out
     plan = (PLANS / "workshop.toml").read_text("utf-8").replace('series = "springfield-il"', 'file = "given.csv"')
     judged(folder, plan)
     with contextlib.suppress(OverwinterError):
@@ -176,7 +181,7 @@ def _log(folder, raw):
     code, out, err = fuzz.ended("fit", "plan.toml", "given.csv", "--out", "fitted.toml")
     assert code in (0, 2), (code, out, err)
     assert "Traceback" not in err
-    assert not re.search(r"(?<![a-z])(nan|inf)(?![a-z])", out, re.IGNORECASE), out
+    assert not not_a_number(out), out
 
 
 @many(10)

@@ -58,7 +58,17 @@ def folder(tmp_path_factory, workshop_text):
         more = ("--samples", "20") if command in ("run", "spread") else ()
         code, _, err = fuzz.ended(command, str(place / "plan.toml"), "--reports", str(place / "reports"), *more)
         assert code == 0, err
-    return next((place / "reports").iterdir())
+    made = next((place / "reports").iterdir())
+    (place / "log.csv").write_text(fuzz.short_log(), "utf-8")
+    log, fitted = str(place / "log.csv"), ("--out", str(place / "fitted.toml"))
+    for command in (
+        ("fit", "garage-metric", log, *fitted, "--reports", str(place / "other")),
+        ("table", str(place / "plan.toml"), "--samples", "0", "--html", str(made / "table.html")),
+    ):
+        code, _, err = fuzz.ended(*command)
+        assert code == 0, err
+    shutil.copy(next((place / "other").glob("*/fit.html")), made / "fit.html")
+    return made
 
 
 @pytest.fixture(scope="module")
@@ -71,12 +81,39 @@ def chromium(tmp_path_factory):
 
 @pytest.mark.parametrize("name", PAGES)
 def test_pages_ask_for_nothing_and_fit_a_phone(chromium, folder, name):
-    """Tables may scroll inside their own boxes; the page itself may not."""
     chromium.resize(360)
     chromium.open((folder / name).as_uri())
     assert chromium.asked in ([], [(folder / name).as_uri()])
     assert chromium.faults == []
     assert chromium.run("document.documentElement.scrollWidth") <= 360
+
+
+@pytest.mark.parametrize("width", [360, 390])
+@pytest.mark.parametrize("name", [*PAGES, "fit.html", "table.html"])
+def test_nothing_scrolls_sideways_on_a_phone(chromium, folder, name, width):
+    """WCAG 2.2, success criterion 1.4.10: at 320 px and above nothing has to be scrolled in two directions.
+
+    A row of a table with three columns or more stands as a card there, each figure beside its heading.
+    """
+    chromium.resize(width)
+    chromium.open((folder / name).as_uri())
+    chromium.run("document.querySelectorAll('details').forEach((part) => { part.open = true; })")
+    wider = chromium.run(
+        "[...document.querySelectorAll('body *')].filter((one) => one.scrollWidth > one.clientWidth + 1 &&"
+        " one.clientWidth > 1 && getComputedStyle(one).display !== 'inline' && !one.closest('svg'))"
+        ".map((one) => `${one.tagName} ${one.className} ${one.textContent.slice(0, 60)}`)"
+    )
+    assert wider == []
+    lines = chromium.run(
+        "[...document.querySelectorAll('td')].map((cell) => [cell.getBoundingClientRect().height /"
+        " parseFloat(getComputedStyle(cell).fontSize) / 1.5, cell.textContent])"
+    )
+    assert [text for height, text in lines if height > 6.0] == []
+    labels = chromium.run(
+        "[...document.querySelectorAll('table.cards td:not(:first-child)')].filter((cell) => cell.textContent)"
+        ".map((cell) => [cell.dataset.label, getComputedStyle(cell, '::before').content])"
+    )
+    assert all(label and label in shown for label, shown in labels)
 
 
 def test_a_page_that_asks_is_noticed(chromium, tmp_path):
