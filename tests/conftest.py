@@ -53,7 +53,8 @@ LONGEST = ("test_accuracy", "test_readme_commands", "test_language", "test_compa
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """The longest files come first where processes share them, so that none waits for another's last file.
 
-    One process keeps the order given: a mutant's nearest tests come first. Without coverage there is nothing to pause: pytest-cov fails on its own mark then.
+    One process keeps the order given: a mutant's nearest tests come first. Without coverage there is nothing to pause:
+    pytest-cov fails on its own mark then.
     """
     if hasattr(config, "workerinput"):
         items.sort(key=lambda item: LONGEST.index(item.path.stem) if item.path.stem in LONGEST else len(LONGEST))
