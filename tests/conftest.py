@@ -51,11 +51,13 @@ LONGEST = ("test_accuracy", "test_readme_commands", "test_language", "test_compa
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """The longest files come first, so that no process waits for another's last file.
+    """The longest files come first where processes share them, so that none waits for another's last file.
 
-    Without coverage there is nothing to pause: pytest-cov fails on its own mark then.
+    One process keeps the order given: a mutant's nearest tests come first. Without coverage there is nothing to pause:
+    pytest-cov fails on its own mark then.
     """
-    items.sort(key=lambda item: LONGEST.index(item.path.stem) if item.path.stem in LONGEST else len(LONGEST))
+    if hasattr(config, "workerinput"):
+        items.sort(key=lambda item: LONGEST.index(item.path.stem) if item.path.stem in LONGEST else len(LONGEST))
     if getattr(config.option, "no_cov", False):
         for node in {node for item in items for node in item.listchain()}:
             node.own_markers = [mark for mark in node.own_markers if mark.name != "no_cover"]

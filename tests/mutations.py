@@ -3,6 +3,9 @@
     python tests/mutations.py [term ...]
     python tests/mutations.py --random 60 --seed 1     any operator, comparison, constant or two arguments
                                                        (`random_mutants.py`); exits 1 below 85 % noticed
+    python tests/mutations.py --random 60 --seed 1 --from 21 --to 40 --known known.json
+                                                       only those of the sixty, to run them in parts; the file keeps
+                                                       which tests take too long
 
 Works on copies; exits 1 when a broken term goes unnoticed.
 """
@@ -78,11 +81,12 @@ def failing_test(term: str) -> str | None:
     return found[1] if done.returncode == 1 and found else None
 
 
-def at_random(count: int, seed: int) -> int:
-    """Exit code of so many random mutants."""
+def at_random(given: argparse.Namespace) -> int:
+    """Exit code of so many random mutants, or of a part of them."""
+    mutants = chosen(given.random, given.seed)[given.first - 1 : given.last]
     with tempfile.TemporaryDirectory() as folder:
-        survivors = try_mutants(chosen(count, seed), Bench(copied_tree(Path(folder))))
-    return int(len(survivors) > (1.0 - LEAST_NOTICED) * count)
+        survivors = try_mutants(mutants, Bench(copied_tree(Path(folder)), given.known), given.first)
+    return int(len(survivors) > (1.0 - LEAST_NOTICED) * len(mutants))
 
 
 def main() -> None:
@@ -90,9 +94,12 @@ def main() -> None:
     parser.add_argument("terms", nargs="*")
     parser.add_argument("--random", type=int, default=0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--from", dest="first", type=int, default=1)
+    parser.add_argument("--to", dest="last", type=int)
+    parser.add_argument("--known", type=Path)
     given = parser.parse_args()
     if given.random:
-        sys.exit(at_random(given.random, given.seed))
+        sys.exit(at_random(given))
     survivors = []
     for term in given.terms or TERMS:
         noticed = failing_test(term)

@@ -1,14 +1,16 @@
 """Change one operator, comparison, constant or order of arguments at random, and see that a related test fails.
 
 Called by `python tests/mutations.py --random N --seed S`. Related tests are those of the same name, then those that
-import the module, then those of the modules that import it, then `BY_PACKAGE`: the nearest first, none above
-`TEST_S` of processor time, together `MUTANT_S` at most. So a survivor may still fall in the whole suite.
+import the module, then `BY_PACKAGE`, then those of the modules that import it: the nearest first, and among them those
+that name what the changed line is in. None takes more than `TEST_S` of processor time, all together take `MUTANT_S` at
+most. So a survivor may still fall in the whole suite.
 """
 
 from __future__ import annotations
 
 import ast
 import importlib
+import json
 import os
 import random
 import re
@@ -42,7 +44,7 @@ PYTEST = (
 )  # plugins are loaded already
 LIBRARIES = ("numpy", "pandas", "matplotlib.pyplot", "scipy.integrate", "pydantic", "pint", "typer", "rich.console",
              "jinja2", "hypothesis", "jsonschema", "pvlib", "meteostat", "psychrolib")  # fmt: skip
-HANG_S = 400.0  # a mutant whose tests have not ended by then hangs
+HANG_S = 600.0  # a mutant whose tests have not ended by then hangs
 DOCTESTS = "tests/physics/test_doctests.py"
 BY_PACKAGE = {
     "physics": ("tests/published/test_closed_forms.py",),
@@ -172,27 +174,57 @@ def _importers(file: str, folder: str) -> list[str]:
     return sorted(path for path, text in _texts(folder).items() if path != file and pattern.search(text))
 
 
-def related_tests(file: str) -> list[str]:
-    """Test files that may notice a change in a module: of its name, of what imports it, then of its package."""
+def _names_around(mutant: Mutant) -> set[str]:
+    """The function or class that a mutant is in, and those of its module that use it, directly or not."""
+    tree = ast.parse((ROOT / mutant.file).read_bytes())
+    places = [node for node in tree.body if isinstance(node, ast.FunctionDef | ast.ClassDef)]
+    inner = [node for one in places for node in ast.walk(one) if isinstance(node, ast.FunctionDef | ast.ClassDef)]
+    around = {node.name for node in inner if node.lineno <= mutant.line <= (node.end_lineno or 0)}
+    around |= {
+        target.id
+        for node in tree.body
+        if isinstance(node, ast.Assign | ast.AnnAssign) and node.lineno <= mutant.line <= (node.end_lineno or 0)
+        for target in ast.walk(node)
+        if isinstance(target, ast.Name) and isinstance(target.ctx, ast.Store)
+    }
+    while True:
+        users = {
+            node.name
+            for node in places
+            if any(getattr(one, "id", getattr(one, "attr", None)) in around for one in ast.walk(node))
+        }
+        if users <= around:
+            return around
+        around |= users
+
+
+def related_tests(mutant: Mutant) -> list[str]:
+    """Test files that may notice a change: of the module's name, of what imports it, then of its package."""
+    file = mutant.file
     package, users, seen = Path(file).parts[1], [file], {file}
+    named = re.compile(rf"\b({'|'.join(sorted(_names_around(mutant))) or '-'})\b")
     every = [DOCTESTS] if ">>> " in (ROOT / file).read_text("utf-8") else []
     for _ in range(LEVELS):
-        for user in users:
-            near = [f"tests/{Path(user).parent.name}/test_{Path(user).stem}.py", *_importers(user, "tests")]
-            every += sorted(near, key=lambda test: Path(test).parts[1] != package)
+        near = [f"tests/{Path(user).parent.name}/test_{Path(user).stem}.py" for user in users]
+        near += [test for user in users for test in _importers(user, "tests")]
+        every += sorted(
+            (test for test in dict.fromkeys(near) if (ROOT / test).exists()),
+            key=lambda test: (not named.search((ROOT / test).read_text("utf-8")), Path(test).parts[1] != package),
+        )
+        every += BY_PACKAGE[package]
         users = [path for user in users for path in _importers(user, "thermal") if path not in seen]
         seen.update(users)
-    every += BY_PACKAGE[package]
     return [test for test in dict.fromkeys(every) if Path(test).name.startswith("test_") and (ROOT / test).exists()]
 
 
 class Bench:
     """A copy of the tree in which mutants are tried, one at a time."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self.slow: set[str] = set()  # tests that take long, or fail, in the unchanged tree
-        self.sound: set[str] = set()  # tests that pass there in time
+    def __init__(self, folder: Path, known: Path | None = None) -> None:
+        self.folder, self.known = folder, known
+        kept = json.loads(known.read_text("utf-8")) if known and known.exists() else {}
+        self.slow: set[str] = set(kept.get("slow", ()))  # tests that take long, or fail, in the unchanged tree
+        self.sound: set[str] = set(kept.get("sound", ()))  # tests that pass there in time
         for name in LIBRARIES:  # once; each mutant's tests run in a fork
             importlib.import_module(name)
         if (failed := self._ran(["tests/core/test_aligned.py"])[0]) is not None:
@@ -200,15 +232,23 @@ class Bench:
 
     def killer_of(self, mutant: Mutant) -> str | None:
         """The first test that fails with a mutant, None when none does."""
-        tests = related_tests(mutant.file)
+        tests = related_tests(mutant)
         while True:
             failed, over = self._with(mutant, tests)
             unknown = [name for name in [*over, failed] if name and name not in self.sound | self.slow]
             for name in unknown:
                 (self.sound if self._passes(name) else self.slow).add(name)
+                self._keep_known()
             hung = next((name for name in over if name in self.sound and self._hangs(mutant, name)), None)
             if failed not in self.slow:
                 return failed or (f"no end: {hung}" if hung else None)
+
+    def _keep_known(self) -> None:
+        if self.known:
+            kept = json.loads(self.known.read_text("utf-8")) if self.known.exists() else {}
+            self.slow.update(kept.get("slow", ()))  # another part of the mutants may run beside
+            self.sound.update(kept.get("sound", ()))
+            self.known.write_text(json.dumps({"slow": sorted(self.slow), "sound": sorted(self.sound)}), "utf-8")
 
     def _with(self, mutant: Mutant, tests: list[str], longer: float = 1.0) -> tuple[str | None, list[str]]:
         """The test that fails with a mutant, and those that were broken off before."""
@@ -282,10 +322,10 @@ class Bench:
             compiled.unlink()
 
 
-def try_mutants(mutants: list[Mutant], bench: Bench) -> list[Mutant]:
-    """The survivors; every result is printed as it comes."""
+def try_mutants(mutants: list[Mutant], bench: Bench, first: int = 1) -> list[Mutant]:
+    """The survivors; every result is printed as it comes, numbered from the first on."""
     survivors = []
-    for number, mutant in enumerate(mutants, 1):
+    for number, mutant in enumerate(mutants, first):
         begun = time.monotonic()
         killer = bench.killer_of(mutant)
         print(f"{number:3d} {time.monotonic() - begun:4.0f} s  {mutant}  ==> {killer or 'SURVIVED'}", flush=True)

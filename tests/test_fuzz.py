@@ -34,6 +34,7 @@ COMMANDS = {
     "spread": ("spread", "plan.toml", "--samples", "20"),
     "compare": ("compare", "plan.toml", "--reports", "out", "--budget", "100"),
     "run": ("run", "plan.toml", "--reports", "out", "--samples", "20"),
+    "table": ("table", "plan.toml", "--climate", "hours.csv", "--samples", "0", "--csv", "rows.csv", "--force"),
     "fit": ("fit", "plan.toml", "log.csv", "--out", "fitted.toml"),
     "steady": ("fit", "plan.toml", "--steady", "600 W, 12 degC, 4 degC", "--out", "fitted.toml"),
     "cooled": ("fit", "plan.toml", "--cooled", "12 degC, 9 degC, 2 degC, 10 h", "--out", "fitted.toml"),

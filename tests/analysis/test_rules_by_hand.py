@@ -17,7 +17,6 @@ from thermal.analysis.calibration import nuisance_of, nuisance_prior_sd
 from thermal.analysis.case import hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.cooldown_test import cooldown_test
-from thermal.analysis.frost_heater import _bill
 from thermal.analysis.heater_units import watts_to_buy
 from thermal.analysis.log_simulation import log_problem, loss_per_degree, simulate_log
 from thermal.analysis.minimum_temperature_sweep import floor_plans, swept_floors
@@ -25,6 +24,7 @@ from thermal.analysis.power_outage import VARIANTS, _variant
 from thermal.analysis.required_insulation import _with_lid_r
 from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.uncertainty import _without_use
+from thermal.analysis.winter_totals import heater_months
 from thermal.climate.assumed_weather import assumed_humidity_text, assumed_wind_text
 from thermal.climate.forcing import SunAndSky
 from thermal.climate.logger_csv import Log
@@ -179,7 +179,7 @@ def test_the_bill_of_an_hourly_load_is_its_energy_at_the_price(case_with):
     """By hand: 1,000 W without a break are as many kWh as hours, at one price."""
     case = case_with({"power": {"price": 0.25, "currency": "EUR"}, "climate.winters": [2016]})
     hours = len(case.weather.winters[0].times())
-    kwh, cost = _bill(case, np.full(hours, 1000.0), 0)
+    kwh, cost = (months.sum() for months in heater_months(case, np.full(hours, 1000.0), 0))
     assert kwh == pytest.approx(hours)
     assert cost == pytest.approx(0.25 * hours)
 
@@ -261,3 +261,10 @@ def test_a_lid_is_advised_on_a_tank_with_insulated_walls(case_with, insulation, 
     assert (open_top(SimpleNamespace(case=case)) is not None) is said
     lidded = case_with({"tank.top": "snug foam lid", "tank.insulation": insulation})
     assert open_top(SimpleNamespace(case=lidded)) is None
+
+
+def test_a_heater_gives_and_takes_nothing_of_itself(case_with):
+    """A heater of no power gives no heat: its least power is zero where none is named."""
+    control = case_with({"climate.winters": [2016]}).heaters(np.zeros(2))
+    assert not np.any(control.min_w)
+    assert not np.any(control.max_w)

@@ -6,6 +6,7 @@ import random
 import tomllib
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from thermal.analysis.comparison_results import DesignResult, FloorStep, Package
@@ -17,6 +18,7 @@ from thermal.analysis.plan_weather import scene_of
 from thermal.analysis.separable_effects import (
     FIGURES,
     TOLERANCE,
+    _through,
     estimate,
     separable_effects,
     simulated_floors,
@@ -96,3 +98,10 @@ def test_few_combinations_are_simulated():
     assert len(simulated_subsets(12)) == 12 + 1 + 4
     assert simulated_floors(10.0, [10.0, 11.0]) == (11.0,)
     assert simulated_floors(10.000000000000057, [8.0, 9.0, 10.0, 10.000000000000057, 14.0]) == (8.0, 14.0)
+
+
+def test_a_parabola_through_zero_comes_back_from_two_of_its_points():
+    """By hand: 3 s + 2 s^2 is 2 at s = -2, 44 at 4, and 5 at 1; from one point there is only the line through it."""
+    two = {-2.0: {"kwh": np.array([2.0])}, 4.0: {"kwh": np.array([44.0])}}
+    assert _through(two, "kwh", np.array([[1.0], [-2.0], [4.0], [0.0]]))[:, 0] == pytest.approx([5.0, 2.0, 44.0, 0.0])
+    assert _through({4.0: two[4.0]}, "kwh", np.array([[1.0]]))[0, 0] == pytest.approx(11.0)

@@ -11,7 +11,7 @@ from thermal.climate.dataset import Header, climate_from
 from thermal.climate.date_order import parse_times
 from thermal.climate.gap_filling import fill_gaps
 from thermal.climate.heating_seasons import coldest_days
-from thermal.climate.plausible_values import _swing, doubt_of_air, unit_of_air
+from thermal.climate.plausible_values import HALF_YEAR_DAYS, MONTH_HOURS, _swing, doubt_of_air, unit_of_air
 from thermal.climate.text_file import PLAUSIBLE_C
 
 
@@ -121,3 +121,15 @@ def test_dates_that_differ_in_both_orders_are_not_guessed():
     with pytest.raises(ValueError, match="day-first"):
         parse_times(text)
     assert parse_times(text, "day-first").clock[0] == pd.Timestamp("2017-02-01")
+
+
+def test_half_a_year_without_a_warm_hour_is_doubted_from_its_first_day_on():
+    """Half a year anywhere that people grow has an hour above freezing; a day less says nothing."""
+    assert "hottest hour" in doubt_of_air(hours([-5.0] * 24 * HALF_YEAR_DAYS, "2016-10-01"))
+    assert "hottest hour" not in doubt_of_air(hours([-5.0] * 24 * (HALF_YEAR_DAYS - 1), "2016-10-01"))
+
+
+def test_a_hot_month_of_winter_is_doubted_from_its_first_whole_count_on():
+    """A mean of 29 degC in January is not that of latitude 50; an hour less than a month says nothing."""
+    assert "winter months" in doubt_of_air(hours([29.0] * MONTH_HOURS, "2017-01-01"), 50.0)
+    assert "winter months" not in doubt_of_air(hours([29.0] * (MONTH_HOURS - 1), "2017-01-01"), 50.0)

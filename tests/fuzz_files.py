@@ -1,0 +1,98 @@
+"""Files at random that are no plans: weather files, loggers' files, tables of many plans, and answers to `start`."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import re
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from tests import fuzz, test_fuzz
+from thermal.analysis.table_row import COLUMNS
+from thermal.climate.logger_csv import read_log
+from thermal.errors import OverwinterError
+from thermal.plan.questions import QUESTIONS
+
+PLACES = ("garage", "two-car-garage", "detached-garage", "workshop", "shed", "basement", "cellar", "lean-to")
+
+
+def run(*arguments: str) -> int:
+    """The exit code of a command, after looking at what it printed."""
+    code, out, err = fuzz.ended(*arguments)
+    assert code in (0, 2), (arguments, code, out, err)
+    assert "Traceback" not in err
+    assert not re.search(r"(?<![a-z])(nan|inf)(?![a-z])", out, re.IGNORECASE), out
+    if code == 2:
+        assert err.strip(), "a fault without a word"
+        assert len(err) < 20_000
+    return code
+
+
+def weather_file(place: Path, raw: bytes) -> int:
+    """Add a CSV as a weather file, show it, and plan with it."""
+    file = place / "given.csv"
+    file.write_bytes(raw)
+    for name in ("climates/given.toml", "climates/given.csv.gz"):
+        (place / name).unlink(missing_ok=True)
+    if run("climate", "add", "given.csv", "--name", "given", "--zone", "America/Chicago") == 0:
+        run("climate", "show", "given")
+    text = (test_fuzz.PLANS / "workshop.toml").read_text("utf-8")
+    code = test_fuzz.judged(place, text.replace('series = "springfield-il"', 'file = "given.csv"'))
+    with contextlib.suppress(OverwinterError):
+        read_log(file)
+    return code
+
+
+def log(place: Path, raw: bytes) -> int:
+    """Calibrate a plan to a CSV as a logger's file."""
+    (place / "given.csv").write_bytes(raw)
+    (place / "plan.toml").write_text(fuzz.toml(test_fuzz.shortened("garage-metric")), "utf-8")
+    (place / "fitted.toml").unlink(missing_ok=True)
+    return run("fit", "plan.toml", "given.csv", "--out", "fitted.toml")
+
+
+def table(place: Path, raw: bytes) -> int:
+    """Draw a map of a CSV as a table, and go on with it."""
+    (place / "given.csv").write_bytes(raw)
+    for name in ("map.png", "given.png"):
+        (place / name).unlink(missing_ok=True)
+    code = run("map", "given.csv", "--out", "map.png")
+    (place / "plan.toml").write_text(fuzz.toml(test_fuzz.shortened("garage-metric")), "utf-8")
+    run("table", "plan.toml", "--samples", "0", "--csv", "given.csv", "--resume")
+    return code
+
+
+def start(place: Path, raw: bytes) -> int:
+    """Write a plan from answers at random, and check it."""
+    pairs: list[tuple[int, str]] = json.loads(raw)
+    answers = [f"{QUESTIONS[number % len(QUESTIONS)].key}={value}" for number, value in pairs]
+    arguments = [part for answer in answers for part in ("--answer", answer.replace("\0", ""))]
+    room = PLACES[sum(number for number, _ in pairs) % len(PLACES)]
+    (place / "arguments.txt").write_text(repr([room, *answers]), "utf-8", "replace")
+    code = run("start", "plan.toml", "--place", room, "--yes", "--force", *arguments)
+    if code == 0:
+        run("check", "plan.toml")
+    return code
+
+
+@cache
+def tables() -> str:
+    """Thirty rows of a table of many plans as a CSV, with numbers of no plan."""
+    chance = np.random.default_rng(1)
+    lines = [
+        ",".join(
+            f"{value:.1f}" if name not in ("plan", "climate") else name
+            for name, value in zip(COLUMNS, row, strict=True)
+        )
+        for row in chance.uniform(1.0, 60.0, (30, len(COLUMNS)))
+    ]
+    return "\n".join([",".join(COLUMNS), *lines]) + "\n"
+
+
+FILE_CASES: dict[str, Callable[[Path, bytes], int]] = {
+    "weather file": weather_file, "log": log, "table": table, "start": start,
+}  # fmt: skip
