@@ -12,11 +12,12 @@ from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.analysis.plan_weather import scene_of
 from thermal.climate.dataset import Header, climate_from
 from thermal.climate.heating_seasons import winters_of
+from thermal.core.json_values import to_json
 from thermal.core.root_search import smallest_feasible
 from thermal.errors import PlanError
 from thermal.network.build import build_network, plan_envelope
 from thermal.plan.reader import plan_of, variant, with_settings
-from thermal.report.json_csv import assessment_json, to_json
+from thermal.report.json_csv import assessment_json
 
 KEYS = {
     "unheated": {"coldest_water_c", "coldest_at", "hours_below_floor"},

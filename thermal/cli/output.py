@@ -114,8 +114,7 @@ def show(json: str | None, content: Any, print_for_people: Any) -> None:
     """
     from thermal.cli.plain_signs import PlainConsole, escape_json
     from thermal.core.atomic_write import write_atomically
-    from thermal.core.json_values import jsonable
-    from thermal.report.json_csv import to_json
+    from thermal.core.json_values import jsonable, to_json
 
     if json == "-":
         sys.stdout.write(escape_json(to_json(jsonable(content())), sys.stdout.encoding or "utf-8"))

@@ -261,13 +261,14 @@ def check(
     """Show how a plan was read, or every fault in it, its weather file included."""
     from dataclasses import asdict
 
-    from thermal.plan import reader
-    from thermal.report.plan_summary import plan_figures, print_plan
-
     if schema:
+        from thermal.plan import reader
+
         return show(json or "-", reader.schema, lambda console: None)
     if plan is None:
         raise OverwinterError("check: give a plan file, or --schema")
+    from thermal.report.plan_summary import plan_figures, print_plan
+
     plan_in_si, _, _ = _with_weather(plan, units)
     figures = {key: value for key, value in asdict(plan_in_si).items() if key != "source"}
     show(json, lambda: {**figures, **plan_figures(plan_in_si)}, lambda console: print_plan(plan_in_si, console))

@@ -1,7 +1,8 @@
-"""Values in the types of JSON."""
+"""Values in the types of JSON, and their text."""
 
 from __future__ import annotations
 
+import json
 import math
 from typing import Any
 
@@ -17,3 +18,8 @@ def jsonable(value: Any) -> Any:
     if isinstance(value, float):
         return value if math.isfinite(value) else None
     return value
+
+
+def to_json(value: Any) -> str:
+    """A value as JSON text."""
+    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"

@@ -6,9 +6,7 @@ import json
 from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
-from typing import Any
-
-import jinja2
+from typing import TYPE_CHECKING, Any
 
 from thermal import data
 from thermal.core import quantities
@@ -17,6 +15,9 @@ from thermal.plan.answer_forms import circuits, is_nothing, names, plain_number
 from thermal.plan.questions import QUESTIONS, default_answers, ready_places, room_templates
 from thermal.plan.room_sides import room_sides
 from thermal.plan.written_for import FIGURES_SINCE
+
+if TYPE_CHECKING:
+    import jinja2
 
 __all__ = ["QUESTIONS", "default_answers", "ready_places", "render_plan", "room_templates"]
 LIGHTS_HOURS = "06:00-22:00"  # common practice for greens, no source
@@ -42,6 +43,8 @@ def render_plan(place: str, system: str, answers: dict[str, str], assumed: Seque
 @cache
 def _template() -> jinja2.Template:
     """The template of a plan, read once."""
+    import jinja2
+
     environment = jinja2.Environment(undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     environment.filters["toml"] = _toml_string
     environment.filters["toml_list"] = lambda items: "[" + ", ".join(map(_toml_string, items)) + "]"

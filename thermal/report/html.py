@@ -7,8 +7,6 @@ import hashlib
 from importlib.resources import files
 from typing import Any
 
-import jinja2
-
 
 def render(template: str, content: dict[str, Any]) -> str:
     """A template filled in.
@@ -30,6 +28,8 @@ def render(template: str, content: dict[str, Any]) -> str:
     jinja2.UndefinedError
         When the template uses a name that is not in `content`.
     """
+    import jinja2  # 0.05 s that the commands without a page do not pay
+
     folder = files("thermal") / "report" / "templates"
     environment = jinja2.Environment(
         autoescape=True,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from typing import Any
 
@@ -160,11 +159,6 @@ def _season_json(assessment: Assessment) -> dict[str, Any]:
         "complete_winters": basis.complete,
         "joined_year": assessment.case.weather.joined_year,
     }
-
-
-def to_json(value: Any) -> str:
-    """A value as JSON text."""
-    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def hourly_csv(assessment: Assessment) -> str:

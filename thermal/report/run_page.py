@@ -7,6 +7,7 @@ from typing import Any
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.core.atomic_write import write_all_atomically
+from thermal.core.json_values import to_json
 from thermal.report import comparison_text, inhabitants_text, json_csv, sentences, uncertainty_text, winters_text
 from thermal.report.assessment_tables import headline, marked_winters, months_table, winters_table
 from thermal.report.choices import choices_content
@@ -64,7 +65,7 @@ def write_report(full: FullAssessment, pictures: dict[str, bytes], made: HowMade
         "paths.csv": json_csv.paths_csv(assessment),
         "monthly.csv": json_csv.monthly_csv(assessment),
         "packages.csv": packages_csv(full.comparison),
-        "answer.json": json_csv.to_json(json_csv.full_assessment_json(full)),
+        "answer.json": to_json(json_csv.full_assessment_json(full)),
         "outage-card.html": card(assessment.case.plan, assessment.outage, made),
         "report.html": page(full, made),
     }
