@@ -151,7 +151,7 @@ def basis(case: SimulationCase) -> str:
     place = climate.header.place or climate.header.name
     return (
         f"{place}: {weather}.{reanalysis_note(climate)} {_season_basis(case)}{_rare_cold(case)} Evaporation is"
-        " uncertain by ±20 %, other assumed values by more."
+        " uncertain by ±20 %; `overwinter check` shows the range of every assumed value."
     )
 
 
