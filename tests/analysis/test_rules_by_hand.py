@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 
 from thermal import data
-from thermal.analysis import measure_packages
+from thermal.analysis import advice, measure_packages
 from thermal.analysis.advice import AdviceInput, bigger_heater, open_top, watts_per_volume
 from thermal.analysis.assessment import _cold
 from thermal.analysis.calibration import nuisance_of, nuisance_prior_sd
@@ -268,3 +268,15 @@ def test_a_heater_gives_and_takes_nothing_of_itself(case_with):
     control = case_with({"climate.winters": [2016]}).heaters(np.zeros(2))
     assert not np.any(control.min_w)
     assert not np.any(control.max_w)
+
+
+def test_a_room_as_open_as_a_barn_is_asked_about_and_no_other():
+    """A tight room changes its air less than once an hour, a barn tens of times (common practice, no source)."""
+
+    def said(changes: float, envelope: object) -> str | None:
+        plan = SimpleNamespace(room=SimpleNamespace(mean_air_changes_per_h=changes))
+        return advice.odd_air_change(SimpleNamespace(case=SimpleNamespace(plan=plan, envelope=envelope)))
+
+    assert "60 air changes" in (said(60.0, object()) or "")
+    assert said(0.5, object()) is None
+    assert said(60.0, None) is None
