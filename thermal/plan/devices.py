@@ -23,6 +23,14 @@ class Load:
         Share of each hour of the day that it runs [-].
     to_water, to_bed, to_air, to_hut : float
         Share of its heat that goes to tank water, beds, air of the room and air of the hut [-].
+    vapour : str
+        What gives vapour to the air of the room, as written; empty where nothing does.
+    vapour_kg_s : float
+        That vapour while it runs [kg/s].
+    vapour_heat_j_per_kg : float
+        Heat that the air gives to make it [J/kg]; 0 where a flame or a body gives it.
+    electric : bool
+        Whether its power is electric; not that of a burner or a person.
     """
 
     name: str
@@ -32,6 +40,10 @@ class Load:
     to_bed: float = 0.0
     to_air: float = 0.0
     to_hut: float = 0.0
+    vapour: str = ""
+    vapour_kg_s: float = 0.0
+    vapour_heat_j_per_kg: float = 0.0
+    electric: bool = True
 
 
 @dataclass(frozen=True)

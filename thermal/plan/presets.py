@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from thermal import data
@@ -12,6 +13,7 @@ from thermal.core.facings import ROOF, UNKNOWN
 from thermal.core.schedule import NEVER, WEEKDAYS, DailySchedule
 from thermal.data import constructions, small_losses
 from thermal.data.uncertain_inputs import uncertain_inputs
+from thermal.data.vapour_sources import vapour_rate, vapour_source
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
 from thermal.physics.infiltration import leakage_area
 from thermal.physics.transpiration import transpiration_rate
@@ -362,9 +364,22 @@ def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
         to_air = 1.0 - to_bed - in_hut
         loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=to_air, to_hut=in_hut))
     for item in entry.gain:
-        in_water = item.where == "water"
-        loads.append(Load(item.name, item.power, item.hours, to_water=float(in_water), to_air=float(not in_water)))
+        in_water, power_w = item.where == "water", item.power or 0.0
+        load = Load(item.name, power_w, item.hours, to_water=float(in_water), to_air=float(not in_water))
+        loads.append(load if item.vapour is None else _damp_load(load, item.vapour))
     return tuple(loads)
+
+
+def _damp_load(load: Load, text: str) -> Load:
+    """A load that gives off vapour too."""
+    source = vapour_source(text)
+    return replace(
+        load,
+        vapour=text,
+        vapour_kg_s=vapour_rate(source, load.power_w, sum(load.hours)),
+        vapour_heat_j_per_kg=source.heat_j_per_kg,
+        electric=source.electric,
+    )
 
 
 def _power(entry: schema.PowerTable) -> Power:

@@ -268,16 +268,16 @@ def damp(assessment: Assessment) -> str:
     winter = f"{named}," if ", " in named else named
     if not moisture.condensation_hours and not moisture.mould_hours:
         stays_dry = f"In {winter} the {moisture.side} stays dry, and not humid enough for mould."
-        return " ".join([stays_dry, *_other_damp(moisture)])
+        return " ".join([stays_dry, *_other_damp_sentences(moisture)])
     text = (
         f"In {winter} water condenses on the {moisture.side} for {moisture.condensation_hours:,} h. There is a risk of"
         f" mould there for {moisture.mould_hours:,} h, when its inner surface is above 80 % humidity."
         f" Air changes: {air_changes_text(plan.room)}. Cover the water first: what does not evaporate cannot condense."
     )
-    return " ".join([text, *_other_damp(moisture)])
+    return " ".join([text, *_other_damp_sentences(moisture)])
 
 
-def _other_damp(moisture: MoistureHours) -> list[str]:
+def _other_damp_sentences(moisture: MoistureHours) -> list[str]:
     """Sentences on the other surfaces that run wet, and on fog; none where all stays dry and clear."""
     wet = [f"the {one.surface} for {one.condensation_hours:,} h" for one in moisture.surfaces if one.condensation_hours]
     sentences = [f"Water or frost also forms on {', '.join(wet)}."] if wet else []
