@@ -43,7 +43,9 @@ def test_row_30_the_main_uncertainty_is_a_plain_sentence(case_with):
     said = sentences.basis(case_with())
     low, likely, high = EVAPORATION_FORMULA
     assert (likely - low, high - likely) == pytest.approx((0.2 * likely, 0.2 * likely))
-    assert " Evaporation is uncertain by ±20 %," in said
+    assert " Evaporation is uncertain by ±20 %;" in said
+    assert "by more" not in said  # not true of every assumed value: an open top has ±20 % too, a steel door less
+    assert "`overwinter check` shows the range of every assumed value" in said
     assert "presets" not in said
     assert " to less" not in said
 

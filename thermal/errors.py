@@ -78,5 +78,8 @@ class SizingError(OverwinterError):
     """A search found no answer within its limits."""
 
 
+INTERNAL = "Internal error:"  # how the message of a ClosureError begins
+
+
 class ClosureError(OverwinterError):
     """The energy balance of a simulation does not close."""

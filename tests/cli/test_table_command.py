@@ -7,14 +7,18 @@ import signal
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 import pytest
 from typer.testing import CliRunner
 
 from tests.cli.small_tables import ROOT, TANK, short_climate
+from thermal.analysis import shared_batch
 from thermal.cli import app
-from thermal.cli.table_command import split_values, sweep_values
-from thermal.errors import OverwinterError
+from thermal.cli.table_command import exit_code, split_values, sweep_values
+from thermal.core import parallel
+from thermal.errors import INTERNAL, ClosureError, OverwinterError
 from thermal.report.row_files import CSV, read_rows
 
 
@@ -35,7 +39,8 @@ TABLE = "table", "tank.toml", "--climate", "north.csv", "--climate", "south.csv"
 
 
 def test_a_table_is_written_gone_on_with_and_drawn(folder):
-    done = overwinter(*TABLE, "--csv", "t.csv", "--html", "t.html")
+    done = overwinter(*TABLE, "--csv", "t.csv", "--html", "t.html", "--units", "us")
+    assert "coldest water, unheated (°F)" in (folder / "t.html").read_text("utf-8")
     assert done.exit_code == 0, done.output
     rows = read_rows(folder / "t.csv", CSV)
     assert [row.climate for row in rows] == ["north.csv", "south.csv"]
@@ -66,6 +71,26 @@ def test_a_faulty_plan_ends_with_2_and_the_others_are_answered(folder):
     assert rows[0]["heater_needed_w"] > 0
 
 
+def test_a_fault_of_the_program_ends_with_1_and_the_others_are_answered(folder, monkeypatch):
+    """The row says what failed; 2 is for mistakes in what was given (README, exit codes)."""
+    closed = shared_batch.figures_of_plans
+
+    def one_open(cases, samples, seed):
+        if any(case.plan.keep.floor_c > 11.0 for case in cases):
+            raise ClosureError(f"{INTERNAL} energy balance is off")
+        return closed(cases, samples, seed)
+
+    monkeypatch.setattr(shared_batch, "figures_of_plans", one_open)
+    monkeypatch.setattr(parallel, "processes", lambda: ThreadPoolExecutor(1))
+    done = overwinter(*TABLE, "--set", "keep.floor=10 degC,12 degC", "--csv", "t.csv")
+    assert done.exit_code == 1
+    assert "! tank.toml: Internal error: energy balance is off (2 rows)" in done.output
+    rows = read_rows(folder / "t.csv", CSV)
+    assert [(row.fault != "", row.heater_needed_w is None) for row in rows] == [(False, False)] * 2 + [(True, True)] * 2
+    assert exit_code([*rows, replace(rows[0], fault="keep, floor: no temperature")]) == 1
+    assert exit_code(rows[:2]) == 0
+
+
 @pytest.mark.parametrize(
     ("more", "words"),
     [
@@ -77,6 +102,7 @@ def test_a_faulty_plan_ends_with_2_and_the_others_are_answered(folder):
         (("--executor", "tcp://host:8786"), "dask:tcp://host:8786"),
         (("--climate", "goldn-co"), "did you mean 'golden-co'"),
         (("none.toml",), "no such plan file"),
+        (("--units", "french"), "metric"),
     ],
 )
 def test_mistakes_are_told_before_any_work(folder, more, words):

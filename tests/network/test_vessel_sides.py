@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,7 +11,8 @@ from thermal.analysis.case import hours_of
 from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.analysis.heat_groups import HOUSE, SIDES, room_group, water_group
 from thermal.analysis.heat_loss_table import water_parts
-from thermal.analysis.key_effects import facing_effect
+from thermal.analysis.key_effects import buried_effect, facing_effect
+from thermal.network.vessel_sides import buried_wall_conductance, faced_conductance
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors
 
@@ -91,3 +94,50 @@ def test_the_books_of_room_and_water_close_with_sides_past_the_room(case_with):
 
 def test_sides_in_the_room_have_no_effect_to_tell(case_with):
     assert facing_effect(case_with({**GIVEN, "tank": [{**TANK, "front": "room"}]}, ("bed",)), None, None) is None
+
+
+SUNK = {**TANK, "buried_depth": "0.4 m", "stands_on": "RSI-1 on slab"}
+
+
+def test_a_sunk_tank_loses_its_buried_part_to_the_floor_around_it(case_with):
+    """1.5 x 0.7 m, 0.4 of 0.6 m deep, in clay of 1.5 W/mK. B = 1.05/2.2 = 0.477 m.
+
+    Walls: path 0.28 x 0.4 x (0.477/0.4)^0.26 = 0.117 m, U = 1.5/(1.5 x 2.54 + 0.117) = 0.382, on 4.4 x 0.4 m.
+    Bottom: U = 1.5/(1.5 x 1.54 + 0.457 x 0.477) = 0.593, on 1.05 m2.
+    """
+    case = case_with({**QUICK, "tank": [SUNK], "room.floor.soil": "clay or silt"}, ("bed",))
+    walls, bottom = 4.4 * 0.4 * 0.382, 1.05 * 0.593
+    parts = {part.name.split(": ")[-1]: part for part in water_parts(case.plan)}
+    assert (parts["walls below the floor"].w_per_k, parts["walls below the floor"].to) == (
+        pytest.approx(walls, rel=2e-3),
+        "ground",
+    )
+    assert parts["bottom"].w_per_k == pytest.approx(bottom, rel=2e-3)
+    assert parts["walls"].area_m2 == pytest.approx(4.4 * 0.2)
+    network = case.network
+    slab, tank = (network.nodes.index(name) for name in ("slab", "tank"))
+    assert network.link_w_per_k[network.links.index((slab, tank)), 0] == pytest.approx(walls + bottom, rel=2e-3)
+    _, hours = heated(case)
+    ground = (case.weather.harmonic.mean_c, case.weather.harmonic.amplitude_k)
+    paths = water_paths(case.plan, network, hours)
+    assert paths["tank walls below the floor"].sum() > 0.0
+    room_paths(case.plan, case.envelope, network, hours, ground)
+    assert buried_effect(case_with({**QUICK, "tank": [TANK]}, ("bed",)), None, None) is None
+
+
+def test_in_air_of_a_given_temperature_the_floor_has_it_too(case_with):
+    """What goes below the floor, by hand: U A x (12 - 5) K."""
+    sunk = case_with({**GIVEN, "tank": [{**SUNK, "buried_depth": "0.6 m"}]}, ("bed",))
+    path = water_paths(sunk.plan, sunk.network, heated(sunk)[1])
+    below = path["tank walls below the floor"] + path["tank bottom"]
+    by_hand = 4.4 * 0.6 * 1.5 / (1.5 * 2.54 + 0.28 * 0.6 * (0.4773 / 0.6) ** 0.26) + 1.05 * 0.593
+    assert below.mean() == pytest.approx(7.0 * by_hand, rel=0.01)
+    assert sunk.plan.tanks[0].wall_m2 == 0.0
+
+
+def test_a_blanket_in_a_power_cut_reaches_no_wall_in_the_house_or_the_ground(case_with):
+    """It adds to the walls in the air alone."""
+    plan = case_with({**QUICK, "tank": [{**SUNK, "front": "house"}]}, ("bed",)).plan
+    wrapped = replace(plan.tanks[0], wall_r_m2k_per_w=plan.tanks[0].wall_r_m2k_per_w + 1.0)
+    assert faced_conductance([wrapped], "house") == faced_conductance(plan.tanks, "house") > 0.0
+    assert buried_wall_conductance(wrapped, plan.room.floor) == buried_wall_conductance(plan.tanks[0], plan.room.floor)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from thermal.errors import PlanError
-from thermal.plan import room_tables, system_tables
+from thermal.plan import heat_tables, room_tables, system_tables
 from thermal.plan import schema as plan_schema
 from thermal.plan.reader import plan_of, read_document, read_plan, schema, with_settings
 from thermal.plan.table import Table, key_texts
@@ -79,6 +79,14 @@ def test_all_faults_are_told_at_once(workshop):
         ("tank.front", "house", "a round vessel has no front side; remove it, or write shape"),
         ("bed.front", "hose", "front: 'hose' is not something that a side of a tank can face; did you mean 'house'"),
         ("bed.back", "house", "bed 1 ('lettuce bed'), back: it faces a house of unknown temperature; write house_temp"),
+        ("tank.buried_depth", "2 m", "buried_depth: 2 m is deeper than the vessel is high (0.8 m); write at most that"),
+        ("tank.buried_depth", "1 cm", "buried_depth: '1 cm' is out of range; write a length between"),
+        ("bed.buried_depth", "20 cm", "buried_depth: what is sunk into the floor stands on no frame; write stands_on"),
+        ("barrel", [{"volume": "20 m3"}], "barrel 1, volume: '20 m3' is out of range; write a volume between"),
+        ("barrel", [{"count": 2}], "barrel 1, volume: missing"),
+        ("barrel", [{"volume": "200 L", "count": 400}], "tanks, beds and barrels on the slab take"),
+        ("barrel", {"volume": "20 L"}, "write a table [[barrel]]"),
+        ("barrel", [{"volume": "20 L", "where": "shed"}], "'shed' is not a place for a barrel"),
         ("pump.duty", "now and then", "'now and then' is not a duty; write for example \"10 min every hour\""),
         ("pump.duty", "70 min every hour", "write a run above 0 that is not longer than its period"),
         ("pump.duty", "10 min every 8 h", "write a period between 1 min and 6 h, or the times as hours"),
@@ -212,7 +220,7 @@ def test_junk_anywhere_is_a_plan_error_or_a_plan(workshop, data):
         assert plan_of(document).tanks
 
 
-MODULES = (system_tables, room_tables, plan_schema)
+MODULES = (system_tables, room_tables, heat_tables, plan_schema)
 NAMES = {name: item for module in MODULES for name, item in vars(module).items()}
 TABLES = [item for item in NAMES.values() if isinstance(item, type) and issubclass(item, Table)]
 

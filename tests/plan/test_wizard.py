@@ -10,6 +10,7 @@ import jsonschema
 import numpy as np
 import pytest
 
+from tests import fuzz
 from thermal import data
 from thermal.analysis.plan_weather import scene_of
 from thermal.errors import PlanError
@@ -108,3 +109,18 @@ def test_what_grows_goes_into_the_plan():
     assert begun("garage", floor="10 degC").keep.species == ()
     with pytest.raises(PlanError, match="known species"):
         begun("garage", plants="kail")
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [(("floor=lettuce",), False), (("floor=koi, Mint",), False), (("floor=koi",), True), (("floor=10 degC",), True),
+     (("floor=10 degC", "plants=kale"), False)],
+)  # fmt: skip
+def test_plants_named_with_the_fish_are_not_said_to_be_not_named(given, said, tmp_path):
+    """`floor=lettuce` wrote the species lettuce below a head that said that no plants were named."""
+    file = tmp_path / "plan.toml"
+    options = [part for answer in given for part in ("--answer", answer)]
+    code, _, err = fuzz.ended("start", str(file), "--yes", *options)
+    assert code == 0, err
+    head = file.read_text("utf-8").split("title =")[0]
+    assert ("# - Plants in the beds: not named (" in head) is said

@@ -23,6 +23,7 @@ from thermal.plan.reader import plan_of, with_settings
 from thermal.report.assessment_tables import marked_winters
 from thermal.report.drawings import canvas
 from thermal.report.drawings.packages_drawing import MOST_MARKS, front_names, packages_figure
+from thermal.report.drawings.winters_drawing import winters_figure
 from thermal.report.heat_paths_text import paths_table
 from thermal.report.html import script
 from thermal.report.json_csv import assessment_json, hourly_csv
@@ -220,6 +221,21 @@ def test_marks_of_packages_stand_where_price_and_cost_put_them(charts, compared)
         x, y = float(box.get("x")) + 9, float(box.get("y")) + 8
         assert x == pytest.approx(x0 + (packages[index].cost - low) / (high - low) * (x1 - x0), abs=0.1)
         assert y == pytest.approx(y0 + (packages[index].result.cost - least) / (most - least) * (y1 - y0), abs=0.1)
+
+
+def test_bars_of_complete_winters_are_numbered_and_as_high_as_their_heating(assessment):
+    bills = [replace(assessment.season.winter_costs[0], kwh=kwh, complete=kwh != 5.0) for kwh in (700.0, 5.0, 350.0)]
+    three = replace(
+        assessment, unheated=assessment.unheated * 3, season=replace(assessment.season, winter_costs=tuple(bills))
+    )
+    for drawing in drawings(winters_figure(three, {}, "Winters.")).values():
+        bottom, low, top, high = map(float, drawing.get("data-kwh-y").split())
+        bars = [bar for bar in drawing if bar.get("data-winter")]
+        assert [bar.get("data-winter") for bar in bars] == ["0", "1"]
+        for bar, kwh in zip(bars, (700.0, 350.0), strict=True):
+            height = kwh / (high - low) * (bottom - top)
+            assert float(bar.get("height")) == pytest.approx(height, abs=0.1)
+            assert float(bar.get("y")) == pytest.approx(bottom - height, abs=0.1)
 
 
 def test_thousands_of_packages_stay_small(compared):

@@ -222,6 +222,41 @@ def test_the_ring_stands_on_the_chosen_package(tab, case, answer):
             assert visibility == "visible"
 
 
+def test_the_heating_with_chosen_measures_is_marked_in_the_chart_of_winters(chromium, case, comparison, tmp_path):
+    """A made-up chart with the attributes that `winters_drawing` gives, and two made-up winters of each package."""
+    packages = comparison.package_comparison.packages
+    given = [
+        replace(one, result=replace(one.result, winter_kwh=(100.0 + i, 500.0 + i))) for i, one in enumerate(packages)
+    ]
+    several = replace(comparison, package_comparison=replace(comparison.package_comparison, packages=tuple(given)))
+    chart = (
+        '<svg data-kwh-y="90 0 10 800"><rect data-winter="0" x="1" width="5"/>'
+        '<rect data-winter="1" x="9" width="5"/></svg>'
+        '<svg data-hours="0 9" data-x="0 0 9 9" data-y="90 -10 20 30"></svg>'
+    )
+    data = str(embedded_json(choices_data(case.plan, several, by_winter=True)))
+    text = re.sub(
+        r'(id="choice-data">).*?(</script>)', lambda found: found[1] + data + found[2], page(case, several, None, MADE)
+    )
+    (tmp_path / "winters.html").write_text(text.replace("</main>", chart + "</main>"), "utf-8")
+    chromium.open((tmp_path / "winters.html").as_uri())
+    tick(chromium, [0, 2])
+    number = next(
+        i for i, one in enumerate(packages) if one.measures == tuple(case.plan.measures[k].name for k in (0, 2))
+    )
+    marks = chromium.run("[...document.querySelectorAll('.chosen-heating')].map((mark) => mark.getAttribute('d'))")
+    for mark, left, kwh in zip(marks, (1, 9), (100 + number, 500 + number), strict=True):
+        at, y, width = map(float, re.fullmatch(r"M(.*) (.*)h(.*)", mark).groups())
+        assert (at, width) == (left, 5)
+        assert y == pytest.approx(90 - kwh / 10)
+    words = chromium.run("[...document.querySelectorAll('svg text')].map((text) => text.textContent)")
+    needed = watts(packages[number].result.needed_w)
+    assert {"marks: with AC", f"with AC: heater needed {needed} W"} <= set(words)
+    tick(chromium, [])
+    assert chromium.run("document.querySelectorAll('.chosen-heating').length") == 0
+    assert not chromium.faults
+
+
 def test_a_line_stands_at_the_chosen_minimum(tab):
     assert tab.run(LINES) == []
     slide(tab, 18)
@@ -329,7 +364,7 @@ def test_text_is_readable_and_fits_a_phone(tab, scheme, pages):
 
 
 def test_4096_packages_stay_small_and_fast(chromium, case, comparison, tmp_path):
-    """As many packages as a plan may have; their figures are made up, only their number counts."""
+    """As many packages as a plan may have, in 22 winters; their figures are made up, only their number counts."""
     plan, names = case.plan, [f"measure {number}" for number in range(12)]
     measures = tuple(replace(plan.measures[0], name=name, cost=float(10 + 7 * i)) for i, name in enumerate(names))
     compared, rng = comparison.package_comparison, random.Random(1)
@@ -343,6 +378,7 @@ def test_4096_packages_stay_small_and_fast(chromium, case, comparison, tmp_path)
                 first.result,
                 needed_w=first.result.needed_w * 0.9 ** len(chosen) * rng.uniform(0.9, 1.0),
                 cost=first.result.cost * 0.9 ** len(chosen) * rng.uniform(0.9, 1.0),
+                winter_kwh=tuple(first.result.kwh * rng.random() for _ in range(22)),
                 months=tuple(
                     (month, kwh * rng.random(), cost * rng.random()) for month, kwh, cost in first.result.months
                 ),
@@ -352,10 +388,13 @@ def test_4096_packages_stay_small_and_fast(chromium, case, comparison, tmp_path)
     )
     assert len(packages) == 4096
     many = replace(compared, packages=packages, pareto_front=pareto_front(packages), ranking=())
-    text = page(
-        replace(case, plan=replace(plan, measures=measures)), replace(comparison, package_comparison=many), None, MADE
-    )
-    assert len(text.encode("utf-8")) <= 2_000_000
+    plan, comparison = replace(plan, measures=measures), replace(comparison, package_comparison=many)
+    text = page(replace(case, plan=plan), comparison, None, MADE)
+    data = str(embedded_json(choices_data(plan, comparison, by_winter=True)))  # as in the page of `run`
+    text = re.sub(r'(id="choice-data">).*?(</script>)', lambda found: found[1] + data + found[2], text)
+    assert len(text.encode("utf-8")) <= 1_500_000  # the rest of the page of `run` has 0.3 MB more
+    bars = "".join(f'<rect data-winter="{i}" x="{9 * i}" width="5"/>' for i in range(22))
+    text = text.replace("</main>", f'<svg data-kwh-y="90 0 10 800">{bars}</svg></main>')
     (tmp_path / "many.html").write_text(text, "utf-8")
     spent_ms = []
     for _ in range(3):  # another process may take the processor in one of them
@@ -376,11 +415,19 @@ def test_the_data_are_those_of_the_comparison(case, comparison):
     assert sorted(data["masks"]) == list(range(32))
     assert data["minima"]["celsius"][data["minima"]["own"]] == 12.0
     assert len(data["packages"]["byMonth"]) == 32 * len(data["months"])
+    assert "byWinter" not in data["packages"]
+    packages = tuple(
+        replace(package, result=replace(package.result, winter_kwh=(float(number), 0.5 + number)))
+        for number, package in enumerate(comparison.package_comparison.packages)
+    )
+    several = replace(comparison, package_comparison=replace(comparison.package_comparison, packages=packages))
+    by_winter = choices_data(case.plan, several, by_winter=True)["packages"]["byWinter"]
+    assert by_winter[:4] == [0, 0, 1, 2]  # winters of one package stand together
 
 
 def test_the_scripts_are_small_and_speak_plainly():
     texts = {name: script(name) for name in ("choices.js", "hover.js")}
-    assert len(texts["choices.js"].splitlines()) <= 280
+    assert len(texts["choices.js"].splitlines()) <= 292
     assert sum(len(text.splitlines()) for text in texts.values()) <= 400
     for text in texts.values():
         assert "@type" in text

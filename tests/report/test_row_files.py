@@ -103,3 +103,33 @@ def test_a_missing_package_is_named_with_its_extra(tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "openpyxl", None)
     with pytest.raises(OverwinterError, match=r'pip install "overwinter\[xlsx\]"'):
         files_in(tmp_path, XLSX).finish(ROWS, table_page)
+
+
+def test_one_run_at_a_time_writes_a_file(tmp_path):
+    """Two runs on one file mixed their rows; the lock of a run that ended is no obstacle."""
+    mine, others = files_in(tmp_path, CSV, HTML), files_in(tmp_path, JSONL)
+    with (
+        mine.held(resume=False, force=True),
+        others.held(resume=False, force=True),
+        pytest.raises(OverwinterError, match=r"t\.csv: another `overwinter table` is writing it"),
+        files_in(tmp_path, CSV).held(resume=True, force=False),
+    ):
+        raise AssertionError
+    with mine.held(resume=False, force=False):
+        mine.begin([])
+    with pytest.raises(OverwinterError, match="is there already"), mine.held(resume=False, force=False):
+        raise AssertionError
+    assert [path.name for path in tmp_path.iterdir()] == ["t.csv"]
+
+
+def test_the_page_shows_temperatures_in_the_units_of_the_reader():
+    cold = replace(HOSTILE, coldest_unheated_c=-2.5)
+    for system, head, figure in (("metric", "(°C)", ">-2.5<"), ("us", "(°F)", ">27.5<")):
+        page = table_page([cold, FAULTY], system)
+        assert f"coldest water, unheated {head}" in page
+        assert figure in page
+
+
+def test_the_page_says_what_few_samples_do_to_the_bands():
+    assert "low ends come out 4 to 6 % too high" in table_page(ROWS)
+    assert "low ends" not in table_page([replace(HOSTILE, samples=200)])

@@ -30,7 +30,7 @@ EXAMPLES = Path(str(files("thermal"))) / "plan" / "examples"
 DAYS = 14
 HOURS = 24 * DAYS
 CHANNELS = ("outdoor_c", "humidity_ratio", "wind_m_s", "season_cos", "season_sin", "columns")
-START_C = {"soil": 12.0, "slab": 9.0, "fabric": 4.0, "air": 5.0, "hut": 7.0, "bed": 10.0, "tank": 11.0}
+START_C = {"soil": 12.0, "slab": 9.0, "fabric": 4.0, "air": 5.0, "hut": 7.0, "barrel": 1.0, "bed": 10.0, "tank": 11.0}
 SETPOINT_C = np.where(np.arange(24) < 8, 14.0, 12.0)  # [degC] above every starting temperature, lower by day
 MIN_W = np.array([0.0, 0.0, 0.0, 6000.0])  # no heater, one too small, one that always suffices, one stuck on
 MAX_W = np.array([0.0, 400.0, 1e5, 6000.0])
@@ -76,6 +76,22 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
             "room.house_night_temperature": "12 degC",
         },
     ),
+    "tank sunk into the floor": ("garage-metric", {"tank": [{**TANK, "buried_depth": "0.4 m"}, TANK]}),
+    "barrels that freeze, beds that drain": (
+        "garage-metric",
+        {"barrel": [{"volume": "30 L", "count": 4}], "pump.hours": "06:00-22:00"},
+    ),
+    "jugs in a heated hut, no bed": (
+        "garage-metric",
+        {
+            "hut": HUT,
+            "heater.where": "room",
+            "tank": [TANK, TANK],
+            "bed": [],
+            "barrel": [{"volume": "5 L", "count": 20}],
+        },
+    ),
+    "barrels outside the hut": ("garage-metric", {"hut": HUT, "barrel": [{"volume": "200 L", "where": "room"}]}),
     "given air, a bed against the outer wall": (
         "workshop",
         {"room.temperature": "3 degC", "bed.back": "outdoors", "pump.hours": "06:00-22:00"},

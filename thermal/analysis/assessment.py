@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 
 from thermal.analysis.advice import AdviceInput
+from thermal.analysis.barrel_effect import BarrelEffect, barrel_effect
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
@@ -19,15 +20,14 @@ from thermal.analysis.frozen_pipes import FrozenPipe, frozen_pipes
 from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
-from thermal.analysis.hut_around import Way
 from thermal.analysis.key_effect import KeyEffect
-from thermal.analysis.key_effects import duty_effect, facing_effect, opening_effect
+from thermal.analysis.key_effects import buried_effect, duty_effect, facing_effect, opening_effect
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
 from thermal.analysis.night_setback import NightSetback, night_setback
-from thermal.analysis.power_outage import power_outage
-from thermal.analysis.remedies import helps, remedied_case, remedy_ladders, remedy_of, simulate_remedy
+from thermal.analysis.power_outage import power_outage, submit_power_cuts
+from thermal.analysis.remedies import first_that_helps, remedy_ladders
 from thermal.analysis.results import (
     Circuit,
     HeaterChoice,
@@ -40,7 +40,7 @@ from thermal.analysis.results import (
 from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.sun_effect import sun_effect
 from thermal.analysis.verdict import judge_inhabitants, plants_that_stand
-from thermal.analysis.verdict_results import InhabitantVerdict, Remedy, Verdict
+from thermal.analysis.verdict_results import Verdict
 from thermal.analysis.warm_up import WarmUp, warm_up
 from thermal.analysis.warnings import plan_warnings
 from thermal.analysis.winter_energy import winter_energy
@@ -69,22 +69,22 @@ class Assessment:
         Condensation and mould in the typical winter.
     circuit : Circuit
         The load on the first circuit; `heater.circuits` has all.
-    outage : Outage
-        Power cuts.
+    power_cuts : callable
+        Gives `outage`, once it is simulated.
     warnings : tuple of PlanWarning
         Every warning that applies.
     closure : float
         Largest error of the energy balance, as a share of the heat exchanged [-].
     shown : SimulationResult
         Simulation of the designs (unheated, installed, needed, one failed, one stuck on), the first three hour by hour.
-    verdict : Verdict
-        Each animal and plant judged in the coldest winter.
+    judgement : callable
+        Gives `verdict`, once the remedies are simulated.
     uncertainty : Uncertainty or None
         The samples that the heaters to buy rest on; None where there are none.
     heating_dates : HeatingDates or None
         When heat is needed; None where it was not worked out.
-    sun_effect : KeyEffect or None
-        What sun and sky change; None where neither counts, or it was not worked out.
+    without_sun : callable
+        Gives `sun_effect`, once it is simulated.
     night_setback : NightSetback or None
         What cooler nights of the house, or of a heated room, change; None where the plan has none.
     opening, pump_duty : KeyEffect or None
@@ -97,6 +97,10 @@ class Assessment:
         Warming of a newly filled tank; None where it needs none, or where it was not worked out.
     facing_sides : KeyEffect or None
         What sides of tanks and beds that face the house or outdoors change; None where all face the room.
+    buried : KeyEffect or None
+        What sinking tanks and beds into the floor changes, over standing on it; None where none is sunk.
+    barrels : BarrelEffect or None
+        What barrels of water in the room change; None where there are none.
     """
 
     case: SimulationCase
@@ -105,14 +109,14 @@ class Assessment:
     season: WinterEnergy
     damp: MoistureHours
     circuit: Circuit
-    outage: Outage
+    power_cuts: Callable[[], Outage]
     warnings: tuple[PlanWarning, ...]
     closure: float
     shown: SimulationResult
-    verdict: Verdict
+    judgement: Callable[[], Verdict]
     uncertainty: Uncertainty | None = None
     heating_dates: HeatingDates | None = None
-    sun_effect: KeyEffect | None = None
+    without_sun: Callable[[], KeyEffect | None] = lambda: None
     night_setback: NightSetback | None = None
     opening: KeyEffect | None = None
     pump_duty: KeyEffect | None = None
@@ -120,6 +124,24 @@ class Assessment:
     feeding: Feeding | None = None
     frozen_pipes: tuple[FrozenPipe, ...] = ()
     facing_sides: KeyEffect | None = None
+    buried: KeyEffect | None = None
+    barrels: BarrelEffect | None = None
+
+    @cached_property
+    def outage(self) -> Outage:
+        """Power cuts; simulated when first asked for, where no other process does it."""
+        in_outage = tuple(warning for warning in self.warnings if warning.code in OUTAGE_HARMS)
+        return replace(self.power_cuts(), warnings=in_outage)
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        """Each animal and plant judged in the coldest winter, with what helps plants whose air is too cold."""
+        return self.judgement()
+
+    @cached_property
+    def sun_effect(self) -> KeyEffect | None:
+        """What sun and sky change; None where neither counts, or it was not worked out."""
+        return self.without_sun()
 
     @cached_property
     def chances(self) -> Chances | None:
@@ -182,7 +204,8 @@ def assess(
     remedies : bool
         Simulate what would keep plants warm whose air is too cold, half of the time, and what sun and sky change.
     executor : Executor, optional
-        Where remedies and power cuts are simulated; without one, this process.
+        Where remedies, power cuts and the plan without sun are simulated, while the caller goes on until it asks for
+        them; without one, this process.
 
     Raises
     ------
@@ -198,18 +221,19 @@ def assess(
     circuit = first_circuit(case.plan, heater)
     closure = max(sizing_closure, float(shown.closure.max()))
     warnings = plan_warnings(AdviceInput(case, heater, season, shown), damp, needed_with_steady_pump(case))
-    in_outage = tuple(warning for warning in warnings if warning.code in OUTAGE_HARMS)
-    outage = replace(power_outage(case, shown, executor), warnings=in_outage)
-    verdict = _verdict(case, heater, shown, coldest_winter(unheated))
-    if remedies and verdict.plants_too_cold:
-        verdict = _with_remedies(case, verdict, season.median, coldest_winter(unheated), executor)
+    pool, coldest = executor or SerialExecutor(), coldest_winter(unheated)
+    verdict = _verdict(case, heater, shown, coldest)
+    judgement = _find_remedies(case, verdict, season.median, coldest, pool) if remedies else lambda: verdict
+    without_sun = pool.submit(sun_effect, without_hours(case), heater, season).result if remedies else lambda: None
+    cuts = submit_power_cuts(case, shown, executor) if executor else partial(power_outage, case, shown)
     return Assessment(
-        case, unheated, heater, season, damp, circuit, outage, warnings, closure, shown, verdict, uncertainty,
-        heating_dates(case, shown, heater, season), sun_effect(case, heater, season) if remedies else None,
+        case, unheated, heater, season, damp, circuit, cuts, warnings, closure, shown, judgement, uncertainty,
+        heating_dates(case, shown, heater, season), without_sun,
         night_setback(case, shown, heater, season), opening_effect(case, heater, season),
         duty_effect(case, heater, season),
         warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
         feeding(case, shown, season.median), frozen_pipes(case, shown), facing_effect(case, heater, season),
+        buried_effect(case, heater, season), barrel_effect(case, shown, heater, season),
     )  # fmt: skip
 
 
@@ -228,36 +252,27 @@ def _verdict(case: SimulationCase, heater: HeaterChoice, shown: SimulationResult
     return judge_inhabitants(case, hours_of(case, shown, winter, design), winter)
 
 
-def _with_remedies(
-    whole: SimulationCase, verdict: Verdict, typical: int, coldest: int, executor: Executor | None
-) -> Verdict:
-    """The verdict with what helps plants whose air is too cold, found in the coldest winters and the typical one."""
+def _find_remedies(
+    whole: SimulationCase, verdict: Verdict, typical: int, coldest: int, pool: Executor
+) -> Callable[[], Verdict]:
+    """What gives the verdict with what helps plants whose air is too cold, its simulation begun.
+
+    Remedies are found in the coldest winters and the typical one.
+    """
+    cold = verdict.plants_too_cold
+    if not cold:
+        return lambda: verdict
     winters = sorted({*coldest_winters(whole.weather).tolist(), typical, coldest})
     case, median = without_hours(in_winters(whole, np.array(winters))), winters.index(typical)
-    pool, cold = executor or SerialExecutor(), verdict.plants_too_cold
-    ladders = [pool.submit(_first_that_helps, case, ladder, cold, median) for ladder in remedy_ladders(case.plan)]
-    as_well = pool.submit(heat_air_as_well, case, cold, median)
-    remedies = [remedy for future in (*ladders, as_well) if (remedy := future.result()) is not None]
-    cheapest_first = tuple(sorted(remedies, key=lambda remedy: remedy.cost))
-    return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(whole, verdict))
+    ladders = [pool.submit(first_that_helps, case, ladder, cold, median) for ladder in remedy_ladders(case.plan)]
+    futures = [*ladders, pool.submit(heat_air_as_well, case, cold, median)]
 
+    def with_remedies() -> Verdict:
+        remedies = [remedy for future in futures if (remedy := future.result()) is not None]
+        cheapest_first = tuple(sorted(remedies, key=lambda remedy: remedy.cost))
+        return replace(verdict, remedies=cheapest_first, other_plants=plants_that_stand(whole, verdict))
 
-def _first_that_helps(
-    case: SimulationCase, ladder: list[Way], cold: tuple[InhabitantVerdict, ...], median: int
-) -> Remedy | None:
-    """The first way of a ladder that keeps the air warm enough; None where none does."""
-    tried = (_remedy(case, way, median) for way in ladder)
-    return next((remedy for remedy in tried if remedy and helps(remedy, cold)), None)
-
-
-def _remedy(case: SimulationCase, way: Way, median: int) -> Remedy | None:
-    """One way to keep the air warm, simulated; None where no heater keeps the water warm that way."""
-    changed = remedied_case(case, way)
-    simulated = simulate_remedy(changed)
-    if simulated is None:
-        return None
-    needed_w, run = simulated
-    return remedy_of(way, changed, needed_w, run, winter_energy(changed, run), median)
+    return with_remedies
 
 
 def _cold(case: SimulationCase, run: SimulationResult, winter: int) -> UnheatedWinter:

@@ -17,6 +17,7 @@ from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
 from thermal.network.envelope import Envelope
 from thermal.network.model import Control, Network, join_networks, thermostat
+from thermal.network.tried_heat import with_tried_heat
 from thermal.plan.model import Plan
 from thermal.plan.tariff import cheap_hours
 from thermal.solver.results import NOTHING, HourlyOutput, OutputRequest, SimulationResult
@@ -166,7 +167,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
         Winters of its climate, with pressure and yearly mean and amplitude of the outdoor air.
     """
     ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
-    return build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
+    network = build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
+    return with_tried_heat(network, plan.tried, plan.room, weather.pressure_pa)
 
 
 @dataclass(frozen=True)
@@ -225,6 +227,11 @@ class WinterHours:
             return self.hourly_output.water_c[:, water_nodes.index(node), self.column]
         return self.mean(node)
 
+    @property
+    def tank_c(self) -> Array:
+        """Temperature of the tank at the end of each hour, (hour,). [degC]"""
+        return self.hourly_output.water_c[:, -1, self.column]
+
     def vessel(self, name: str, row: int) -> Array:
         """Hourly values of one vessel.
 
@@ -256,23 +263,31 @@ def hours_of(case: SimulationCase, run: SimulationResult, winter: int, design: i
         Indices of winter and design.
     """
     assert run.hourly_output is not None
+    return winter_hours(case, run.hourly_output, winter, design)
+
+
+def winter_hours(case: SimulationCase, output: HourlyOutput, winter: int, design: int) -> WinterHours:
+    """One winter of one design from hourly output.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    output : HourlyOutput
+        Columns design by design, winter within design.
+    winter, design : int
+        Indices of winter and design.
+    """
     weather = case.weather
     column = design * len(weather.winters) + winter
-    span = slice(weather.spin_up_h, weather.spin_up_h + weather.winters[winter].hours)
     length = weather.winters[winter].hours
-    hourly = {
-        name: values[:length]
-        for name, values in vars(run.hourly_output).items()
-        if name not in ("start_c", "start_ice_j")
-    }
-    hourly_output = type(run.hourly_output)(
-        **hourly, start_c=run.hourly_output.start_c, start_ice_j=run.hourly_output.start_ice_j
-    )
+    span = slice(weather.spin_up_h, weather.spin_up_h + length)
+    hourly = {name: values[:length] for name, values in vars(output).items() if name not in ("start_c", "start_ice_j")}
     return WinterHours(
-        hourly_output=hourly_output,
+        hourly_output=replace(output, **hourly),
         column=column,
-        start_c=run.hourly_output.start_c[:, column],
-        start_ice_j=run.hourly_output.start_ice_j[:, column],
+        start_c=output.start_c[:, column],
+        start_ice_j=output.start_ice_j[:, column],
         outdoor_c=weather.outdoor_c[span, winter],
         season=np.stack([weather.season_cos[span, winter], weather.season_sin[span, winter]], axis=1),
         hour_of_day=np.arange(span.start, span.stop) % 24,

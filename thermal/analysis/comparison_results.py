@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from thermal.climate.season_basis import TYPICAL, SeasonBasis
 
 if TYPE_CHECKING:
+    from thermal.analysis.heat_brought import HeatBrought
     from thermal.analysis.results import PlanWarning
 
 
@@ -204,6 +205,8 @@ class Alternative:
         Price over saving [typical winters]; None where it saves nothing, costs nothing or has no price.
     reason : str
         Why the heater needed, the energy or the mould risk rises; empty where none of them does.
+    heat : HeatBrought or None
+        What another source of heat brings; None where the way has none.
     """
 
     name: str
@@ -217,6 +220,7 @@ class Alternative:
     price: float | None = None
     payback_winters: float | None = None
     reason: str = ""
+    heat: HeatBrought | None = None
 
 
 @dataclass(frozen=True)

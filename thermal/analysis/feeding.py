@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal.analysis.case import SimulationCase, hours_of
+from thermal.climate.heating_seasons import month_of_hours
 from thermal.core.arrays import Array
 from thermal.physics.nitrification import nitrification_share
 from thermal.solver.results import SimulationResult
@@ -93,7 +94,7 @@ def feeding(case: SimulationCase, shown: SimulationResult, winter: int) -> Feedi
     """
     nodes = case.network.vessels.water_nodes if case.network.vessels else ()
     tank_c = hours_of(case, shown, winter).end(nodes[-1], nodes)
-    label = case.weather.winters[winter].times().strftime("%Y-%m").to_numpy()
+    label = np.array(month_of_hours(case.weather.winters[winter].times()))
     months = tuple(_month(name, tank_c[label == name]) for name in dict.fromkeys(label.tolist()))
     animals = tuple(
         FeedingStop(

@@ -11,16 +11,17 @@ from dataclasses import replace
 
 import numpy as np
 
-from thermal.analysis.case import SimulationCase, hours_of, network_of
+from thermal.analysis.case import SimulationCase, network_of, winter_hours
 from thermal.analysis.heater_sizing import UNLIMITED_W
 from thermal.analysis.verdict import air_around
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy
-from thermal.analysis.winter_totals import monthly_sums, other_months
+from thermal.analysis.winter_pieces import simulate_in_pieces
+from thermal.analysis.winter_totals import heater_months
 from thermal.core.arrays import Array
 from thermal.core.display_units import watts_text
 from thermal.network.model import Network, thermostat
-from thermal.plan import tariff
 from thermal.plan.reader import variant
+from thermal.solver.results import HourlyOutput
 
 HOLD_W_PER_K = 2e4  # 2 kW take the water 0.1 K below its thermostat
 AIR_ABOVE_K = (
@@ -52,22 +53,22 @@ def heat_air_as_well(case: SimulationCase, cold: tuple[InhabitantVerdict, ...], 
     network = _hold_water(network_of(plan, case.weather), keep.thermostat_c)
     changed = replace(case, plan=plan, network=network)
     setpoint_c = max(item.lowest_air_c for item in cold if item.lowest_air_c is not None) + AIR_ABOVE_K
-    in_air, in_water, coldest_c = _simulate(changed, setpoint_c)
-    sized = [(in_air, in_water)]
-    if changed.in_rare_cold is not None:
-        sized.append(_simulate(changed.in_rare_cold, setpoint_c)[:2])
-    air_w, water_w = (max(float(heat.max()) for pair in sized for heat in pair[place]) for place in (0, 1))
-    kwh, cost = _bill(case, in_air[median] + in_water[median], median)
+    cases = [changed] if changed.in_rare_cold is None else [changed, changed.in_rare_cold]
+    control, weathers = thermostat(setpoint_c, UNLIMITED_W), [weather_case.weather for weather_case in cases]
+    heats = list(map(_hourly_heat, cases, simulate_in_pieces(network, weathers, control, keep.floor_c)))
+    air_w = max(float(heat.max()) for in_air, _, _ in heats for heat in in_air)
+    water_w = max(float(heat.max()) for _, in_water, _ in heats for heat in in_water)
+    in_air, in_water, coldest_c = heats[0]
+    kwh, cost = (float(months.sum()) for months in heater_months(case, in_air[median] + in_water[median], median))
     place = "room" if plan.hut is None else "hut"
     meaning = f"{watts_text(water_w)} in the water and {watts_text(air_w)} in the air"
     return Remedy(f"heat the {place}'s air as well", meaning, water_w + air_w, kwh, cost, coldest_c)
 
 
-def _simulate(changed: SimulationCase, setpoint_c: float) -> tuple[list[Array], list[Array], float]:
+def _hourly_heat(changed: SimulationCase, hourly: HourlyOutput) -> tuple[list[Array], list[Array], float]:
     """Heat in the air and in the water in each hour of every winter [W], and the coldest air [degC]."""
-    run = changed.simulate(thermostat(setpoint_c, UNLIMITED_W), hourly_output=True)
     tank, held_c = changed.network.nodes.index("tank"), changed.plan.keep.thermostat_c
-    winters = [hours_of(changed, run, winter, 0) for winter in range(len(changed.weather.winters))]
+    winters = [winter_hours(changed, hourly, winter, 0) for winter in range(len(changed.weather.winters))]
     in_air = [hours.hourly_output.heater_w[:, hours.column] for hours in winters]
     in_water = [np.maximum(HOLD_W_PER_K * (held_c - hours.mean(tank)), 0.0) for hours in winters]
     return in_air, in_water, min(float(air_around(changed, hours).min()) for hours in winters)
@@ -80,12 +81,3 @@ def _hold_water(network: Network, temperature_c: float) -> Network:
     fixed[tank] += HOLD_W_PER_K
     source[:, tank] += HOLD_W_PER_K * temperature_c
     return replace(network, fixed_w_per_k=fixed, source_w=source)
-
-
-def _bill(case: SimulationCase, heat_w: Array, winter: int) -> tuple[float, float]:
-    """Energy [kWh] and cost [currency] of hourly heat in a winter."""
-    times, power = case.weather.winters[winter].times(), case.plan.power
-    hourly = heat_w / 1000.0
-    kwh = monthly_sums(times, hourly)
-    paid = monthly_sums(times, hourly * tariff.hourly_price(power, times))
-    return float(kwh.sum()), float(tariff.month_costs(power, kwh, paid, other_months(case.plan, times)).sum())

@@ -11,13 +11,12 @@ import numpy as np
 from thermal.analysis.case import WinterHours
 from thermal.climate.forcing import SKY, WARMED
 from thermal.core.arrays import Array
-from thermal.errors import ClosureError
-from thermal.network.build import base_conductance
+from thermal.errors import INTERNAL, ClosureError
 from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
 from thermal.network.pipes import air_around, mean_conductance
 from thermal.network.vapour_gains import transpired_kg_s, vapour_heat_w
-from thermal.network.vessel_sides import faced_conductance
+from thermal.network.vessel_sides import base_conductance, buried_wall_conductance, faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.fabric_split import boundary_conductance
 from thermal.physics.flood_drain import moved_capacity
@@ -32,6 +31,7 @@ SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
     "sun through windows",
     "radiation to the sky",
 )
+BELOW_FLOOR = " walls below the floor"
 TO_HOUSE, TO_OUTDOORS = " side to the house", " side to outdoors"  # ends of the names of paths past the room
 BALANCE_LIMIT = 1e-6  # error of the balance, as a share of the heat exchanged
 
@@ -64,7 +64,8 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
     paths: Paths = {}
     vessels = [("bed", bed) for bed in plan.beds] + [("tank", tank) for tank in plan.tanks]
     rows = [(water_node, part) for water_node, vessel in vessels for part in vessel.parts]
-    for row, (water_node, vessel) in enumerate(rows):
+    assert network.vessels is not None
+    for row, (water_node, vessel) in enumerate(rows, start=network.vessels.passive):  # barrels have a row before them
         water = hours.mean(index[water_node])
         evaporation = hours.vessel("evaporation_kg_s", row) * latent_heat(hours.mean(index[water_node]))
         beneath = air_c if vessel.base == "frame" or "slab" not in index else hours.mean(index["slab"])
@@ -72,7 +73,10 @@ def water_paths(plan: Plan, network: Network, hours: WinterHours) -> Paths:
         _add(paths, f"{water_node} evaporation", evaporation)
         _add(paths, f"{water_node} surface convection", hours.vessel("convection_w_per_k", row) * (water - air_c))
         _add(paths, f"{water_node} surface longwave", hours.vessel("longwave_w_per_k", row) * (water - radiant_c))
-        _add(paths, f"{water_node} bottom", base_conductance(vessel, "slab" not in index) * (water - beneath))
+        bottom = base_conductance(vessel, plan.room.floor, "slab" not in index)
+        _add(paths, f"{water_node} bottom", bottom * (water - beneath))
+        if below := buried_wall_conductance(vessel, plan.room.floor):
+            _add(paths, water_node + BELOW_FLOOR, below * (water - beneath))
         _add(paths, "make-up water", hours.vessel("latent_w", row) - evaporation)
     _add_past_the_room(paths, plan, index, hours)
     change = water_capacity(plan.water_change_m3_s)
@@ -228,15 +232,16 @@ def _storage_flow(network: Network, hours: WinterHours, nodes: list[int]) -> Arr
     """
     assert network.vessels is not None
     capacity = np.repeat(network.capacity_j_per_k[:, :1], len(hours.outdoor_c) + 1, axis=1)
-    if len(network.vessels.water_nodes) > 1:
+    if len(network.vessels.in_circuit) > 1:
         day = np.concatenate([hours.hour_of_day[:1] - 1, hours.hour_of_day])
         running = network.vessels.flow_w_per_k[day % 24, 0] > 0
         moved = moved_capacity(running, network.vessels.drained_j_per_k[0])
-        capacity[network.vessels.water_nodes[0]] -= moved
-        capacity[network.vessels.water_nodes[1]] += moved
+        capacity[network.vessels.in_circuit[0]] -= moved
+        capacity[network.vessels.in_circuit[1]] += moved
     water_nodes = network.vessels.water_nodes
     content = sum(capacity[node] * np.append(hours.start_c[node], hours.end(node, water_nodes)) for node in nodes)
-    ice = np.vstack([hours.start_ice_j, hours.hourly_output.ice_j[:, :, hours.column]]).sum(axis=1)
+    icy = [number for number, node in enumerate(water_nodes) if node in nodes]
+    ice = np.vstack([hours.start_ice_j, hours.hourly_output.ice_j[:, :, hours.column]])[:, icy].sum(axis=1)
     return np.asarray(np.diff(content - ice) / 3600.0)
 
 
@@ -246,7 +251,7 @@ def _check_balance(paths: Paths, heater: Array, what: str) -> Paths:
     through = sum(float(np.abs(flow).sum()) for flow in paths.values())
     if gap > BALANCE_LIMIT * max(through, 1.0):
         raise ClosureError(
-            f"Internal error: heat losses of the {what} differ from the heater's heat by {gap / max(through, 1.0):.1e}"
+            f"{INTERNAL} heat losses of the {what} differ from the heater's heat by {gap / max(through, 1.0):.1e}"
             " of the heat exchanged. Please report it with your plan."
         )
     return paths

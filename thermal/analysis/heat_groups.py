@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from thermal.analysis.heat_balance import RADIATED_TO_SKY, SUN_ON_SIDES, SUN_THROUGH_WINDOWS, TO_HOUSE, TO_OUTDOORS
+from thermal.analysis.heat_balance import (
+    BELOW_FLOOR,
+    RADIATED_TO_SKY,
+    SUN_ON_SIDES,
+    SUN_THROUGH_WINDOWS,
+    TO_HOUSE,
+    TO_OUTDOORS,
+)
 from thermal.analysis.results import Month
 from thermal.core.facings import ROOF
 from thermal.plan.model import Plan
@@ -17,6 +24,7 @@ SEEN = 0.004  # share of the tallest stack below which a chart leaves a group ou
 WATER_ENDS = (  # end of the name of a path out of the water, and its group
     (" walls", SIDES),
     ("pipes", SIDES),
+    (BELOW_FLOOR, SIDES),
     (TO_HOUSE, SIDES),
     (TO_OUTDOORS, SIDES),
     (" surface convection", TOP),

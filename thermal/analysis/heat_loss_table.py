@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from thermal.analysis.plan_words import air_changes_text
-from thermal.network.build import base_conductance, plan_envelope
+from thermal.network.build import plan_envelope
 from thermal.network.pipes import mean_conductance
-from thermal.network.vessel_sides import side_conductance
+from thermal.network.vessel_sides import base_conductance, buried_wall_conductance, side_conductance
 from thermal.physics.constants import SEA_LEVEL_PA
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.wall_resistance import film_conductance
@@ -52,9 +52,11 @@ def water_parts(plan: Plan) -> Iterator[Part]:
         wall = float(film_conductance(vessel.wall_m2, vessel.wall_r_m2k_per_w))
         yield Part(f"{name}: walls", vessel.wall_m2, vessel.insulation, "air", wall)
         for side in vessel.elsewhere:
-            conductance = side_conductance(vessel, side)
+            below = side.faces == "ground"
+            conductance = buried_wall_conductance(vessel, plan.room.floor) if below else side_conductance(side)
             yield Part(f"{name}: {side.name}", side.area_m2, vessel.insulation, side.faces, conductance)
-        yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, base_conductance(vessel, given))
+        bottom = base_conductance(vessel, plan.room.floor, given)
+        yield Part(f"{name}: bottom", vessel.bottom_m2, "", vessel.base, bottom)
     for pipe in plan.pipes:
         area = math.pi * pipe.outer_m * pipe.length_m
         yield Part(f"{pipe.name}: {_pump_hours(plan)}", area, pipe.insulation, "air", mean_conductance(plan, pipe))

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.analysis.case import Batch, group_by_topology
+from thermal.analysis.winter_pieces import simulate_in_pieces
 from thermal.climate.cold_spells import Spells, coldest_winters, spells_of, take_winters
 from thermal.climate.forcing import Forcing
 from thermal.climate.heating_seasons import Weather
@@ -22,7 +23,7 @@ from thermal.core.root_search import MIN_POINTS, smallest_feasible
 from thermal.network.model import Control
 from thermal.plan.model import Plan
 from thermal.solver.results import NOTHING, OutputRequest, SimulationResult, join_results
-from thermal.solver.simulate import simulate, simulate_parallel
+from thermal.solver.simulate import simulate_parallel
 
 TOLERANCE_W = 1.0  # of the heater needed
 TOLERANCE_K = 0.05  # of a room's thermostat
@@ -235,5 +236,6 @@ def needed_and_heating(
         return None
     watts = np.array([max(needed_w, least_w)])
     control = Control(sizing.setpoint_c[:, :1], watts, np.zeros(1))
-    run = simulate(batch.network, take_winters(weather, np.array([winter])).forcing, control, plan.keep.floor_c)
-    return needed_w, float(run.heater_j[0, 0])
+    alone = take_winters(weather, np.array([winter]))
+    (hourly,) = simulate_in_pieces(batch.network, [alone], control, plan.keep.floor_c)
+    return needed_w, float(hourly.heater_w[: alone.winters[0].hours].sum() * 3600.0)

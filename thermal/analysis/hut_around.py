@@ -19,9 +19,10 @@ def hut_size(plan: Plan, hut: dict[str, object]) -> str:
 
 
 def hut_round(plan: Plan, build: str = HUT_BUILD) -> dict[str, object]:
-    """Settings of a hut round every vessel, with space to work in, within the room."""
+    """Settings of a hut round every vessel and the barrels beside them, with space to work in, within the room."""
     room = plan.room
     footprint = sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds)
+    footprint += sum(barrel.bottom_m2 for barrel in plan.barrels if barrel.where == "system")
     width = min(room.width_m, (footprint * room.width_m / room.length_m) ** 0.5 * HUT_ROOMIER)
     length = min(room.length_m, footprint * HUT_ROOMIER**2 / width)
     height = min(room.height_m, HUT_HEIGHT_M)

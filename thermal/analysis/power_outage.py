@@ -6,6 +6,7 @@ the water is too cold, so every answer begins with oxygen.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
@@ -36,7 +37,7 @@ OXYGEN_FIRST = (
 )
 
 
-def power_outage(case: SimulationCase, shown: SimulationResult, executor: Executor | None = None) -> Outage:
+def power_outage(case: SimulationCase, shown: SimulationResult) -> Outage:
     """Time until the water is too cold after a power cut, and what helps.
 
     Parameters
@@ -45,13 +46,24 @@ def power_outage(case: SimulationCase, shown: SimulationResult, executor: Execut
         The plan and its climate.
     shown : SimulationResult
         Hourly simulation of the designs (unheated, installed, ...). Power cuts start from the installed one.
-    executor : Executor, optional
-        Where blocks of power cuts are simulated; without one, this process.
 
     Raises
     ------
     ClosureError
         When a simulation does not conserve energy.
+    """
+    return submit_power_cuts(case, shown, SerialExecutor())()
+
+
+def submit_power_cuts(case: SimulationCase, shown: SimulationResult, executor: Executor) -> Callable[[], Outage]:
+    """What gives the result of `power_outage`, its simulation begun.
+
+    Parameters
+    ----------
+    case, shown : SimulationCase, SimulationResult
+        As in `power_outage`.
+    executor : Executor
+        Where blocks of power cuts are simulated.
     """
     starts = [
         (winter, hour) for winter in range(len(case.weather.winters)) for hour in coldest_hours(case.weather, winter)
@@ -59,11 +71,14 @@ def power_outage(case: SimulationCase, shown: SimulationResult, executor: Execut
     network = join_networks([_variant(case, name) for name in VARIANTS])
     begin = _start(case, shown, starts, network)
     blocks = np.array_split(np.arange(len(starts)), -(-len(starts) * len(VARIANTS) // BLOCK_COLUMNS))
-    tasks = [
-        _PowerCuts(case.weather, network, case.plan.keep.floor_c, np.array(starts)[block], begin[:, :, block])
+    futures = [
+        executor.submit(
+            _simulate_cuts,
+            _PowerCuts(case.weather, network, case.plan.keep.floor_c, np.array(starts)[block], begin[:, :, block]),
+        )
         for block in blocks
     ]
-    return _read(case, _join(list((executor or SerialExecutor()).map(_simulate_cuts, tasks))), starts)
+    return lambda: _read(case, _join([future.result() for future in futures]), starts)
 
 
 @dataclass(frozen=True)
@@ -102,7 +117,7 @@ def _simulate_cuts(cuts: _PowerCuts) -> _Cooling:
     tank, bed = (network.nodes.index(name) if name in network.nodes else -1 for name in ("tank", "bed"))
     return _Cooling(
         tuple(np.vstack([first[tank, design], water[:, -1, design]]) for design in range(designs)),
-        np.vstack([first[bed, 0], water[:, 0, 0]]) if bed >= 0 else None,
+        np.vstack([first[bed, 0], water[:, -2, 0]]) if bed >= 0 else None,
         heat_w.sum(axis=0),
     )
 

@@ -5,26 +5,29 @@ Heat in the room's air instead of the water, a hut round the system, both togeth
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import groupby
 
 import numpy as np
 
-from thermal.analysis.case import INSTALLED, SimulationCase, group_by_topology, hours_of, network_of
-from thermal.analysis.heater_sizing import ROUNDING_K, size_heaters, verify_on_winters
+from thermal.analysis.case import Batch, SimulationCase, group_by_topology, network_of, topology_key, winter_hours
+from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
-from thermal.analysis.results import WinterEnergy
 from thermal.analysis.verdict import air_at_plants, has_night_cover
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy
+from thermal.analysis.winter_pieces import simulate_in_pieces
+from thermal.analysis.winter_totals import heater_months
+from thermal.core.arrays import Array
 from thermal.network.build import plan_envelope
 from thermal.network.model import Control
 from thermal.plan.model import Plan
 from thermal.plan.reader import variant
-from thermal.solver.results import SimulationResult
+from thermal.solver.results import HourlyOutput
 
 COVER = "loose lid"  # the preset of the water's covers that stands for a sheet of bubble wrap over the plants
 FOAM_HUT = "foam hut"
-NEEDED = 0  # index of the design with the heater needed, before INSTALLED, in the simulation of a remedy
 COVERED = "night cover over the plants"
 
 
@@ -86,58 +89,75 @@ def remedied_case(case: SimulationCase, way: Way) -> SimulationCase:
     return replace(case, plan=plan, network=network_of(plan, case.weather), envelope=envelope)
 
 
-def simulate_remedy(changed: SimulationCase) -> tuple[float, SimulationResult] | None:
-    """The heater that a changed plan needs, and its hourly simulation.
+def first_that_helps(
+    case: SimulationCase, ladder: Sequence[Way], cold: tuple[InhabitantVerdict, ...], median: int
+) -> Remedy | None:
+    """The first way of a ladder that keeps the air warm enough; None where none does.
+
+    Ways that follow one another and have the same network topology are simulated together.
 
     Parameters
     ----------
-    changed : SimulationCase
-        Of `remedied_case`.
-
-    Returns
-    -------
-    (float, SimulationResult) or None
-        Power of the heater needed [W], and the simulation of the designs (needed, installed); None where no heater
-        keeps the water at its minimum.
-    """
-    batch = group_by_topology([changed.plan], changed.weather)[0]
-    sizing = size_heaters(batch, changed.design)
-    for _ in range(2):
-        needed_w = float(sizing.needed_w[0])
-        if not np.isfinite(needed_w):
-            return None
-        watts = np.array([needed_w, sum(installed_heaters(changed.plan, watts_to_buy(changed.plan, needed_w)))])
-        setpoint_c = np.repeat(sizing.setpoint_c, len(watts), axis=1)
-        run = changed.simulate(Control(setpoint_c, watts, np.zeros(len(watts))), hourly_output=True)
-        margins = run.coldest_c[NEEDED : NEEDED + 1] - changed.plan.keep.floor_c + ROUNDING_K
-        if (margins >= 0).all():
-            break
-        sizing = verify_on_winters(batch, sizing, margins)
-    return needed_w, run
-
-
-def remedy_of(
-    way: Way, changed: SimulationCase, needed_w: float, run: SimulationResult, season: WinterEnergy, median: int
-) -> Remedy:
-    """What a way needs and costs, and how cold the air around the plants then gets.
-
-    Parameters
-    ----------
-    way : Way
+    case : SimulationCase
+        The plan and its climate, in the winters that remedies are found in.
+    ladder : sequence of (str, str, dict)
         Of `remedy_ladders`.
-    changed : SimulationCase
-        Of `remedied_case`.
-    needed_w, run : float, SimulationResult
-        Of `simulate_remedy`.
-    season : WinterEnergy
-        Its energy and cost.
+    cold : tuple of InhabitantVerdict
+        The plants whose air is too cold.
     median : int
         Index of the typical winter of the plan as written.
     """
-    winters = range(len(changed.weather.winters))
-    coldest = min(float(air_at_plants(changed, hours_of(changed, run, winter, INSTALLED)).min()) for winter in winters)
-    bill = season.winter_costs[median]
-    return Remedy(way[0], way[1], needed_w, bill.kwh, bill.cost, coldest)
+    changed = [remedied_case(case, way) for way in ladder]
+    topologies = [(own.plan.heater.where, topology_key(own.network)) for own in changed]
+    for _, numbers in groupby(range(len(ladder)), key=topologies.__getitem__):
+        chosen = list(numbers)
+        remedies = _remedies([ladder[i] for i in chosen], [changed[i] for i in chosen], median)
+        helpful = next((remedy for remedy in remedies if remedy and helps(remedy, cold)), None)
+        if helpful:
+            return helpful
+    return None
+
+
+def _remedies(ways: Sequence[Way], changed: Sequence[SimulationCase], median: int) -> list[Remedy | None]:
+    """Ways of one network topology, simulated together; None where no heater keeps the water at its minimum."""
+    batch = group_by_topology([case.plan for case in changed], changed[0].weather)[0]
+    sizing = size_heaters(batch, changed[0].design)
+    hourly, margins = _simulate(batch, sizing, changed)
+    if (margins < 0).any():
+        sizing = verify_on_winters(batch, sizing, margins)
+        hourly, _ = _simulate(batch, sizing, changed)
+    winters, remedies = range(len(batch.weather.winters)), list[Remedy | None]()
+    for i, (way, case, needed_w) in enumerate(zip(ways, changed, sizing.needed_w, strict=True)):
+        hours = [winter_hours(case, hourly, winter, len(ways) + i) for winter in winters]
+        heat_w = hours[median].hourly_output.heater_w[:, hours[median].column]
+        kwh, cost = (float(by_month.sum()) for by_month in heater_months(case, heat_w, median))
+        coldest_c = min(float(air_at_plants(case, winter).min()) for winter in hours)
+        known = np.isfinite(needed_w)
+        remedies.append(Remedy(way[0], way[1], float(needed_w), kwh, cost, coldest_c) if known else None)
+    return remedies
+
+
+def _simulate(batch: Batch, sizing: Sizing, changed: Sequence[SimulationCase]) -> tuple[HourlyOutput, Array]:
+    """Hours of all designs with the heater needed, then with those installed, and the margins of the first.
+
+    The margins, shape (design, winter), are those of the coldest water above the minimum; 0 where no heater is enough
+    [K].
+    """
+    known = np.isfinite(sizing.needed_w)
+    needed = np.where(known, sizing.needed_w, 0.0)
+    bought = [
+        sum(installed_heaters(plan, watts_to_buy(plan, float(watts))))
+        for plan, watts in zip(batch.plans, needed, strict=True)
+    ]
+    both = np.tile(np.arange(len(needed)), 2)
+    control = Control(sizing.setpoint_c[:, both], np.append(needed, bought), np.zeros(len(both)))
+    (hourly,) = simulate_in_pieces(batch.network.take(both), [batch.weather], control, batch.floor_c[both])
+    coldest_c = [
+        [winter_hours(case, hourly, winter, i).tank_c.min() for winter in range(len(batch.weather.winters))]
+        for i, case in enumerate(changed)
+    ]
+    margins = np.array(coldest_c) - batch.floor_c[:, None] + ROUNDING_K
+    return hourly, np.where(known[:, None], margins, 0.0)
 
 
 def helps(remedy: Remedy, cold: tuple[InhabitantVerdict, ...]) -> bool:

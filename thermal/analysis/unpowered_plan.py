@@ -15,7 +15,7 @@ HORIZON_H = 168  # simulated after each power cut
 
 
 def without_power(plan: Plan) -> Plan:
-    """The plan without power: pump, lights and other loads off, and no water changed; plants in the dark rest."""
+    """The plan without power: pump, lights, all other heat off, no water changed; plants in the dark rest."""
     return replace(
         plan,
         beds=tuple(replace(bed, transpiration_kg_s=NEVER) for bed in plan.beds),
@@ -23,6 +23,7 @@ def without_power(plan: Plan) -> Plan:
         loads=tuple(_switch_off(load) for load in plan.loads),
         heater=replace(plan.heater, where="water", hours=ALWAYS),
         water_change_m3_s=0.0,
+        tried=None,
     )
 
 

@@ -131,8 +131,9 @@ def water_around(case: SimulationCase, hours: WinterHours, kind: str) -> Array:
     kind : str
         "plant", or an animal.
     """
-    nodes = case.network.vessels.water_nodes if case.network.vessels else ()
-    return hours.end(nodes[0 if kind == PLANT else -1], nodes)
+    vessels = case.network.vessels
+    assert vessels is not None
+    return hours.end(vessels.in_circuit[0 if kind == PLANT else -1], vessels.water_nodes)
 
 
 def plants_that_stand(case: SimulationCase, verdict: Verdict) -> tuple[str, ...]:

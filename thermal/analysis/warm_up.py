@@ -108,7 +108,7 @@ def warm_up(case: SimulationCase, shown: SimulationResult, heater: HeaterChoice,
 
 
 def _water_nodes(case: SimulationCase) -> tuple[int, ...]:
-    return case.network.vessels.water_nodes if case.network.vessels else ()
+    return case.network.vessels.in_circuit if case.network.vessels else ()
 
 
 def _cold_start(case: SimulationCase, shown: SimulationResult, winter: int, starts: Array, start_c: float) -> Array:

@@ -7,7 +7,8 @@ import numpy as np
 from thermal.analysis import heat_balance
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of
 from thermal.analysis.results import Month, WinterCost, WinterEnergy
-from thermal.analysis.winter_totals import JOULES_PER_KWH, median_and_worst, monthly_sums, other_months, other_w
+from thermal.analysis.winter_totals import JOULES_PER_KWH, heater_months, median_and_worst, other_w
+from thermal.climate.heating_seasons import month_of_hours
 from thermal.core.arrays import Array
 from thermal.plan import tariff
 from thermal.solver.results import SimulationResult
@@ -102,28 +103,19 @@ def _winter_cost(case: SimulationCase, run: SimulationResult, winter: int) -> Wi
         label=season.label,
         complete=season.complete,
         kwh=float(run.heater_j[INSTALLED, winter] / JOULES_PER_KWH),
-        cost=float(_heater_months(case, run, winter)[1].sum()),
+        cost=float(heater_months(case, _heat(case, run, winter), winter)[1].sum()),
         other_kwh=float(other.sum()),
         other_cost=float(other @ tariff.hourly_price(plan.power, times)),
     )
 
 
-def _heater_months(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[Array, Array]:
-    """The heater's energy [kWh] and cost [currency] in each month of a winter."""
-    times, power = case.weather.winters[winter].times(), case.plan.power
-    hourly = _heat(case, run, winter) / 1000.0
-    kwh = monthly_sums(times, hourly)
-    paid = monthly_sums(times, hourly * tariff.hourly_price(power, times))
-    return kwh, tariff.month_costs(power, kwh, paid, other_months(case.plan, times))
-
-
 def _months(case: SimulationCase, run: SimulationResult, winter: int) -> tuple[Month, ...]:
     """Heating of each month of a winter."""
     times = case.weather.winters[winter].times()
-    label = list(times.strftime("%Y-%m"))
+    label = month_of_hours(times)
     heated, room = paths_of(case, run, winter)
     by_path, by_room = heat_balance.monthly(heated, label), heat_balance.monthly(room, label)
-    kwh, cost = _heater_months(case, run, winter)
+    kwh, cost = heater_months(case, _heat(case, run, winter), winter)
     return tuple(
         Month(name, float(kwh[i]), float(cost[i]), by_path[name], by_room.get(name, {}))
         for i, name in enumerate(dict.fromkeys(label))

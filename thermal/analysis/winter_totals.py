@@ -79,6 +79,25 @@ def other_months(plan: Plan, times: pd.DatetimeIndex) -> Array:
     return plan.power.household_kwh + monthly_sums(times, other_w(plan)[times.hour] / 1000.0)
 
 
+def heater_months(case: SimulationCase, heat_w: Array, winter: int) -> tuple[Array, Array]:
+    """Energy [kWh] and cost [currency] of heaters in each month of a winter.
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    heat_w : Array, shape (hour,)
+        Power of the heaters in each hour of the winter [W].
+    winter : int
+        Index of the winter.
+    """
+    times, power = case.weather.winters[winter].times(), case.plan.power
+    hourly = heat_w / 1000.0
+    kwh = monthly_sums(times, hourly)
+    paid = monthly_sums(times, hourly * tariff.hourly_price(power, times))
+    return kwh, tariff.month_costs(power, kwh, paid, other_months(case.plan, times))
+
+
 def price_weights(case: SimulationCase) -> Array:
     """Price of every hour of the forcing, zero outside of the winters, (hour, winter). [currency/kWh]"""
     weights = np.zeros_like(case.forcing.outdoor_c)

@@ -185,7 +185,10 @@ def _rows_of_cases(unit: WorkUnit, cases: dict[int, Any]) -> dict[int, TableRow]
         if len(cases) > 1:
             alone = [_rows_of_cases(unit, {number: case}) for number, case in cases.items()]
             return {number: row for rows in alone for number, row in rows.items()}
-        return {number: fault_row(unit.jobs[number], str(fault)) for number in cases}
+        return {
+            number: replace(fault_row(unit.jobs[number], str(fault)), title=case.plan.title)
+            for number, case in cases.items()
+        }
     return {
         number: row_of(unit.jobs[number], figure, unit.samples)
         if not isinstance(figure, OverwinterError)

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from thermal.cli.output import Json, print_path, show
-from thermal.errors import OverwinterError
+from thermal.cli.output import Json, Units, print_path, show
+from thermal.errors import INTERNAL, OverwinterError
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -65,6 +65,7 @@ def table(
         typer.Option("--executor", metavar="dask:ADDRESS", help="A dask cluster's scheduler (extra cluster)."),
     ] = None,
     json: Json = None,
+    units: Units = None,
 ) -> None:
     """Answer many plans in many climates: one row for each."""
     from thermal.analysis.table_question import SAMPLES, Question, climate_names, plan_texts, sweeps
@@ -76,22 +77,28 @@ def table(
         raise OverwinterError(f"--samples {samples}: write 0, or at least {LEAST_SAMPLES}")
     given = {"csv": csv, "jsonl": jsonl, "xlsx": xlsx, "parquet": parquet, "html": html}
     files = RowFiles({kind: path for kind, path in given.items() if path is not None})
-    files.check(resume, force)
-    question = Question(
-        plan_texts(plans),
-        climate_names(climate or ()),
-        sweeps(sweep_values(set_ or ())),
-        SAMPLES if samples is None else samples,
-        seed,
-    )
-    with executor_at(executor) as chosen:
-        rows = _answer(question, files, resume, chosen)
-    _report(rows, files, question.samples, json)
-    if any(row.fault for row in rows):
-        raise typer.Exit(2)
+    with files.held(resume, force):
+        question = Question(
+            plan_texts(plans),
+            climate_names(climate or ()),
+            sweeps(sweep_values(set_ or ())),
+            SAMPLES if samples is None else samples,
+            seed,
+        )
+        with executor_at(executor) as chosen:
+            rows = _answer(question, files, resume, chosen)
+        _report(rows, files, question.samples, json, units or "metric")
+    if code := exit_code(rows):
+        raise typer.Exit(code)
 
 
 LEAST_SAMPLES = 20  # as for every command; fewer say nothing of 5 %
+
+
+def exit_code(rows: Iterable[TableRow]) -> int:
+    """The exit code of finished rows: 0 where each has an answer, 1 after a fault of the program, 2 of a plan."""
+    faults = [row.fault for row in rows if row.fault]
+    return 1 if any(fault.startswith(INTERNAL) for fault in faults) else 2 if faults else 0
 
 
 def sweep_values(options: Iterable[str]) -> dict[str, Sequence[object]]:
@@ -194,7 +201,7 @@ def show_rate(batches: Iterable[Sequence[Any]], total: int) -> Iterator[Sequence
             bar.update(task, completed=done, rate=f"{rate:.1f} a second" if rate >= 1 else f"{1 / rate:.1f} s a row")
 
 
-def _report(rows: list[TableRow], files: RowFiles, samples: int, json: str | None) -> None:
+def _report(rows: list[TableRow], files: RowFiles, samples: int, json: str | None, units: str) -> None:
     """Write the finished files, and print the rows."""
     from dataclasses import asdict
 
@@ -202,7 +209,7 @@ def _report(rows: list[TableRow], files: RowFiles, samples: int, json: str | Non
     from thermal.report.answer_table import SHOWN_IN_TERMINAL, bands_sentence, fault_lines, terminal_rows
     from thermal.report.table_page import table_page
 
-    files.finish(rows, table_page)
+    files.finish(rows, lambda all_rows: table_page(all_rows, units))
 
     def print_rows(console: Any) -> None:
         console.print(terminal_tables.rows(terminal_rows(rows)))

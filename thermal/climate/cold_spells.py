@@ -42,17 +42,17 @@ def coldest_cuts(weather: Weather) -> list[tuple[int, int]]:
         Winter and hour from its start. Each is the coldest hour of its day, as in `coldest_hours`. Little water follows
         the coldest hours, much water the coldest week.
     """
-    hours = [(winter, hour) for winter in range(len(weather.winters)) for hour in coldest_hours(weather, winter)]
-    sums = [np.cumsum(np.append(0.0, _outdoor(weather, winter))) for winter in range(len(weather.winters))]
+    winters = [np.array(coldest_hours(weather, winter)) for winter in range(len(weather.winters))]
+    cuts = [(winter, int(hour)) for winter, hours in enumerate(winters) for hour in hours]
+    sums = [np.cumsum(np.append(0.0, _outdoor(weather, winter))) for winter in range(len(winters))]
     chosen: dict[tuple[int, int], None] = {}
     for before_h, after_h in CUT_WINDOWS_H:
-
-        def mean_outdoors(cut: tuple[int, int], before_h: int = before_h, after_h: int = after_h) -> float:
-            total = sums[cut[0]]
-            first, last = max(cut[1] - before_h, 0), min(cut[1] + after_h, len(total) - 1)
-            return float((total[last] - total[first]) / (last - first))
-
-        chosen |= dict.fromkeys(sorted(hours, key=mean_outdoors)[:COLDEST_CUTS])
+        means = []
+        for hours, total in zip(winters, sums, strict=True):
+            first, last = np.maximum(hours - before_h, 0), np.minimum(hours + after_h, len(total) - 1)
+            means.append((total[last] - total[first]) / (last - first))
+        coldest = np.argsort(np.concatenate(means), kind="stable")[:COLDEST_CUTS]
+        chosen |= dict.fromkeys(cuts[index] for index in coldest)
     return list(chosen)
 
 

@@ -18,6 +18,7 @@ OUTDOOR, HUMIDITY, WIND, SEASON = range(4)  # indices in `Forcing.channels`; the
 # film [K]; what a black surface that sees only sky loses to it, over the film [K], and the same in the days under the
 # clear sky that sizes the heater.
 SUN, WARMED, SKY, CLEAR_SKY, COLUMNS = 0, len(FACINGS), 2 * len(FACINGS), 2 * len(FACINGS) + 1, 2 * len(FACINGS) + 2
+OTHER_HEAT = COLUMNS  # a column after these, where a sun collector is tried: its heat [W]
 SKY_LOSS = len(FACINGS)  # in the forcing of a layered room, after the suns: what such a surface loses [W/m2]
 
 

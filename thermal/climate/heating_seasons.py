@@ -115,7 +115,7 @@ class Weather:
 
     def months(self, winter: int) -> list[str]:
         """Months of a winter, given by its index, such as "2016-10"."""
-        return list(dict.fromkeys(self.winters[winter].times().strftime("%Y-%m")))
+        return list(dict.fromkeys(month_of_hours(self.winters[winter].times())))
 
     @property
     def forcing(self) -> Forcing:
@@ -142,10 +142,21 @@ class Weather:
         """The columns with the clear sky in the coldest three days and the usual one in all other hours."""
         if self.columns is None or self.clear_days is None:
             return None
-        counted = self.columns.copy()
-        counted[:, SKY][self.clear_days] = 0.0
-        counted[:, CLEAR_SKY][~self.clear_days] = 0.0
-        return counted
+        return _under_one_sky(self.columns.copy(), self.clear_days)
+
+
+def _under_one_sky(columns: Array, clear: Array) -> Array:
+    """Columns, (hour, column, winter), with the clear sky in hours that `clear` marks, and the usual one in others."""
+    columns[:, SKY][clear] = 0.0
+    columns[:, CLEAR_SKY][~clear] = 0.0
+    return columns
+
+
+def month_of_hours(times: pd.DatetimeIndex) -> list[str]:
+    """Month of each hour, such as "2016-10"."""
+    names, index = np.unique(times.to_numpy().astype("datetime64[M]"), return_inverse=True)
+    text = [str(name) for name in names]
+    return [text[place] for place in index]
 
 
 def _month_ends(winter: Winter) -> list[int]:
@@ -176,7 +187,10 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
     ends = weather.spin_up_h + np.array([weather.winters[item].hours for item in winter])
     rows = np.minimum(first + np.arange(hours)[:, None], ends - 1)
     season = rows[np.arange(hours) // 24 * 24]  # constant within each day of the run
-    columns = weather.counted_columns
+    columns = None
+    if weather.columns is not None and weather.clear_days is not None:
+        taken = np.ascontiguousarray(np.moveaxis(weather.columns[rows, :, winter], 2, 1))
+        columns = _under_one_sky(taken, weather.clear_days[rows, winter])
     return Forcing(
         **{name: getattr(weather, name)[rows, winter] for name in ("outdoor_c", "humidity_ratio", "wind_m_s")},
         **{name: getattr(weather, name)[season, winter] for name in ("season_cos", "season_sin")},
@@ -184,7 +198,7 @@ def excerpt(weather: Weather, winter: Array, first: Array, hours: int) -> Forcin
         spin_up_h=0,
         end_h=np.full(len(first), hours),
         marks=np.zeros((0, len(first)), dtype=int),
-        columns=None if columns is None else np.moveaxis(columns[rows, :, winter], 2, 1),
+        columns=columns,
     )
 
 

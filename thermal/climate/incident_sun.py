@@ -10,6 +10,7 @@ import pandas as pd
 
 from thermal.core.arrays import Array
 from thermal.core.facings import AZIMUTH_DEG, FACINGS, ROOF
+from thermal.physics.sol_air import sky_view_factor
 
 GROUND_ALBEDO = 0.2  # of ground without snow; pvlib's default, ASHRAE 140-2020
 FOUR = ("north", "east", "south", "west")
@@ -113,23 +114,60 @@ def incident_sun(times: pd.DatetimeIndex, angles: SunAngles, sun: HorizontalSun)
 
     Source: Perez, Ineichen, Seals, Michalsky & Stewart 1990, Solar Energy 44(5):271-289, by pvlib.
     """
-    from pvlib import atmosphere, irradiance
-
-    extra = np.asarray(irradiance.get_extra_radiation(times.day_of_year.to_numpy()), dtype=float)
-    airmass = atmosphere.get_relative_airmass(angles.zenith_deg)
+    above = _above_the_air(times, angles)
     incident = np.empty((len(times), len(FACINGS)))
     for place, facing in enumerate(FACINGS):
         azimuth = AZIMUTH_DEG.get(facing)
         if azimuth is None:
             continue
-        projection = irradiance.aoi_projection(90.0, azimuth, *angles)
-        sky = irradiance.perez(90.0, azimuth, sun.diffuse_w_m2, sun.direct_w_m2, extra, *angles, airmass)
-        sky = np.where(np.isnan(sky), 0.5 * sun.diffuse_w_m2, sky)  # the sun below the horizon, the sky alike all round
-        ground = irradiance.get_ground_diffuse(90.0, sun.global_w_m2, albedo=GROUND_ALBEDO)
-        incident[:, place] = sun.direct_w_m2 * np.maximum(projection, 0.0) + sky + ground
+        incident[:, place] = _on_plane(angles, sun, above, 90.0, azimuth)
     incident[:, FACINGS.index(ROOF)] = sun.global_w_m2
     incident[:, -1] = incident[:, [FACINGS.index(facing) for facing in FOUR]].mean(axis=1)
     return np.nan_to_num(incident)
+
+
+def sun_on_plane(
+    times: pd.DatetimeIndex, angles: SunAngles, sun: HorizontalSun, tilt_deg: float, azimuth_deg: float
+) -> Array:
+    """Sun on a tilted plane, shape (hour,), as `incident_sun` has it on walls. [W/m2]
+
+    Parameters
+    ----------
+    times : DatetimeIndex, shape (hour,)
+        Middles of the hours, UTC.
+    angles : SunAngles
+        Where the sun stands then.
+    sun : HorizontalSun
+        The sun on the ground.
+    tilt_deg : float
+        Angle between plane and horizontal, 90 for a wall [degree].
+    azimuth_deg : float
+        Direction that it faces, clockwise from north [degree].
+    """
+    return np.nan_to_num(_on_plane(angles, sun, _above_the_air(times, angles), tilt_deg, azimuth_deg))
+
+
+def _above_the_air(times: pd.DatetimeIndex, angles: SunAngles) -> tuple[Array, Array]:
+    """The sun above the atmosphere [W/m2], and the relative air mass that it passes [-]."""
+    from pvlib import atmosphere, irradiance
+
+    extra = np.asarray(irradiance.get_extra_radiation(times.day_of_year.to_numpy()), dtype=float)
+    return extra, atmosphere.get_relative_airmass(angles.zenith_deg)
+
+
+def _on_plane(
+    angles: SunAngles, sun: HorizontalSun, above: tuple[Array, Array], tilt_deg: float, azimuth_deg: float
+) -> Array:
+    """Direct sun, sky and ground on a plane, NaN where the file has none. [W/m2]"""
+    from pvlib import irradiance
+
+    extra, airmass = above
+    projection = irradiance.aoi_projection(tilt_deg, azimuth_deg, *angles)
+    sky = irradiance.perez(tilt_deg, azimuth_deg, sun.diffuse_w_m2, sun.direct_w_m2, extra, *angles, airmass)
+    alike = float(sky_view_factor(tilt_deg)) * sun.diffuse_w_m2
+    sky = np.where(np.isnan(sky), alike, sky)  # the sun below the horizon, the sky alike all round
+    ground = irradiance.get_ground_diffuse(tilt_deg, sun.global_w_m2, albedo=GROUND_ALBEDO)
+    return np.asarray(sun.direct_w_m2 * np.maximum(projection, 0.0) + sky + ground)
 
 
 def clear_sky_sun(angles: SunAngles) -> Array:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 import pandas as pd
 
@@ -10,14 +12,16 @@ from thermal.climate.forcing import CLEAR_SKY, COLUMNS, SKY, SUN, WARMED, Outdoo
 from thermal.climate.incident_sun import (
     HorizontalSun,
     Site,
+    SunAngles,
     clear_sky_sun,
     incident_sun,
     split_sun,
     sun_angles,
+    sun_on_plane,
 )
 from thermal.climate.sun_hours import HourlySun, hourly_sun
 from thermal.core.arrays import Array
-from thermal.core.facings import FACINGS
+from thermal.core.facings import AZIMUTH_DEG, FACINGS
 from thermal.errors import ClimateError
 from thermal.physics import cloud_cover, moist_air, outside_film, sky_temperature
 
@@ -104,8 +108,53 @@ def _incident_for_cloud(climate: Climate) -> Array | None:
         return None
 
 
+class LitHours(NamedTuple):
+    """The sun on the ground in the hours that have any."""
+
+    rows: Array  # of the weather file, (hour,), bool
+    times: pd.DatetimeIndex  # their middles
+    angles: SunAngles
+    sun: HorizontalSun
+
+
 def _incident(climate: Climate) -> tuple[str, str, Array | None]:
     """Where the sun comes from, what is to be said of it, and the sun on every side, shape (hour, facing)."""
+    origin, note, lit = _sun_of(climate)
+    if lit is None:
+        return origin, note, None
+    incident = np.zeros((len(lit.rows), len(FACINGS)))
+    incident[lit.rows] = incident_sun(lit.times, lit.angles, lit.sun)
+    return origin, note, incident
+
+
+def sun_on_tilted_plane(climate: Climate, tilt_deg: float, facing: str) -> Array | None:
+    """Sun on a tilted plane in each hour of a weather file, shape (hour,); None where the file has no sun. [W/m2]
+
+    Parameters
+    ----------
+    climate : Climate
+        The weather file, shifted to the site.
+    tilt_deg : float
+        Angle between plane and horizontal [degree].
+    facing : str
+        Direction that it faces, of `core.facings`; empty for the one of the noon sun.
+
+    Raises
+    ------
+    ClimateError
+        When the file has sun at night.
+    """
+    lit = _sun_of(climate)[2]
+    if lit is None:
+        return None
+    azimuth = AZIMUTH_DEG[facing or ("north" if climate.south else "south")]
+    plane = np.zeros(len(lit.rows))
+    plane[lit.rows] = sun_on_plane(lit.times, lit.angles, lit.sun, tilt_deg, azimuth)
+    return plane
+
+
+def _sun_of(climate: Climate) -> tuple[str, str, LitHours | None]:
+    """Where the sun comes from, what is to be said of it, and the sun on the ground; None where there is none."""
     has_cloud = "cloud_okta" in climate.hours
     if climate.sun is None and not has_cloud:
         return "", "", None
@@ -113,24 +162,24 @@ def _incident(climate: Climate) -> tuple[str, str, Array | None]:
         why = "the weather file does not say where it was measured (latitude and longitude), so its sun is left out"
         return "", why, None
     site, times = _site(climate), climate.hours.index + HALF_HOUR
-    incident = np.zeros((len(times), len(FACINGS)))
     if climate.sun is None:
         angles = sun_angles(times, site)
         through = cloud_cover.sun_through_cloud(_hourly_mean(climate.hours["cloud_okta"]))
-        return "cloud", "", incident_sun(times, angles, split_sun(times, angles, clear_sky_sun(angles) * through))
+        sun = split_sun(times, angles, clear_sky_sun(angles) * through)
+        return "cloud", "", LitHours(np.ones(len(times), dtype=bool), times, angles, sun)
     measured = hourly_sun(climate.sun, site, climate.header.name)
     table = measured.hours.reindex(climate.hours.index).fillna(0.0)
     lit = table["sun_w_m2"].to_numpy() > 0.0
     angles = sun_angles(times[lit], site)
-    incident[lit] = incident_sun(times[lit], angles, _on_the_ground(times[lit], angles, table[lit]))
-    return "measured", _stamp_note(measured), incident
+    sun = _on_the_ground(times[lit], angles, table[lit])
+    return "measured", _stamp_note(measured), LitHours(lit, times[lit], angles, sun)
 
 
-def _on_the_ground(times: pd.DatetimeIndex, angles: object, table: pd.DataFrame) -> HorizontalSun:
+def _on_the_ground(times: pd.DatetimeIndex, angles: SunAngles, table: pd.DataFrame) -> HorizontalSun:
     """The sun of the file; direct and diffuse are split off where the file has not both."""
     if "direct_w_m2" in table:
         return HorizontalSun(*(table[name].to_numpy() for name in ("sun_w_m2", "direct_w_m2", "diffuse_w_m2")))
-    return split_sun(times, angles, table["sun_w_m2"].to_numpy())  # type: ignore[arg-type]
+    return split_sun(times, angles, table["sun_w_m2"].to_numpy())
 
 
 def _stamp_note(hours: HourlySun) -> str:

@@ -58,6 +58,8 @@ ENERGY = Kind("an energy", "kWh", '"500 kWh"')
 TEMPERATURE = Kind("a temperature", "degC", '"10 degC" or "50 degF"')
 SHARE = Kind("a share", "", '"60 %"')
 RESISTANCE = Kind("a thermal resistance", "m**2*K/W", '"R-10" (US) or "RSI-1.8" (metric)')
+AIR_FLOW = Kind("a volume flow", "m**3/s", '"60 m3/h" or "40 ft3/min"')
+HEAP_HEAT = Kind("a heat for each cubic metre", "W/m**3", '"50 W/m3"')
 SPEED = Kind("a speed", "m/s", '"3 m/s" or "7 mph"')
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"

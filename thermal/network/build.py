@@ -10,17 +10,20 @@ heater heats the air.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from thermal.climate.forcing import NEITHER, SunAndSky
 from thermal.core.arrays import Array
 from thermal.core.schedule import ALWAYS
+from thermal.network.barrels import BARREL, air_conductance, barrel_air, barrel_m3, floor_conductance
 from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, room_envelope
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.network.pipes import air_around, circulation, mean_conductance
 from thermal.network.sun_gains import Gains, outdoor_gains
 from thermal.network.vapour_gains import gained_kg_s, transpired_kg_s, vapour_heat_w
-from thermal.network.vessel_sides import faced_conductance
+from thermal.network.vessel_sides import base_conductance, buried_wall_conductance, faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
@@ -29,7 +32,7 @@ from thermal.physics.infiltration import air_change_conductance, hut_vapour_shar
 from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
 from thermal.physics.transpiration import transpiration_heat
-from thermal.physics.wall_resistance import bare_floor_area, hut_transmittance, slab_resistance, vessel_base_resistance
+from thermal.physics.wall_resistance import bare_floor_area, hut_transmittance, slab_resistance
 from thermal.plan.model import Plan
 from thermal.plan.structure import Hut, Vessel
 
@@ -37,6 +40,7 @@ from thermal.plan.structure import Hut, Vessel
 def nodes_of(plan: Plan) -> tuple[str, ...]:
     """Names of the nodes of a plan's network, in the order of elimination; the heated node last."""
     water = ("bed", "tank") if plan.beds else ("tank",)
+    water = (BARREL, *water) if plan.barrels else water
     if plan.room.temperature_c is not None:
         return water
     if plan.hut is not None:  # a heater with where = "room" then heats the hut's air
@@ -87,21 +91,9 @@ def plan_gains(plan: Plan, envelope: Envelope | None, outdoors: SunAndSky) -> Ga
 
 
 def covered_m2(plan: Plan) -> float:
-    """Floor area of a plan's room under vessels that stand on the slab. [m2]"""
-    return sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base == "slab")
-
-
-def base_conductance(vessel: Vessel, given_air: bool) -> float:
-    """Conductance from a vessel's water through its bottom to the slab, or to the air. [W/K]
-
-    Parameters
-    ----------
-    vessel : Vessel
-        The vessel. What it stands on decides where the heat goes.
-    given_air : bool
-        True where the plan gives the room's air temperature: the floor then has that temperature too.
-    """
-    return vessel.bottom_m2 / float(vessel_base_resistance(vessel.base_r_m2k_per_w, vessel.base, given_air))
+    """Floor area of a plan's room under vessels that stand on the slab or are sunk into it. [m2]"""
+    beside = [barrel.bottom_m2 for barrel in plan.barrels if barrel_air(plan) == air_around(plan)]
+    return sum(vessel.bottom_m2 for vessel in plan.tanks + plan.beds if vessel.base != "frame") + sum(beside)
 
 
 class NetworkBuilder:
@@ -201,6 +193,10 @@ def build_network(
         _add_room(builder, envelope, plan.room.house_by_hour_c, ground_mean_c, ground_amplitude_k)
         if plan.hut is not None:
             _add_hut(builder, plan, plan.hut, pressure_pa)
+        if plan.barrels:
+            builder.link(BARREL, barrel_air(plan), air_conductance(plan))
+            builder.link(BARREL, "slab", floor_conductance(plan))
+            builder.capacity[builder.index[BARREL]] = water_capacity(barrel_m3(plan))
     _add_loads(plan, builder.source, builder.index)
     gains = plan_gains(plan, envelope, outdoors)
     return Network(
@@ -226,11 +222,12 @@ def _add_water(builder: NetworkBuilder, plan: Plan) -> None:
     for water_node, vessels in _water_vessels(plan):
         builder.capacity[builder.index[water_node]] += sum(vessel.capacity_j_per_k for vessel in vessels)
         for vessel in vessels:
-            conductance = base_conductance(vessel, given_c is not None)
+            conductance = base_conductance(vessel, plan.room.floor, given_c is not None)
+            conductance += buried_wall_conductance(vessel, plan.room.floor)
             if given_c is not None:
                 builder.add_fixed_boundary(water_node, conductance, plan.room.given_by_hour_c)
             else:
-                builder.link(water_node, "slab" if vessel.base == "slab" else air_around(plan), conductance)
+                builder.link(water_node, air_around(plan) if vessel.base == "frame" else "slab", conductance)
         builder.add_fixed_boundary(water_node, faced_conductance(vessels, "house"), plan.room.house_by_hour_c)
         builder.outdoor[builder.index[water_node]] += faced_conductance(vessels, "outdoors")
     builder.add_fixed_boundary("tank", float(water_capacity(plan.water_change_m3_s)), plan.tap_c)
@@ -313,15 +310,19 @@ def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
 
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
-    """Water surfaces, walls and flow of the vessels, beds first."""
+    """Water surfaces, walls and flow of the vessels: barrels, beds, tanks."""
+    no_surface = replace(plan.tanks[0], surface_m2=0.0, wall_m2=0.0)  # closed barrels meet the air by a link
+    barrels = [no_surface] if plan.barrels else []
     beds = [part for bed in plan.beds for part in bed.parts]
-    rows = beds + [part for tank in plan.tanks for part in tank.parts]
+    rows = barrels + beds + [part for tank in plan.tanks for part in tank.parts]
     film_a, film_b = vertical_film_terms(_column([row.depth_m for row in rows]), pressure_pa=pressure_pa)
-    has_beds = bool(plan.beds)
+    has_beds, passive = bool(plan.beds), len(barrels)
     water_kg = [RHO_WATER * sum(vessel.water_m3 for vessel in vessels) for _, vessels in _water_vessels(plan)]
+    names, firsts = ((BARREL, "bed", "tank"), (0, passive, passive + len(beds)))
+    used = [number for number, there in enumerate((passive, has_beds, True)) if there]
     return Vessels(
-        water_nodes=(index["bed"], index["tank"]) if has_beds else (index["tank"],),
-        first_rows=(0, len(beds)) if has_beds else (0,),
+        water_nodes=tuple(index[names[number]] for number in used),
+        first_rows=tuple(firsts[number] for number in used),
         surface_m2=_column([row.surface_m2 for row in rows]),
         evaporation=_column([row.evaporation for row in rows]),
         lid_r=_column([row.lid_r_m2k_per_w for row in rows]),
@@ -333,8 +334,9 @@ def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
         film_b=film_b,
         flow_w_per_k=circulation(plan)[:, None] if has_beds else np.zeros((24, 1)),
         drained_j_per_k=np.array([sum(vessel.capacity_j_per_k - vessel.drained_j_per_k for vessel in plan.beds)]),
-        ice_limit_j=ice_limit(_column(water_kg)),
+        ice_limit_j=ice_limit(_column([RHO_WATER * barrel_m3(plan)] * passive + water_kg)),
         tap_c=np.array([plan.tap_c]),
+        passive=passive,
     )
 
 

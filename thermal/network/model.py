@@ -25,7 +25,7 @@ class Vessels:
     Attributes
     ----------
     water_nodes : tuple of int
-        Numbers of the water nodes: (bed, tank) or (tank,).
+        Numbers of the water nodes: (bed, tank) or (tank,), before them that of the barrels where there are any.
     first_rows : tuple of int
         First vessel row of each water node.
     surface_m2 : Array
@@ -52,6 +52,8 @@ class Vessels:
         Latent heat released when all of a node's water freezes [J].
     tap_c : Array, shape (design,)
         Temperature of make-up water [degC].
+    passive : int
+        How many of the water nodes, from the first, are outside the circuit: 1 with barrels, or else 0.
     """
 
     water_nodes: tuple[int, ...]
@@ -69,6 +71,12 @@ class Vessels:
     drained_j_per_k: Array
     ice_limit_j: Array
     tap_c: Array
+    passive: int = 0
+
+    @property
+    def in_circuit(self) -> tuple[int, ...]:
+        """Numbers of the water nodes that hold water of the system: (bed, tank) or (tank,)."""
+        return self.water_nodes[self.passive :]
 
 
 @dataclass(frozen=True)

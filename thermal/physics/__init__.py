@@ -24,16 +24,20 @@ sun and sky on an outer surface          sol_air             ASHRAE Fundamentals
 outside film by wind                     outside_film        ISO 6946:2017 annex C
 sky: emissivity, temperature, loss       sky_temperature     Berdahl & Martin 1984, Martin & Berdahl 1984
 cloud and sun                            cloud_cover         Kasten & Czeplak 1980; FAO 56 (1998) eq. 35, 36
+sun collector                            solar_collector     EN ISO 9806 (from memory)
 sun through glass and plastic            glazing             ISO 13790:2008 section 11.4 (from memory)
 slab, bottoms of vessels, hut's skin     wall_resistance     ISO 6946:2017 table 7; our judgement for the slab
 fabric split                             fabric_split        ISO 13790:2008 section 12.2.2
 slab on ground: loss, edge, swing, lag   ground              ISO 13370:2017 (from memory)
 soil layer, virtual ground, yearly wave  ground              ISO 52016-1:2017 section 6.5.8.2 (from memory)
+tank sunk in the ground                  buried_vessel       fitted to our numerical solution; ISO 13370 (memory)
 floor by its perimeter                   perimeter_loss      ASHRAE 90.1-2010 table A6.3 (from memory)
 infiltration                             infiltration        Sherman & Grimsrud 1980; ASHRAE Fundamentals 2005 ch. 27
 door openings                            infiltration        our judgement, no source
 heat of air change, flows in series      infiltration        energy and mass balance
+air blown in for some hours              intermittent_air    energy balance
 water surface, lids, vessel walls        water_surface       thermal resistances in series
+vessel wall to a house or outdoors       facing_wall         ISO 6946:2017 table 7
 air under a cover over a bed             night_cover         heat balance; films of ISO 6946:2017
 vapour balance of the room               humidity_balance    mass balance, implicit Euler
 coldest surface, condensation, mould     condensation        ISO 13788:2012

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 
 from thermal import data
-from thermal.plan.answer_forms import is_nothing
+from thermal.plan.answer_forms import is_nothing, names
 from thermal.plan.questions import question_of
 
 
@@ -22,8 +22,11 @@ def assumed_lines(usual: Iterable[str], notes: Iterable[str], answers: Mapping[s
     answers : mapping of str to str
         All answers.
     """
-    taken = []
+    taken, named = [], names(answers["floor"])
+    plants_named = any(data.species()[name.lower()].kind == "plant" for name in named if name.lower() in data.species())
     for key in usual:
+        if key == "plants" and plants_named:  # beside the fish, in place of a minimum water temperature
+            continue
         question = question_of(key)
         label = re.split(r"[:,;(]", question.asks)[0].strip()
         taken.append(f"{label}: {answers[key]} ({question.why})")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Annotated
 
 from pydantic import BeforeValidator, WithJsonSchema
@@ -12,6 +13,7 @@ MOST_CIRCUITS = 20
 AMERICAN_V = (110.0, 115.0, 120.0, 208.0, 240.0)
 
 
+@lru_cache(maxsize=64)
 def circuit_rating(circuit: str) -> tuple[float, float]:
     """Amperes [A] and volts [V] of a circuit as written, "15 A 120 V"."""
     amperes, volts = (float(number) for number in re.findall(r"\d+(?:\.\d+)?", circuit))

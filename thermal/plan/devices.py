@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermal.core.schedule import ALWAYS, DailySchedule
+from thermal.data.vapour_sources import vapour_rate, vapour_source
 
 THERMOSTAT_ABOVE_FLOOR_K = 1.0  # where the plan states no thermostat
 
@@ -104,3 +105,23 @@ class Heater:
     reserve: float | None
     hours: DailySchedule = ALWAYS
     cut_out_c: float | None = None
+
+
+def damp_load(load: Load, text: str) -> Load:
+    """A load that gives off vapour too.
+
+    Parameters
+    ----------
+    load : Load
+        The load, with its power and hours.
+    text : str
+        What gives the vapour, as written.
+    """
+    source = vapour_source(text)
+    return replace(
+        load,
+        vapour=text,
+        vapour_kg_s=vapour_rate(source, load.power_w, sum(load.hours)),
+        vapour_heat_j_per_kg=source.heat_j_per_kg,
+        electric=source.electric,
+    )

@@ -12,7 +12,7 @@ from thermal.plan.line_numbers import place_words
 from thermal.plan.table import key_texts
 from thermal.plan.toml_faults import toml_value
 
-LISTS = ("tank", "bed", "pipe", "side", "gain", "period", "tier", "measure", "other_way", "unknown")
+LISTS = ("tank", "bed", "pipe", "barrel", "side", "gain", "period", "tier", "measure", "other_way", "unknown")
 UNION_STEPS = ("float", "constrained-str")  # added by pydantic to the place of a value of several types
 BOUNDS = {
     "greater_than_equal": "{value} is out of range; write at least {ge}",

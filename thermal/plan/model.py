@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from thermal.core.schedule import DailySchedule
 from thermal.data import Species
 from thermal.plan.devices import Heater, Load, Pump
+from thermal.plan.other_heat import NO_OTHER_HEAT, OtherHeat, TriedHeat
+from thermal.plan.passive_water import Barrel
 from thermal.plan.structure import Hut, Pipe, Room, Vessel
 
 
@@ -273,8 +275,14 @@ class Plan:
         Figures known only within a range.
     way_costs : tuple of (str, float)
         Name and price of other ways to heat or run the system, where the plan gives one [currency].
+    other_heat : OtherHeat
+        Other sources of heat to try; none is part of the plan itself.
+    tried : TriedHeat or None
+        The one of them that this design has.
     pipes : tuple of Pipe
         Pipes between the vessels.
+    barrels : tuple of Barrel
+        Water that stands in the room, outside the system.
     source : dict
         The plan file as nested tables.
     fit_spread : FactorSpread
@@ -306,6 +314,9 @@ class Plan:
     written_for: str = ""
     way_costs: tuple[tuple[str, float], ...] = ()
     start_c: float | None = None
+    other_heat: OtherHeat = NO_OTHER_HEAT
+    tried: TriedHeat | None = None
+    barrels: tuple[Barrel, ...] = ()
 
     @property
     def water_m3(self) -> float:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from thermal.core.display_units import UNIT_SYSTEMS, DisplayUnits
 from thermal.errors import Fault
+from thermal.plan.passive_water import bottoms_m2
 
 if TYPE_CHECKING:
     from thermal.plan.room_tables import RoomTable
@@ -33,11 +34,13 @@ def physical_faults(plan: PlanTable) -> list[str]:
         for fault in _vessel_faults(f"{kind} {number} ({table.name!r})", table, plan.room, units)
     ]
     on_slab = sum(_footprint_m2(table) for _, _, table in vessels if table.stands_on.lower().endswith("slab"))
+    on_slab += sum(bottoms_m2(table.count, table.volume) for table in plan.barrel)
     floor_m2 = plan.room.length * plan.room.width
+    what = "tanks, beds and barrels" if plan.barrel else "tanks and beds"
     if on_slab > floor_m2:
         faults.append(
             Fault(
-                f"tanks and beds on the slab take {_area(units, on_slab)}, more than the floor of the room"
+                f"{what} on the slab take {_area(units, on_slab)}, more than the floor of the room"
                 f" ({_area(units, floor_m2)}); correct their sizes or count, write"
                 ' stands_on = "frame" for beds above one another, or a larger room',
                 ("room", "length"),
@@ -67,7 +70,7 @@ def _vessel_faults(place: str, table: TankTable, room: RoomTable, units: Display
             " either way round; correct the vessel or the room"
         )
     buried = any(side.faces == "ground" for side in room.side)
-    if table.water_depth > room.height and not buried:
+    if table.water_depth - (table.buried_depth or 0.0) > room.height and not buried:
         faults.append(
             f"{place}, water_depth: {size(table.water_depth)} of water is deeper than the room is high"
             f" ({size(room.height)}); correct one of them"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from thermal import data
@@ -13,18 +12,19 @@ from thermal.core.facings import ROOF, UNKNOWN
 from thermal.core.schedule import NEVER, WEEKDAYS, DailySchedule
 from thermal.data import constructions, small_losses
 from thermal.data.uncertain_inputs import uncertain_inputs
-from thermal.data.vapour_sources import vapour_rate, vapour_source
 from thermal.physics.bed_heat_capacity import bed_capacity, running_water_share, water_capacity
 from thermal.physics.infiltration import leakage_area
 from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.plan.circuits import circuit_rating
 from thermal.plan.covers import cover, in_media, opening
-from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump
+from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump, damp_load
 from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
+from thermal.plan.other_heat import other_heat_of
+from thermal.plan.passive_water import Barrel
 from thermal.plan.structure import FloorSlab, Hut, Pipe, Room, Side, Vessel
-from thermal.plan.vessel_walls import base_of, facing_walls, surface_and_perimeter
+from thermal.plan.vessel_walls import base_of, facing_walls, surface_and_perimeter, wall_resistance
 
 if TYPE_CHECKING:
     from thermal.plan import room_tables, schema, system_tables
@@ -107,8 +107,10 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         top_off_m3_s=entry.water.top_off_per_day / 86400.0,
         measures=tuple(Measure(item.name, item.cost, item.set) for item in entry.measure),
         way_costs=tuple((item.name, item.cost) for item in entry.other_way),
+        other_heat=other_heat_of(entry.other_heat),
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
         pipes=tuple(_pipe(table) for table in entry.pipe),
+        barrels=tuple(_barrel(table) for table in entry.barrel),
         written_for=entry.written_for,
     )
 
@@ -136,14 +138,14 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         name=entry.name,
         count=entry.count,
         surface_m2=entry.count * area,
-        wall_m2=entry.count * perimeter * entry.water_depth - sum(wall.area_m2 for wall in elsewhere),
+        wall_m2=max(entry.count * perimeter * entry.water_depth - sum(wall.area_m2 for wall in elsewhere), 0.0),
         bottom_m2=entry.count * area,
         depth_m=entry.water_depth,
         water_m3=volume,
         capacity_j_per_k=capacity,
         drained_j_per_k=capacity,
         drained_water_m3=volume,
-        wall_r_m2k_per_w=constructions.resistance(entry.walls) + constructions.resistance(entry.insulation),
+        wall_r_m2k_per_w=wall_resistance(entry),
         base_r_m2k_per_w=base_r,
         base=base,
         evaporation=formula * evaporation,
@@ -154,6 +156,8 @@ def _tank(entry: system_tables.TankTable, sampler: Sampler) -> Vessel:
         night_lid_r_m2k_per_w=night[1],
         opening=opening(entry, entry.count * area, formula, sampler),
         elsewhere=elsewhere,
+        buried_m=entry.buried_depth or 0.0,
+        breadth_m=2.0 * area / perimeter,
     )
 
 
@@ -215,6 +219,11 @@ def _pipe(entry: system_tables.PipeTable) -> Pipe:
         where=entry.where,
         water_m3=PIPE_WATER_SHARE * math.pi * entry.diameter**2 / 4.0 * entry.length,
     )
+
+
+def _barrel(entry: system_tables.BarrelTable) -> Barrel:
+    """A group of barrels."""
+    return Barrel(entry.name, entry.count, entry.volume, entry.where, constructions.resistance(entry.walls))
 
 
 def _tap(entry: system_tables.WaterTable, sampler: Sampler) -> float:
@@ -366,20 +375,8 @@ def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
     for item in entry.gain:
         in_water, power_w = item.where == "water", item.power or 0.0
         load = Load(item.name, power_w, item.hours, to_water=float(in_water), to_air=float(not in_water))
-        loads.append(load if item.vapour is None else _damp_load(load, item.vapour))
+        loads.append(load if item.vapour is None else damp_load(load, item.vapour))
     return tuple(loads)
-
-
-def _damp_load(load: Load, text: str) -> Load:
-    """A load that gives off vapour too."""
-    source = vapour_source(text)
-    return replace(
-        load,
-        vapour=text,
-        vapour_kg_s=vapour_rate(source, load.power_w, sum(load.hours)),
-        vapour_heat_j_per_kg=source.heat_j_per_kg,
-        electric=source.electric,
-    )
 
 
 def _power(entry: schema.PowerTable) -> Power:

@@ -25,7 +25,8 @@ from thermal.plan.toml_faults import toml_faults
 
 LARGEST_BYTES = 1 << 20
 MOST_CHANGES = 30  # measures, or unknowns, that are checked; a plan with more has a fault anyway
-FIXED = ("title", "show", "climate", "power", "measure", "other_way", "unknown")  # tables that a measure cannot change
+# tables that a measure cannot change
+FIXED = ("title", "show", "climate", "power", "measure", "other_way", "other_heat", "unknown")
 SPREAD_KEYS = {field.name for field in fields(FactorSpread)}  # of [fit]; its other keys are factors
 Document = dict[str, Any]
 T = TypeVar("T", bound=BaseModel)
@@ -309,7 +310,7 @@ def _valid_tables(document: Document, key: str, table: type[T]) -> list[tuple[in
 def _setting_faults(document: Document, settings: Mapping[str, object], plan_faults: set[str]) -> list[str]:
     """Faults of the plan with the settings of a measure or an unknown, without those that it has itself."""
     fixed = [key for key in settings if key.split(".")[0] in FIXED]
-    fixed_names = "title, [show], [climate], [power], [[measure]], [[other_way]] and [[unknown]]"
+    fixed_names = "title, [show], [climate], [power], [[measure]], [[other_way]], [other_heat] and [[unknown]]"
     faults = [f"{key!r} may not be set here; {fixed_names} are the same for all designs" for key in fixed]
     try:
         allowed = {key: value for key, value in settings.items() if key not in fixed and _has_tables(document, key)}

@@ -15,9 +15,11 @@ from thermal.core.schedule import ALWAYS, WEEKDAYS
 from thermal.data.other_ways import other_ways
 from thermal.plan import circuits, field_types
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K
+from thermal.plan.heat_tables import OtherHeatTable
 from thermal.plan.room_tables import HutTable, RoomTable
 from thermal.plan.system_tables import (
     SIDES,
+    BarrelTable,
     BedTable,
     GainTable,
     HeaterTable,
@@ -176,6 +178,7 @@ class PlanTable(Table):
     bed: Annotated[list[BedTable], Field(max_length=50)] = []
     pump: PumpTable = PumpTable()
     pipe: Annotated[list[PipeTable], Field(max_length=50)] = []
+    barrel: Annotated[list[BarrelTable], Field(max_length=20)] = []
     room: RoomTable
     hut: HutTable | None = None
     gain: Annotated[list[GainTable], Field(max_length=50)] = []
@@ -184,6 +187,7 @@ class PlanTable(Table):
     water: WaterTable = WaterTable()
     measure: Annotated[list[MeasureTable], Field(max_length=12)] = []
     other_way: Annotated[list[OtherWayTable], Field(max_length=50)] = []
+    other_heat: OtherHeatTable = OtherHeatTable()
     unknown: Annotated[list[UnknownTable], Field(max_length=30)] = []
     fit: FitTable = FitTable()
 
@@ -202,6 +206,18 @@ class PlanTable(Table):
                     f"hut, {side}: {getattr(hut, side):g} m is more than the room's {getattr(room, side):g} m;"
                     " write at most that"
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _barrels_in_simulated_air(self) -> PlanTable:
+        if self.barrel and self.room.temperature is not None:
+            raise ValueError(
+                "barrel: in a room of given temperature barrels change nothing; remove them, or the room's temperature"
+            )
+        if self.hut is not None and len({barrel.where for barrel in self.barrel}) > 1:
+            raise ValueError(
+                'barrel: some stand in the hut and some outside; write the same where for all, "system" or "room"'
+            )
         return self
 
     @model_validator(mode="after")
@@ -263,5 +279,24 @@ class PlanTable(Table):
             raise ValueError(
                 'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'
                 " remove the room's temperature"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _collector_above_minimum(self) -> PlanTable:
+        collector, minimum = self.other_heat.collector, self.keep.coldest_allowed_c
+        if collector and collector.max_temperature is not None and collector.max_temperature <= minimum:
+            raise ValueError(
+                f"other_heat, collector, max_temperature: {TEMPERATURE.bound(collector.max_temperature)} is not above"
+                f" the minimum water temperature of {TEMPERATURE.bound(minimum)}, so the collector would never help"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _other_heat_of_simulated_air(self) -> PlanTable:
+        if self.room.temperature is not None and (into_air := self.other_heat.into_air):
+            raise ValueError(
+                f"other_heat, {into_air}: its heat would not change the room, whose temperature is given; remove the"
+                " room's temperature and write its sides, or remove this table"
             )
         return self

@@ -57,16 +57,19 @@ class FacingWall:
     Attributes
     ----------
     name : str
-        Which side: front, back, left or right.
+        Which side: front, back, left or right; or the part below the floor.
     faces : str
-        What is beyond it: house or outdoors.
+        What is beyond it: house, outdoors or ground.
     area_m2 : float
         Its wetted area [m2].
+    r_m2k_per_w : float
+        Resistance of the wall there; what is added to walls in the air later does not reach it [m2K/W].
     """
 
     name: str
     faces: str
     area_m2: float
+    r_m2k_per_w: float
 
 
 @dataclass(frozen=True)
@@ -96,7 +99,7 @@ class Vessel:
     wall_r_m2k_per_w, base_r_m2k_per_w : float
         Resistance of the walls, and of the bottom with its insulation [m2K/W].
     base : str
-        What the vessel stands on: slab or frame.
+        What the vessel stands on: slab, frame, or ground where it is sunk into the floor.
     evaporation : float
         Evaporation as a share of that of open still water [-].
     lid_r_m2k_per_w : float
@@ -110,7 +113,11 @@ class Vessel:
     opening : Opening or None
         What the cover leaves open; None where it covers all of the water.
     elsewhere : tuple of FacingWall
-        Its sides that face the house or outdoors.
+        Its sides that face the house or outdoors, and all walls below the floor.
+    buried_m : float
+        Depth of its bottom below the floor that it is sunk into [m].
+    breadth_m : float
+        Area of one bottom over half its perimeter [m].
     """
 
     name: str
@@ -135,6 +142,8 @@ class Vessel:
     transpiration_kg_s: DailySchedule = NEVER
     opening: Opening | None = None
     elsewhere: tuple[FacingWall, ...] = ()
+    buried_m: float = 0.0
+    breadth_m: float = 1.0
 
     @property
     def parts(self) -> tuple[Vessel, ...]:

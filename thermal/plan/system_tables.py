@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, model_validator
 
 from thermal import data
+from thermal.core import quantities
 from thermal.core.quantities import TEMPERATURE
 from thermal.core.schedule import ALWAYS
 from thermal.data.vapour_sources import vapour_source
@@ -74,6 +75,7 @@ class TankTable(Table):
     back: SideWord = "room"
     left: SideWord = "room"
     right: SideWord = "room"
+    buried_depth: field_types.Depth | None = None
 
     @model_validator(mode="after")
     def _sides_of_its_shape(self) -> TankTable:
@@ -93,6 +95,32 @@ class TankTable(Table):
                 f'a round vessel has no {" or ".join(facing)} side; remove it, or write shape = "rectangular" with'
                 " length and width"
             )
+        return self
+
+    @model_validator(mode="after")
+    def _sunk_into_a_floor(self) -> TankTable:
+        if self.buried_depth is None:
+            return self
+        if self.stands_on.lower().endswith("frame"):
+            raise ValueError(
+                'buried_depth: what is sunk into the floor stands on no frame; write stands_on = "slab", or remove'
+                " buried_depth"
+            )
+        rim = self.water_depth if self.height is None else self.height
+        if self.buried_depth > rim:
+            raise ValueError(
+                f"buried_depth: {self.buried_depth:g} m is deeper than the vessel is high ({rim:g} m); write at most"
+                " that, or its height"
+            )
+        facing = next((side for side in SIDES if getattr(self, side) != "room"), None)
+        if facing and self.buried_depth >= self.water_depth:
+            raise ValueError(
+                f"{facing}: all of that side is below the floor; remove {facing}, or write less buried_depth"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _cover_and_rim(self) -> TankTable:
         if self.top_share < 1.0 and self.top in ("open", "bubbling"):
             raise ValueError(
                 f'top_share: a top that is {self.top} covers nothing; write the cover, top = "floating foam", or remove'
@@ -127,6 +155,16 @@ class PipeTable(Table):
     diameter: field_types.PipeDiameter
     insulation: field_types.PipeLayers = "none"
     where: Annotated[str, field_types.word(("system", "room"), "a place for a pipe")] = "system"
+
+
+class BarrelTable(Table):
+    """[[barrel]]: closed containers of water in the room, outside the system."""
+
+    name: Annotated[str, Field(max_length=80)] = "barrel"
+    volume: Annotated[float, field_types.quantity(quantities.VOLUME, 1e-4, 10.0)]
+    count: Annotated[int, Field(ge=1, le=10_000)] = 1
+    walls: field_types.Layers = "polyethylene 3 mm"
+    where: Annotated[str, field_types.word(("system", "room"), "a place for a barrel")] = "system"
 
 
 class PumpTable(Table):

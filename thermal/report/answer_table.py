@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from thermal.analysis.table_row import NONE, WEEK_H, TableRow
+from thermal.core.display_units import UNIT_SYSTEMS
 from thermal.core.shown_text import cut
 from thermal.report.table_data import Rows, energy, hours, money, price_text, watts
 
@@ -45,16 +46,16 @@ def terminal_rows(rows: Sequence[TableRow]) -> Rows:
     return Rows(heads, cells, 4 if sets else 3)
 
 
-def page_heads() -> tuple[str, ...]:
-    """Headings of the page's table."""
+def page_heads(system: str) -> tuple[str, ...]:
+    """Headings of the page's table, temperatures in the units of the reader."""
     return (
         "plan", "weather file", "setting", "warm enough?", "heater needed (W)", "buy", "typical winter (kWh)",
         "typical winter (cost)", "worst winter (kWh)", "worst winter (cost)", "power cut: hours to minimum",
-        "mould possible (h)",
+        "mould possible (h)", f"coldest water, unheated ({UNIT_SYSTEMS[system].unit('temperature')})",
     )  # fmt: skip
 
 
-def page_cells(row: TableRow) -> list[Cell]:
+def page_cells(row: TableRow, system: str) -> list[Cell]:
     """The cells of one row of the page, with bands."""
     kwh, cost = (row.typical_kwh_low, row.typical_kwh_high), (row.typical_cost_low, row.typical_cost_high)
     worst_kwh, worst_cost = (row.worst_kwh_low, row.worst_kwh_high), (row.worst_cost_low, row.worst_cost_high)
@@ -72,6 +73,7 @@ def page_cells(row: TableRow) -> list[Cell]:
         _with_band(row.worst_cost, _price(row, row.worst_cost), [_money(end) for end in worst_cost]),
         _cell(row.outage_h, _hours(row.outage_h)),
         _cell(row.mould_h, NO_FIGURE if row.mould_h is None else f"{row.mould_h:,.0f}"),
+        _cell(row.coldest_unheated_c, _degrees(row.coldest_unheated_c, system)),
     ]
 
 
@@ -99,8 +101,8 @@ def bands_sentence(samples: int) -> str:
     if not samples:
         return "Without samples there are no bands, and the reserve of the heaters to buy is approximate."
     rough = (
-        " With so few samples its ends scatter by about 7 % from one seed to another; --samples 200 makes them as sure"
-        " as those of `overwinter run`."
+        " With so few samples the low ends come out 4 to 6 % too high, and both ends scatter by about 7 % from one seed"
+        " to another; --samples 200 makes them as sure as those of `overwinter run`."
         if samples < 100
         else ""
     )
@@ -130,6 +132,11 @@ def _with_band(value: float | None, text: str, ends: Sequence[str]) -> Cell:
 def _watts(value: float | None) -> str:
     """A power as text."""
     return NO_FIGURE if value is None else watts(value)
+
+
+def _degrees(value_c: float | None, system: str) -> str:
+    """A temperature [degC] as text without its unit, in the units of the reader."""
+    return NO_FIGURE if value_c is None else f"{UNIT_SYSTEMS[system].value('temperature', value_c):.1f}"
 
 
 def _energy(value: float | None) -> str:

@@ -24,7 +24,7 @@ SAME_C = 0.01  # minima closer than this are one
 ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028", "\u2029": "\\u2029"}
 
 
-def choices_content(plan: Plan, comparison: Comparison) -> dict[str, Any]:
+def choices_content(plan: Plan, comparison: Comparison, *, by_winter: bool = False) -> dict[str, Any]:
     """Values of the template `choices.html`.
 
     Parameters
@@ -33,6 +33,8 @@ def choices_content(plan: Plan, comparison: Comparison) -> dict[str, Any]:
         The plan, for its units, measures and tariff.
     comparison : Comparison
         Packages and minimum temperatures.
+    by_winter : bool
+        Whether the page has a chart of all winters, which needs the heating in each.
     """
     letter, power = letters(plan), plan.power
     return {
@@ -43,7 +45,7 @@ def choices_content(plan: Plan, comparison: Comparison) -> dict[str, Any]:
         "simple": _has_one_price(power),
         "span": comparison.season.span,
         "phrase": comparison.season.phrase,
-        "data": embedded_json(choices_data(plan, comparison)),
+        "data": embedded_json(choices_data(plan, comparison, by_winter=by_winter)),
     }
 
 
@@ -55,7 +57,7 @@ def embedded_json(value: Any) -> Markup:
     return Markup(text)
 
 
-def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
+def choices_data(plan: Plan, comparison: Comparison, *, by_winter: bool = False) -> dict[str, Any]:
     """Everything that the script shows, in arrays: position i of each belongs to package i, or to minimum i.
 
     Parameters
@@ -64,6 +66,8 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
         The plan, for its units, measures and tariff.
     comparison : Comparison
         Packages and minimum temperatures.
+    by_winter : bool
+        Whether the page has a chart of all winters, which needs the heating in each.
     """
     power, complete = plan.power, comparison.season.complete > 0
     packages = tuple(package for package in comparison.package_comparison.packages if not package.way)
@@ -82,6 +86,8 @@ def choices_data(plan: Plan, comparison: Comparison) -> dict[str, Any]:
         "front": list(pareto_front(packages)),
         "minima": _minima(plan, comparison),
     }
+    if by_winter:
+        content["packages"]["byWinter"] = [round(kwh) for package in packages for kwh in package.result.winter_kwh]
     return {key: jsonable(value) for key, value in content.items()}
 
 

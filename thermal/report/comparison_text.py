@@ -276,8 +276,9 @@ def way_prices_sentence(plan: Plan, comparison: Comparison) -> str:
     """
     if not comparison.alternatives:
         return ""
-    priced = [other for other in comparison.alternatives if other.price is not None]
-    unpriced = [other.name for other in comparison.alternatives if other.price is None]
+    usual = [other for other in comparison.alternatives if other.heat is None]
+    priced = [other for other in usual if other.price is not None]
+    unpriced = [other.name for other in usual if other.price is None]
     source = data.citation("practice")
     parts = [f"Prices of other ways, unless the plan gives them as [[other_way]]: {source}."] if priced else []
     if unpriced:

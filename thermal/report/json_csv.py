@@ -10,7 +10,7 @@ import pandas as pd
 
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
-from thermal.analysis.comparison_results import Comparison, Package
+from thermal.analysis.comparison_results import Alternative, Comparison, Package
 from thermal.analysis.results import Outage
 from thermal.analysis.winter_energy import paths_of
 from thermal.core.json_values import jsonable
@@ -22,6 +22,7 @@ from thermal.report.uncertainty_text import spread_json
 
 WORST_KEYS = {"winter": "label", "kwh": "kwh", "cost": "cost"}
 OF_A_SEASON = ("kwh", "winter_cost", "worst_kwh", "worst_cost", "saves", "payback_winters", "cost")  # null without one
+OF_A_SEASON_HEAT = ("brought_kwh", "share", "share_low", "share_high", "paid_kwh", "paid_cost")
 
 
 def assessment_json(assessment: Assessment) -> dict[str, Any]:
@@ -255,7 +256,7 @@ def compare_json(case: SimulationCase, comparison: Comparison) -> dict[str, Any]
             for step in compared.ranking
         ],
         "floors": floors_json(comparison),
-        "alternatives": [_without_season(asdict(alternative), known) for alternative in comparison.alternatives],
+        "alternatives": [_alternative_json(alternative, known) for alternative in comparison.alternatives],
         "r_needed": None if comparison.insulating is None else asdict(comparison.insulating),
         "warnings": [asdict(warning) for warning in comparison.warnings],
         "currency": case.plan.power.currency,
@@ -284,9 +285,17 @@ def _package_json(package: Package, known: bool) -> dict[str, Any]:
     return {**head, **_without_season(figures, known), "months": months}
 
 
-def _without_season(figures: dict[str, Any], known: bool) -> dict[str, Any]:
-    """Figures with null for those of a season, unless they are known."""
-    return {key: value if known or key not in OF_A_SEASON else None for key, value in figures.items()}
+def _alternative_json(alternative: Alternative, known: bool) -> dict[str, Any]:
+    """One other way; its seasonal figures, and those of its own heat, are null where no winter is complete."""
+    figures = _without_season(asdict(alternative), known)
+    if alternative.heat is not None:
+        figures["heat"] = _without_season(asdict(alternative.heat), known, OF_A_SEASON_HEAT)
+    return figures
+
+
+def _without_season(figures: dict[str, Any], known: bool, names: tuple[str, ...] = OF_A_SEASON) -> dict[str, Any]:
+    """Figures with null for those of a season, by their names, unless they are known."""
+    return {key: value if known or key not in names else None for key, value in figures.items()}
 
 
 def floors_json(comparison: Comparison) -> list[dict[str, Any]]:

@@ -86,11 +86,11 @@ def elevation(plan: Plan, columns: int = COLUMNS) -> list[str]:
     width_m = max(plan.room.length_m, sum(widths) + 0.3 * (len(widths) + 1))
     column = width_m / columns
     height = max(1, round(plan.room.height_m / (2 * column)))
-    height = max(height, *(_lines(vessel.depth_m + _height_above_floor(vessel), column) for vessel in vessels))
+    height = max(height, *(_lines(_drawn_m(vessel) + _height_above_floor(vessel), column) for vessel in vessels))
     canvas = [[" "] * columns for _ in range(height)]
     start = max(1, round(0.3 / column))
     for vessel, width in zip(vessels, widths, strict=True):
-        across, depth = max(2, round(width / column)), _lines(vessel.depth_m, column)
+        across, depth = max(2, round(width / column)), _lines(_drawn_m(vessel), column)
         legs = _lines(_height_above_floor(vessel), column) if _height_above_floor(vessel) else 0
         for line in range(depth + legs):
             row = canvas[height - 1 - line]
@@ -103,17 +103,23 @@ def elevation(plan: Plan, columns: int = COLUMNS) -> list[str]:
     units = UNIT_SYSTEMS[plan.units]
     scale = f"one column is {units.text('length', column, 2)}, one line is {units.text('length', 2 * column, 2)}"
     names = ", ".join(vessel_name(vessel) for vessel in plan.tanks + plan.beds)
+    sunk = ", ".join(vessel_name(vessel) for vessel in plan.tanks + plan.beds if vessel.buried_m)
     return [
         "┌" + top * columns + "┐",
         *(left + "".join(row) + right for row in canvas),
         "└" + "─" * columns + "┘",
-        f"drawn to scale: {scale}; left to right: {names}",
+        f"drawn to scale: {scale}; left to right: {names}" + (f"; not drawn: {sunk} below the floor" if sunk else ""),
     ]
 
 
 def _lines(metres: float, column: float) -> int:
     """A height [m] in lines of the drawing."""
     return max(1, round(metres / (2 * column)))
+
+
+def _drawn_m(vessel: Vessel) -> float:
+    """Depth of a vessel's water above the floor of the room, at least a line of the drawing. [m]"""
+    return max(vessel.depth_m - vessel.buried_m, 0.0)
 
 
 def _height_above_floor(vessel: Vessel) -> float:

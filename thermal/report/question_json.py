@@ -15,6 +15,8 @@ QUESTION_KEYS = (
     "feeding",
     "frozen_pipes",
     "facing_sides",
+    "buried",
+    "barrels",
 )  # of the answers of `run` and `heater`
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
+from thermal.report.barrel_text import barrel_sentence
 from thermal.report.feeding_text import feeding_sentence
 from thermal.report.frozen_pipes_text import frozen_pipe_sentence
 from thermal.report.night_setback_text import night_setback_sentence
@@ -28,6 +29,7 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
         ("The opening in the cover changes", assessment.opening),
         ("The pauses of the pump change", assessment.pump_duty),
         (f"{_facing_words(assessment)} change", assessment.facing_sides),
+        ("Sinking tanks or beds into the floor, over standing on it, changes", assessment.buried),
     )
     for cause, effect in effects:
         if effect:
@@ -35,6 +37,8 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
                 f"{cause} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
                 f" {effect.kwh:+,.0f} kWh, at the likely inputs."
             )
+    if assessment.barrels:
+        sentences.append(barrel_sentence(assessment.barrels, units))
     if sentence := stuck_on_sentence(assessment.case.plan, assessment.heater):
         sentences.append(sentence)
     if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
@@ -48,6 +52,6 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
 def _facing_words(assessment: Assessment) -> str:
     """The sides of tanks and beds that face something else than the room."""
     plan = assessment.case.plan
-    faces = {wall.faces for vessel in plan.tanks + plan.beds for wall in vessel.elsewhere}
+    faces = {wall.faces for vessel in plan.tanks + plan.beds for wall in vessel.elsewhere} - {"ground"}
     beyond = " or ".join(sorted({"house": "the house", "outdoors": "outdoors"}[face] for face in faces))
     return f"The sides of tanks and beds that face {beyond}"

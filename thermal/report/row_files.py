@@ -10,13 +10,15 @@ import csv
 import io
 import json
 import os
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 from thermal.analysis.table_row import COLUMNS, TableRow, row_from
 from thermal.core.atomic_write import write_atomically
+from thermal.core.file_lock import only_one
 from thermal.errors import OverwinterError
 from thermal.report.csv_text import inert
 
@@ -70,6 +72,23 @@ class RowFiles:
             raise OverwinterError(
                 f"{there}: is there already; --resume goes on with its rows, --force begins anew and replaces it"
             )
+
+    @contextmanager
+    def held(self, resume: bool, force: bool) -> Iterator[None]:
+        """Keep the files from another run of `table`; they are checked before and after.
+
+        Raises
+        ------
+        OverwinterError
+            As `check`, or when another run is writing one of them.
+        """
+        self.check(resume, force)
+        with ExitStack() as locks:
+            for path in sorted({file.resolve() for file in self.paths.values()}):
+                busy = f"{path.name}: another `overwinter table` is writing it; wait for it, or write to another file"
+                locks.enter_context(only_one(path.with_name(f".{path.name}.lock"), busy))
+            self.check(resume, force)
+            yield
 
     def rows(self) -> list[TableRow]:
         """Rows that are in the files already; broken lines are left out.

@@ -150,7 +150,7 @@ def _comparison_content(full: FullAssessment) -> dict[str, Any]:
         "sureness": uncertainty_text.confidence_sentence(plan, full.uncertainty),
         "buy": sentences.buy_list(full),
         "floor_sentence": comparison_text.floor_sentence(plan, comparison),
-        "live": choices_content(plan, comparison),
+        "live": choices_content(plan, comparison, by_winter=True),
         "advice": comparison_text.advice(plan, comparison),
         "count": len(comparison.package_comparison.packages),
         "ladder": comparison_text.ranking_table(plan, comparison),

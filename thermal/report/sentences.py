@@ -152,7 +152,7 @@ def basis(case: SimulationCase) -> str:
     place = climate.header.place or climate.header.name
     return (
         f"{place}: {weather}.{reanalysis_note(climate)} {_season_basis(case)}{_rare_cold(case)} Evaporation is"
-        " uncertain by ±20 %, other assumed values by more."
+        " uncertain by ±20 %; `overwinter check` shows the range of every assumed value."
     )
 
 
@@ -279,7 +279,8 @@ def damp(assessment: Assessment) -> str:
 
 def _other_damp_sentences(moisture: MoistureHours) -> list[str]:
     """Sentences on the other surfaces that run wet, and on fog; none where all stays dry and clear."""
-    wet = [f"the {one.surface} for {one.condensation_hours:,} h" for one in moisture.surfaces if one.condensation_hours]
+    hours = {part.surface: part.condensation_hours for part in moisture.surfaces if part.condensation_hours}
+    wet = [f"the {name} for {count:,} h" for name, count in hours.items()]
     sentences = [f"Water or frost also forms on {', '.join(wet)}."] if wet else []
     if moisture.fog_hours:
         sentences.append(f"The air around the water is saturated, with fog, for {moisture.fog_hours:,} h.")

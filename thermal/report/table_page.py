@@ -17,13 +17,15 @@ CHARTS = {
 }
 
 
-def table_page(rows: Sequence[TableRow]) -> str:
+def table_page(rows: Sequence[TableRow], system: str = "metric") -> str:
     """The HTML page; every text of plans and file names is escaped.
 
     Parameters
     ----------
     rows : sequence of TableRow
         The rows.
+    system : str
+        Units of the page: metric, us or imperial.
     """
     from thermal.report.charts import png
     from thermal.report.table_chart import left_out, table_chart
@@ -37,8 +39,8 @@ def table_page(rows: Sequence[TableRow]) -> str:
             "title": f"{len(rows):,} answers",
             "count": len(rows),
             "shown": min(len(rows), MOST_ROWS),
-            "heads": page_heads(),
-            "rows": [page_cells(row) for row in rows[:MOST_ROWS]],
+            "heads": page_heads(system),
+            "rows": [page_cells(row, system) for row in rows[:MOST_ROWS]],
             "faults": fault_lines(rows),
             "bands": bands_sentence(samples or 0),
             "left_out": left_out(rows),

@@ -147,12 +147,12 @@ def presets_table(plan: Plan, units: DisplayUnits, outdoors: SunAndSky = NOT_REA
         What is counted of sun and sky.
     """
     own_names, inputs, rows = {unknown.name for unknown in plan.unknowns}, uncertain_inputs(), []
-    for name, (low, likely, high) in unknowns(plan, outdoors=outdoors).items():
+    for name, (one_end, likely, other_end) in unknowns(plan, outdoors=outdoors).items():
         unit = next(
             (unit for kind, unit in KINDS.items() if name.startswith(kind) and name not in own_names), "as given"
         )
         unit = inputs[name].unit if name in inputs else unit
-        values = [likely, low, high]
+        values = [likely, *sorted((one_end, other_end))]  # some ranges run from the least heat loss to the most
         if unit in units.table:
             values, unit = [units.value(unit, entry) for entry in values], units.unit(unit)
         rows.append((name, *(f"{value:.3g}" for value in values), unit))

@@ -198,7 +198,7 @@ def factorise(
     if exchange is not None:
         given_off, coupling = exchange.to_air_w_per_k + exchange.longwave_w_per_k, prepared.coupling
         if prepared.circulates:
-            given_off += prepared.pump_w_per_k[hour]
+            given_off[-2:] += prepared.pump_w_per_k[hour]
             np.add(coupling.pump, prepared.pump_w_per_k[hour], coupling.pump)
         diagonals = coupling.water_nodes
         np.add(diagonals, given_off, diagonals)
@@ -206,7 +206,7 @@ def factorise(
         to_room = exchange.to_air_w_per_k, exchange.longwave_w_per_k
         for (diagonal, links), conductance in zip(coupling.room, to_room):  # noqa: B905
             np.add(diagonal, sum_rows(conductance), diagonal)
-            np.add(links, conductance, links)
+            np.add(links, conductance[-len(links) :], links)
         if exchange.leak_w_per_k is not None:
             np.add(coupling.leak, exchange.leak_w_per_k, coupling.leak)
     eliminate(prepared.factorisation)
@@ -234,8 +234,8 @@ def _steady_heat(
     given_off += exchange.latent_w
     if prepared.circulates:
         pumped = prepared.pump_w_per_k[hour] * reference.bed_above_tank_k
-        given_off[0] += pumped
-        given_off[1] -= pumped
+        given_off[-2] += pumped
+        given_off[-1] -= pumped
     heat_w[prepared.water_nodes] -= given_off
     if room.node is not None:
         heat_w[room.node] += sum_rows(convected)
@@ -259,11 +259,11 @@ def apply_pump_switch(prepared: PreparedNetwork, state: State, hour: int) -> Non
     """
     vessels = prepared.network.vessels
     assert vessels is not None
-    bed, tank = vessels.water_nodes
+    bed, tank = vessels.in_circuit
     runs = vessels.flow_w_per_k[hour] > 0
     before, after = _water_capacity(prepared, state.pump_runs), _water_capacity(prepared, runs)
     t = state.temperature_c
-    t[bed], t[tank] = switched_temperatures(t[bed], t[tank], before[0], before[1], before[0] - after[0])
+    t[bed], t[tank] = switched_temperatures(t[bed], t[tank], before[-2], before[-1], before[-2] - after[-2])
     state.pump_runs = runs
     water = prepared.water_nodes
     state.deviation_k[water] = t[water] - state.reference.temperature_c[water]
@@ -276,8 +276,8 @@ def _water_capacity(prepared: PreparedNetwork, pump_runs: Array) -> Array:
     assert vessels is not None
     moved = moved_capacity(pump_runs, vessels.drained_j_per_k)
     capacity = prepared.network.capacity_j_per_k[prepared.water_nodes].copy()
-    capacity[0] -= moved
-    capacity[1] += moved
+    capacity[-2] -= moved
+    capacity[-1] += moved
     return capacity
 
 

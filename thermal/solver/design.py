@@ -26,7 +26,7 @@ class Design:
     vessels, room
         The network's, never None.
     water : list of int
-        The water nodes: bed and tank, or the tank.
+        The water nodes: bed and tank, or the tank; before them barrels, if any.
     vessel_nodes : Array, shape (vessel,)
         The water node of each vessel.
     theta : Array, shape (node,)
@@ -40,12 +40,22 @@ class Design:
     vessel_nodes: Array
     theta: Array
 
+    @property
+    def circuit(self) -> list[int]:
+        """The water nodes of the system: bed and tank, or the tank."""
+        return list(self.vessels.in_circuit)
+
+    @property
+    def circulates(self) -> bool:
+        """Whether there are a bed and a tank."""
+        return len(self.vessels.in_circuit) == 2
+
     def heat_capacity(self, pump_on: bool) -> Array:
         """Of every node; a bed that drains leaves its water in the tank while the pump rests. [J/K]"""
         capacity = self.network.capacity_j_per_k.copy()
-        if len(self.water) == 2:
+        if self.circulates:
             moved = flood_drain.moved_capacity(pump_on, self.vessels.drained_j_per_k)
-            capacity[self.water] += moved * np.array([-1.0, 1.0])
+            capacity[self.circuit] += moved * np.array([-1.0, 1.0])
         return capacity
 
     def after_pump_switch(self, temperature_c: Array, was_on: bool, is_on: bool) -> Array:
@@ -61,10 +71,10 @@ class Design:
             Whether it runs now.
         """
         mixed_c = temperature_c.copy()
-        if len(self.water) == 2:
-            (bed, tank), (new_bed, _) = (self.heat_capacity(pump_on)[self.water] for pump_on in (was_on, is_on))
-            bed_c, tank_c = temperature_c[self.water]
-            mixed_c[self.water] = flood_drain.switched_temperatures(bed_c, tank_c, bed, tank, bed - new_bed)
+        if self.circulates:
+            (bed, tank), (new_bed, _) = (self.heat_capacity(pump_on)[self.circuit] for pump_on in (was_on, is_on))
+            bed_c, tank_c = temperature_c[self.circuit]
+            mixed_c[self.circuit] = flood_drain.switched_temperatures(bed_c, tank_c, bed, tank, bed - new_bed)
         return mixed_c
 
     def conductances(
@@ -91,8 +101,8 @@ class Design:
         network, room, nodes = self.network, self.room, len(self.network.nodes)
         matrix, to_outdoors, to_given = np.zeros((nodes, nodes)), network.outdoor_w_per_k.copy(), np.zeros(nodes)
         links = list(zip(network.links, network.link_w_per_k, strict=True))
-        if len(self.water) == 2:
-            links.append(((self.water[0], self.water[1]), self.vessels.flow_w_per_k[clock]))
+        if self.circulates:
+            links.append(((self.circuit[0], self.circuit[1]), self.vessels.flow_w_per_k[clock]))
         if room.node is None or room.radiant_node is None:
             np.add.at(to_given, self.vessel_nodes, air_w_per_k + longwave_w_per_k)
         else:
@@ -124,7 +134,7 @@ def _node_theta(network: Network, vessels: Vessels, vessel_nodes: Array) -> Arra
     surface = TYPICAL_SURFACE * vessels.surface_m2 / (1.0 + TYPICAL_SURFACE * vessels.lid_r)
     np.add.at(given_off, vessel_nodes, surface + vessels.wall_m2 / (TYPICAL_WALL_R + vessels.wall_r))
     water, theta = list(vessels.water_nodes), np.ones(len(network.nodes))
-    if len(water) > 1:
-        given_off[water] += vessels.flow_w_per_k.max()
+    if len(vessels.in_circuit) > 1:
+        given_off[list(vessels.in_circuit)] += vessels.flow_w_per_k.max()
     theta[water] = exponential_theta(given_off[water] * HOUR_S / network.capacity_j_per_k[water])
     return theta

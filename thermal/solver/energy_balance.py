@@ -147,8 +147,8 @@ class EnergyBalance:
         capacity = self.prepared.network.capacity_j_per_k
         stored = np.asarray((capacity * state.temperature_c).sum(axis=0))
         vessels = self.prepared.network.vessels
-        if vessels is None or len(vessels.water_nodes) < 2:
+        if vessels is None or len(vessels.in_circuit) < 2:
             return stored
-        bed, tank = vessels.water_nodes
+        bed, tank = vessels.in_circuit
         moved = moved_capacity(state.pump_runs, vessels.drained_j_per_k)
         return np.asarray(stored + moved * (state.temperature_c[tank] - state.temperature_c[bed]))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from thermal.core.arrays import Array
@@ -51,12 +53,12 @@ class HourlyRecorder:
         water_nodes : slice
             Rows of the water nodes.
         """
-        reference_c = state.reference.temperature_c
+        reference_c = state.reference.temperature_c[:, : self.columns]
         kept = {"heater_w": day.watts, "ratio": day.ratio, "condensing_w": day.condensing_w}
         if "mean_c" in self.names:
-            kept["mean_c"] = reference_c + day.mean_k
+            kept["mean_c"] = reference_c + day.mean_k[..., : self.columns]
         if "water_c" in self.names:
-            kept["water_c"] = reference_c[water_nodes] + day.water_k
+            kept["water_c"] = reference_c[water_nodes] + day.water_k[..., : self.columns]
         if day.exchanges and "ice_j" in self.names:
             kept["ice_j"] = np.stack(day.ice_j)
         if day.exchanges and any(name in self.names for name in EXCHANGED):
@@ -70,18 +72,20 @@ class HourlyRecorder:
         """What each vessel gave off, from the coefficients that held."""
         exchanges = [exchange for exchange in day.exchanges for _ in range(len(day.watts) // len(day.exchanges))]
         coefficients = [exchange.coefficients for exchange in exchanges]
-        evaporation = np.stack([c.mass_kg_s for c in coefficients]) * (
-            np.stack([c.water_ratio for c in coefficients]) - day.ratio[:, None]
-        )
-        enthalpies = [exchange.enthalpy_j_per_kg for exchange in exchanges]
+
+        def stack(values: Iterable[Array]) -> Array:
+            return np.stack([value[..., : self.columns] for value in values])
+
+        ratio = day.ratio[:, None, : self.columns]
+        evaporation = stack(c.mass_kg_s for c in coefficients) * (stack(c.water_ratio for c in coefficients) - ratio)
         zero = np.zeros(1)
         return {
             "evaporation_kg_s": evaporation,
-            "latent_w": evaporation * np.stack(enthalpies),
-            "convection_w_per_k": np.stack([c.convection_w_per_k for c in coefficients]),
-            "longwave_w_per_k": np.stack([c.longwave_w_per_k for c in coefficients]),
-            "wall_w_per_k": np.stack([c.wall_w_per_k for c in coefficients]),
-            "leak_w_per_k": np.stack([zero if e.leak_w_per_k is None else e.leak_w_per_k for e in exchanges]),
+            "latent_w": evaporation * stack(exchange.enthalpy_j_per_kg for exchange in exchanges),
+            "convection_w_per_k": stack(c.convection_w_per_k for c in coefficients),
+            "longwave_w_per_k": stack(c.longwave_w_per_k for c in coefficients),
+            "wall_w_per_k": stack(c.wall_w_per_k for c in coefficients),
+            "leak_w_per_k": stack(zero if e.leak_w_per_k is None else e.leak_w_per_k for e in exchanges),
         }
 
     def _keep(self, name: str, steps: Array) -> None:
@@ -92,7 +96,8 @@ class HourlyRecorder:
             self.results[name] = np.zeros((self.hours, *steps.shape[1:]), kind)
         by_hour = steps.reshape(len(steps) // self.substeps, self.substeps, *steps.shape[1:])
         day = slice(self.next_hour, self.next_hour + len(by_hour))
-        self.results[name][day] = by_hour[:, -1] if name in AT_HOUR_END else by_hour.mean(axis=1)
+        at_end = name in AT_HOUR_END or self.substeps == 1
+        self.results[name][day] = by_hour[:, -1] if at_end else by_hour.mean(axis=1)
 
     def hourly_output(self) -> HourlyOutput | None:
         """The output; a quantity that was not asked for, or that the network does not have, has no rows."""

@@ -38,8 +38,8 @@ def coupling_view(system: System, node: int, others: tuple[int, ...]) -> Array:
 
 
 def rows_at(indices: tuple[int, ...]) -> slice:
-    """One or two rows as a slice, which unlike a list makes a view."""
-    return slice(indices[0], indices[-1] + 1, max(indices[-1] - indices[0], 1))
+    """One or two rows, or three one after the other, as a slice, which unlike a list makes a view."""
+    return slice(indices[0], indices[-1] + 1, max((indices[-1] - indices[0]) // max(len(indices) - 1, 1), 1))
 
 
 def allocate(nodes: int, columns: int, precision: Precision = float) -> System:

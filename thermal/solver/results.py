@@ -112,6 +112,26 @@ class SimulationResult:
         """The designs picked by an index array, without their hourly output."""
         return SimulationResult(**{name: getattr(self, name)[..., index, :] for name in _SUMMARIES})
 
+    def put_columns(self, index: Array, columns: SimulationResult) -> None:
+        """Put results of some columns in the place of their own.
+
+        Parameters
+        ----------
+        index : Array of int, shape (column,)
+            Places of the columns, counted design by design, winter within design.
+        columns : SimulationResult
+            One design for each of them, of one winter; its hourly output has all of them.
+        """
+        winters = self.closure.shape[1]
+        for name in _SUMMARIES:
+            getattr(self, name)[..., index // winters, index % winters] = getattr(columns, name)[..., 0]
+        if self.hourly_output is None or columns.hourly_output is None:
+            return
+        for name, values in vars(self.hourly_output).items():
+            own, kept = getattr(columns.hourly_output, name), index < values.shape[-1]
+            if own.shape[-1] == len(index):  # or else the quantity was not asked for, or is not there
+                values[..., index[kept]] = own[..., kept]
+
 
 _SUMMARIES = [field.name for field in fields(SimulationResult) if field.name != "hourly_output"]
 

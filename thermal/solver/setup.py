@@ -211,9 +211,9 @@ def _changing_links(network: Network) -> tuple[list[tuple[int, int]], int]:
     if vessels is None or room is None:
         return [], len(network.nodes) - 1
     around = _nodes_around(room)
-    to_room = [(water_node, node) for water_node in vessels.water_nodes for node in around]
+    to_room = [(water_node, node) for water_node in vessels.in_circuit for node in around]
     changing = [*vessels.water_nodes, *around, *_leak_nodes(room), len(network.nodes) - 1]
-    return [*to_room, *pairwise(vessels.water_nodes)], min(changing)
+    return [*to_room, *pairwise(vessels.in_circuit)], min(changing)
 
 
 def _nodes_around(room: RoomAir | None) -> list[int]:
@@ -247,10 +247,11 @@ def _coupling_views(network: Network, system: System, first: int) -> CouplingVie
     if vessels is None:
         return CouplingViews(system.diagonal[:0], np.zeros(0), (), np.zeros(0))
     water_nodes = tuple(water_node - first for water_node in vessels.water_nodes)
-    pump = coupling_view(system, water_nodes[0], water_nodes[1:])[0] if len(water_nodes) > 1 else np.zeros(0)
+    circuit = water_nodes[vessels.passive :]  # closed barrels meet air and surfaces by constant links
+    pump = coupling_view(system, water_nodes[-2], water_nodes[-1:])[0] if _circulates(vessels) else np.zeros(0)
     diagonals = system.diagonal[rows_at(water_nodes)]
     around = [node - first for node in _nodes_around(room)]
-    to_room = tuple((system.diagonal[node], coupling_view(system, node, water_nodes)) for node in around)
+    to_room = tuple((system.diagonal[node], coupling_view(system, node, circuit)) for node in around)
     leak = [system.diagonal[node - first] for node in _leak_nodes(room)]
     return CouplingViews(diagonals, pump, to_room, leak[0] if leak else np.zeros(0))
 
@@ -284,7 +285,7 @@ def _inflow(prepared: PreparedNetwork, steps: int) -> Inflow:
 
 def _circulates(vessels: Vessels | None) -> bool:
     """Whether there are a bed and a tank."""
-    return vessels is not None and len(vessels.water_nodes) > 1
+    return vessels is not None and len(vessels.in_circuit) > 1
 
 
 def _pump_switches(vessels: Vessels | None) -> tuple[bool, ...]:
@@ -316,7 +317,7 @@ def _vessel_nodes(vessels: Vessels | None) -> slice | list[int]:
 
 
 def _water_slice(vessels: Vessels | None) -> slice:
-    """The water nodes, one or two."""
+    """The water nodes, one to three."""
     return rows_at(vessels.water_nodes) if vessels else slice(0, 0)
 
 
@@ -337,7 +338,9 @@ def _water_conductance(network: Network, linked_w_per_k: Array) -> Array:
         return linked_w_per_k
     each = 15.0 * vessels.surface_m2 / (1.0 + 15.0 * vessels.lid_r) + vessels.wall_m2 / (0.125 + vessels.wall_r)
     total = linked_w_per_k + by_water_node(each, vessels)
-    return total + vessels.flow_w_per_k.max(axis=0) if _circulates(vessels) else total
+    if _circulates(vessels):
+        total[-2:] += vessels.flow_w_per_k.max(axis=0)
+    return total
 
 
 def _nonzero_run(rows: Array) -> slice:

@@ -8,7 +8,7 @@ the hours of small batches. Large batches are cut into blocks, plain values that
 from __future__ import annotations
 
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -17,7 +17,7 @@ import numpy as np
 from thermal.climate.forcing import SEASON, WIND, Forcing
 from thermal.core.arrays import Array, Precision
 from thermal.core.parallel import Progress, SerialExecutor, no_progress, split_evenly, worker_count
-from thermal.errors import ClosureError
+from thermal.errors import INTERNAL, ClosureError
 from thermal.network.model import Control, Network, without_daily_changes
 from thermal.solver.air_leakage import book_leak, interval_means, leak_channels
 from thermal.solver.coefficient_update import (
@@ -92,16 +92,23 @@ def simulate(
     """
     designs = network.designs
     columns = _every_column(designs, len(forcing.end_h)) if winter is None else (np.arange(designs), winter)
-    given = network, forcing, control, floor_c, substeps, hourly_output, start_c, request, columns
+    options = substeps, hourly_output
+    given = network, forcing, control, floor_c, *options, start_c, request, columns
     hourly_steps_of_water = substeps == 1 and network.vessels is not None
     result = _simulate_in(*given, np.float32 if hourly_steps_of_water else float)
-    if hourly_steps_of_water and not (result.closure < CLOSURE_LIMIT).all():
-        result = _simulate_in(*given, float)  # so little heat passes that single precision cannot tell it from nothing
+    doubtful = np.flatnonzero(~(result.closure < CLOSURE_LIMIT))
+    if hourly_steps_of_water and doubtful.size:  # so little heat passes that single precision cannot tell it from none
+        design, own = (index[doubtful] for index in columns)
+        if start_c is not None:
+            start_c = (start_c[:, columns[0]] if start_c.ndim == 2 else start_c.reshape(len(start_c), -1))[:, doubtful]
+        floor_c = np.broadcast_to(np.asarray(floor_c, dtype=float), (designs,))[design]
+        wanted, alone = replace(request, hourly_columns=None), (np.arange(len(doubtful)), own)
+        part = network.take(design), forcing, control.take(design), floor_c, *options, start_c, wanted, alone
+        result.put_columns(doubtful, _simulate_in(*part, float))
     if not (result.closure < CLOSURE_LIMIT).all():
         worst = np.nanmax(result.closure)
         raise ClosureError(
-            f"Internal error: energy balance is off by {worst:.2e} of the heat exchanged."
-            " Please report it with your plan."
+            f"{INTERNAL} energy balance is off by {worst:.2e} of the heat exchanged. Please report it with your plan."
         )
     return result
 

@@ -59,7 +59,7 @@ def shift_reference(prepared: PreparedNetwork, state: State) -> None:
             (exact[prepared.water_nodes] - (room.given_c if node is None else exact[node])).astype(prepared.precision)
             for node in (room.node, room.radiant_node)
         )
-        bed_above_tank = above_air[0] - above_air[-1]
+        bed_above_tank = above_air[-2:][0] - above_air[-1]
     freezing = NEAR_FREEZING_K - float(water.min()) if water.size else -np.inf
     state.reference = Reference(exact, t, link_heat, above_air, above_surfaces, bed_above_tank, freezing)
     state.deviation_k[:] = 0.0

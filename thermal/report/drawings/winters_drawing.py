@@ -1,4 +1,8 @@
-"""Chart of all winters side by side: how cold it was outdoors and in unheated water, and the heating."""
+"""Chart of all winters side by side: how cold it was outdoors and in unheated water, and the heating.
+
+For scripts: the drawing has data-kwh-y (place and value at both ends of the axis of heating); the bar of each complete
+winter has data-winter, its number among them.
+"""
 
 from __future__ import annotations
 
@@ -56,8 +60,7 @@ def _drawing(assessment: Assessment, marks: Mapping[int, Sequence[str]], size: s
         canvas.line((x, upper.y(warm)), (x, upper.y(cold)), "lead")
         _mark(canvas, "circle", x, upper.y(warm))
         _mark(canvas, "triangle", x, upper.y(cold))
-    _heating(canvas, assessment, marks, right)
-    return canvas.svg("All winters", alt)
+    return canvas.svg("All winters", alt, _heating(canvas, assessment, marks, right))
 
 
 def _mark(canvas: Canvas, shape: str, x: float, y: float) -> None:
@@ -68,8 +71,11 @@ def _mark(canvas: Canvas, shape: str, x: float, y: float) -> None:
         canvas.add(f'<path class="mark-outdoors" d="M{x - 4.5:.1f} {y - 4:.1f}h9l-4.5 8z"/>')
 
 
-def _heating(canvas: Canvas, assessment: Assessment, marks: Mapping[int, Sequence[str]], right: float) -> None:
-    """Heating of each winter, those of the table stronger and named; incomplete winters are left empty."""
+def _heating(canvas: Canvas, assessment: Assessment, marks: Mapping[int, Sequence[str]], right: float) -> str:
+    """Heating of each winter, those of the table stronger and named; incomplete ones are left empty.
+
+    Returns the scale of its axis as attributes.
+    """
     bills = assessment.season.winter_costs
     kwh = [bill.kwh if bill.complete else 0.0 for bill in bills]
     bottom = canvas.height - 22.0
@@ -78,13 +84,19 @@ def _heating(canvas: Canvas, assessment: Assessment, marks: Mapping[int, Sequenc
     canvas.text(0, 238, "heating, kWh a winter", kind="soft")
     for i, energy in enumerate(kwh):
         left, width = plot.x(i + 0.15), 0.7 * (plot.right - plot.left) / len(kwh)
-        canvas.rect(left, plot.y(energy), width, plot.bottom - plot.y(energy), "bar" if i in marks else "bar pale")
+        if bills[i].complete:
+            number = sum(bill.complete for bill in bills[:i])
+            canvas.add(
+                f'<rect class="{"bar" if i in marks else "bar pale"}" data-winter="{number}" x="{left:.1f}"'
+                f' y="{plot.y(energy):.1f}" width="{width:.1f}" height="{plot.bottom - plot.y(energy):.1f}"/>'
+            )
     _names(canvas, plot, marks, kwh)
     labels = [bill.label for bill in bills]
     widest = max(text_width(label, canvas.letter) for label in labels) + 6.0
     every = max(1, int(-(-widest // ((plot.right - plot.left) / len(labels)))))
     for i in range(0, len(labels), every):
         canvas.text(plot.x(i + 0.5), plot.bottom + 17, labels[i], "middle", "soft")
+    return f' data-kwh-y="{plot.bottom:g} 0 {plot.top:g} {plot.y_high:.6g}"'
 
 
 def _names(canvas: Canvas, plot: Plot, marks: Mapping[int, Sequence[str]], kwh: Sequence[float]) -> None:

@@ -6,7 +6,7 @@
   /**
    * Figures of many designs; byMonth holds the months of the first design, then those of the second, and so on.
    * @typedef {{needed: (number|null)[], kwh: number[], cost: number[], outage: (number|null)[], mould: number[],
-   *   byMonth: number[]}} Columns
+   *   byMonth: number[], byWinter?: number[]}} Columns byWinter: kWh of every complete winter, on a page with their chart
    * @typedef {{at: number[], needed: number[][], kwh: number[][], cost: number[][]}} Effects
    * @typedef {{celsius: number[], labels: string[], shown: number[], notes: string[], own: number, designs: Columns,
    *   effects: Effects}} Minima
@@ -190,7 +190,7 @@
     return row;
   }
 
-  /** Mark the chosen package in its chart, and a minimum other than the plan's in those of minima and temperatures. */
+  /** Mark the choice: in the charts of packages, of minima, of temperatures and of all winters. */
   function mark() {
     const number = numberOf[choice.mask], degrees = minima.shown[choice.minimum], other = choice.minimum !== minima.own;
     document.querySelectorAll("svg circle.chosen").forEach((ring) => {
@@ -203,19 +203,28 @@
       line.setAttribute("visibility", other ? "visible" : "hidden");
     });
     document.querySelectorAll("[data-minimum-mark]").forEach((part) => part.remove());
-    if (other) document.querySelectorAll("svg[data-hours]").forEach((plot) => {
+    const words = `with ${lettersOf(choice.mask)}`, { byWinter = [] } = packages, count = byWinter.length / packages.kwh.length;
+    if (choice.mask && !other) document.querySelectorAll("svg [data-winter]").forEach((bar) => {
+      const winter = Number(bar.getAttribute("data-winter")), y = place(bar, "data-kwh-y", byWinter[number * count + winter]);
+      addTo(bar, "path", { class: "chosen-heating", d: `M${bar.getAttribute("x")} ${y}h${bar.getAttribute("width")}` });
+      if (!winter) addTo(bar, "text", { x: 168, y: 238 }).textContent = `marks: ${words}`;
+    });
+    document.querySelectorAll("svg[data-hours]").forEach((plot) => {
       const [left, , right] = String(plot.getAttribute("data-x")).split(" ");
-      const y = place(plot, "data-y", degrees);
+      const y = place(plot, "data-y", degrees), top = Number(String(plot.getAttribute("data-y")).split(" ")[2]);
+      if (choice.mask) addTo(plot, "text", { x: Number(left) + 4, y: top - 9 }).textContent =
+        `${words}: heater needed ${element("choice-needed").textContent}`;
+      if (!other) return;
       addTo(plot, "path", { class: "chosen-minimum", d: `M${left} ${y}H${right}` });
       addTo(plot, "text", { x: Number(left) + 4, y: y - 5 }).textContent = `chosen: ${minima.labels[choice.minimum]}`;
     });
   }
 
-  /** @param {Element} drawing @param {string} name @param {Record<string, string|number>} attributes */
-  function addTo(drawing, name, attributes) {
+  /** @param {Element} within @param {string} name @param {Record<string, string|number>} attributes */
+  function addTo(within, name, attributes) {
     const part = document.createElementNS("http://www.w3.org/2000/svg", name);
     Object.entries({ ...attributes, "data-minimum-mark": "" }).forEach(([key, value]) => part.setAttribute(key, String(value)));
-    return drawing.appendChild(part);
+    return /** @type {Element} */ (within.closest("svg")).appendChild(part);
   }
 
   /** @param {Element} within @param {string} axis Its attribute: place and value at both ends. @param {number} value */
