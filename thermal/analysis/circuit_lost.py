@@ -13,5 +13,5 @@ def without_pump_and_lights(plan: Plan) -> Plan:
     return replace(
         plan,
         pump=replace(plan.pump, power_w=0.0, hours=NEVER),
-        loads=tuple(replace(load, power_w=0.0) for load in plan.loads),
+        loads=tuple(replace(load, power_w=0.0) if load.electric else load for load in plan.loads),
     )

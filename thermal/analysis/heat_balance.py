@@ -12,10 +12,10 @@ from thermal.analysis.case import WinterHours
 from thermal.climate.forcing import SKY, WARMED
 from thermal.core.arrays import Array
 from thermal.errors import INTERNAL, ClosureError
-from thermal.network.build import transpired_kg_s
 from thermal.network.envelope import Envelope, ground_season
 from thermal.network.model import Network
 from thermal.network.pipes import air_around, mean_conductance
+from thermal.network.vapour_gains import transpired_kg_s, vapour_heat_w
 from thermal.network.vessel_sides import base_conductance, buried_wall_conductance, faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.fabric_split import boundary_conductance
@@ -152,6 +152,8 @@ def room_paths(
     plants_w = transpiration_heat(transpired_kg_s(plan)[:, 0])
     if plants_w.any():
         _add(paths, "transpiration of plants", plants_w[hours.hour_of_day])
+    if (gains_w := vapour_heat_w(plan)).any():
+        _add(paths, "vapour of other gains", gains_w[hours.hour_of_day])
     for (_, column), heat_w in zip(
         network.gains, network.gain_w[:, 0] if network.gain_w is not None else (), strict=True
     ):

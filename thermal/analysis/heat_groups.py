@@ -39,6 +39,7 @@ ROOM_NAMES = {
     "air change": AIR,
     "moisture and make-up water": AIR,
     "transpiration of plants": AIR,
+    "vapour of other gains": AIR,
     RADIATED_TO_SKY: TOP,
     SUN_ON_SIDES: GAINS,
     SUN_THROUGH_WINDOWS: GAINS,

@@ -12,7 +12,9 @@ MAX_TEMPERATURE_CHANGE_K_PER_DAY = 1.0, 3.0  # range that animals tolerate; the 
 
 def names_of(plan: Plan) -> str:
     """Names of gains and measures, in lower case."""
-    return " ; ".join([load.name for load in plan.loads] + [measure.name for measure in plan.measures]).lower()
+    return " ; ".join(
+        [f"{load.name} {load.vapour}" for load in plan.loads] + [measure.name for measure in plan.measures]
+    ).lower()
 
 
 def air_changes_text(room: Room) -> str:

@@ -187,6 +187,22 @@ class WinterEnergy:
 
 
 @dataclass(frozen=True)
+class WetSurface:
+    """Hours in one winter in which water, or frost, forms on one surface.
+
+    Attributes
+    ----------
+    surface : str
+        "slab", the name of a window, or the name of a vessel followed by "walls".
+    condensation_hours : int
+        Hours with the surface below the dew point of the air [h].
+    """
+
+    surface: str
+    condensation_hours: int
+
+
+@dataclass(frozen=True)
 class MoistureHours:
     """Hours of condensation and of possible mould in one winter; no side and 0 where the room's air is given.
 
@@ -196,11 +212,17 @@ class MoistureHours:
         The side of the room with the coldest inner surface, or the skin of the hut.
     condensation_hours, mould_hours : int
         Hours with condensation, and with more than 80 % relative humidity, at that surface [h].
+    fog_hours : int
+        Hours in which the air around the vessels itself is saturated [h].
+    surfaces : tuple of WetSurface
+        The bare slab, each window that faces outdoors (not in a hut), and the walls of each vessel.
     """
 
     side: str
     condensation_hours: int
     mould_hours: int
+    fog_hours: int = 0
+    surfaces: tuple[WetSurface, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from thermal.core.arrays import Array
 from thermal.core.schedule import ALWAYS, NEVER
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.flood_drain import mixed_temperature
+from thermal.plan.devices import Load
 from thermal.plan.model import Plan
 
 HORIZON_H = 168  # simulated after each power cut
@@ -19,11 +20,16 @@ def without_power(plan: Plan) -> Plan:
         plan,
         beds=tuple(replace(bed, transpiration_kg_s=NEVER) for bed in plan.beds),
         pump=replace(plan.pump, power_w=0.0, hours=NEVER),
-        loads=tuple(replace(load, power_w=0.0) for load in plan.loads),
+        loads=tuple(_switch_off(load) for load in plan.loads),
         heater=replace(plan.heater, where="water", hours=ALWAYS),
         water_change_m3_s=0.0,
         tried=None,
     )
+
+
+def _switch_off(load: Load) -> Load:
+    """A load without power: snow and plants go on taking heat from the air, a burner or a person is not relied on."""
+    return replace(load, power_w=0.0, vapour_kg_s=load.vapour_kg_s if load.electric else 0.0)
 
 
 def mix_drained_beds(plan: Plan, tank_c: Array, bed_c: Array) -> Array:

@@ -43,7 +43,7 @@ def complete_winters(weather: Weather) -> list[int]:
 
 def other_w(plan: Plan) -> Array:
     """Electric power of pump, lights and other loads by hour of the day, (24,). [W]"""
-    loads = sum(load.power_w * np.array(load.hours) for load in plan.loads)
+    loads = sum(load.power_w * np.array(load.hours) for load in plan.loads if load.electric)
     return np.asarray(plan.pump.power_w * np.array(plan.pump.hours) + loads)
 
 

@@ -22,12 +22,13 @@ from thermal.network.envelope import REFERENCE_AIR_C, Envelope, ground_season, r
 from thermal.network.model import Network, RoomAir, Vessels
 from thermal.network.pipes import air_around, circulation, mean_conductance
 from thermal.network.sun_gains import Gains, outdoor_gains
+from thermal.network.vapour_gains import gained_kg_s, transpired_kg_s, vapour_heat_w
 from thermal.network.vessel_sides import base_conductance, buried_wall_conductance, faced_conductance
 from thermal.physics.bed_heat_capacity import water_capacity
 from thermal.physics.condensation import condensing_conductance, surface_drop_share
 from thermal.physics.constants import CP_AIR, RHO_WATER
 from thermal.physics.freezing import ice_limit
-from thermal.physics.infiltration import air_change_conductance
+from thermal.physics.infiltration import air_change_conductance, hut_vapour_share
 from thermal.physics.moist_air import dry_air_density, humidity_ratio, water_saturation_pressure
 from thermal.physics.natural_convection import vertical_film_terms
 from thermal.physics.transpiration import transpiration_heat
@@ -300,17 +301,12 @@ def _add_loads(plan: Plan, source: Array, index: dict[str, int]) -> None:
     if around in index:
         source[:, index[around], 0] += (1.0 - plan.pump.in_water_share) * pump_w
         source[:, index[around], 0] -= transpiration_heat(transpired_kg_s(plan)[:, 0])
+        source[:, index["air"], 0] -= vapour_heat_w(plan)
     for load in plan.loads:
         watts = load.power_w * np.array(load.hours)
         for node, share in (("tank", load.to_water), ("bed", load.to_bed), ("air", load.to_air), ("hut", load.to_hut)):
             if share and node in index:
                 source[:, index[node], 0] += share * watts
-
-
-def transpired_kg_s(plan: Plan) -> Array:
-    """Vapour that the plants of all beds give to the air, by local hour, (24, 1). [kg/s]"""
-    by_bed = np.array([bed.transpiration_kg_s for bed in plan.beds], dtype=float).reshape(-1, 24)
-    return np.asarray(by_bed.sum(axis=0)[:, None])
 
 
 def _vessels(plan: Plan, index: dict[str, int], pressure_pa: float) -> Vessels:
@@ -365,14 +361,14 @@ def _room_air(plan: Plan, index: dict[str, int], envelope: Envelope | None, pres
         envelope.coldness,
         room.outdoor_humidity,
     )
-    return _simulated_air((index["air"], index["fabric"], None), numbers, transpired_kg_s(plan))
+    return _simulated_air((index["air"], index["fabric"], None), numbers, transpired_kg_s(plan) + gained_kg_s(plan))
 
 
 def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pressure_pa: float) -> RoomAir:
     """The hut's air. Its vapour leaves to the room and from there outdoors: two air changes in series.
 
     This neglects the vapour that the room's air stores and that condenses on the room's sides, which is on the safe
-    side for condensation on the hut's skin.
+    side for condensation on the hut's skin. Of vapour given to the room the hut takes its steady share.
     """
     mass = hut_air_kg(hut, pressure_pa)
     numbers = (
@@ -384,7 +380,9 @@ def _hut_air(plan: Plan, hut: Hut, index: dict[str, int], envelope: Envelope, pr
         float(surface_drop_share(hut_transmittance(hut.r_m2k_per_w))),
         plan.room.outdoor_humidity,
     )
-    return _simulated_air((index["hut"], index["hut"], index["air"]), numbers, transpired_kg_s(plan))
+    share = float(hut_vapour_share(numbers[2], envelope.mean_change_kg_s))
+    vapour = transpired_kg_s(plan) + share * gained_kg_s(plan)
+    return _simulated_air((index["hut"], index["hut"], index["air"]), numbers, vapour)
 
 
 def _simulated_air(nodes: tuple[int, int, int | None], numbers: tuple[float, ...], vapour_kg_s: Array) -> RoomAir:

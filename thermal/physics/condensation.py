@@ -11,6 +11,7 @@ from thermal.physics.wall_resistance import R_INSIDE
 
 R_MOULD = 0.25  # m2K/W, inside film behind which mould is judged, ISO 13788:2012 section 4.4.1
 MOULD_RH = 0.80  # surface humidity above which mould grows in time, ISO 13788:2012
+FOG_RH = 0.98  # of the air itself, our judgement: see `is_foggy`
 
 
 def surface_drop_share(transmittance: Numbers, film_r: Numbers = R_INSIDE["horizontal"]) -> Array:
@@ -158,6 +159,69 @@ def is_condensing(vapour_pa: Numbers, surface_c: Numbers) -> Array:
     (True, False)
     """
     return np.greater(vapour_pa, saturation_pressure(surface_c))
+
+
+def layer_drop_share(layer_r: Numbers, film_r: Numbers = R_INSIDE["horizontal"]) -> Array:
+    """Share of the drop from air to water that lies in the air's film on the wall between them. [-]
+
+    Parameters
+    ----------
+    layer_r : float or Array
+        Resistance of the wall of a vessel without films [m2K/W].
+    film_r : float or Array
+        Resistance of the air's film [m2K/W].
+
+    Returns
+    -------
+    Array
+        (t_air - t_surface)/(t_air - t_water) [-].
+
+    Notes
+    -----
+    R_si/(R_si + R). The water's film is left out: it is some hundredth of the air's.
+
+    Source: ISO 6946:2017 table 7 for R_si 0.13 m2K/W, steady heat flow through layers in series.
+
+    Examples
+    --------
+    A thin steel wall is as cold as its water; a wall of R 0.39 leaves a quarter of the drop to the film.
+
+    >>> float(layer_drop_share(0.0)), float(layer_drop_share(0.39))
+    (1.0, 0.25)
+    """
+    return np.asarray(film_r / (film_r + np.asarray(layer_r)))
+
+
+def is_foggy(vapour_pa: Numbers, air_c: Numbers) -> Array:
+    """Whether the air itself is saturated. [bool]
+
+    Parameters
+    ----------
+    vapour_pa : float or Array
+        Partial pressure of the vapour [Pa].
+    air_c : float or Array
+        The air, not a surface [degC].
+
+    Returns
+    -------
+    Array
+        Whether the relative humidity is 98 % or more.
+
+    Notes
+    -----
+    p_v >= 0.98 p_sat(t_air). A simulation holds the air to the saturation of the start of each update interval, and
+    its mean over the hour can be a few tenths of a degree warmer: 2 % of humidity is 0.3 degC.
+
+    Source: the 98 % is our judgement, no source.
+
+    Examples
+    --------
+    At 10 degC saturation is 1,228 Pa.
+
+    >>> is_foggy([1150.0, 1225.0], 10.0).tolist()
+    [False, True]
+    """
+    return np.greater_equal(vapour_pa, FOG_RH * saturation_pressure(air_c))
 
 
 def is_mould_possible(vapour_pa: Numbers, surface_c: Numbers) -> Array:

@@ -244,3 +244,34 @@ def flow_in_series(first: Numbers, second: Numbers) -> Array:
     both = np.add(first, second)
     product = np.multiply(first, second)
     return np.where(both > 0.0, product / np.where(both > 0.0, both, 1.0), 0.0)
+
+
+def hut_vapour_share(hut_kg_s: Numbers, room_kg_s: Numbers) -> Array:
+    """Share of vapour given to a room that makes the hut in it as damp as if it were given in the hut. [-]
+
+    Parameters
+    ----------
+    hut_kg_s : float or Array
+        Air that hut and room exchange, m [kg/s].
+    room_kg_s : float or Array
+        Air that room and outdoors exchange, M [kg/s].
+
+    Returns
+    -------
+    Array
+        Share, zero without any exchange [-].
+
+    Notes
+    -----
+    m/(m + M). Vapour S in the room raises its humidity by S/M, and the hut's by as much; vapour s in the hut raises it
+    by s (1/m + 1/M). Both are equal for s = S m/(m + M).
+
+    Source: steady mass balance of the vapour.
+
+    Examples
+    --------
+    >>> float(hut_vapour_share(1.0, 3.0))
+    0.25
+    """
+    both = np.add(hut_kg_s, room_kg_s)
+    return np.where(both > 0.0, hut_kg_s / np.where(both > 0.0, both, 1.0), 0.0)

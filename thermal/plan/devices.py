@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermal.core.schedule import ALWAYS, DailySchedule
+from thermal.data.vapour_sources import vapour_rate, vapour_source
 
 THERMOSTAT_ABOVE_FLOOR_K = 1.0  # where the plan states no thermostat
 
@@ -23,6 +24,14 @@ class Load:
         Share of each hour of the day that it runs [-].
     to_water, to_bed, to_air, to_hut : float
         Share of its heat that goes to tank water, beds, air of the room and air of the hut [-].
+    vapour : str
+        What gives vapour to the air of the room, as written; empty where nothing does.
+    vapour_kg_s : float
+        That vapour while it runs [kg/s].
+    vapour_heat_j_per_kg : float
+        Heat that the air gives to make it [J/kg]; 0 where a flame or a body gives it.
+    electric : bool
+        Whether its power is electric; not that of a burner or a person.
     """
 
     name: str
@@ -32,6 +41,10 @@ class Load:
     to_bed: float = 0.0
     to_air: float = 0.0
     to_hut: float = 0.0
+    vapour: str = ""
+    vapour_kg_s: float = 0.0
+    vapour_heat_j_per_kg: float = 0.0
+    electric: bool = True
 
 
 @dataclass(frozen=True)
@@ -92,3 +105,23 @@ class Heater:
     reserve: float | None
     hours: DailySchedule = ALWAYS
     cut_out_c: float | None = None
+
+
+def damp_load(load: Load, text: str) -> Load:
+    """A load that gives off vapour too.
+
+    Parameters
+    ----------
+    load : Load
+        The load, with its power and hours.
+    text : str
+        What gives the vapour, as written.
+    """
+    source = vapour_source(text)
+    return replace(
+        load,
+        vapour=text,
+        vapour_kg_s=vapour_rate(source, load.power_w, sum(load.hours)),
+        vapour_heat_j_per_kg=source.heat_j_per_kg,
+        electric=source.electric,
+    )

@@ -328,4 +328,6 @@ class Plan:
     def electric_w(self) -> float:
         """Largest power of pump, lights and other loads together, without the heater. [W]"""
         hourly = [self.pump.power_w * self.pump.hours[h] / self.pump.run_share for h in range(24)]
-        return max(hourly[h] + sum(load.power_w * load.hours[h] for load in self.loads) for h in range(24))
+        return max(
+            hourly[h] + sum(load.power_w * load.hours[h] for load in self.loads if load.electric) for h in range(24)
+        )

@@ -18,7 +18,7 @@ from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.plan.circuits import circuit_rating
 from thermal.plan.covers import cover, in_media, opening
-from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump
+from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump, damp_load
 from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
 from thermal.plan.other_heat import other_heat_of
@@ -373,8 +373,9 @@ def _loads(entry: schema.PlanTable) -> tuple[Load, ...]:
         to_air = 1.0 - to_bed - in_hut
         loads.append(Load("lights", lights.power, lights.hours, to_bed=to_bed, to_air=to_air, to_hut=in_hut))
     for item in entry.gain:
-        in_water = item.where == "water"
-        loads.append(Load(item.name, item.power, item.hours, to_water=float(in_water), to_air=float(not in_water)))
+        in_water, power_w = item.where == "water", item.power or 0.0
+        load = Load(item.name, power_w, item.hours, to_water=float(in_water), to_air=float(not in_water))
+        loads.append(load if item.vapour is None else damp_load(load, item.vapour))
     return tuple(loads)
 
 

@@ -270,6 +270,11 @@ class PlanTable(Table):
 
     @model_validator(mode="after")
     def _check_given_air(self) -> PlanTable:
+        if self.room.temperature is not None and any(gain.vapour is not None for gain in self.gain):
+            raise ValueError(
+                "gain, vapour: changes nothing in a room of given temperature, whose humidity is given too; remove"
+                " vapour, or the room's temperature"
+            )
         if self.room.temperature is not None and self.heater.where == "room":
             raise ValueError(
                 'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'

@@ -10,6 +10,7 @@ from thermal import data
 from thermal.core import quantities
 from thermal.core.quantities import TEMPERATURE
 from thermal.core.schedule import ALWAYS
+from thermal.data.vapour_sources import vapour_source
 from thermal.plan import field_types
 from thermal.plan.table import Table
 
@@ -204,9 +205,23 @@ class HeaterTable(Table):
 
 
 class GainTable(Table):
-    """[[gain]]: any other electrical device."""
+    """[[gain]]: any other electrical device, or something that makes the air of the room damp."""
 
     name: Annotated[str, Field(max_length=80)] = "gain"
-    power: field_types.Watts
+    power: field_types.Watts | None = None
     hours: field_types.Times = ALWAYS
     where: Annotated[str, field_types.word(("water", "room"), "a place for heat")] = "room"
+    vapour: Annotated[str, Field(max_length=80)] | None = None
+
+    @model_validator(mode="after")
+    def _power_or_vapour(self) -> GainTable:
+        if self.power is None and self.vapour is None:
+            raise ValueError('no power; write for example power = "35 W", or vapour = "5 kg/day"')
+        if self.vapour is None:
+            return self
+        if self.where != "room":
+            raise ValueError('vapour goes to the air; write where = "room", or remove vapour')
+        source = vapour_source(self.vapour)
+        if source.kg_per_kwh and not self.power:
+            raise ValueError('the vapour of a burner follows its power; write for example power = "3 kW"')
+        return self

@@ -34,7 +34,6 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
         "room_paths_w": season.design_room_paths_w,
         "in_rare_cold": season.design_in_rare_cold,
     }
-    damp = assessment.damp
     content: dict[str, Any] = jsonable(
         {
             "plan": asdict(assessment.case.plan),
@@ -54,11 +53,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             "remedies": [asdict(remedy) for remedy in assessment.verdict.remedies],
             "other_plants": list(assessment.verdict.other_plants),
             "outage": outage_json(assessment.outage),
-            "moisture": {
-                "condensation_hours": damp.condensation_hours,
-                "mould_hours": damp.mould_hours,
-                "side": damp.side,
-            },
+            "moisture": asdict(assessment.damp),
             "warnings": [asdict(warning) for warning in assessment.warnings],
             "closure": assessment.closure,
         }

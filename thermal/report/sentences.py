@@ -5,6 +5,7 @@ from __future__ import annotations
 from thermal.analysis.assessment import Assessment, FullAssessment
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.plan_words import MAX_TEMPERATURE_CHANGE_K_PER_DAY, air_changes_text
+from thermal.analysis.results import MoistureHours
 from thermal.climate.assumed_weather import assumed_humidity_text, assumed_wind_text
 from thermal.climate.dataset import Climate
 from thermal.climate.rare_cold import is_reanalysis
@@ -266,12 +267,24 @@ def damp(assessment: Assessment) -> str:
     named = season_winter(assessment)
     winter = f"{named}," if ", " in named else named
     if not moisture.condensation_hours and not moisture.mould_hours:
-        return f"In {winter} the {moisture.side} stays dry, and not humid enough for mould."
-    return (
+        stays_dry = f"In {winter} the {moisture.side} stays dry, and not humid enough for mould."
+        return " ".join([stays_dry, *_other_damp_sentences(moisture)])
+    text = (
         f"In {winter} water condenses on the {moisture.side} for {moisture.condensation_hours:,} h. There is a risk of"
         f" mould there for {moisture.mould_hours:,} h, when its inner surface is above 80 % humidity."
         f" Air changes: {air_changes_text(plan.room)}. Cover the water first: what does not evaporate cannot condense."
     )
+    return " ".join([text, *_other_damp_sentences(moisture)])
+
+
+def _other_damp_sentences(moisture: MoistureHours) -> list[str]:
+    """Sentences on the other surfaces that run wet, and on fog; none where all stays dry and clear."""
+    hours = {part.surface: part.condensation_hours for part in moisture.surfaces if part.condensation_hours}
+    wet = [f"the {name} for {count:,} h" for name, count in hours.items()]
+    sentences = [f"Water or frost also forms on {', '.join(wet)}."] if wet else []
+    if moisture.fog_hours:
+        sentences.append(f"The air around the water is saturated, with fog, for {moisture.fog_hours:,} h.")
+    return sentences
 
 
 def buy_list(full: FullAssessment) -> list[str]:
