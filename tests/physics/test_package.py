@@ -32,7 +32,7 @@ RANGES = {
     "dry_ratio": (5e-3, 0.01), "wet_ratio": (5e-3, 0.01), "new_ratio": (3e-3, 5e-3), "side_ratio": (3e-3, 8e-3),
     "ceiling": (4e-3, 0.02), "share": (0.1, 0.9), "gain": (1e-4, 5e-3), "rho_water": (1.1, 1.3),
     "rho_room": (1.1, 1.3), "mass_transfer": (5e-4, 5e-3), "convective": (0.5, 8.0), "radiative": (3.0, 6.0),
-    "bed_r": (0.0, 0.7), "cover_r": (0.0, 1.0),
+    "bed_r": (0.0, 0.7), "cover_r": (0.0, 1.0), "layer_r": (0.0, 2.0), "hut_kg_s": (1e-3, 0.1), "room_kg_s": (1e-3, 0.1),
     "lid_r": (0.0, 2.0), "wall_r": (0.0, 3.0), "film": (4.0, 10.0), "area_m2": (20.0, 60.0), "ra": (1e4, 1e11),
     "pr": (0.69, 0.74), "height_m": (0.2, 2.0), "a": (0.1, 0.3), "b": (0.8, 1.3), "difference_k": (-20.0, 20.0),
     "emissivity": (0.1, 1.0), "thickness_m": (0.0, 0.3), "conductivity_w_per_mk": (0.02, 2.0),
