@@ -102,7 +102,7 @@ def _climate(case: SimulationCase) -> list[PlanWarning]:
             PlanWarning(
                 "assumed-weather",
                 f"The weather file has no {' and no '.join(assumed[column] for column in climate.assumed)}. Use a file"
-                " with these columns where you can.",
+                f" with {'both' if len(climate.assumed) > 1 else 'it'} where you can.",
             )
         )
     if not weather.harmonic.fitted and case.plan.room.temperature_c is None:
