@@ -72,6 +72,8 @@ def test_a_bare_tank_sweats_and_an_insulated_one_does_not(case_with, hand_made):
     found = [wet(moisture_hours(case, hand_made(case, 15.0, 0.80, tank=5.0, slab=14.0))) for case in (bare, foam)]
     tank = f"{bare.plan.tanks[0].name} walls"
     assert [one[tank] for one in found] == [True, False]
+    warm = hand_made(bare, 15.0, 0.80, tank=14.0, slab=14.0)  # 15 - 0.13/0.145 x 1 = 14.1, whatever it is outdoors
+    assert not wet(moisture_hours(bare, warm))[tank]
 
 
 @pytest.mark.parametrize(("humidity", "foggy"), [(0.97, False), (0.99, True)])
