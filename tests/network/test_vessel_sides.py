@@ -11,7 +11,7 @@ from thermal.analysis.case import hours_of
 from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.analysis.heat_groups import HOUSE, SIDES, room_group, water_group
 from thermal.analysis.heat_loss_table import water_parts
-from thermal.analysis.key_effects import buried_effect, facing_effect
+from thermal.analysis.key_effects import standing_on_the_floor, with_sides_in_the_room
 from thermal.network.vessel_sides import buried_wall_conductance, faced_conductance
 from thermal.plan.calibration_factors import apply_factors
 from thermal.plan.model import Factors
@@ -93,7 +93,7 @@ def test_the_books_of_room_and_water_close_with_sides_past_the_room(case_with):
 
 
 def test_sides_in_the_room_have_no_effect_to_tell(case_with):
-    assert facing_effect(case_with({**GIVEN, "tank": [{**TANK, "front": "room"}]}, ("bed",)), None, None) is None
+    assert with_sides_in_the_room(case_with({**GIVEN, "tank": [{**TANK, "front": "room"}]}, ("bed",)).plan) is None
 
 
 SUNK = {**TANK, "buried_depth": "0.4 m", "stands_on": "RSI-1 on slab"}
@@ -122,7 +122,7 @@ def test_a_sunk_tank_loses_its_buried_part_to_the_floor_around_it(case_with):
     paths = water_paths(case.plan, network, hours)
     assert paths["tank walls below the floor"].sum() > 0.0
     room_paths(case.plan, case.envelope, network, hours, ground)
-    assert buried_effect(case_with({**QUICK, "tank": [TANK]}, ("bed",)), None, None) is None
+    assert standing_on_the_floor(case_with({**QUICK, "tank": [TANK]}, ("bed",)).plan) is None
 
 
 def test_in_air_of_a_given_temperature_the_floor_has_it_too(case_with):

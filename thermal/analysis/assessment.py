@@ -22,7 +22,13 @@ from thermal.analysis.harms import OUTAGE_HARMS
 from thermal.analysis.heater_choice import NEEDED, choose_heater
 from thermal.analysis.heating_dates import HeatingDates, heating_dates
 from thermal.analysis.key_effect import KeyEffect
-from thermal.analysis.key_effects import buried_effect, duty_effect, facing_effect, opening_effect
+from thermal.analysis.key_effects import (
+    effect_of_key,
+    standing_on_the_floor,
+    with_sides_in_the_room,
+    without_openings,
+    without_pauses,
+)
 from thermal.analysis.lighter_case import in_winters, without_hours
 from thermal.analysis.many_winters import Chances, chances
 from thermal.analysis.moisture import moisture_hours
@@ -230,14 +236,21 @@ def assess(
     judgement = _find_remedies(case, verdict, season.median, coldest, pool) if remedies else lambda: verdict
     without_sun = pool.submit(sun_effect, without_hours(case), heater, season).result if remedies else lambda: None
     cuts = submit_power_cuts(case, shown, executor) if executor else partial(power_outage, case, shown)
+    effect = partial(effect_of_key, case, heater=heater, energy=season)
     return Assessment(
         case, unheated, heater, season, damp, circuit, cuts, warnings, closure, shown, judgement, uncertainty,
-        heating_dates(case, shown, heater, season), without_sun,
-        night_setback(case, shown, heater, season), opening_effect(case, heater, season),
-        duty_effect(case, heater, season),
-        warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
-        feeding(case, shown, season.median), frozen_pipes(case, shown), facing_effect(case, heater, season),
-        frozen_beds(case, shown), buried_effect(case, heater, season), barrel_effect(case, shown, heater, season),
+        heating_dates=heating_dates(case, shown, heater, season),
+        without_sun=without_sun,
+        night_setback=night_setback(case, shown, heater, season),
+        opening=effect(without_openings(case.plan)),
+        pump_duty=effect(without_pauses(case.plan)),
+        facing_sides=effect(with_sides_in_the_room(case.plan)),
+        buried=effect(standing_on_the_floor(case.plan)),
+        barrels=barrel_effect(case, shown, heater, season),
+        warm_up=warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
+        feeding=feeding(case, shown, season.median),
+        frozen_pipes=frozen_pipes(case, shown),
+        frozen_beds=frozen_beds(case, shown),
     )  # fmt: skip
 
 

@@ -13,61 +13,62 @@ from thermal.plan.model import Plan
 from thermal.plan.structure import Vessel
 
 
-def opening_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
-    """What the openings in the covers change; None where the covers cover all of the water.
+def effect_of_key(
+    case: SimulationCase, without: Plan | None, heater: HeaterChoice, energy: WinterEnergy
+) -> KeyEffect | None:
+    """What a key changes: the plan of a case over the same plan without that key.
 
     Parameters
     ----------
     case : SimulationCase
         The plan and its climate.
+    without : Plan or None
+        The plan without the key, from one of the functions below; None where it has not got it.
     heater : HeaterChoice
-        The heater that it needs.
+        The heater that the plan needs.
     energy : WinterEnergy
         Its energy.
+
+    Returns
+    -------
+    KeyEffect or None
+        None where the plan has not got the key, or no heater would do without it.
     """
-    plan = case.plan
+    if without is None:
+        return None
+    needed = needed_and_heating(without, case.weather, case.design, sum(heater.installed_w), energy.median)
+    return effect_over(needed, heater, energy)
+
+
+def without_openings(plan: Plan) -> Plan | None:
+    """The plan with covers over all of the water; None where they cover all of it already."""
     if all(vessel.opening is None for vessel in plan.tanks + plan.beds):
         return None
     tanks, beds = (tuple(replace(vessel, opening=None) for vessel in vessels) for vessels in (plan.tanks, plan.beds))
-    return _effect(case, replace(plan, tanks=tanks, beds=beds), heater, energy)
+    return replace(plan, tanks=tanks, beds=beds)
 
 
-def duty_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
-    """What the pauses of the pump change, its own heat with them; None where it runs without pause.
-
-    Parameters
-    ----------
-    case : SimulationCase
-        The plan and its climate.
-    heater : HeaterChoice
-        The heater that it needs.
-    energy : WinterEnergy
-        Its energy.
-    """
-    pump = case.plan.pump
+def without_pauses(plan: Plan) -> Plan | None:
+    """The plan with a pump that runs without pause in its hours, its own heat with it; None where it does already."""
+    pump = plan.pump
     if pump.duty is None:
         return None
     hours = tuple(share / pump.run_share for share in pump.hours)
-    return _effect(case, replace(case.plan, pump=replace(pump, hours=hours, duty=None)), heater, energy)
+    return replace(plan, pump=replace(pump, hours=hours, duty=None))
 
 
-def facing_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
-    """What sides of tanks and beds that face the house or outdoors change; None where all face the room.
-
-    Parameters
-    ----------
-    case : SimulationCase
-        The plan and its climate.
-    heater : HeaterChoice
-        The heater that it needs.
-    energy : WinterEnergy
-        Its energy.
-    """
-    plan = case.plan
-    if all(vessel == _all_in_the_room(vessel) for vessel in plan.tanks + plan.beds):
-        return None
+def with_sides_in_the_room(plan: Plan) -> Plan | None:
+    """The plan with no side of a tank or bed to the house or outdoors; None where none faces them."""
     tanks, beds = (tuple(_all_in_the_room(vessel) for vessel in vessels) for vessels in (plan.tanks, plan.beds))
-    return _effect(case, replace(plan, tanks=tanks, beds=beds), heater, energy)
+    return None if (tanks, beds) == (plan.tanks, plan.beds) else replace(plan, tanks=tanks, beds=beds)
+
+
+def standing_on_the_floor(plan: Plan) -> Plan | None:
+    """The plan with sunk tanks and beds standing on the slab; None where none is sunk."""
+    if not any(vessel.buried_m for vessel in plan.tanks + plan.beds):
+        return None
+    tanks, beds = (tuple(_on_the_floor(vessel) for vessel in vessels) for vessels in (plan.tanks, plan.beds))
+    return replace(plan, tanks=tanks, beds=beds)
 
 
 def _all_in_the_room(vessel: Vessel) -> Vessel:
@@ -75,25 +76,6 @@ def _all_in_the_room(vessel: Vessel) -> Vessel:
     below = tuple(wall for wall in vessel.elsewhere if wall.faces == "ground")
     area = sum(wall.area_m2 for wall in vessel.elsewhere) - sum(wall.area_m2 for wall in below)
     return replace(vessel, wall_m2=vessel.wall_m2 + area, elsewhere=below)
-
-
-def buried_effect(case: SimulationCase, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
-    """What it changes that tanks and beds are sunk into the floor, over standing on it; None where none is.
-
-    Parameters
-    ----------
-    case : SimulationCase
-        The plan and its climate.
-    heater : HeaterChoice
-        The heater that it needs.
-    energy : WinterEnergy
-        Its energy.
-    """
-    plan = case.plan
-    if not any(vessel.buried_m for vessel in plan.tanks + plan.beds):
-        return None
-    tanks, beds = (tuple(_on_the_floor(vessel) for vessel in vessels) for vessels in (plan.tanks, plan.beds))
-    return _effect(case, replace(plan, tanks=tanks, beds=beds), heater, energy)
 
 
 def _on_the_floor(vessel: Vessel) -> Vessel:
@@ -111,9 +93,3 @@ def _on_the_floor(vessel: Vessel) -> Vessel:
         base="slab",
         base_r_m2k_per_w=vessel.base_r_m2k_per_w + contact,
     )
-
-
-def _effect(case: SimulationCase, without: Plan, heater: HeaterChoice, energy: WinterEnergy) -> KeyEffect | None:
-    """What the plan of a case has over another plan in the same weather."""
-    needed = needed_and_heating(without, case.weather, case.design, sum(heater.installed_w), energy.median)
-    return effect_over(needed, heater, energy)
