@@ -216,7 +216,7 @@ def test_a_stove_in_words(every):
     assert "kW for 7 h of every day it replaces 100 % of the heating. On the" in said
     assert "days on which the heater would run, its fuel gives" in said
     assert "If it is not lit again and no heater runs, the water is at its minimum" in said
-    assert "h after it goes out on a typical of these days, and" in said
+    assert "h after it goes out on a typical one of these days, and" in said
     assert "at or above 10.0 °C. It is the smallest that does. If" in said
     case, base, ways = every
     larger = replace(ways["stove"].heat, stove=replace(ways["stove"].heat.stove, watts=3000.0, least_w=12340.0))
@@ -234,7 +234,7 @@ def test_a_stove_in_words(every):
     assert "The room's air reaches 60.0 °C on a typical one, which neither plants" in said_of(
         (case, base, ways), "stove"
     )
-    assert "after it goes out on a typical of these days, and before on the worst day." in said_of(
+    assert "after it goes out on a typical one of these days, and before on the worst day." in said_of(
         (case, base, ways), "stove"
     )
     assert "at its minimum more than a week after it goes out" in said_of((case, base, ways), "stove")

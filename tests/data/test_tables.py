@@ -5,7 +5,7 @@ import pytest
 from thermal import data
 from thermal.data import other_ways, small_losses
 from thermal.data.design_temperatures import published_designs
-from thermal.data.other_heat import compost_heat
+from thermal.data.other_heat import compost_heat, house_air_vapour, stove_radiant_share
 from thermal.data.uncertain_inputs import uncertain_inputs
 
 
@@ -48,6 +48,14 @@ def test_heat_of_compost_follows_from_the_heat_of_its_dry_matter():
     by_hand = [kj_per_kg * 1e3 * 200.0 / (180 * 86400.0) for kj_per_kg in (1159.0, 3899.0, 7084.0)]
     assert compost_heat() == pytest.approx(by_hand, rel=0.02)
     assert "Smith" in data.citation(data.raw_table("other_heat")["compost"]["source"])
+
+
+def test_a_stove_and_a_house_have_shares_and_sources():
+    """EN ISO 13788 class 2: 4 g/m3 more than outdoors at 0 degC; 40 % at 20 degC is 5.8 g/kg (both from memory)."""
+    assert stove_radiant_share() == 0.5
+    assert house_air_vapour() == (pytest.approx(4e-3), pytest.approx(5.8e-3, rel=0.05))
+    for name in ("stove", "house_air", "collector"):
+        assert data.citation(data.raw_table("other_heat")[name]["source"])
 
 
 def test_every_other_way_has_a_price_its_reasons_and_a_source():

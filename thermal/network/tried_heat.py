@@ -7,16 +7,13 @@ from dataclasses import replace
 import numpy as np
 
 from thermal.climate.forcing import OTHER_HEAT
+from thermal.data.other_heat import house_air_vapour
 from thermal.network.model import Network
 from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.intermittent_air import intermittent_conductance
 from thermal.physics.moist_air import dry_air_density
 from thermal.plan.other_heat import TriedHeat
 from thermal.plan.structure import Room
-
-HOUSE_EXCESS_KG_M3 = 4e-3  # vapour of a house's air beyond outdoor air's: class 2 of EN ISO 13788 in cold, from memory
-
-HOUSE_RATIO = 6e-3  # humidity ratio of a house's air, 40 % at 20 degC, for its density
 
 
 def with_tried_heat(network: Network, tried: TriedHeat | None, room: Room, pressure_pa: float) -> Network:
@@ -57,7 +54,7 @@ def house_air_kg_s(tried: TriedHeat, room: Room, pressure_pa: float) -> float:
     pressure_pa : float
         Air pressure [Pa].
     """
-    return tried.house_air_m3_s * float(dry_air_density(room.house_c, HOUSE_RATIO, pressure_pa))
+    return tried.house_air_m3_s * float(dry_air_density(room.house_c, house_air_vapour()[1], pressure_pa))
 
 
 def house_air_conductance(network: Network, tried: TriedHeat, room: Room, pressure_pa: float) -> float:
@@ -102,7 +99,7 @@ def _with_house_air(network: Network, tried: TriedHeat, room: Room, pressure_pa:
     moist = network.room_air
     if moist is not None and moist.beyond_node is None:  # a hut's air takes none of it
         hours = np.array(tried.hours)
-        vapour = moist.vapour_kg_s + (HOUSE_EXCESS_KG_M3 * tried.house_air_m3_s * hours)[:, None]
+        vapour = moist.vapour_kg_s + (house_air_vapour()[0] * tried.house_air_m3_s * hours)[:, None]
         change = moist.change_kg_s + house_air_kg_s(tried, room, pressure_pa) * hours.mean()
         moist = replace(moist, vapour_kg_s=vapour, change_kg_s=change)
     return replace(network, fixed_w_per_k=fixed, source_w=source_w, room_air=moist)

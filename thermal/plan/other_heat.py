@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING
 
 from thermal.core.distributions import TriangularRange
 from thermal.core.schedule import ALWAYS, NEVER, DailySchedule
-from thermal.data.other_heat import collector_coefficients, compost_heat
+from thermal.data.other_heat import collector_coefficients, compost_heat, stove_radiant_share
 
 if TYPE_CHECKING:
     from thermal.plan.heat_tables import CollectorTable, CompostTable, OtherHeatTable
-
-STOVE_RADIANT_SHARE = 0.5  # of a stove's heat, to walls and roof; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -193,4 +191,4 @@ def house_air_source(air: HouseAir) -> TriedHeat:
 
 def stove_source(stove: Stove, watts: float) -> TriedHeat:
     """A stove of some watts as a source of heat."""
-    return TriedHeat("air", watts, STOVE_RADIANT_SHARE, stove.hours)
+    return TriedHeat("air", watts, stove_radiant_share(), stove.hours)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from thermal.analysis.barrel_effect import BarrelEffect
-from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.display_units import UNIT_SYSTEMS, watts_text
 
 
 def barrel_sentence(effect: BarrelEffect, unit_system: str) -> str:
@@ -28,7 +28,8 @@ def barrel_sentence(effect: BarrelEffect, unit_system: str) -> str:
         heating = "Without them no heater would be enough."
     else:
         heating = (
-            f"The heater needed is {effect.heater_w:,.0f} W with them and {effect.heater_without_w:,.0f} W without;"
+            f"The heater needed is {watts_text(effect.heater_w)} with them and"
+            f" {watts_text(effect.heater_without_w)} without;"
             f" they change the heating of a typical winter by {effect.kwh:+,.0f} kWh, at the likely inputs."
         )
     ice = (

@@ -98,8 +98,8 @@ def _after_the_fire(plan: Plan, stove: StoveHeat | None) -> str:
         hot = ", which neither plants nor people stand: burn longer with less power, or insulate first"
     return (
         f"{least} If it is not lit again and no heater runs, the water is at its minimum"
-        f" {_after(stove.lasts_typical_h)} it goes out on a typical of these days, and {_after(stove.lasts_h)} on the"
-        " worst day."
+        f" {_after(stove.lasts_typical_h)} it goes out on a typical one of these days, and"
+        f" {_after(stove.lasts_h)} on the worst day."
         f" The room's air reaches {air} on a typical one{hot}."
     )
 
