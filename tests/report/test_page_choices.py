@@ -12,7 +12,17 @@ from urllib.parse import parse_qs
 
 import pytest
 
-from tests.report.choice_page import LINES, PLACES, numbers_of, said, slide, tick, type_in
+from tests.report.choice_page import (
+    LINES,
+    PLACES,
+    numbers_of,
+    said,
+    slide,
+    tick,
+    type_in,
+    with_many_packages,
+    with_winters,
+)
 from tests.report.chromium import FOUND, Chromium
 from tests.report.page_looks import contrasts, paper_pages, sticks_out
 from tests.report.test_language import faults
@@ -234,11 +244,8 @@ def test_the_heating_with_chosen_measures_is_marked_in_the_chart_of_winters(chro
         '<rect data-winter="1" x="9" width="5"/></svg>'
         '<svg data-hours="0 9" data-x="0 0 9 9" data-y="90 -10 20 30"></svg>'
     )
-    data = str(embedded_json(choices_data(case.plan, several, by_winter=True)))
-    text = re.sub(
-        r'(id="choice-data">).*?(</script>)', lambda found: found[1] + data + found[2], page(case, several, None, MADE)
-    )
-    (tmp_path / "winters.html").write_text(text.replace("</main>", chart + "</main>"), "utf-8")
+    text = with_winters(page(case, several, None, MADE), case.plan, several, chart)
+    (tmp_path / "winters.html").write_text(text, "utf-8")
     chromium.open((tmp_path / "winters.html").as_uri())
     tick(chromium, [0, 2])
     number = next(
@@ -365,36 +372,17 @@ def test_text_is_readable_and_fits_a_phone(tab, scheme, pages):
 
 def test_4096_packages_stay_small_and_fast(chromium, case, comparison, tmp_path):
     """As many packages as a plan may have, in 22 winters; their figures are made up, only their number counts."""
-    plan, names = case.plan, [f"measure {number}" for number in range(12)]
-    measures = tuple(replace(plan.measures[0], name=name, cost=float(10 + 7 * i)) for i, name in enumerate(names))
-    compared, rng = comparison.package_comparison, random.Random(1)
-    first = compared.packages[0]
-    packages = tuple(
-        replace(
-            first,
-            measures=tuple(names[i] for i in chosen),
-            cost=sum(measures[i].cost for i in chosen),
-            result=replace(
-                first.result,
-                needed_w=first.result.needed_w * 0.9 ** len(chosen) * rng.uniform(0.9, 1.0),
-                cost=first.result.cost * 0.9 ** len(chosen) * rng.uniform(0.9, 1.0),
-                winter_kwh=tuple(first.result.kwh * rng.random() for _ in range(22)),
-                months=tuple(
-                    (month, kwh * rng.random(), cost * rng.random()) for month, kwh, cost in first.result.months
-                ),
-            ),
-        )
-        for chosen in itertools.chain.from_iterable(itertools.combinations(range(12), size) for size in range(13))
-    )
+    plan, comparison = with_many_packages(case.plan, comparison)
+    packages = comparison.package_comparison.packages
     assert len(packages) == 4096
-    many = replace(compared, packages=packages, pareto_front=pareto_front(packages), ranking=())
-    plan, comparison = replace(plan, measures=measures), replace(comparison, package_comparison=many)
-    text = page(replace(case, plan=plan), comparison, None, MADE)
-    data = str(embedded_json(choices_data(plan, comparison, by_winter=True)))  # as in the page of `run`
-    text = re.sub(r'(id="choice-data">).*?(</script>)', lambda found: found[1] + data + found[2], text)
-    assert len(text.encode("utf-8")) <= 1_500_000  # the rest of the page of `run` has 0.3 MB more
     bars = "".join(f'<rect data-winter="{i}" x="{9 * i}" width="5"/>' for i in range(22))
-    text = text.replace("</main>", f'<svg data-kwh-y="90 0 10 800">{bars}</svg></main>')
+    text = with_winters(
+        page(replace(case, plan=plan), comparison, None, MADE),
+        plan,
+        comparison,
+        f'<svg data-kwh-y="90 0 10 800">{bars}</svg>',
+    )
+    assert len(text.encode("utf-8")) <= 1_500_000  # the rest of the page of `run` has 0.3 MB more
     (tmp_path / "many.html").write_text(text, "utf-8")
     spent_ms = []
     for _ in range(3):  # another process may take the processor in one of them
