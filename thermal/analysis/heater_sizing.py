@@ -50,14 +50,14 @@ class Sizing:
         Thermostat of the water, or of the room where the room is heated, by local hour [degC].
     rare_setpoint_c : Array, shape (24, design)
         The same, high enough for a rare cold spell too; only that of a heated room differs [degC].
-    unlimited : SimulationResult
-        Simulation of the cold spells, and of the weeks before them, with unlimited heat.
+    closure : Array, shape (design,)
+        Largest error of the energy balance of the simulation with unlimited heat, as a share of the heat exchanged [-].
     """
 
     needed_w: Array
     setpoint_c: Array
     rare_setpoint_c: Array
-    unlimited: SimulationResult
+    closure: Array
 
 
 def spells_of_coldest(weather: Weather) -> Spells:
@@ -78,8 +78,8 @@ def size_heaters(batch: Batch, design: Weather | None) -> Sizing:
     Returns
     -------
     Sizing
-        The larger power of both. Thermostat and unlimited heat are those of the winters as recorded, so that energy and
-        cost do not depend on the rare cold spell.
+        The larger power of both. The thermostat is that of the winters as recorded, so that energy and cost do not
+        depend on the rare cold spell.
     """
     if design is None:
         return size_on_spells(batch, spells_of_coldest(batch.weather))
@@ -108,7 +108,7 @@ def size_on_spells(batch: Batch, spells: Spells) -> Sizing:
         TOLERANCE_W,
         initial_bracket=INITIAL_BRACKET,
     )
-    return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited)
+    return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited.closure.max(axis=1))
 
 
 def _margins_in_spells(
