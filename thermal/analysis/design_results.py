@@ -24,6 +24,7 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
+from thermal.analysis.winter_pieces import summaries_in_pieces
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -42,6 +43,7 @@ from thermal.solver.results import OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate_parallel
 
 NO_SAMPLES = SampleDesigns()
+FEW_COLUMNS = 160  # up to which pieces of winters save time
 
 
 @dataclass(frozen=True)
@@ -244,12 +246,16 @@ def _simulate_columns(
     batch: Batch, sizing: Sizing, columns: WinterColumns, watts: Array, request: OutputRequest
 ) -> dict[str, Array]:
     """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
-    design = columns.design
+    design, floor_c = columns.design, batch.floor_c[columns.design]
+    network, control = batch.network.take(design), Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts)))
+    heated = (watts > 0).all() and (watts >= sizing.needed_w[design]).all()
+    if heated and len(design) <= FEW_COLUMNS:
+        return summaries_in_pieces(network, batch.weather, control, floor_c, request, columns.winter)
     run = simulate_parallel(
-        batch.network.take(design),
+        network,
         batch.weather.forcing,
-        Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts))),
-        batch.floor_c[design],
+        control,
+        floor_c,
         request=request,
         winter=columns.winter,
         executor=SerialExecutor(),
