@@ -72,6 +72,17 @@ def simulate_in_pieces(
     ]
 
 
+def heat_reaches_all_water(network: Network) -> bool:
+    """Whether no water stands apart from that of the heated tank, as in barrels and in beds without flow.
+
+    Such water may freeze in one month and melt in another, which pieces of a winter do not know.
+    """
+    vessels = network.vessels
+    if vessels is None or vessels.passive:
+        return False
+    return len(vessels.water_nodes) == 1 or bool((vessels.flow_w_per_k.max(axis=0) > 0.0).all())
+
+
 def summaries_in_pieces(
     network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
 ) -> dict[str, Array]:
