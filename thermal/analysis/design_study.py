@@ -41,8 +41,10 @@ from thermal.analysis.way_surprises import surprise
 from thermal.analysis.winter_columns import SampleDesigns, columns_of_study, winter_at
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
-from thermal.core.parallel import Progress, no_progress, split_evenly
+from thermal.core.parallel import BLOCK_COLUMNS, Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
+
+SHARE_COLUMNS = 2 * BLOCK_COLUMNS  # of a share of a study, so that what is simulated of it alone is wide enough too
 
 
 @dataclass(frozen=True)
@@ -156,7 +158,7 @@ def design_study(
 
 
 def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[Future[list[SimulatedDesigns]]]:
-    """Submit the simulation of a study to an executor, in shares that fit the processor's cache.
+    """Submit the simulation of a study to an executor, in shares.
 
     Parameters
     ----------
@@ -173,7 +175,7 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
         One for each share.
     """
     designs, columns = study.samples.stop, columns_of_study(study.samples, study.case.weather)
-    shares = [share.tolist() for share in split_evenly(designs, -(-columns // designs), workers)]
+    shares = [share.tolist() for share in split_evenly(designs, -(-columns // designs), workers, SHARE_COLUMNS)]
     light = replace(study, case=without_hours(study.case))
     return [executor.submit(simulate_share, light, share) for share in shares]
 
