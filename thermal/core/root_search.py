@@ -10,7 +10,6 @@ from thermal.core.arrays import Array
 
 MIN_POINTS, MAX_POINTS = 3, 40  # points of each case in one round, at and around the expected root
 POINTS_AT_ONCE = 128  # points of all cases together; up to here more of them cost little time
-PAIR = 2  # points of each case once there are so many cases that each point costs its own time
 ROUNDS = 60
 
 
@@ -27,8 +26,7 @@ def smallest_feasible(
 
     False position, with bisection as the safeguard. Each round tries several points of each case. They lie close to the
     root of the straight line through the ends, or evenly spread where the round before did not halve the interval. The
-    first round tries the ends too. Many cases try a pair of points each, around the root of the curve through three,
-    and `low` only where no root lies above it: 7 to 8 points of each case in place of 10 to 12.
+    low end is one of the points until one is not feasible.
 
     Parameters
     ----------
@@ -51,85 +49,48 @@ def smallest_feasible(
     Array, shape (case,)
         The feasible end of the last interval; infinite where `high` is not feasible.
     """
-    ends = _Ends(low.astype(float), high.astype(float))
+    low, high = low.astype(float), high.astype(float)
+    below, above = np.full(len(low), np.nan), np.full(len(low), np.nan)  # margins at the ends; NaN until tried
+    halve, hopeless = np.ones(len(low), dtype=bool), np.zeros(len(low), dtype=bool)
     for round_number in range(ROUNDS):
-        cases = np.flatnonzero((ends.high - ends.low > tolerance) & ~ends.hopeless)
+        cases = np.flatnonzero((high - low > tolerance) & ~hopeless)
         if not cases.size:
             break
-        many = POINTS_AT_ONCE // cases.size < MIN_POINTS
-        points = PAIR if many else min(POINTS_AT_ONCE // cases.size, MAX_POINTS)
+        width = high[cases] - low[cases]
+        points = max(min(POINTS_AT_ONCE // cases.size, MAX_POINTS), MIN_POINTS)
+        if round_number == 0 and initial_points:
+            points = initial_points
+        trials = _candidates(low[cases], high[cases], below[cases], above[cases], halve[cases], tolerance, points)
         if round_number == 0:
-            points = initial_points or max(points, MIN_POINTS)
-            bracket = initial_bracket or (1.0 / (points + 1), points / (points + 1))
-            trials = ends.low[cases] + (ends.high - ends.low)[cases] * np.linspace(*bracket, points)[:, None]
-            first = [] if many and high_is_feasible else [ends.low[cases]]
-            trials = np.vstack([*first, trials] if high_is_feasible else [*first, trials, ends.high[cases]])
-        else:
-            trials = ends.candidates(cases, points, tolerance, many)
+            if initial_bracket:
+                trials = low[cases] + width * np.linspace(*initial_bracket, points)[:, None]
+            trials = trials if high_is_feasible else np.vstack([trials, high[cases]])
         margins = margin(cases, trials)
         if round_number == 0 and not high_is_feasible:
-            ends.hopeless[cases] = margins[-1] < 0
-            ends.above[cases] = margins[-1]
-        ends.narrow(cases, trials, margins)
-    return np.where(ends.hopeless, np.inf, ends.high)
-
-
-class _Ends:
-    """The interval of each case, its margins at both ends, NaN until tried, and one more point; shape (case,)."""
-
-    def __init__(self, low: Array, high: Array) -> None:
-        self.low, self.high = low, high
-        self.below, self.above = np.full(len(low), np.nan), np.full(len(low), np.nan)
-        self.third, self.third_margin = np.full(len(low), np.nan), np.full(len(low), np.nan)
-        self.halve, self.hopeless = np.ones(len(low), dtype=bool), np.zeros(len(low), dtype=bool)
-
-    def narrow(self, cases: Array, trials: Array, margins: Array) -> None:
-        """Move the ends to the nearest of the points tried, shape (point, case), by their margins."""
-        width = self.high[cases] - self.low[cases]
-        tried = np.vstack([self.low[cases], self.high[cases], trials])
-        tried_margins = np.vstack([self.below[cases], self.above[cases], margins])
+            hopeless[cases] = margins[-1] < 0
+            above[cases] = margins[-1]
         for x, point_margin in zip(trials, margins, strict=True):
-            feasible = (point_margin >= 0) & (x < self.high[cases])
-            self.high[cases[feasible]], self.above[cases[feasible]] = x[feasible], point_margin[feasible]
+            feasible = (point_margin >= 0) & (x < high[cases])
+            high[cases[feasible]], above[cases[feasible]] = x[feasible], point_margin[feasible]
         for x, point_margin in zip(trials, margins, strict=True):
-            infeasible = (point_margin < 0) & (x >= self.low[cases]) & (x < self.high[cases])
-            self.low[cases[infeasible]], self.below[cases[infeasible]] = x[infeasible], point_margin[infeasible]
-        self.halve[cases] = self.high[cases] - self.low[cases] > 0.5 * width
-        outside = np.minimum(np.abs(tried - self.low[cases]), np.abs(tried - self.high[cases]))
-        outside[np.isnan(tried_margins) | (outside == 0.0)] = np.inf
-        nearest = outside.argmin(axis=0)[None]
-        known = np.isfinite(np.take_along_axis(outside, nearest, axis=0)[0])
-        for kept, values in ((self.third, tried), (self.third_margin, tried_margins)):
-            kept[cases[known]] = np.take_along_axis(values, nearest, axis=0)[0, known]
+            infeasible = (point_margin < 0) & (x >= low[cases]) & (x < high[cases])
+            low[cases[infeasible]], below[cases[infeasible]] = x[infeasible], point_margin[infeasible]
+        halve[cases] = high[cases] - low[cases] > 0.5 * width
+    return np.where(hopeless, np.inf, high)
 
-    def candidates(self, cases: Array, points: int, tolerance: float, many: bool) -> Array:
-        """Points to try inside each interval, rising, shape (point, case)."""
-        low, high, below, above = (values[cases] for values in (self.low, self.high, self.below, self.above))
-        width = high - low
-        even = low + width * np.linspace(0.0, 1.0, points + 2)[1:-1, None]
-        bisect = self.halve[cases] | np.isnan(below) | np.isnan(above)
-        with np.errstate(invalid="ignore", divide="ignore"):
-            share = np.where(bisect, 0.5, -below / (above - below))
-        root = low + width * np.clip(share, 0.0, 1.0)
-        reach = np.maximum(
-            0.225 * tolerance * (points - 1), 0.03 * width
-        )  # points 0.45 of the tolerance apart, or more
-        if many:
-            root, reach = self._curved_root(cases, root), np.full(len(cases), 0.45 * tolerance)
-        near = root + reach * np.linspace(-1.0, 1.0, points)[:, None]
-        inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
-        chosen = np.where(bisect, even, inside)
-        if many:
-            chosen[0] = np.where(np.isnan(below), low, chosen[0])
-        return chosen
 
-    def _curved_root(self, cases: Array, root: Array) -> Array:
-        """Root of the curve through both ends and the third point, or the given one where it lies outside them."""
-        x = [values[cases] for values in (self.low, self.high, self.third)]
-        f = [values[cases] for values in (self.below, self.above, self.third_margin)]
-        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            terms = (
-                x[i] * f[j] * f[k] / ((f[i] - f[j]) * (f[i] - f[k])) for i, j, k in ((0, 1, 2), (1, 0, 2), (2, 0, 1))
-            )
-            curved = np.sum(list(terms), axis=0)
-        return np.where((curved > x[0]) & (curved < x[1]), curved, root)
+def _candidates(
+    low: Array, high: Array, below: Array, above: Array, halve: Array, tolerance: float, points: int
+) -> Array:
+    """Points to try inside each interval, rising, shape (point, case)."""
+    width = high - low
+    inner, from_low = np.linspace(0.0, 1.0, points + 2)[1:-1, None], np.linspace(0.0, 1.0, points + 1)[:-1, None]
+    even = low + width * np.where(np.isnan(below), from_low, inner)  # a low end without a margin has not been tried
+    bisect = halve | np.isnan(below) | np.isnan(above)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.where(bisect, 0.5, -below / (above - below))
+    root = low + width * np.clip(share, 0.0, 1.0)
+    reach = np.maximum(0.225 * tolerance * (points - 1), 0.03 * width)  # points 0.45 of the tolerance apart, or more
+    near = root + reach * np.linspace(-1.0, 1.0, points)[:, None]
+    inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
+    return np.asarray(np.where(bisect, even, inside))
