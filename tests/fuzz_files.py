@@ -10,6 +10,8 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
+from hypothesis import strategies as st
 
 from tests import fuzz, test_fuzz
 from thermal.analysis.table_row import COLUMNS
@@ -79,6 +81,44 @@ def start(place: Path, raw: bytes) -> int:
     return code
 
 
+MEANS = st.tuples(
+    st.lists(st.one_of(st.floats(-40.0, 45.0), fuzz.LEAVES), min_size=11, max_size=13)
+    | st.lists(st.floats(-30.0, 35.0), min_size=12, max_size=12),
+    st.one_of(st.none(), st.sampled_from(["-27 degC", "-17 degF"]), fuzz.LEAVES),
+    st.one_of(st.none(), st.integers(-500, 7000), fuzz.LEAVES),
+)
+
+
+def means(place: Path, raw: bytes) -> int:
+    """Adapt a year of weather to monthly means, a record low and a height, and show what was written."""
+    monthly, low, high = json.loads(raw)
+    year = place / "year.csv"
+    if not year.exists():
+        year.write_text(a_year(), "utf-8")
+    for name in ("climates/given.toml", "climates/given.csv.gz"):
+        (place / name).unlink(missing_ok=True)
+    arguments = ["--monthly-mean", ", ".join(map(str, monthly))]
+    arguments += [] if low is None else ["--record-low", str(low)]
+    arguments += [] if high is None else ["--elevation", str(high)]
+    arguments = [argument.replace("\0", "") for argument in arguments]
+    (place / "arguments.txt").write_text(repr(arguments), "utf-8", "replace")
+    code = run("climate", "adapt", "year.csv", "--name", "given", *arguments)
+    if code == 0:
+        run("climate", "show", "given")
+    return code
+
+
+@cache
+def a_year() -> str:
+    """A year of made-up hours, from July to June."""
+    stamps = pd.date_range("2016-07-01", "2017-06-30 23:00", freq="h", tz="UTC")
+    k = np.arange(len(stamps))
+    air = 8.0 + 12.0 * np.cos(k / 8760 * 2 * np.pi) + 4.0 * np.sin(k / 24 * 2 * np.pi) + 5.0 * np.sin(k / 150.0)
+    return "time_utc,air_c\n" + "".join(
+        f"{stamp:%Y-%m-%dT%H:%MZ},{c:.1f}\n" for stamp, c in zip(stamps, air, strict=True)
+    )
+
+
 @cache
 def tables() -> str:
     """Thirty rows of a table of many plans as a CSV, with numbers of no plan."""
@@ -94,5 +134,5 @@ def tables() -> str:
 
 
 FILE_CASES: dict[str, Callable[[Path, bytes], int]] = {
-    "weather file": weather_file, "log": log, "table": table, "start": start,
+    "weather file": weather_file, "log": log, "table file": table, "start": start, "means": means,
 }  # fmt: skip
