@@ -89,6 +89,7 @@ def test_control_characters_in_texts_and_keys_are_refused(folder, sign):
         assert "control character" in err or "invalid character" in err or "Illegal character" in err, err
         shown = (out + err).replace("\n", "")
         assert shown.isprintable(), shown
+        assert "\\\\" not in shown, shown  # an escape once, not an escape of an escape
 
 
 KEYS = [
