@@ -86,14 +86,27 @@ def shortened(name):
     return document
 
 
+def overlaid(draw, old, made):
+    """A table with one to three keys of another; the other where one of them is no table with keys."""
+    if not (isinstance(old, dict) and isinstance(made, dict) and made):
+        return made
+    keys = draw(st.lists(st.sampled_from(sorted(made)), min_size=1, max_size=3, unique=True))
+    return {**old, **{key: made[key] for key in keys}}
+
+
 @st.composite
 def plans_of_the_schema(draw, drawn):
-    """A ready plan with one to three of its tables as the schema allows them."""
+    """A ready plan with one to three of its tables as the schema allows them, or with a few of their keys."""
     by_table = draw(drawn)
     document = shortened(draw(st.sampled_from(sorted(READY))))
     for table in draw(st.lists(st.sampled_from(sorted(by_table)), min_size=1, max_size=3, unique=True)):
-        if (made := draw(by_table[table])) is not None:
-            document[table] = made
+        if (made := draw(by_table[table])) is None:
+            continue
+        old = document.get(table)
+        if isinstance(made, list) and made and isinstance(old, list) and old and draw(st.booleans()):
+            document[table] = [overlaid(draw, old[0], made[0]), *old[1:]]
+        else:
+            document[table] = overlaid(draw, old, made) if draw(st.booleans()) else made
     return document
 
 

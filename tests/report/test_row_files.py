@@ -71,6 +71,24 @@ def test_a_broken_last_line_is_dropped(tmp_path, kind):
         assert [row.key for row in files.rows()] == ["a"]
 
 
+@pytest.mark.parametrize(("cell", "left"), [("a\rb", ["b"]), ("\0", ["b"]), ('"a', []), ("nan", ["b"]), ("inf", ["b"])])
+def test_a_line_with_anything_in_it_is_left_out(tmp_path, cell, left):
+    assert [row.key for row in read_rows(with_cell(tmp_path, cell), CSV)] == left
+
+
+def test_a_file_that_is_no_csv_is_refused_in_words(tmp_path):
+    with pytest.raises(OverwinterError, match=r"t.csv: a cell is too long .*; delete it"):
+        read_rows(with_cell(tmp_path, "x" * 200_000), CSV, "delete it")
+
+
+def with_cell(folder, cell):
+    """A table of two rows whose first has other text for its hours after a power cut."""
+    files_in(folder, CSV).begin([HOSTILE, replace(HOSTILE, key="b")])
+    path = folder / "t.csv"
+    path.write_text(path.read_text("utf-8").replace("1.5", cell, 1), "utf-8", newline="")
+    return path
+
+
 def test_without_a_growing_file_rows_wait_beside_the_first_output(tmp_path):
     files = files_in(tmp_path, HTML)
     files.begin([])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from math import isfinite
 from typing import Any
 
 YES, NO, NONE = "yes", "no", "none"  # of `TableRow.verdict`
@@ -119,4 +120,6 @@ def _read(name: str, value: Any) -> Any:
         return "" if value is None else str(value)
     if value is None or value == "":
         return None
-    return int(value) if name in COUNTS else float(value)
+    if not isfinite(figure := int(value) if name in COUNTS else float(value)):
+        raise ValueError
+    return figure
