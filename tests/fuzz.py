@@ -59,6 +59,11 @@ def ended(*arguments: str) -> tuple[int, str, str]:
     return code, out.getvalue(), err.getvalue()
 
 
+def of_python(err: str) -> bool:
+    """Whether an error stream holds a traceback or a warning of Python, which says nothing to a grower."""
+    return "Traceback" in err or bool(re.search(r"^\S+\.py:\d+: \w*Warning: ", err, re.MULTILINE))
+
+
 def places(node: Any, here: Path_ = ()) -> list[Path_]:
     """Every key and list entry of a document, as a path."""
     below = node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ()

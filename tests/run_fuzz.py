@@ -16,9 +16,9 @@ What each case goes through:
 - One command in ten has a worker process; the others do the work of workers in this process.
 
 A case is wrong where its command ends with another code than 0 or 2, takes more than 60 s of processor time or a GiB
-of memory, or prints no numbers. Every wrong case is kept in the folder with what it said; of the messages of faults,
-one in fifty is kept in `messages.txt`. `counts.json` adds up over the parts, `seen.txt` holds what was run, so that
-no part runs a case again. Exits 1 where a case of this part was wrong.
+of memory, prints what is no number, or shows a warning of Python. Every wrong case is kept in the folder with what it
+said; of the messages of faults, one in fifty is kept in `messages.txt`. `counts.json` adds up over the parts,
+`seen.txt` holds what was run, so that no part runs a case again. Exits 1 where a case of this part was wrong.
 """
 
 from __future__ import annotations
@@ -36,6 +36,7 @@ import sys
 import tempfile
 import time
 import traceback
+import warnings
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import partial
@@ -252,6 +253,8 @@ def main() -> int:
         (place / "log.csv").write_text(fuzz.short_log(), "utf-8")
         os.chdir(place)
         try:
+            for kind in (UserWarning, RuntimeWarning):
+                warnings.simplefilter("always", kind)  # Python shows each once otherwise
             with commands_built_once(), mock.patch.object(fuzz, "ended", tally.heard(fuzz.ended)):
                 run_files(tally, place, given_.files, given_.seed)
                 run_plans(tally, place, given_.plans, given_.seed)
