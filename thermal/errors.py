@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 
 LONGEST_SHOWN = 80  # characters of a value in a message
+MOST_SHOWN = 40  # faults of one plan in a message, more than a terminal has lines
 
 
 class OverwinterError(Exception):
@@ -46,7 +47,7 @@ class WattsError(OverwinterError, ValueError):
 
 
 class PlanError(OverwinterError):
-    """One or more faults of a plan file, all listed at once.
+    """One or more faults of a plan file, all listed at once, or the first of them where there are very many.
 
     Parameters
     ----------
@@ -59,7 +60,10 @@ class PlanError(OverwinterError):
     def __init__(self, place: str, faults: list[str]) -> None:
         self.place = place
         self.faults = [_with_short_values(fault) for fault in faults]
-        super().__init__("\n".join(f"{place}: {fault}" for fault in self.faults))
+        shown: list[str] = self.faults[:MOST_SHOWN]
+        if more := len(self.faults) - len(shown):
+            shown = [*shown, f"and {more:,} more fault{'s' * (more > 1)}; mend these first"]
+        super().__init__("\n".join(f"{place}: {fault}" for fault in shown))
 
 
 def _with_short_values(fault: str) -> str:

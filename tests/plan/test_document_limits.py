@@ -8,7 +8,7 @@ import pytest
 
 from tests import fuzz
 from tests.test_hardening import folder, short_plan
-from thermal.errors import PlanError
+from thermal.errors import MOST_SHOWN, PlanError
 from thermal.plan.document_limits import document_faults, text_fault
 from thermal.plan.reader import plan_of, read_document
 
@@ -121,3 +121,24 @@ def test_values_of_measures_in_messages_are_cut(folder):
             plan_of({**document, "measure": [measure]})
         assert "v" * 81 not in str(fault.value)
         assert "n" * 81 not in str(fault.value)
+
+
+def test_of_a_hundred_faults_the_first_are_shown_and_the_others_counted(folder):
+    (folder / "plan.toml").write_text("".join(f"wrong_{number} = 1\n" for number in range(100)) + PLAN, "utf-8")
+    code, _, err = fuzz.ended("check", "plan.toml")
+    lines = err.splitlines()
+    assert code == 2
+    assert len(lines) == MOST_SHOWN + 1
+    assert lines[-1] == f"plan.toml: and {100 - MOST_SHOWN} more faults; mend these first"
+    with pytest.raises(PlanError) as fault:
+        plan_of(read_document(folder / "plan.toml"))
+    assert len(fault.value.faults) == 100
+
+
+def test_the_place_of_a_fault_stands_on_one_line(folder):
+    set_ = 'set = { "a\\nb" = { "c\\u0007" = 1 }, "" = { "c\\u0007" = 1 } }'
+    (folder / "plan.toml").write_text(f'{PLAN}\n[[measure]]\nname = "lid"\ncost = 1\n{set_}\n', "utf-8")
+    _, _, err = fuzz.ended("check", "plan.toml")
+    assert "set, a\\nb" in err
+    assert "set, ''" in err
+    assert all(line.startswith("plan.toml: line ") for line in err.splitlines())

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from thermal.core.shown_text import printable
 from thermal.errors import Fault
 
 Keys = tuple[int | str, ...]
@@ -132,7 +133,7 @@ def place_words(loc: Keys, document: dict[str, Any]) -> str:
             name = node.get("name") if isinstance(node, dict) else None
             words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
         else:
-            words.append(step)
+            words.append(printable(step) if step.strip() else repr(step))
     return ", ".join(words) or "plan"
 
 
