@@ -112,6 +112,7 @@ def test_all_faults_are_told_at_once(workshop):
         ("room", 3, "a table"),
         ("tank", {"a": 1}, "a single table is not a list; write a table [[tank]]"),
         ("tank", [3], "tank 1: 3 is a single value, but this is a table; write a table [[tank]]"),
+        ("room", [3], "room: [3] is a list, but this is one table; write a table [room]"),
         ("tank", [], "tank: empty; write a table [[tank]]"),
         ("title", 7, "title: 7 is not text; write it in quotes"),
         ("title", "x" * 300, "is too long; write at most 200 characters"),
