@@ -56,6 +56,18 @@ ANSWERED = 5  # one in so many sound plans goes through a command that answers
 TABLES = 4  # one check in so many prints its tables, which takes twice its own time; the others print JSON
 OFTEN = {"heater": 6, "outage": 6, "spread": 6, "table": 5, "steady": 2, "cooled": 2, "run": 2, "compare": 2, "fit": 1}
 WEEKS = {"weeks.csv": 90, "hours.csv": 9, "springfield-il": 1}  # weather of the plans, and how often each
+FILES = [
+    "weather file",
+    "table file",
+    "start",
+    "weather file",
+    "start",
+    "weather file",
+    "table file",
+    "means",
+    "start",
+    "log",
+]
 WORKERS = 10  # one case in so many has a worker process
 KEPT = 50  # one message in so many is kept
 GIVEN = ("plan.toml", "given.csv", "given.jsonl", "arguments.txt")
@@ -219,7 +231,7 @@ def as_json(value: Any) -> bytes:
 
 
 def run_files(tally: Tally, place: Path, count: int, seed: int) -> None:
-    """Files at random, as many of each kind."""
+    """Files at random, of each kind as many as `FILES` says."""
 
     strategies = {
         "weather file": fuzz.broken_csv(),
@@ -229,7 +241,7 @@ def run_files(tally: Tally, place: Path, count: int, seed: int) -> None:
         "means": MEANS.map(as_json),
     }
     for number in range(count):
-        what = [*strategies][number % len(strategies)]
+        what = FILES[number % len(FILES)]
         raw = drawn_by(strategies[what], f"{seed} file {number}")
         tried(tally, place, what, raw, partial(FILE_CASES[what], place, raw))
 
