@@ -6,7 +6,9 @@ import contextlib
 import functools
 import random
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import count
+from pathlib import Path
 from typing import Any
 from unittest import mock
 
@@ -16,6 +18,9 @@ from hypothesis.control import BuildContext
 from hypothesis.errors import StopTest, UnsatisfiedAssumption
 from hypothesis.internal.conjecture.data import ConjectureData
 
+from thermal.analysis import plan_check, plan_weather
+from thermal.climate.dataset import Climate
+from thermal.climate.library import read_climate
 from thermal.core import parallel
 
 
@@ -35,6 +40,22 @@ def drawn_by(strategy: st.SearchStrategy[Any], seed: str) -> Any:
 def commands_built_once() -> Iterator[None]:
     """Let Typer build the commands from their functions once; each call of the program builds them anew otherwise."""
     with mock.patch.object(typer.main, "get_command", functools.cache(typer.main.get_command)):
+        yield
+
+
+@contextlib.contextmanager
+def weather_read_once(*names: str) -> Iterator[None]:
+    """Let weather files of these names, which do not change, be read once; other files are read as ever."""
+    read: dict[str, Climate] = {}
+
+    def once(path: Path) -> Climate:
+        if path.name not in names:
+            return read_climate(path)
+        if path.name not in read:
+            read[path.name] = read_climate(path)
+        return replace(read[path.name], hours=read[path.name].hours.copy())
+
+    with mock.patch.object(plan_weather, "read_climate", once), mock.patch.object(plan_check, "read_climate", once):
         yield
 
 

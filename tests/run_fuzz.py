@@ -47,12 +47,12 @@ from unittest import mock
 from hypothesis import strategies as st
 
 from tests import fuzz, test_fuzz
-from tests.fuzz_draws import commands_built_once, drawn_by, workers
+from tests.fuzz_draws import commands_built_once, drawn_by, weather_read_once, workers
 from tests.fuzz_files import FILE_CASES, MEANS, tables, tables_with_changed_cells
 
 HANG_S = 600.0  # by the clock, since other processes take their share; processor time is judged at 60 s
 SLOWEST = 10
-ANSWERED = 5  # one in so many sound plans goes through a command that answers
+ANSWERED = 10  # one in so many sound plans goes through a command that answers
 TABLES = 4  # one check in so many prints its tables, which takes twice its own time; the others print JSON
 OFTEN = {"heater": 6, "outage": 6, "spread": 6, "table": 5, "steady": 2, "cooled": 2, "run": 2, "compare": 2, "fit": 1}
 WEEKS = {"weeks.csv": 90, "hours.csv": 9, "springfield-il": 1}  # weather of the plans, and how often each
@@ -269,7 +269,8 @@ def main() -> int:
                 warnings.simplefilter("always", kind)  # Python shows each once otherwise
             with commands_built_once(), mock.patch.object(fuzz, "ended", tally.heard(fuzz.ended)):
                 run_files(tally, place, given_.files, given_.seed)
-                run_plans(tally, place, given_.plans, given_.seed)
+                with weather_read_once("weeks.csv", "hours.csv"):
+                    run_plans(tally, place, given_.plans, given_.seed)
         except Over:
             print("the time of this part is over")
         finally:
