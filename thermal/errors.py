@@ -66,11 +66,19 @@ class PlanError(OverwinterError):
         super().__init__("\n".join(f"{place}: {fault}" for fault in shown))
 
 
+# A quoted value: its opening quote follows no letter, its closing quote precedes none, unlike that of "day's".
+_QUOTED = re.compile(r"(?<!\w)(['\"])((?:(?!\1(?!\w)).)*)\1(?!\w)")
+
+
+def _short(quoted: re.Match[str]) -> str:
+    """A quoted value, cut to the longest that is shown."""
+    quote, value = quoted.groups()
+    return quoted[0] if len(value) <= LONGEST_SHOWN else f"{quote}{value[: LONGEST_SHOWN - 1]}…{quote}"
+
+
 def _with_short_values(fault: str) -> str:
     """A fault in which every quoted value is cut to the longest that is shown."""
-    cut = re.sub(
-        rf"(['\"])(?:(?!\1).){{{LONGEST_SHOWN + 1},}}\1", lambda found: f"{found[0][:LONGEST_SHOWN]}…{found[1]}", fault
-    )
+    cut = _QUOTED.sub(_short, fault)
     return Fault(cut, fault.keys) if isinstance(fault, Fault) else cut
 
 

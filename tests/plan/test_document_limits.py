@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 
 import pytest
@@ -133,6 +134,21 @@ def test_of_a_hundred_faults_the_first_are_shown_and_the_others_counted(folder):
     with pytest.raises(PlanError) as fault:
         plan_of(read_document(folder / "plan.toml"))
     assert len(fault.value.faults) == 100
+
+
+def test_what_stands_between_two_values_of_a_message_is_not_cut():
+    said = "bed 1 ('grow bed'), back: [24, True] is nothing that a side of a tank can face in any room; write 'house'"
+    assert str(PlanError("plan", [said])) == f"plan: {said}"
+    long = str(PlanError("plan", [f"bed 1 ('grow bed'), the day's top: {'x' * 200!r} is unknown; write 'open'"]))
+    assert re.fullmatch(r"plan: bed 1 \('grow bed'\), the day's top: 'x{79}…' is unknown; write 'open'", long)
+
+
+def test_a_name_that_is_no_text_is_not_shown_as_a_name(folder):
+    (folder / "plan.toml").write_text(
+        PLAN.replace("[[tank]]", '[[tank]]\nname = ["a", 1]', 1).replace('name = "perch tank"', "")
+    )
+    _, _, err = fuzz.ended("check", "plan.toml")
+    assert "tank 1, name: ['a', 1] is not text; write it in quotes" in err, err
 
 
 def test_the_place_of_a_fault_stands_on_one_line(folder):

@@ -98,6 +98,7 @@ def test_all_faults_are_told_at_once(workshop):
         ("heater.cut_out", "9 degC", "heater, cut_out: 9 degC (48.2 degF) is below the thermostat of 11 degC"),
         ("heater.hours", "never", "a heater whose timer never switches it on heats nothing"),
         ("climate.sun", "yes", "sun: 'yes' is neither true nor false; write true or false without quotes"),
+        ("room.side.door.build", {"steel 2 mm": 1}, "{'steel 2 mm': 1} is not a known build; write one of 'studs"),
         ("room.side.door.build", "steel dor, bare", "did you mean 'steel door, bare'"),
         ("heater.where", "watter", "did you mean 'water'"),
         ("keep.floor", "80 degC", "out of range"),

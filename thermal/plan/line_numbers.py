@@ -131,7 +131,7 @@ def place_words(loc: Keys, document: dict[str, Any]) -> str:
         node = node[step] if _has(node, step) else None
         if isinstance(step, int):
             name = node.get("name") if isinstance(node, dict) else None
-            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
+            words[-1] += f" {step + 1}" + (f" ({name[:40]!r})" if name and isinstance(name, str) else "")
         else:
             words.append(printable(step) if step.strip() else repr(step))
     return ", ".join(words) or "plan"
