@@ -16,6 +16,7 @@ import re
 
 LONGEST_SHOWN = 80  # characters of a value in a message
 MOST_SHOWN = 40  # faults of one plan in a message, more than a terminal has lines
+MOST_ON_ONE_LINE = 10  # faults of one plan in a cell of a table
 
 
 class OverwinterError(Exception):
@@ -60,10 +61,17 @@ class PlanError(OverwinterError):
     def __init__(self, place: str, faults: list[str]) -> None:
         self.place = place
         self.faults = [_with_short_values(fault) for fault in faults]
-        shown: list[str] = self.faults[:MOST_SHOWN]
-        if more := len(self.faults) - len(shown):
-            shown = [*shown, f"and {more:,} more fault{'s' * (more > 1)}; mend these first"]
-        super().__init__("\n".join(f"{place}: {fault}" for fault in shown))
+        super().__init__("\n".join(f"{place}: {fault}" for fault in self._first(MOST_SHOWN)))
+
+    def on_one_line(self) -> str:
+        """The faults without their file, as a cell of a table."""
+        return "; ".join(self._first(MOST_ON_ONE_LINE))
+
+    def _first(self, most: int) -> list[str]:
+        """So many faults, and how many more there are."""
+        shown: list[str] = self.faults[:most]
+        more = len(self.faults) - len(shown)
+        return [*shown, f"and {more:,} more fault{'s' * (more > 1)}; mend these first"] if more else shown
 
 
 # A quoted value: its opening quote follows no letter, its closing quote precedes none, unlike that of "day's".

@@ -9,7 +9,7 @@ import pytest
 
 from tests import fuzz
 from tests.test_hardening import folder, short_plan
-from thermal.errors import MOST_SHOWN, PlanError
+from thermal.errors import MOST_ON_ONE_LINE, MOST_SHOWN, PlanError
 from thermal.plan.document_limits import document_faults, text_fault
 from thermal.plan.reader import plan_of, read_document
 
@@ -134,6 +134,9 @@ def test_of_a_hundred_faults_the_first_are_shown_and_the_others_counted(folder):
     with pytest.raises(PlanError) as fault:
         plan_of(read_document(folder / "plan.toml"))
     assert len(fault.value.faults) == 100
+    assert fault.value.on_one_line().count("; ") < 2 * MOST_ON_ONE_LINE + 2, "a cell of a table"
+    assert fault.value.on_one_line().endswith(f"; and {100 - MOST_ON_ONE_LINE} more faults; mend these first")
+    assert PlanError("plan", ["a: x", "b: y"]).on_one_line() == "a: x; b: y"
 
 
 def test_what_stands_between_two_values_of_a_message_is_not_cut():
