@@ -24,6 +24,8 @@ def without_power(plan: Plan) -> Plan:
         heater=replace(plan.heater, where="water", hours=ALWAYS),
         water_change_m3_s=0.0,
         tried=None,
+        dehumidifier=None,
+        fan=None,
     )
 
 
