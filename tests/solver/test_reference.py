@@ -133,7 +133,11 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
     ),
     "fan by humidity in a room without cracks": (
         "workshop",
-        {"room.air_changes": 0.2, "fan": {"flow": "30 m3/h", "humidity": 0.6}, "bed.transpiration": 3.0},
+        {
+            "room.air_changes": 0.2,
+            "fan": {"flow": "30 m3/h", "power": "8 W", "humidity": 0.6},
+            "bed.transpiration": 3.0,
+        },
     ),
     "leafy beds under lights": (
         "workshop",

@@ -14,6 +14,7 @@ from thermal.analysis.barrel_effect import BarrelEffect, barrel_effect
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
+from thermal.analysis.drying import DryingEffect, drying_effect
 from thermal.analysis.feeding import Feeding, feeding
 from thermal.analysis.frost_heater import heat_air_as_well
 from thermal.analysis.frozen_beds import FrozenBeds, frozen_beds
@@ -110,6 +111,8 @@ class Assessment:
         What sinking tanks and beds into the floor changes, over standing on it; None where none is sunk.
     barrels : BarrelEffect or None
         What barrels of water in the room change; None where there are none.
+    drying : DryingEffect or None
+        What a dehumidifier and a fan by humidity do; None where there are none.
     """
 
     case: SimulationCase
@@ -136,6 +139,7 @@ class Assessment:
     frozen_beds: FrozenBeds | None = None
     buried: KeyEffect | None = None
     barrels: BarrelEffect | None = None
+    drying: DryingEffect | None = None
 
     @cached_property
     def outage(self) -> Outage:
@@ -251,6 +255,7 @@ def assess(
         feeding=feeding(case, shown, season.median),
         frozen_pipes=frozen_pipes(case, shown),
         frozen_beds=frozen_beds(case, shown),
+        drying=drying_effect(case, shown, heater, season, damp),
     )  # fmt: skip
 
 

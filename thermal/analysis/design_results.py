@@ -13,6 +13,7 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
+from thermal.analysis.drying_results import drying_of_design
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
@@ -31,6 +32,7 @@ from thermal.analysis.winter_totals import (
     monthly_kwh,
     other_months,
     price_weights,
+    weights_of_devices,
 )
 from thermal.climate.cold_spells import coldest_winters, hardest_winters
 from thermal.core.arrays import Array
@@ -214,7 +216,12 @@ def _through_winters(
     unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
     columns = join_columns([heated, with_needed, unheated])
     watts = np.concatenate([total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))])
-    request = OutputRequest(weights=weights, damp=not in_samples.all(), snapshot_h=snapshot_rows(weather))
+    request = OutputRequest(
+        weights=weights,
+        device_weights=weights_of_devices(weights),
+        damp=not in_samples.all(),
+        snapshot_h=snapshot_rows(weather),
+    )
     run = _simulate_columns(batch, sizing, columns, watts, request)
     parts = np.split(np.arange(len(watts)), np.cumsum([len(heated.design), len(with_needed.design)]))
     shape = designs, len(weather.winters)
@@ -294,7 +301,7 @@ def _design_result(
     worst = max(simulated, key=lambda winter: run.heater_j[i, winter])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
     needed = float(designs.sizing.needed_w[i])
-    owned = plan.heater.units_w
+    owned, paid_j = plan.heater.units_w, run.heater_j[i] + (run.dryer_j[i] + run.fan_j[i])
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
@@ -302,11 +309,11 @@ def _design_result(
         owned_holds=sum(owned) >= needed if owned else None,
         peak_w=float(np.nanmax(run.peak_w[i])),
         coldest_c=float(np.nanmin(run.coldest_c[i])),
-        kwh=float(run.heater_j[i, median] / JOULES_PER_KWH),
+        kwh=float(paid_j[median] / JOULES_PER_KWH),
         cost=float(costs[median].sum()),
-        worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
+        worst_kwh=float(paid_j[worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
-        winter_kwh=tuple(float(run.heater_j[i, winter] / JOULES_PER_KWH) for winter in simulated),
+        winter_kwh=tuple(float(paid_j[winter] / JOULES_PER_KWH) for winter in simulated),
         winter_costs=tuple(float(costs[winter].sum()) for winter in simulated),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
         outage_h=_finite_or_none(designs.outage_h[i]),
@@ -323,6 +330,7 @@ def _design_result(
             )
             for marked in run.weighted_j[1:]
         ),
+        drying=drying_of_design(plan, run, i, median, float(run.device_weighted_j[i, median]) / JOULES_PER_KWH),
     )
 
 

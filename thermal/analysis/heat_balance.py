@@ -24,6 +24,7 @@ from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.moist_air import latent_heat
 from thermal.physics.transpiration import transpiration_heat
 from thermal.plan.model import Plan
+from thermal.solver.drying import heat_of_drying
 
 Paths = dict[str, Array]
 SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
@@ -31,6 +32,7 @@ SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
     "sun through windows",
     "radiation to the sky",
 )
+DEHUMIDIFIER = "dehumidifier"
 BELOW_FLOOR = " walls below the floor"
 TO_HOUSE, TO_OUTDOORS = " side to the house", " side to outdoors"  # ends of the names of paths past the room
 BALANCE_LIMIT = 1e-6  # error of the balance, as a share of the heat exchanged
@@ -149,6 +151,10 @@ def room_paths(
     if change:
         _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
     _add_past_the_room(paths, plan, index, hours)
+    if plan.dehumidifier is not None:
+        column = hours.column
+        removed, electric = hours.hourly_output.removed_kg_s[:, column], hours.hourly_output.drying_w[:, column]
+        _add(paths, DEHUMIDIFIER, -heat_of_drying(removed, electric))
     plants_w = transpiration_heat(transpired_kg_s(plan)[:, 0])
     if plants_w.any():
         _add(paths, "transpiration of plants", plants_w[hours.hour_of_day])

@@ -1,4 +1,4 @@
-"""Kinds of dehumidifier, and the sizes that `compare` tries, read once and checked as those of `thermal.data`."""
+"""Kinds of dehumidifier, and the sizes that `compare` tries of it and of a fan by humidity, read once and checked."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from functools import cache
 
 from thermal.data import _require, _source, raw_table
 
-TABLE, SIZES = "dehumidifiers", "dehumidifier_sizes"
+TABLE, SIZES, FANS = "dehumidifiers", "dehumidifier_sizes", "humidity_fans"
 
 
 @dataclass(frozen=True)
@@ -51,6 +51,21 @@ class DehumidifierSize:
     price: float
 
 
+@dataclass(frozen=True)
+class FanSize:
+    """A fan by humidity that `compare` tries.
+
+    Attributes
+    ----------
+    m3_per_h, watts, price : float
+        Flow [m3/h], power while it runs [W], and price [currency].
+    """
+
+    m3_per_h: float
+    watts: float
+    price: float
+
+
 @cache
 def dehumidifier_kinds() -> dict[str, DehumidifierKind]:
     """Each kind by its name."""
@@ -74,4 +89,16 @@ def dehumidifier_sizes() -> dict[str, DehumidifierSize]:
         figures = [float(row[key]) for key in ("l_per_day", "watts", "price")]
         _require(all(0.0 < figure <= 5000.0 for figure in figures), SIZES, name, "its figures are not plausible")
         rows[name] = DehumidifierSize(row["kind"], *figures)
+    return rows
+
+
+@cache
+def fan_sizes() -> dict[str, FanSize]:
+    """Each size of a fan by its name."""
+    rows = {}
+    for name, row in raw_table(FANS).items():
+        assert _source(FANS, name, row)
+        figures = [float(row[key]) for key in ("m3_per_h", "watts", "price")]
+        _require(all(0.0 < figure <= 5000.0 for figure in figures), FANS, name, "its figures are not plausible")
+        rows[name] = FanSize(*figures)
     return rows

@@ -58,12 +58,8 @@ def with_drying(network: Network, dehumidifier: Dehumidifier | None, fan: Humidi
     if dehumidifier is not None:
         kind, device = dehumidifier_kinds()[dehumidifier.kind], dehumidifier
         curve = kind.at_humidity(device.humidity)
-        rows = DryerRows(
-            *map(np.atleast_1d, (device.capacity_kg_s, device.power_w, device.humidity, *curve)),
-            np.atleast_1d(kind.stops_c),
-            np.atleast_1d(kind.full_c),
-        )
-        dryer_rows = np.stack(rows)
+        rows = device.capacity_kg_s, device.power_w, device.humidity, *curve, kind.stops_c, kind.full_c
+        dryer_rows = np.array(rows)[:, None]
     if fan is not None:
         fan_rows = np.array([[fan.flow_m3_s], [fan.power_w], [fan.humidity]])
     return replace(network, room_air=replace(room, dryer=dryer_rows, fan=fan_rows))

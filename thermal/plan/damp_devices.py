@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from thermal.physics.constants import RHO_WATER
 
 if TYPE_CHECKING:
-    from thermal.plan.damp_tables import DehumidifierTable, FanTable
+    from thermal.plan.schema import PlanTable
 
 
 @dataclass(frozen=True)
@@ -52,13 +52,10 @@ class HumidityFan:
     humidity: float
 
 
-def dehumidifier_of(entry: DehumidifierTable | None) -> Dehumidifier | None:
-    """The dehumidifier of a plan; None without one."""
-    if entry is None:
-        return None
-    return Dehumidifier(RHO_WATER * entry.capacity, entry.power, entry.humidity, entry.kind)
-
-
-def fan_of(entry: FanTable | None) -> HumidityFan | None:
-    """The fan by humidity of a plan; None without one."""
-    return HumidityFan(entry.flow, entry.power, entry.humidity) if entry else None
+def drying_devices(entry: PlanTable) -> dict[str, Any]:
+    """The dehumidifier and the fan by humidity of a plan, by their names in it; None for one that it has not got."""
+    dryer, fan = entry.dehumidifier, entry.fan
+    return {
+        "dehumidifier": dryer and Dehumidifier(RHO_WATER * dryer.capacity, dryer.power, dryer.humidity, dryer.kind),
+        "fan": fan and HumidityFan(fan.flow, fan.power, fan.humidity),
+    }

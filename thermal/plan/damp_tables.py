@@ -30,6 +30,7 @@ def read_drying(value: object) -> float:
     return rate
 
 
+DevicePower = Annotated[float, field_types.quantity(quantities.POWER, 0.0, 1e4, above=True)]
 Humidity = Annotated[float, field_types.quantity(quantities.SHARE, LEAST_HUMIDITY, MOST_HUMIDITY)]
 
 
@@ -43,7 +44,7 @@ class DehumidifierTable(Table):
     """[dehumidifier]: a dehumidifier in the air round the system."""
 
     capacity: Annotated[float, BeforeValidator(read_drying)]
-    power: Annotated[float, field_types.quantity(quantities.POWER, 0.0, 1e4, above=True)]
+    power: DevicePower
     humidity: Annotated[Humidity, BeforeValidator(read_humidity)] = 0.6
     kind: Annotated[str, field_types.word(dehumidifier_kinds, "a kind of dehumidifier")] = "compressor"
 
@@ -52,5 +53,5 @@ class FanTable(Table):
     """[fan]: a fan that brings in outdoor air by humidity."""
 
     flow: field_types.AirFlow
-    power: Annotated[float, field_types.quantity(quantities.POWER, 0.0, 1e4)] = 0.0
+    power: DevicePower
     humidity: Annotated[Humidity, BeforeValidator(read_humidity)] = 0.75

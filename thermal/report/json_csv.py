@@ -270,7 +270,7 @@ def _package_json(package: Package, known: bool) -> dict[str, Any]:
     figures = {
         "saves": package.saves,
         "payback_winters": package.payback_winters,
-        **{key: value for key, value in result.items() if key not in ("cost", "months", "weighted")},
+        **{key: value for key, value in result.items() if key not in ("cost", "months", "weighted", "drying")},
         "hours_to_floor": package.result.outage_h,
         "winter_cost": package.result.cost,
     }
@@ -284,6 +284,8 @@ def _alternative_json(alternative: Alternative, known: bool) -> dict[str, Any]:
     figures = _without_season(asdict(alternative), known)
     if alternative.heat is not None:
         figures["heat"] = _without_season(asdict(alternative.heat), known, OF_A_SEASON_HEAT)
+    if alternative.drying is not None and not known:
+        figures["drying"] = dict.fromkeys(figures["drying"])
     return figures
 
 

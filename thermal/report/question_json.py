@@ -18,6 +18,7 @@ QUESTION_KEYS = (
     "frozen_beds",
     "buried",
     "barrels",
+    "drying",
 )  # of the answers of `run` and `heater`
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
 from thermal.report.barrel_text import barrel_sentence
+from thermal.report.drying_text import drying_sentence
 from thermal.report.feeding_text import feeding_sentence
 from thermal.report.frozen_beds_text import frozen_beds_sentence
 from thermal.report.frozen_pipes_text import frozen_pipe_sentence
@@ -40,6 +41,8 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
             )
     if assessment.barrels:
         sentences.append(barrel_sentence(assessment.barrels, units))
+    if assessment.drying:
+        sentences.append(drying_sentence(assessment.drying, assessment.case.plan))
     if sentence := stuck_on_sentence(assessment.case.plan, assessment.heater):
         sentences.append(sentence)
     if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):

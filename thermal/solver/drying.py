@@ -33,7 +33,7 @@ class Dryer(NamedTuple):
     condensing_kg_s: Numbers
     side_ratio: Numbers
 
-    def removed(self, dry_ratio: Numbers) -> Array:
+    def vapour_kg_s(self, dry_ratio: Numbers) -> Array:
         """Vapour that it takes in a step whose air would end at some humidity ratio without condensation. [kg/s]"""
         balance = self.set_ratio, self.demand_kg_s, self.condensing_kg_s, self.side_ratio
         return np.asarray(np.clip(vapour_to_remove(dry_ratio, *balance), 0.0, self.capacity_kg_s))
@@ -46,7 +46,17 @@ class Dryer(NamedTuple):
 
 
 def set_humidity_ratio(humidity: Numbers, air_c: Numbers, pressure_pa: Numbers) -> Array:
-    """Humidity ratio of air of some temperature [degC] and relative humidity [-]. [kg/kg]"""
+    """Humidity ratio of air of some relative humidity. [kg/kg]
+
+    Parameters
+    ----------
+    humidity : float or Array
+        Relative humidity [-].
+    air_c : float or Array
+        Temperature [degC].
+    pressure_pa : float or Array
+        Air pressure [Pa].
+    """
     return np.asarray(moist_air.humidity_ratio(humidity * moist_air.saturation_pressure(air_c), pressure_pa))
 
 
@@ -137,7 +147,7 @@ def advance_with_dryer(
     removed, electric = np.empty_like(new_ratios), np.empty_like(new_ratios)
     for step, hour in enumerate(hours):
         dry = vapour.dry_share * ratio + vapour.dry_gain[hour]
-        removed[step] = dryer.removed(dry)
+        removed[step] = dryer.vapour_kg_s(dry)
         dry_ratios[step] = dry - removed[step] / dryer.demand_kg_s
         wet = vapour.wet_share * dry_ratios[step] + vapour.wet_gain
         new_ratios[step] = np.minimum(np.minimum(wet, vapour.saturation_ratio), dry_ratios[step])
@@ -146,6 +156,6 @@ def advance_with_dryer(
     return removed, electric
 
 
-def heat_of_drying(removed_kg_s: Array, electric_w: Array) -> Array:
+def heat_of_drying(removed_kg_s: Numbers, electric_w: Numbers) -> Array:
     """Heat that a dehumidifier gives to the air: its electricity, and the latent heat of what it takes. [W]"""
-    return np.asarray(electric_w + CONDENSATION_J_PER_KG * removed_kg_s)
+    return np.asarray(np.multiply(CONDENSATION_J_PER_KG, removed_kg_s) + electric_w)

@@ -132,7 +132,7 @@ def hour_step(
     if room.radiant_node is not None:
         vapour_w[room.radiant_node] += condensation_w
     if room.node is not None:
-        vapour_w[room.node] += heat_of_drying(np.float64(removed_kg_s), np.float64(drying_w))
+        vapour_w[room.node] += float(heat_of_drying(removed_kg_s, drying_w))
 
     capacity, theta = design.heat_capacity(pump_on), design.theta
     matrix, to_outdoors, to_given = design.conductances(c.air_w_per_k, c.longwave_w_per_k, c.leak_kg_s * CP_AIR, clock)
@@ -224,7 +224,9 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
         vapour = mass @ water_ratio + plants_kg_s, mass.sum()
         fan_kg_s, fan_w = map(float, fan_air(room, cold_c, vapour, room.change_kg_s + leak_kg_s, outdoors, pressure))
         leak_kg_s += fan_kg_s
-    c = Coefficients(mass, to_air, longwave, water_ratio, enthalpy, side_ratio, air_ratio, leak_kg_s, air_c, fan_w)
+    c = Coefficients(
+        mass, to_air, longwave, water_ratio, enthalpy, side_ratio, air_ratio, leak_kg_s, float(air_c), fan_w
+    )
     wall_excess = water_surface.wall_excess_share(h_wall, vessels.wall_r)
     return replace(state, coefficients=c, wall_excess=wall_excess, updated_c=state.temperature_c)
 
@@ -232,9 +234,7 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
 def air_humidity(
     room: RoomAir, c: Coefficients, ratio: float, outside: Numbers, clock: int, pressure_pa: Numbers
 ) -> tuple[float, float, float, float]:
-    """Humidity ratio at the end of the hour, the heat of what condenses, by (4), and what a dehumidifier takes and
-    uses. [kg/kg, W, kg/s, W]
-    """
+    """Humidity ratio at the end of the hour, heat of what condenses, and a dehumidifier's vapour and power, by (4)."""
     if room.node is None:
         return ratio, 0.0, 0.0, 0.0
     held, change, outside = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s, outside * room.outdoor_humidity
@@ -245,7 +245,7 @@ def air_humidity(
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)
     removed = drying_w = np.zeros(1)
     if (dryer := dryer_of(room, c.air_c, demand, c.side_ratio, pressure_pa)) is not None:
-        removed = np.atleast_1d(dryer.removed(dry))
+        removed = np.atleast_1d(dryer.vapour_kg_s(dry))
         drying_w = dryer.electric_w(removed)
         dry = dry - removed[0] / demand
     wet_share = humidity_balance.wet_share(demand, room.condensing_kg_s)

@@ -13,11 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from thermal.core.arrays import Array, Precision
 from thermal.network.model import Network, RoomAir, Vessels
-from thermal.solver.drying import Dryer
+
+if TYPE_CHECKING:
+    from thermal.solver.drying import Dryer
 
 HOUR_S = 3600.0
 Operation = Callable[[], Array]  # a ufunc with its operands and the array it writes to
