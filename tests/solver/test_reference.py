@@ -131,6 +131,16 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
         "garage-metric",
         {"hut": HUT, "heater.where": "room", "dehumidifier": {"capacity": "10 L/day", "power": "200 W"}},
     ),
+    "hut with air from outdoors": ("garage-metric", {"hut": {**HUT, "air_from": "outdoors", "air_changes": 2.0}}),
+    "heated hut with air from the house, which cools at night": (
+        "garage-metric",
+        {
+            "hut": {**HUT, "air_from": "house", "air_changes": 3.0},
+            "heater.where": "room",
+            "room.house_temperature": "20 degC",
+            "room.house_night_temperature": "12 degC",
+        },
+    ),
     "fan by humidity in a room without cracks": (
         "workshop",
         {

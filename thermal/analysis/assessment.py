@@ -26,6 +26,7 @@ from thermal.analysis.key_effect import KeyEffect
 from thermal.analysis.key_effects import (
     effect_of_key,
     standing_on_the_floor,
+    with_hut_air_from_the_room,
     with_sides_in_the_room,
     without_openings,
     without_pauses,
@@ -113,6 +114,8 @@ class Assessment:
         What barrels of water in the room change; None where there are none.
     drying : DryingEffect or None
         What a dehumidifier and a fan by humidity do; None where there are none.
+    hut_air : KeyEffect or None
+        What air of the hut from outdoors or the house changes over air from the room; None where it is from the room.
     """
 
     case: SimulationCase
@@ -140,6 +143,7 @@ class Assessment:
     buried: KeyEffect | None = None
     barrels: BarrelEffect | None = None
     drying: DryingEffect | None = None
+    hut_air: KeyEffect | None = None
 
     @cached_property
     def outage(self) -> Outage:
@@ -250,6 +254,7 @@ def assess(
         pump_duty=effect(without_pauses(case.plan)),
         facing_sides=effect(with_sides_in_the_room(case.plan)),
         buried=effect(standing_on_the_floor(case.plan)),
+        hut_air=effect(with_hut_air_from_the_room(case.plan)),
         barrels=barrel_effect(case, shown, heater, season),
         warm_up=warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
         feeding=feeding(case, shown, season.median),

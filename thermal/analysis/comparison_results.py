@@ -214,7 +214,10 @@ class Alternative:
     drying : Drying or None
         What a dehumidifier or a fan by humidity does; None for other ways.
     condensation_h : float or None
-        Hours of condensation in the typical winter with one of these [h]; None for other ways.
+        Hours of condensation in the typical winter with one of these, or with air of a hut from elsewhere [h]; None for
+        other ways.
+    house_kwh : float or None
+        Heat of the house that comes with the air of a hut [kWh]; None for ways that leave its air as it is.
     """
 
     name: str
@@ -231,6 +234,12 @@ class Alternative:
     heat: HeatBrought | None = None
     drying: Drying | None = None
     condensation_h: float | None = None
+    house_kwh: float | None = None
+
+    @property
+    def stands_alone(self) -> bool:
+        """Whether it takes no part in packages, and has sentences of its own."""
+        return any(more is not None for more in (self.heat, self.drying, self.house_kwh))
 
 
 @dataclass(frozen=True)

@@ -112,6 +112,7 @@ def compare(
         submit_study,
     )
     from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
+    from thermal.analysis.hut_air_ways import hut_air_ways
     from thermal.analysis.other_heat import other_heat_ways
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
@@ -131,11 +132,13 @@ def compare(
         refuse_where_no_heater_is_enough(case.plan, results)
         harms = pool.submit(harms_of_plan, case, results[0])
         drying = pool.submit(damp_ways, case, results[0])
+        hut_air = pool.submit(hut_air_ways, case, results[0])
         both = combined_study(study, results)
         both_results = collect_study(both, submit_study(both, pool, CORES), progress("ways with measures"))
         comparison = comparison_of(study, results, budget, insulation.result(), (both, both_results))
         comparison = replace(
-            comparison, alternatives=(*comparison.alternatives, *drying.result(), *other_heat.result())
+            comparison,
+            alternatives=(*comparison.alternatives, *drying.result(), *hut_air.result(), *other_heat.result()),
         )
         charts = comparison_charts(case.plan, comparison)
         comparison = replace(comparison, warnings=harms.result())

@@ -119,6 +119,9 @@ class RoomAir:
         A dehumidifier, with the rows of `drying_air.DryerRows`; None without one.
     fan : Array, shape (3, design), optional
         A fan by humidity, with the rows of `drying_air.FanRows`; None without one.
+    direct_change_kg_s : Array, optional
+        Dry air that a hut exchanges past the room, as humid as outdoors beside its `vapour_kg_s` [kg/s]; None where it
+        exchanges none.
     """
 
     node: int | None
@@ -137,6 +140,7 @@ class RoomAir:
     given_change_k: Array | None = None
     dryer: Array | None = None
     fan: Array | None = None
+    direct_change_kg_s: Array | None = None
 
     def given_mean_c(self, hour: int, hours: int = 1) -> Array:
         """Mean of the given air temperature over some hours of the day. [degC]

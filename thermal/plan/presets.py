@@ -247,6 +247,7 @@ def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
         volume_m3=entry.length * entry.width * entry.height,
         r_m2k_per_w=sampler(unknown, preset.r_m2k_per_w) if preset else constructions.resistance(entry.build),
         air_changes_per_h=changes if entry.air_changes is None else entry.air_changes,
+        air_from=entry.air_from,
     )
 
 

@@ -212,6 +212,15 @@ class PlanTable(Table):
         return self
 
     @model_validator(mode="after")
+    def _hut_air_from_a_known_house(self) -> PlanTable:
+        known = "house_temperature" in self.room.model_fields_set or any(s.faces == "house" for s in self.room.side)
+        if self.hut is not None and self.hut.air_from == "house" and not known:
+            raise ValueError(
+                'hut, air_from: the temperature of the house is unknown; write house_temperature = "20 degC" in [room]'
+            )
+        return self
+
+    @model_validator(mode="after")
     def _barrels_in_simulated_air(self) -> PlanTable:
         if self.barrel and self.room.temperature is not None:
             raise ValueError(
@@ -237,6 +246,7 @@ class PlanTable(Table):
                 f'{facing[0]}: it faces a house of unknown temperature; write house_temperature = "20 degC" in [room]'
             )
         to_house = facing or any(side.faces == "house" for side in self.room.side)
+        to_house = to_house or (self.hut is not None and self.hut.air_from == "house")
         if self.room.house_night_temperature is not None and not to_house:
             raise ValueError(
                 "room, house_night_temperature: no side of the room faces the house, and none of a tank; write"

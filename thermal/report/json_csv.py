@@ -20,7 +20,16 @@ from thermal.report.question_json import question_json
 from thermal.report.uncertainty_text import spread_json
 
 WORST_KEYS = {"winter": "label", "kwh": "kwh", "cost": "cost"}
-OF_A_SEASON = ("kwh", "winter_cost", "worst_kwh", "worst_cost", "saves", "payback_winters", "cost")  # null without one
+OF_A_SEASON = (  # null without a complete winter
+    "kwh",
+    "winter_cost",
+    "worst_kwh",
+    "worst_cost",
+    "saves",
+    "payback_winters",
+    "cost",
+    "house_kwh",
+)
 OF_A_SEASON_HEAT = ("brought_kwh", "share", "share_low", "share_high", "paid_kwh", "paid_cost")
 
 

@@ -48,10 +48,11 @@ def print_plan(plan: Plan, console: Console) -> None:
         console.print(f"\nroom air temperature is given: {units.text('temperature', plan.room.temperature_c)}")
     if plan.hut is not None:
         hut = plan.hut
+        beyond = hut.air_from if hut.air_from == "outdoors" else f"the {hut.air_from}"
         r, skin = units.text("resistance", hut.r_m2k_per_w, 2), units.text("area", hut.skin_m2)
         console.print(
             f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g}"
-            f" air {'change' if hut.air_changes_per_h == 1.0 else 'changes'} an hour"
+            f" air {'change' if hut.air_changes_per_h == 1.0 else 'changes'} an hour with {beyond}"
         )
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):

@@ -19,6 +19,7 @@ QUESTION_KEYS = (
     "buried",
     "barrels",
     "drying",
+    "hut_air",
 )  # of the answers of `run` and `heater`
 
 

@@ -168,6 +168,8 @@ def _room_air(
         change = change + leak * KG_S_PER_W_PER_K
     if room.beyond_node is not None:
         change = flow_in_series(room.hut_change_kg_s, change)
+        if room.direct_change_kg_s is not None:
+            change = change + room.direct_change_kg_s
     humidity = weather[:, HUMIDITY]
     if prepared.humidity_differs:
         humidity = humidity * room.outdoor_humidity

@@ -240,6 +240,7 @@ def air_humidity(
     held, change, outside = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s, outside * room.outdoor_humidity
     if room.beyond_node is not None:
         change = flow_in_series(room.hut_change_kg_s, change)
+        change = change if room.direct_change_kg_s is None else change + room.direct_change_kg_s
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
     gain = humidity_balance.dry_gain(change, outside, c.mass_kg_s @ c.water_ratio + room.vapour_kg_s[clock], demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)
