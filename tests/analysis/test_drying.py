@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from tests.analysis.quick import assess
+from tests.docs.markers import README
 from thermal.analysis.case import INSTALLED, case_in, hours_of
 from thermal.analysis.comparison_results import Comparison, FloorStep, PackageComparison
 from thermal.analysis.damp_ways import DEHUMIDIFIER, FAN, _best, damp_ways
@@ -31,7 +32,7 @@ QUICK = {"climate.winters": [2016], "climate.coldest_night": "none"}
 DRYER = {"capacity": "0.5 L/day", "power": "60 W", "kind": "desiccant", "humidity": 0.6}
 VENT = {"flow": "60 m3/h", "power": "15 W", "humidity": "70 %"}
 WARM = [{"name": "wet car by a heater", "power": "900 W", "vapour": "3 kg/day"}]
-WEEKS = slice("2016-12-10", "2017-01-10")
+WEEKS = slice("2016-12-10", "2016-12-31")
 
 
 @pytest.fixture(scope="module")
@@ -141,10 +142,16 @@ def test_words_and_json(dried):
     assert found["plan"]["dehumidifier"]["kind"] == "desiccant"
 
 
-def test_ways_of_a_damp_plan(weeks):
-    """Both ways, each with its money; the dehumidifier is the cheapest of those that leave few hours, if any does."""
+@pytest.fixture(scope="module")
+def damp(weeks):
+    """A damp plan and its result."""
     case = weeks({"other_way": [{"name": DEHUMIDIFIER, "cost": 333}]})
-    base = design_results(case, [case.plan])[0]
+    return case, design_results(case, [case.plan])[0]
+
+
+def test_ways_of_a_damp_plan(damp):
+    """Both ways, each with its money; where [[other_way]] has a price, that one."""
+    case, base = damp
     dryer, fan = damp_ways(case, base)
     assert (dryer.name, fan.name) == (DEHUMIDIFIER, FAN)
     assert dryer.price == 333.0
@@ -168,6 +175,8 @@ def test_ways_of_a_damp_plan(weeks):
     assert f"runs for {fan.drying.fan_hours:,.0f} h" in second
     assert "50 % and 35 %" in why
     assert damp_way_sentences(case.plan, replace(compared, season=replace(case.season, complete=0))) == []
+    (line,) = [line for line in README.read_text("utf-8").splitlines() if line.startswith("| 37. ")]
+    assert "`overwinter compare`" in line
     rows = json.loads(json.dumps(compare_json(case, compared)))["alternatives"]
     assert rows[0]["drying"]["litres"] == dryer.drying.litres
     unknown = compare_json(case, replace(compared, season=replace(case.season, complete=0)))["alternatives"]
@@ -181,17 +190,16 @@ def test_ways_of_a_damp_plan(weeks):
         ([(900.0, 10.0), (300.0, 60.0), (200.0, 95.0), (200.0, 90.0)], 3),  # or the driest, and of these the cheapest
     ],
 )
-def test_the_cheapest_that_leaves_few_hours(weeks, mould_and_cost, best):
-    base = replace(design_results(weeks(), [weeks().plan])[0], mould_h=1000.0)
+def test_the_cheapest_that_leaves_few_hours(damp, mould_and_cost, best):
+    base = replace(damp[1], mould_h=1000.0)
     assert _best(base, [replace(base, mould_h=mould, cost=cost) for mould, cost in mould_and_cost]) == best
 
 
-def test_no_ways_where_there_is_nothing_to_dry(weeks):
+def test_no_ways_where_there_is_nothing_to_dry(weeks, damp):
     hut = {"length": "3 m", "width": "3 m", "height": "2 m"}
-    for settings, names in ((("dehumidifier", DRYER), []), (("hut", hut), [DEHUMIDIFIER])):
-        case = weeks(dict([settings]))
-        base = design_results(case, [case.plan])[0]
-        assert [way.name for way in damp_ways(case, base)] == names
+    base = damp[1]
+    assert damp_ways(weeks({"dehumidifier": DRYER}), base) == ()
+    assert [way.name for way in damp_ways(weeks({"hut": hut}), base)] == [DEHUMIDIFIER]
 
 
 @pytest.mark.parametrize(
