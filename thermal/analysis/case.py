@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -41,8 +42,6 @@ class SimulationCase:
         The weather file, shifted to the site.
     weather : Weather
         Its winters, side by side.
-    forcing : Forcing
-        The hourly values outdoors that the simulation reads.
     network : Network
         The thermal network of the plan, as a batch of one design.
     envelope : Envelope or None
@@ -56,18 +55,22 @@ class SimulationCase:
     plan: Plan
     climate: Climate
     weather: Weather
-    forcing: Forcing
     network: Network
     envelope: Envelope | None
     rare_cold: RareCold | None = None
     design: Weather | None = None
+
+    @cached_property
+    def forcing(self) -> Forcing:
+        """The hourly values outdoors that the simulation reads, made from the winters where they are needed."""
+        return self.weather.forcing
 
     @property
     def in_rare_cold(self) -> SimulationCase | None:
         """The same plan in the weeks with the rare cold spell; None where there are none."""
         if self.design is None:
             return None
-        return replace(self, weather=self.design, forcing=self.design.forcing, rare_cold=None, design=None)
+        return replace(self, weather=self.design, rare_cold=None, design=None)
 
     @property
     def season(self) -> SeasonBasis:
@@ -151,7 +154,6 @@ def case_in(plan: Plan, climate: Climate, weather: Weather) -> SimulationCase:
         plan=plan,
         climate=climate,
         weather=weather,
-        forcing=weather.forcing,
         network=network_of(plan, weather),
         envelope=plan_envelope(plan, weather.pressure_pa),
         rare_cold=rare,

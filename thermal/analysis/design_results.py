@@ -321,7 +321,7 @@ def _design_result(
         mould_h=float(run.damp_h[1, i, median]),
         load_w=0.0,
         fits=None,
-        closure=float(max(np.nanmax(run.closure[i]), designs.sizing.unlimited.closure[i].max())),
+        closure=float(max(np.nanmax(run.closure[i]), designs.sizing.closure[i])),
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),
         weighted=tuple(

@@ -268,7 +268,7 @@ def _own_part(member: _Member, sizing: Sizing, run: SimulationResult, shape: tup
             sizing.needed_w[index],
             sizing.setpoint_c[:, index],
             sizing.rare_setpoint_c[:, index],
-            sizing.unlimited.take(index),
+            sizing.closure[index],
         ),
         run=replace(own, weighted_j=own.weighted_j[tariff : tariff + 1]),
         unheated_c=unheated_c,

@@ -286,23 +286,25 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
     from thermal.analysis.assessment import FullAssessment, assess
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study, uncertainty_of
     from thermal.core.parallel import CORES, processes
-    from thermal.report.how_made import how_made
-    from thermal.report.json_csv import full_assessment_json
-    from thermal.report.render_charts import assessment_charts, comparison_charts
-    from thermal.report.run_page import write_report
-    from thermal.report.terminal import print_full_assessment
 
     case = _case(path, units)
     sampled, variants = design_study(case, samples=samples), design_study(case, comparison=True)
     with processes() as pool:
         sample_shares = submit_study(sampled, pool, CORES)
         variant_shares = submit_study(variants, pool, max(CORES - 1, 1))  # one core is left for the assessment
+        from thermal.report.how_made import how_made  # these while the other processes simulate
+        from thermal.report.json_csv import full_assessment_json
+        from thermal.report.render_charts import assessment_charts, comparison_charts, outage_charts
+        from thermal.report.run_page import write_report
+        from thermal.report.terminal import print_full_assessment
+
         uncertainty = uncertainty_of(sampled, collect_study(sampled, sample_shares, progress("samples")))
         assessment = assess(case, uncertainty, executor=pool)
         charts = assessment_charts(assessment)
         results = collect_study(variants, variant_shares, progress("combinations"), assessment.heater.margin)
-    full = FullAssessment(assessment, comparison_of(variants, results))
-    charts |= comparison_charts(case.plan, full.comparison)
+        full = FullAssessment(assessment, comparison_of(variants, results))
+        charts |= comparison_charts(case.plan, full.comparison)
+        charts |= outage_charts(assessment)
     page = write_report(full, charts, how_made("run", path), _folder(reports, path, case.plan))
     show(json, lambda: full_assessment_json(full), lambda console: print_full_assessment(full, console))
     print_path("Report", page, json)

@@ -182,7 +182,8 @@ def png(figure: Figure) -> bytes:
     assert layout is not None
     layout.execute(figure)  # `savefig` would lay out and render the figure twice
     figure.set_layout_engine("none")
-    FigureCanvasAgg(figure).print_png(buffer)
+    options = {"compress_level": 3}  # 3 % larger, in two thirds of the time
+    FigureCanvasAgg(figure).print_png(buffer, pil_kwargs=options)
     return buffer.getvalue()
 
 
@@ -194,7 +195,7 @@ def blank_figure(width: float, height: float) -> Figure:
     width, height : float
         Size [inch].
     """
-    return Figure(figsize=(width, height), layout="constrained", dpi=DPI)
+    return Figure(figsize=(width, height), layout="tight", dpi=DPI)
 
 
 def _temperatures(assessment: Assessment, winter: int) -> list[tuple[str, np.ndarray, str, Any, float]]:
