@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from io import StringIO
 from itertools import pairwise
 
 import numpy as np
 import pytest
+from rich.console import Console
 
 from tests.analysis.quick import assess
 from tests.docs.markers import README
@@ -26,6 +28,7 @@ from thermal.plan.damp_devices import Dehumidifier
 from thermal.plan.reader import plan_of, with_settings
 from thermal.report.drying_text import damp_way_sentences
 from thermal.report.json_csv import assessment_json, compare_json
+from thermal.report.plan_summary import print_plan
 from thermal.report.question_text import question_sentences
 
 QUICK = {"climate.winters": [2016], "climate.coldest_night": "none"}
@@ -89,6 +92,7 @@ def test_money_counts_the_electricity_once(dried, weeks):
     assert design.drying.litres == pytest.approx(drying.litres, rel=1e-3)
     assert design.kwh == pytest.approx(season.kwh + drying.kwh, rel=1e-3)
     assert design.cost == pytest.approx(season.cost + drying.cost, rel=1e-3)
+    assert sum(kwh for _, kwh, _ in design.months) == pytest.approx(design.kwh, rel=1e-6)
     plain = assess(weeks({"gain": WARM})).season
     assert season.other_kwh - plain.winter_costs[plain.median].other_kwh == pytest.approx(drying.kwh, rel=1e-6)
     heating = season.kwh - plain.winter_costs[plain.median].kwh
@@ -230,6 +234,11 @@ def test_wrong_values_are_refused_in_words(workshop, settings, words):
 
 
 def test_us_pints(workshop):
-    """A US pint is 0.473176 L."""
-    plan = plan_of(with_settings(workshop, {"dehumidifier": {**DRYER, "capacity": "25 pint/day"}}))
+    """A US pint is 0.473176 L; `check` shows what it made of the plan."""
+    plan = plan_of(with_settings(workshop, {"dehumidifier": {**DRYER, "capacity": "25 pint/day"}, "fan": VENT}))
+    console = Console(file=StringIO(), width=120)
+    print_plan(plan, console)
+    shown = console.file.getvalue()
+    assert "dehumidifier: desiccant, 11.8 L a day, 60 W, above 60 % relative humidity" in shown
+    assert "fan: 60 m³/h of outdoor air, 15 W, above 70 % relative humidity" in shown
     assert plan.dehumidifier.capacity_kg_s * 86400.0 == pytest.approx(25 * 0.473176 * 0.9995, rel=1e-6)
