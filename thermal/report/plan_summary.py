@@ -77,9 +77,7 @@ def _drying_lines(plan: Plan) -> list[str]:
         lines.append(f"\ndehumidifier: {dryer.kind}, {litres:.3g} L a day, {dryer.power_w:,.0f} W, {at}")
     if fan is not None:
         flow = f"{fan.flow_m3_s * 3600.0:,.0f} m³/h of outdoor air"
-        lines.append(
-            f"\nfan: {flow}, {fan.power_w:,.0f} W, at more than {100.0 * fan.humidity:.0f} % relative humidity"
-        )
+        lines.append(f"\nfan: {flow}, {fan.power_w:,.0f} W, above {100.0 * fan.humidity:.0f} % relative humidity")
     return lines
 
 
