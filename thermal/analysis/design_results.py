@@ -75,6 +75,9 @@ class SimulatedDesigns:
         Coldest tank without a heater, in the coldest winters [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
         Time from the worst power cut until the tank is at its minimum [h]; infinite if longer than a week.
+    pays_drying : bool or Array of bool, shape (design,)
+        Whether energy and cost include the electricity of a dehumidifier and a fan by humidity: not in samples, whose
+        figures are those of `run`.
     """
 
     plans: tuple[Plan, ...]
@@ -84,6 +87,17 @@ class SimulatedDesigns:
     run: SimulationResult
     unheated_c: Array
     outage_h: Array
+    pays_drying: Array | bool = False
+
+    def paid_run(self, design: int) -> SimulationResult:
+        """The simulation, in which the heat of one design has the electricity that is paid with it."""
+        run = self.run
+        if self.plans[design].dehumidifier is None and self.plans[design].fan is None:
+            return run
+        if not np.broadcast_to(self.pays_drying, len(self.plans))[design]:
+            return run
+        heater_j, marked_j = run.heater_j + (run.dryer_j + run.fan_j), run.marked_j + run.device_marked_j
+        return replace(run, heater_j=heater_j, marked_j=marked_j, weighted_j=run.weighted_j + run.device_weighted_j)
 
 
 def design_results(
@@ -243,6 +257,7 @@ def _through_winters(
         run=replace(through, snapshot_c=through.snapshot_c[:0]),
         unheated_c=np.fmin.reduce(without, axis=1),
         outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, through.snapshot_c),
+        pays_drying=~in_samples,
     )
     return simulated, margins
 
@@ -292,6 +307,7 @@ def _design_result(
 ) -> DesignResult:
     """The result of one simulated design; a sample's winter is its own, in place of the median."""
     median = median if designs.own_winter[i] == NO_WINTER else int(designs.own_winter[i])
+    designs = replace(designs, run=designs.paid_run(i))
     run, plan, labels, complete = designs.run, designs.plans[i], calendar.labels, complete_winters(case.weather)
     simulated = [winter for winter in complete if np.isfinite(run.heater_j[i, winter])]
     costs = {
@@ -301,7 +317,8 @@ def _design_result(
     worst = max(simulated, key=lambda winter: run.heater_j[i, winter])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
     needed = float(designs.sizing.needed_w[i])
-    owned, paid_j = plan.heater.units_w, run.heater_j[i] + (run.dryer_j[i] + run.fan_j[i])
+    drying_costs = monthly_kwh(run.device_weighted_j[0, :, i, median], len(labels[median]))
+    owned, paid_j = plan.heater.units_w, run.heater_j[i]
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
@@ -330,7 +347,7 @@ def _design_result(
             )
             for marked in run.weighted_j[1:]
         ),
-        drying=drying_of_design(plan, run, i, median, float(run.device_weighted_j[i, median]) / JOULES_PER_KWH),
+        drying=drying_of_design(plan, run, i, median, float(drying_costs.sum())),
     )
 
 
