@@ -13,7 +13,7 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
-from thermal.analysis.drying_results import drying_of_design
+from thermal.analysis.drying_results import drying_of_design, paid_run
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
@@ -77,9 +77,8 @@ class SimulatedDesigns:
         Coldest tank without a heater, in the coldest winters [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
         Time from the worst power cut until the tank is at its minimum [h]; infinite if longer than a week.
-    pays_drying : bool or Array of bool, shape (design,)
-        Whether energy and cost include the electricity of a dehumidifier and a fan by humidity: not in samples, whose
-        figures are those of `run`.
+    pays_drying : Array of bool, shape (design,)
+        Whether energy and cost include those of devices that dry the air: not in samples, as in `run`.
     """
 
     plans: tuple[Plan, ...]
@@ -89,17 +88,7 @@ class SimulatedDesigns:
     run: SimulationResult
     unheated_c: Array
     outage_h: Array
-    pays_drying: Array | bool = False
-
-    def paid_run(self, design: int) -> SimulationResult:
-        """The simulation, in which the heat of one design has the electricity that is paid with it."""
-        run = self.run
-        if self.plans[design].dehumidifier is None and self.plans[design].fan is None:
-            return run
-        if not np.broadcast_to(self.pays_drying, len(self.plans))[design]:
-            return run
-        heater_j, marked_j = run.heater_j + (run.dryer_j + run.fan_j), run.marked_j + run.device_marked_j
-        return replace(run, heater_j=heater_j, marked_j=marked_j, weighted_j=run.weighted_j + run.device_weighted_j)
+    pays_drying: Array
 
 
 def design_results(
@@ -232,12 +221,7 @@ def _through_winters(
     unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
     parts = [(heated, total[heated.design]), (with_needed, needed[with_needed.design])]
     parts.append((unheated, np.zeros(len(unheated.design))))
-    request = OutputRequest(
-        weights=weights,
-        device_weights=weights_of_devices(weights),
-        damp=not in_samples.all(),
-        snapshot_h=snapshot_rows(weather),
-    )
+    request = OutputRequest(weights, weights_of_devices(weights), not in_samples.all(), snapshot_rows(weather))
     run, coldest = _simulate_parts(batch, sizing, parts, request)
     shape = designs, len(weather.winters)
     tables: dict[str, Any] = {name: heated.table(values, shape) for name, values in run.items()}
@@ -342,7 +326,7 @@ def _design_result(
 ) -> DesignResult:
     """The result of one simulated design; a sample's winter is its own, in place of the median."""
     median = median if designs.own_winter[i] == NO_WINTER else int(designs.own_winter[i])
-    designs = replace(designs, run=designs.paid_run(i))
+    designs = replace(designs, run=paid_run(designs.run, designs.plans[i], designs.pays_drying[i]))
     run, plan, labels, complete = designs.run, designs.plans[i], calendar.labels, complete_winters(case.weather)
     simulated = [winter for winter in complete if np.isfinite(run.heater_j[i, winter])]
     costs = {
@@ -351,9 +335,7 @@ def _design_result(
     }
     worst = max(simulated, key=lambda winter: run.heater_j[i, winter])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
-    needed = float(designs.sizing.needed_w[i])
-    drying_costs = monthly_kwh(run.device_weighted_j[0, :, i, median], len(labels[median]))
-    owned, paid_j = plan.heater.units_w, run.heater_j[i]
+    needed, owned = float(designs.sizing.needed_w[i]), plan.heater.units_w
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
@@ -361,11 +343,11 @@ def _design_result(
         owned_holds=sum(owned) >= needed if owned else None,
         peak_w=float(np.nanmax(run.peak_w[i])),
         coldest_c=float(np.nanmin(run.coldest_c[i])),
-        kwh=float(paid_j[median] / JOULES_PER_KWH),
+        kwh=float(run.heater_j[i, median] / JOULES_PER_KWH),
         cost=float(costs[median].sum()),
-        worst_kwh=float(paid_j[worst] / JOULES_PER_KWH),
+        worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
-        winter_kwh=tuple(float(paid_j[winter] / JOULES_PER_KWH) for winter in simulated),
+        winter_kwh=tuple(float(run.heater_j[i, winter] / JOULES_PER_KWH) for winter in simulated),
         winter_costs=tuple(float(costs[winter].sum()) for winter in simulated),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
         outage_h=_finite_or_none(designs.outage_h[i]),
@@ -382,7 +364,7 @@ def _design_result(
             )
             for marked in run.weighted_j[1:]
         ),
-        drying=drying_of_design(plan, run, i, median, float(drying_costs.sum())),
+        drying=drying_of_design(plan, run, i, median),
     )
 
 

@@ -277,6 +277,7 @@ def _own_part(member: _Member, sizing: Sizing, run: SimulationResult, shape: tup
         ),
         unheated_c=unheated_c,
         outage_h=np.full(len(index), np.inf),
+        pays_drying=np.zeros(len(index), dtype=bool),
     )
 
 
