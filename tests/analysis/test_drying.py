@@ -21,6 +21,7 @@ from thermal.analysis.heat_balance import DEHUMIDIFIER as PATH
 from thermal.analysis.heat_balance import room_paths
 from thermal.analysis.measure_packages import package_of
 from thermal.analysis.unpowered_plan import without_power
+from thermal.analysis.winter_columns import SampleDesigns
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.sun_and_sky import outdoor_columns
 from thermal.errors import PlanError
@@ -93,6 +94,8 @@ def test_money_counts_the_electricity_once(dried, weeks):
     assert design.kwh == pytest.approx(season.kwh + drying.kwh, rel=1e-3)
     assert design.cost == pytest.approx(season.cost + drying.cost, rel=1e-3)
     assert sum(kwh for _, kwh, _ in design.months) == pytest.approx(design.kwh, rel=1e-6)
+    samples = design_results(dried.case, [dried.case.plan] * 2, SampleDesigns(range(2), np.zeros(1, dtype=int)))
+    assert [one.kwh for one in samples] == pytest.approx([season.kwh] * 2, rel=2e-2)  # with the heater needed
     plain = assess(weeks({"gain": WARM})).season
     assert season.other_kwh - plain.winter_costs[plain.median].other_kwh == pytest.approx(drying.kwh, rel=1e-6)
     heating = season.kwh - plain.winter_costs[plain.median].kwh

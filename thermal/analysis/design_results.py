@@ -13,7 +13,7 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
-from thermal.analysis.drying_results import drying_of_design
+from thermal.analysis.drying_results import drying_of_design, paid_run
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
@@ -77,6 +77,8 @@ class SimulatedDesigns:
         Coldest tank without a heater, in the coldest winters [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
         Time from the worst power cut until the tank is at its minimum [h]; infinite if longer than a week.
+    pays_drying : Array of bool, shape (design,)
+        Whether energy and cost include those of devices that dry the air: not in samples, as in `run`.
     """
 
     plans: tuple[Plan, ...]
@@ -86,6 +88,7 @@ class SimulatedDesigns:
     run: SimulationResult
     unheated_c: Array
     outage_h: Array
+    pays_drying: Array
 
 
 def design_results(
@@ -218,12 +221,7 @@ def _through_winters(
     unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
     watts = total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))
     parts = list(zip((heated, with_needed, unheated), watts, strict=True))
-    request = OutputRequest(
-        weights=weights,
-        device_weights=weights_of_devices(weights),
-        damp=not in_samples.all(),
-        snapshot_h=snapshot_rows(weather),
-    )
+    request = OutputRequest(weights, weights_of_devices(weights), not in_samples.all(), snapshot_rows(weather))
     run, coldest = _simulate_parts(batch, sizing, parts, request)
     shape = designs, len(weather.winters)
     tables: dict[str, Any] = {name: heated.table(values, shape) for name, values in run.items()}
@@ -241,6 +239,7 @@ def _through_winters(
         run=replace(through, snapshot_c=through.snapshot_c[:0]),
         unheated_c=np.fmin.reduce(without, axis=1),
         outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, through.snapshot_c),
+        pays_drying=~in_samples,
     )
     return simulated, margins
 
@@ -325,6 +324,7 @@ def _design_result(
 ) -> DesignResult:
     """The result of one simulated design; a sample's winter is its own, in place of the median."""
     median = median if designs.own_winter[i] == NO_WINTER else int(designs.own_winter[i])
+    designs = replace(designs, run=paid_run(designs.run, designs.plans[i], designs.pays_drying[i]))
     run, plan, labels, complete = designs.run, designs.plans[i], calendar.labels, complete_winters(case.weather)
     simulated = [winter for winter in complete if np.isfinite(run.heater_j[i, winter])]
     costs = {
@@ -333,8 +333,7 @@ def _design_result(
     }
     worst = max(simulated, key=lambda winter: run.heater_j[i, winter])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
-    needed = float(designs.sizing.needed_w[i])
-    owned, paid_j = plan.heater.units_w, run.heater_j[i] + (run.dryer_j[i] + run.fan_j[i])
+    needed, owned = float(designs.sizing.needed_w[i]), plan.heater.units_w
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
@@ -342,11 +341,11 @@ def _design_result(
         owned_holds=sum(owned) >= needed if owned else None,
         peak_w=float(np.nanmax(run.peak_w[i])),
         coldest_c=float(np.nanmin(run.coldest_c[i])),
-        kwh=float(paid_j[median] / JOULES_PER_KWH),
+        kwh=float(run.heater_j[i, median] / JOULES_PER_KWH),
         cost=float(costs[median].sum()),
-        worst_kwh=float(paid_j[worst] / JOULES_PER_KWH),
+        worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
-        winter_kwh=tuple(float(paid_j[winter] / JOULES_PER_KWH) for winter in simulated),
+        winter_kwh=tuple(float(run.heater_j[i, winter] / JOULES_PER_KWH) for winter in simulated),
         winter_costs=tuple(float(costs[winter].sum()) for winter in simulated),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
         outage_h=_finite_or_none(designs.outage_h[i]),
@@ -363,7 +362,7 @@ def _design_result(
             )
             for marked in run.weighted_j[1:]
         ),
-        drying=drying_of_design(plan, run, i, median, float(run.device_weighted_j[i, median]) / JOULES_PER_KWH),
+        drying=drying_of_design(plan, run, i, median),
     )
 
 

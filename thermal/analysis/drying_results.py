@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -41,7 +41,7 @@ class Drying:
     cost: float
 
 
-def drying_of_design(plan: Plan, run: SimulationResult, design: int, winter: int, cost: float) -> Drying | None:
+def drying_of_design(plan: Plan, run: SimulationResult, design: int, winter: int) -> Drying | None:
     """What the devices of a design do in one winter; None without any.
 
     Parameters
@@ -51,9 +51,7 @@ def drying_of_design(plan: Plan, run: SimulationResult, design: int, winter: int
     run : SimulationResult
         A simulation.
     design, winter : int
-        Its index in it, and that of the winter.
-    cost : float
-        Cost of their electricity [currency].
+        Its index in it, and that of the winter. Without prices among its weights the cost is 0.
     """
     if plan.dehumidifier is None and plan.fan is None:
         return None
@@ -64,8 +62,26 @@ def drying_of_design(plan: Plan, run: SimulationResult, design: int, winter: int
         dehumidifier_hours=_hours(dryer_j, plan.dehumidifier.power_w if plan.dehumidifier else 0.0),
         fan_hours=_hours(fan_j, plan.fan.power_w if plan.fan else 0.0),
         kwh=(dryer_j + fan_j) / JOULES_PER_KWH,
-        cost=cost,
+        cost=float(run.device_weighted_j[:1, :, design, winter].max(initial=0.0)) / JOULES_PER_KWH,  # to the last month
     )
+
+
+def paid_run(run: SimulationResult, plan: Plan, pays_drying: bool) -> SimulationResult:
+    """A simulation in which the heat of a design has the electricity that is paid with it.
+
+    Parameters
+    ----------
+    run : SimulationResult
+        The simulation.
+    plan : Plan
+        The design.
+    pays_drying : bool
+        Whether that of a dehumidifier and a fan by humidity is.
+    """
+    if not pays_drying or (plan.dehumidifier is None and plan.fan is None):
+        return run
+    heater_j, marked_j = run.heater_j + (run.dryer_j + run.fan_j), run.marked_j + run.device_marked_j
+    return replace(run, heater_j=heater_j, marked_j=marked_j, weighted_j=run.weighted_j + run.device_weighted_j)
 
 
 def _hours(joules: float, power_w: float) -> float:
@@ -87,9 +103,9 @@ def drying_of_winter(case: SimulationCase, shown: SimulationResult, winter: int)
     """
     price = tariff.hourly_price(case.plan.power, case.weather.winters[winter].times())
     cost = float(drying_w(case, shown, winter) @ price / 1000.0)
-    drying = drying_of_design(case.plan, shown, INSTALLED, winter, cost)
+    drying = drying_of_design(case.plan, shown, INSTALLED, winter)
     assert drying is not None
-    return drying
+    return replace(drying, cost=cost)
 
 
 def drying_w(case: SimulationCase, shown: SimulationResult, winter: int) -> Array:

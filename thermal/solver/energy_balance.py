@@ -33,7 +33,7 @@ class EnergyBalance:
         self.heater_j = np.zeros(n)
         self.peak_w = np.full(n, -np.inf)
         self.dryer_j, self.fan_j, self.removed_kg, self.most_removed_kg = np.zeros((4, n))
-        self.marked_j = np.zeros((marks, n))
+        self.marked_j, self.device_marked_j = np.zeros((2, marks, n))
         self.at_end = {name: np.zeros(n) for name in KEPT}
         self.start_j = self._stored_heat(state)
         self.mean_sum = np.zeros(prepared.rhs[prepared.booked_nodes].shape)
@@ -117,7 +117,8 @@ class EnergyBalance:
         if h in forcing.mark_rows:
             for mark in np.flatnonzero((forcing.marks == h).any(axis=1)):
                 columns = forcing.marks[mark, winter] == h
-                self.marked_j[mark, columns] = (self.heater_j + self.dryer_j + self.fan_j)[columns]
+                self.marked_j[mark, columns] = self.heater_j[columns]
+                self.device_marked_j[mark, columns] = (self.dryer_j + self.fan_j)[columns]
         if h in forcing.end_rows:
             ending = forcing.end_h[winter] == h
             for name in KEPT:
@@ -154,7 +155,8 @@ class EnergyBalance:
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)
         closure = np.abs(balance) / np.maximum(through, 1.0)
-        return {**self.at_end, "marked_j": self.marked_j, "closure": closure}
+        marked = {"marked_j": self.marked_j, "device_marked_j": self.device_marked_j}
+        return {**self.at_end, **marked, "closure": closure}
 
     def _stored_heat(self, state: State) -> Array:
         """Sensible heat above 0 degC in all nodes [J], beds drained where the pump rests."""

@@ -88,10 +88,12 @@ class SimulationResult:
         Electricity of a dehumidifier, and of a fan by humidity.
     removed_kg, most_removed_kg : Array
         Vapour that the dehumidifier took, and the most in one day.
-    device_weighted_j : Array
-        Electricity of both, each hour times the first weight of the `OutputRequest`.
+    device_marked_j : Array, shape (mark, design, winter)
+        Electricity of both by each mark.
+    device_weighted_j : Array, shape (weight, mark, design, winter)
+        The same, each hour times a weight of the `OutputRequest`.
     marked_j : Array, shape (mark, design, winter)
-        Heat put in by each mark, and that electricity.
+        Heat put in by each mark.
     weighted_j : Array, shape (weight, mark, design, winter)
         The same, each hour times a weight of the `OutputRequest`.
     damp_h : Array, shape (2, design, winter)
@@ -116,6 +118,7 @@ class SimulationResult:
     fan_j: Array
     removed_kg: Array
     most_removed_kg: Array
+    device_marked_j: Array
     device_weighted_j: Array
     marked_j: Array
     weighted_j: Array

@@ -31,11 +31,11 @@ class SummaryRecorder:
         self.tank = network.vessels.water_nodes[-1] if network.vessels else nodes - 1
         self.request, self.room, self.forcing, self.winter = request, network.room_air, forcing, winter
         self.first_c = np.zeros(n)  # of the watched water at the start of the day
-        self.weighted, self.device_weighted = np.zeros((weights, n)), np.zeros(n)
+        self.weighted, self.device_weighted = np.zeros((2, weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
         self.results = {
-            "device_weighted_j": np.zeros(n),
             "weighted_j": np.zeros((weights, len(forcing.marks), n)),
+            "device_weighted_j": np.zeros((weights, len(forcing.marks), n)),
             "damp_h": np.zeros((2, n)),
             "snapshot_c": np.full((snapshots, nodes, n), np.nan),
             "first_below_h": np.full(n, np.inf),
@@ -74,9 +74,8 @@ class SummaryRecorder:
                 total += dt_s * self._weight_watts(weight, day.watts)
             weights = self.request.weights if of_devices is None else of_devices
             for device_w in (watts for watts in (day.drying_w, day.fan_w) if len(watts)):
-                weighted = np.stack([dt_s * self._weight_watts(weight, device_w) for weight in weights[:, rows]])
-                self.weighted += weighted
-                self.device_weighted += weighted[0]
+                for total, weight in zip(self.device_weighted, weights[:, rows], strict=True):
+                    total += dt_s * self._weight_watts(weight, device_w)
         if self.request.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, reference_c, weather, self.room, dt_s / 3600.0)
         if self.request.first_below:
@@ -110,7 +109,7 @@ class SummaryRecorder:
             for mark in np.flatnonzero((self.forcing.marks == h).any(axis=1)):
                 columns = self.forcing.marks[mark, self.winter] == h
                 self.results["weighted_j"][:, mark, columns] = self.weighted[:, columns]
+                self.results["device_weighted_j"][:, mark, columns] = self.device_weighted[:, columns]
         if h in self.forcing.end_rows:
             columns = self.forcing.end_h[self.winter] == h
             self.results["damp_h"][:, columns] = self.damp[:, columns]
-            self.results["device_weighted_j"][columns] = self.device_weighted[columns]
