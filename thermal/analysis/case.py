@@ -16,7 +16,9 @@ from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
+from thermal.network.drying_air import with_drying
 from thermal.network.envelope import Envelope
+from thermal.network.hut_air import with_hut_air
 from thermal.network.model import Control, Network, join_networks, thermostat
 from thermal.network.tried_heat import with_tried_heat
 from thermal.plan.model import Plan
@@ -24,6 +26,7 @@ from thermal.plan.tariff import cheap_hours
 from thermal.solver.results import NOTHING, HourlyOutput, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
 
+MAY_BE_MISSING = ("given_change_k", "dryer", "fan", "direct_change_kg_s")  # of `RoomAir`, in all designs of a batch
 UNHEATED, INSTALLED = 0, 1  # index of the design in an hourly simulation of (unheated, installed, ...)
 
 
@@ -170,6 +173,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
     """
     ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
     network = build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
+    network = with_hut_air(network, plan)
+    network = with_drying(network, plan.dehumidifier, plan.fan)
     return with_tried_heat(network, plan.tried, plan.room, weather.pressure_pa)
 
 
@@ -376,12 +381,12 @@ def group_by_topology(
 
 def topology_key(network: Network) -> tuple[object, ...]:
     """The parts of a network that all designs of one batch have in common, as a key."""
-    vessels = network.vessels
+    vessels, room = network.vessels, network.room_air
     return (
         network.nodes,
         network.links,
         network.gains,
         network.heater_share is not None,
         vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
-        network.room_air and network.room_air.given_change_k is not None,
+        room and tuple(getattr(room, name) is not None for name in MAY_BE_MISSING),
     )

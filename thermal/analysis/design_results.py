@@ -13,6 +13,7 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
+from thermal.analysis.drying_results import drying_of_design
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
@@ -32,6 +33,7 @@ from thermal.analysis.winter_totals import (
     monthly_kwh,
     other_months,
     price_weights,
+    weights_of_devices,
 )
 from thermal.climate.cold_spells import coldest_winters, hardest_winters
 from thermal.core.arrays import Array
@@ -147,8 +149,8 @@ def simulate_designs(
     """
     price = price_weights(case)[None]
     all_weights = price if weights is None else np.concatenate([price, weights])
-    batches = group_by_topology(plans, case.weather)
-    numbered = [replace(batch, positions=positions[batch.positions]) for batch in batches]
+    topologies = group_by_topology(plans, case.weather)
+    numbered = [replace(batch, positions=positions[batch.positions]) for batch in topologies]
     return [_simulate_batch(case, batch, samples, all_weights) for batch in numbered]
 
 
@@ -214,16 +216,19 @@ def _through_winters(
     heated = every_winter(own_winter, weather)
     with_needed = some_winters(np.flatnonzero(own_winter == NO_WINTER), hardest_winters(weather))
     unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
-    parts = [(heated, total[heated.design]), (with_needed, needed[with_needed.design])]
-    parts.append((unheated, np.zeros(len(unheated.design))))
-    request = OutputRequest(weights=weights, damp=not in_samples.all(), snapshot_h=snapshot_rows(weather))
+    watts = total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))
+    parts = list(zip((heated, with_needed, unheated), watts, strict=True))
+    request = OutputRequest(
+        weights=weights,
+        device_weights=weights_of_devices(weights),
+        damp=not in_samples.all(),
+        snapshot_h=snapshot_rows(weather),
+    )
     run, coldest = _simulate_parts(batch, sizing, parts, request)
     shape = designs, len(weather.winters)
     tables: dict[str, Any] = {name: heated.table(values, shape) for name, values in run.items()}
     through = SimulationResult(**tables)
-    at_needed, without = (
-        part.table(values, shape) for part, values in zip((with_needed, unheated), coldest, strict=True)
-    )
+    at_needed, without = with_needed.table(coldest[0], shape), unheated.table(coldest[1], shape)
     coldest_c = np.where((own_winter == NO_WINTER)[:, None], at_needed, through.coldest_c)
     known = np.isfinite(sizing.needed_w)[:, None]
     margins = np.where(known, coldest_c - batch.floor_c[:, None] + ROUNDING_K, 0.0)
@@ -329,7 +334,7 @@ def _design_result(
     worst = max(simulated, key=lambda winter: run.heater_j[i, winter])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
     needed = float(designs.sizing.needed_w[i])
-    owned = plan.heater.units_w
+    owned, paid_j = plan.heater.units_w, run.heater_j[i] + (run.dryer_j[i] + run.fan_j[i])
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
@@ -337,11 +342,11 @@ def _design_result(
         owned_holds=sum(owned) >= needed if owned else None,
         peak_w=float(np.nanmax(run.peak_w[i])),
         coldest_c=float(np.nanmin(run.coldest_c[i])),
-        kwh=float(run.heater_j[i, median] / JOULES_PER_KWH),
+        kwh=float(paid_j[median] / JOULES_PER_KWH),
         cost=float(costs[median].sum()),
-        worst_kwh=float(run.heater_j[i, worst] / JOULES_PER_KWH),
+        worst_kwh=float(paid_j[worst] / JOULES_PER_KWH),
         worst_cost=float(costs[worst].sum()),
-        winter_kwh=tuple(float(run.heater_j[i, winter] / JOULES_PER_KWH) for winter in simulated),
+        winter_kwh=tuple(float(paid_j[winter] / JOULES_PER_KWH) for winter in simulated),
         winter_costs=tuple(float(costs[winter].sum()) for winter in simulated),
         months=tuple((month, float(kwh[m]), float(costs[median][m])) for m, month in enumerate(labels[median])),
         outage_h=_finite_or_none(designs.outage_h[i]),
@@ -358,6 +363,7 @@ def _design_result(
             )
             for marked in run.weighted_j[1:]
         ),
+        drying=drying_of_design(plan, run, i, median, float(run.device_weighted_j[i, median]) / JOULES_PER_KWH),
     )
 
 

@@ -103,6 +103,7 @@ def compare(
     from dataclasses import replace
 
     from thermal.analysis.comparison_harms import harms_of_plan
+    from thermal.analysis.damp_ways import damp_ways
     from thermal.analysis.design_study import (
         collect_study,
         combined_study,
@@ -111,6 +112,7 @@ def compare(
         submit_study,
     )
     from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
+    from thermal.analysis.hut_air_ways import hut_air_ways
     from thermal.analysis.other_heat import other_heat_ways
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
@@ -129,10 +131,15 @@ def compare(
         results = collect_study(study, shares, progress("combinations"))
         refuse_where_no_heater_is_enough(case.plan, results)
         harms = pool.submit(harms_of_plan, case, results[0])
+        drying = pool.submit(damp_ways, case, results[0])
+        hut_air = pool.submit(hut_air_ways, case, results[0])
         both = combined_study(study, results)
         both_results = collect_study(both, submit_study(both, pool, CORES), progress("ways with measures"))
         comparison = comparison_of(study, results, budget, insulation.result(), (both, both_results))
-        comparison = replace(comparison, alternatives=(*comparison.alternatives, *other_heat.result()))
+        comparison = replace(
+            comparison,
+            alternatives=(*comparison.alternatives, *drying.result(), *hut_air.result(), *other_heat.result()),
+        )
         charts = comparison_charts(case.plan, comparison)
         comparison = replace(comparison, warnings=harms.result())
     made = how_made("compare", plan)
