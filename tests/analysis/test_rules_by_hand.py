@@ -16,6 +16,7 @@ from thermal.analysis.assessment import _cold
 from thermal.analysis.calibration import nuisance_of, nuisance_prior_sd
 from thermal.analysis.case import hours_of
 from thermal.analysis.circuit_layout import first_circuit
+from thermal.analysis.collector_weather import _water
 from thermal.analysis.cooldown_test import cooldown_test
 from thermal.analysis.heater_units import watts_to_buy
 from thermal.analysis.log_simulation import log_problem, loss_per_degree, simulate_log
@@ -280,3 +281,34 @@ def test_a_room_as_open_as_a_barn_is_asked_about_and_no_other():
     assert "60 air changes" in (said(60.0, object()) or "")
     assert said(0.5, object()) is None
     assert said(60.0, None) is None
+
+
+def test_water_added_is_a_leak_from_half_more_than_evaporates_on():
+    """By hand: 20 L on the wettest day; 40 L take 40 x 0.9995 kg x 2.47e6 J/kg / 86,400 s = 1,143 W."""
+    flow = np.zeros((48, 2, 3))
+    flow[:24, :, 1], flow[24:, :, 1] = (0.5 * kg * 0.9995 / 86400.0 for kg in (20.0, 10.0))
+    hours = SimpleNamespace(hourly_output=SimpleNamespace(evaporation_kg_s=flow), column=1)
+
+    def said(litres: float) -> str | None:
+        plan = SimpleNamespace(top_off_m3_s=litres / 1000.0 / 86400.0)
+        return advice.level_loss(
+            SimpleNamespace(
+                case=SimpleNamespace(plan=plan), units=UNIT_SYSTEMS["metric"], winters=lambda design: [hours, hours]
+            )
+        )
+
+    assert said(0.0) is None
+    assert said(29.9) is None
+    assert said(30.1)
+    assert said(40.0) == (
+        "You top up 40 L a day, but no more than about 20 L a day evaporates (all of it would take 1,150 W of heat)."
+        " Look for a leak."
+    )
+
+
+def test_the_water_that_a_collector_heats_is_all_of_the_system(case_with):
+    """Water keeps 1.165 kWh/m3K (4,192 J/kgK and 999.5 kg/m3, IAPWS-95 near 12 degC); vessels hold a little more."""
+    case = case_with({"climate.winters": [2016]})
+    water = _water(case, 500.0, 3 * 24)
+    assert 1.0 < water.wh_per_k / (case.plan.water_m3 * 1165.0) < 1.2
+    assert water.begin_c[1:] == pytest.approx(water.mean_c[1:], abs=0.3)
