@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 
 from thermal import data
-from thermal.analysis import advice, measure_packages
+from thermal.analysis import advice, measure_packages, odd_values
 from thermal.analysis.advice import AdviceInput, bigger_heater, open_top, watts_per_volume
 from thermal.analysis.assessment import _cold
 from thermal.analysis.calibration import nuisance_of, nuisance_prior_sd
@@ -19,10 +19,11 @@ from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.collector_weather import _water
 from thermal.analysis.cooldown_test import cooldown_test
 from thermal.analysis.heater_units import watts_to_buy
-from thermal.analysis.log_simulation import log_problem, loss_per_degree, simulate_log
+from thermal.analysis.log_simulation import _from_climate, log_problem, loss_per_degree, simulate_log
 from thermal.analysis.minimum_temperature_sweep import floor_plans, swept_floors
 from thermal.analysis.power_outage import VARIANTS, _variant
 from thermal.analysis.required_insulation import _with_lid_r
+from thermal.analysis.results import HeaterChoice
 from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.uncertainty import _without_use
 from thermal.analysis.winter_totals import heater_months
@@ -312,3 +313,29 @@ def test_the_water_that_a_collector_heats_is_all_of_the_system(case_with):
     water = _water(case, 500.0, 3 * 24)
     assert 1.0 < water.wh_per_k / (case.plan.water_m3 * 1165.0) < 1.2
     assert water.begin_c[1:] == pytest.approx(water.mean_c[1:], abs=0.3)
+
+
+def test_the_reserve_is_what_is_installed_beyond_the_need():
+    """By hand: 1,500 W installed for 1,000 W needed are half as much again; without a need there is none."""
+    heater = SimpleNamespace(installed_w=(1000.0, 500.0), needed_w=1000.0)
+    assert HeaterChoice.reserve.fget(heater) == pytest.approx(0.5)
+    assert HeaterChoice.reserve.fget(SimpleNamespace(installed_w=(1000.0,), needed_w=0.0)) is None
+
+
+def test_a_minimum_as_high_as_the_warmest_water_is_not_above_it():
+    said = [
+        bool(odd_values._temperatures(SimpleNamespace(keep=SimpleNamespace(floor_c=c, upper_c=20.0), units="metric")))
+        for c in (19.9, 20.0, 20.1)
+    ]
+    assert said == [False, False, True]
+
+
+def test_a_log_without_outdoor_air_has_that_of_its_own_hours(case_with):
+    """The log's first hour is hour 100 of the winter: row 100 after the spin-up, and none outside the winter."""
+    case = case_with({"climate.winters": [2016]})
+    hours = case.weather.winters[0].times()
+    own = case.weather.outdoor_c[case.weather.row_range(0), 0]
+    assert np.array_equal(_from_climate(case, hours[100:300]), own[100:300])
+    assert np.array_equal(_from_climate(case, hours), own)
+    with pytest.raises(OverwinterError, match="does not cover its days"):
+        _from_climate(case, hours - pd.Timedelta("1h"))

@@ -8,12 +8,14 @@ import pytest
 
 from thermal.climate.cell_numbers import cell_numbers
 from thermal.climate.dataset import Header, climate_from
-from thermal.climate.date_order import parse_times
+from thermal.climate.date_order import _missing_steps, parse_times
 from thermal.climate.gap_filling import fill_gaps
 from thermal.climate.heating_seasons import coldest_days
 from thermal.climate.logger_csv import _in_long_gap, _whole_days
 from thermal.climate.plausible_values import HALF_YEAR_DAYS, MONTH_HOURS, _swing, doubt_of_air, unit_of_air
-from thermal.climate.text_file import PLAUSIBLE_C
+from thermal.climate.text_file import PLAUSIBLE_C, decode
+from thermal.core.table_limits import LONGEST_CELL
+from thermal.errors import ClimateError
 
 
 def hours(values, first: str = "2017-01-01") -> pd.Series:
@@ -190,3 +192,33 @@ def test_whole_days_of_each_stretch_are_kept_and_short_stretches_are_not():
     alone = whole.copy()
     alone[: 11 * 24] = False  # the only stretch counts however short
     assert list(np.flatnonzero(_whole_days(alone))) == list(range(11 * 24, 13 * 24))
+
+
+def test_missing_times_are_counted_whether_the_newest_is_first_or_last():
+    """By hand: 0:00, 1:00, 2:00 and 5:00 lack two; a time before the last one by more than a clock change is no log."""
+    clock = pd.DatetimeIndex([f"2017-01-05 {hour}:00" for hour in (0, 1, 2, 5)])
+    assert _missing_steps(clock) == _missing_steps(clock[::-1]) == 2
+    assert _missing_steps(clock[:2]) == _missing_steps(clock[1::-1]) == 0
+    assert _missing_steps(clock[:1]) == 0
+    assert _missing_steps(clock[[1, 3, 0, 2]]) is None
+
+
+def test_a_yearly_wave_is_fitted_from_300_days_on():
+    """As `Climate.harmonic` says: fewer days are laid on an assumed wave."""
+    found = []
+    for days in (299, 300):
+        index = pd.date_range("2017-01-01", periods=days * 24, freq="h", tz="UTC")
+        wave = 8.0 - 14.0 * np.cos(2.0 * np.pi * (np.arange(len(index)) / 24.0 - 20.0) / 365.25)
+        found.append(climate_from(pd.DataFrame({"air_c": wave}, index=index), Header("made", "nowhere")).harmonic())
+    assert [each.fitted for each in found] == [False, True]
+    assert found[1].amplitude_k == pytest.approx(14.0, abs=0.05)
+
+
+def test_a_long_line_of_short_cells_is_read_and_one_long_cell_is_refused_with_its_line(tmp_path):
+    file = tmp_path / "long.csv"
+    cells = "12.5;" * (LONGEST_CELL // 5 + 10)
+    file.write_text(f"time;air\n{cells}\n", "utf-8")
+    assert decode(file)[0].split("\n")[1] == cells
+    file.write_text(f"time;air\n1;{'x' * (LONGEST_CELL + 1)}\n", "utf-8")
+    with pytest.raises(ClimateError, match="line 2"):
+        decode(file)
