@@ -108,7 +108,7 @@ def constant_case(workshop, outdoor_c: float, **settings) -> SimulationCase:
     climate = climate_from(table, header)
     weather = winters_of(climate)
     network = build_network(plan, weather.pressure_pa, outdoor_c, 0.0)
-    return SimulationCase(plan, climate, weather, weather.forcing, network, plan_envelope(plan, weather.pressure_pa))
+    return SimulationCase(plan, climate, weather, network, plan_envelope(plan, weather.pressure_pa))
 
 
 def test_needed_watts_agree_with_a_hand_sum(workshop):

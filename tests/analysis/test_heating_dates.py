@@ -39,7 +39,7 @@ def answer(workshop, spells: list[tuple[str, str]]) -> Assessment:
     weather = winters_of(climate)
     network = build_network(plan, weather.pressure_pa, 15.0, 0.0)
     envelope = plan_envelope(plan, weather.pressure_pa)
-    return assess(SimulationCase(plan, climate, weather, weather.forcing, network, envelope))
+    return assess(SimulationCase(plan, climate, weather, network, envelope))
 
 
 def test_dates_follow_the_cold(workshop):

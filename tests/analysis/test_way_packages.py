@@ -74,7 +74,10 @@ def test_a_price_of_the_plan_goes_first_and_another_currency_has_none_by_itself(
         ([{"name": TENT, "cost": -5}], "a cost between 0"),
         ([{"name": TENT, "cost": "5 EUR"}], "is not a plain number"),
         ([{"name": TENT}], "cost: missing"),
-        ([{"name": TENT, "cost": 1}, {"name": TENT, "cost": 2}], "has two prices"),
+        (
+            [{"name": TENT, "cost": 1}, {"name": TENT, "cost": 2}],
+            "stands in two tables [[other_way]]; remove one of them",
+        ),
     ],
 )
 def test_a_wrong_price_is_refused_in_words(workshop, rows, said):
@@ -117,7 +120,7 @@ def test_a_package_with_a_way_agrees_with_its_plan(compared):
     alone = scene_of(changed)
     run = alone.simulate(alone.heaters(np.array([sum(both.result.installed_w)])))
     median = int(np.argmax([winter.complete for winter in alone.weather.winters]))
-    assert both.result.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=1e-6)
+    assert both.result.kwh == pytest.approx(run.heater_j[0, median] / 3.6e6, rel=5e-4)  # its winters were in pieces
     tent_price = next(other.price for other in comparison.alternatives if other.name == TENT)
     assert both.cost == pytest.approx(sum(measure.cost for measure in case.plan.measures) + tent_price)
     assert both.saves == pytest.approx(packages[0].result.cost - both.result.cost)

@@ -10,7 +10,7 @@ import pytest
 
 from thermal.analysis.case import case_in
 from thermal.analysis.design_results import design_results
-from thermal.analysis.winter_columns import NO_WINTER, SampleDesigns, every_winter, winter_at
+from thermal.analysis.winter_columns import NO_WINTER, OF_EACH_KIND, SampleDesigns, every_winter, winter_at
 from thermal.climate.cold_spells import hardest_winters
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate
@@ -31,8 +31,10 @@ def test_fewer_winters_give_the_figures_of_all(case):
     """A poor and a foamed sample: heater, unheated water, power cut and worst winter as with every winter simulated."""
     foamed = variant(case.plan, {"tank.insulation": "XPS 100 mm", "bed.insulation": "XPS 100 mm"})
     plans = [case.plan, case.plan, foamed]
-    assert len(hardest_winters(case.weather)) < len(case.weather.winters) - 3  # or this test could not fail
-    mild = int(np.setdiff1d(np.arange(len(case.weather.winters)), hardest_winters(case.weather))[0])
+    assert (
+        len(hardest_winters(case.weather, OF_EACH_KIND)) < len(case.weather.winters) - 3
+    )  # or this test could not fail
+    mild = int(np.setdiff1d(np.arange(len(case.weather.winters)), hardest_winters(case.weather, OF_EACH_KIND))[0])
     _, *samples = design_results(case, plans, SampleDesigns(range(3), np.array([mild, mild])))
     complete = design_results(case, plans)[1:]
     for sample, whole in zip(samples, complete, strict=True):
@@ -44,7 +46,7 @@ def test_fewer_winters_give_the_figures_of_all(case):
 
 
 def test_a_sample_has_the_hardest_winters_and_its_own(case):
-    hardest = hardest_winters(case.weather)
+    hardest = hardest_winters(case.weather, OF_EACH_KIND)
     mild = next(winter for winter in range(len(case.weather.winters)) if winter not in hardest)
     columns = every_winter(np.array([NO_WINTER, mild, hardest[0]]), case.weather)
     assert set(columns.winter[columns.design == 0]) == set(range(len(case.weather.winters)))

@@ -109,7 +109,8 @@ def test_every_table_is_read_by_a_test():
     small = {"bridges", "transpiration", "design_temperatures"}
     others = {
         "heaters", "heat_pump", "uncertain_inputs", "measurements", "places", "sources", "units.txt", "column_words",
-        "plausible", "wordings", "other_ways", "currencies", "other_heat", "foils", "vapour",
+        "plausible", "wordings", "other_ways", "currencies", "other_heat", "foils", "vapour", "dehumidifiers",
+        "dehumidifier_sizes", "humidity_fans",
     }  # fmt: skip
     assert found == named | small | others
 

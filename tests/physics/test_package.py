@@ -65,6 +65,8 @@ RANGES = {
     "tilt_deg": (0.0, 90.0), "station_m_s": (0.0, 15.0), "transmittance_w_per_m2k": (0.2, 5.88),
     "dew_point_c": (-30.0, 20.0), "clear_sky": (0.6, 0.85), "cloud_share": (0.0, 1.0),
     "infrared_w_per_m2": (150.0, 400.0), "sky_c": (-40.0, 15.0), "cloud_okta": (0.0, 8.0),
+    "set_ratio": (4e-3, 8e-3), "outdoor_ratio": (1e-3, 6e-3), "most_kg_s": (0.01, 0.1), "constant": (0.0, 0.5),
+    "per_k": (0.0, 0.05), "per_k2": (-1e-4, 0.0), "stops_c": (0.0, 5.0), "full_c": (8.0, 12.0),
     "clear_sky_share": (0.2, 1.1), "g_value": (0.3, 0.9), "irradiance_w_per_m2": (0.0, 1000.0),
 }  # fmt: skip
 OTHER = {  # arguments that are no numbers: one of each

@@ -110,7 +110,7 @@ def case_of(document: dict[str, Any], mean_f: float, amplitude_f: float) -> Simu
     climate = climate_from(pd.DataFrame({"air_c": (wave_f - 32.0) / F_PER_K}, index=index), header)
     weather = winters_of(climate)
     envelope = plan_envelope(plan, weather.pressure_pa)
-    return SimulationCase(plan, climate, weather, weather.forcing, network_of(plan, weather), envelope)
+    return SimulationCase(plan, climate, weather, network_of(plan, weather), envelope)
 
 
 @cache

@@ -7,9 +7,11 @@ import numpy as np
 from thermal.solver.results import HourlyOutput, OutputRequest
 from thermal.solver.simulate import simulate
 
+DRYER, FAN = {"capacity": "4 L/day", "power": "200 W"}, {"flow": "60 m3/h", "power": "15 W"}
+
 
 def test_fields_asked_for_are_those_of_the_whole_output_and_others_have_no_rows(case_with):
-    case = case_with({"climate.winters": [2016]})
+    case = case_with({"climate.winters": [2016], "dehumidifier": DRYER, "fan": FAN})
     control = case.heaters(np.array([0.0, 800.0]))
     network = case.network.take(np.zeros(2, dtype=int))
     whole = simulate(network, case.forcing, control, 10.0, hourly_output=True).hourly_output

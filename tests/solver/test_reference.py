@@ -114,6 +114,31 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
             ],
         },
     ),
+    "dehumidifier and fan by humidity in a leaky room": (
+        "garage-metric",
+        {
+            "room.leakage_area": "200 cm2",
+            "dehumidifier": {"capacity": "40 L/day", "power": "500 W", "humidity": 0.6},
+            "fan": {"flow": "60 m3/h", "power": "15 W", "humidity": 0.7},
+            "gain": [{"name": "wet car", "vapour": "8 kg/day", "hours": "18:00-06:00"}],
+        },
+    ),
+    "dehumidifier in a heated hut with air from outdoors": (
+        "garage-metric",
+        {
+            "hut": {**HUT, "air_from": "outdoors", "air_changes": 2.0},
+            "heater.where": "room",
+            "dehumidifier": {"capacity": "3 L/day", "power": "100 W", "kind": "desiccant"},
+        },
+    ),
+    "fan by humidity in a room without cracks": (
+        "workshop",
+        {
+            "room.air_changes": 0.2,
+            "fan": {"flow": "30 m3/h", "power": "8 W", "humidity": 0.6},
+            "bed.transpiration": 3.0,
+        },
+    ),
     "leafy beds under lights": (
         "workshop",
         {"bed.transpiration": 4.0, "room.bridges": "many", "room.lights": {"power": "300 W", "hours": "06:00-20:30"}},
@@ -192,6 +217,7 @@ class Fortnight:
     heater_w: Array
     evaporation_kg_s: Array
     condensation_w: Array
+    removed_kg_s: Array
     closure: Array
 
 
@@ -209,6 +235,7 @@ def reference_fortnight(design: Design, forcing: Forcing, control: Control) -> F
                 record.heater_w,
                 record.evaporation_kg_s,
                 record.condensation_w,
+                record.removed_kg_s,
                 record.closure,
             )
         )

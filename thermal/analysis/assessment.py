@@ -14,6 +14,7 @@ from thermal.analysis.barrel_effect import BarrelEffect, barrel_effect
 from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, hours_of
 from thermal.analysis.circuit_layout import first_circuit
 from thermal.analysis.comparison_results import Comparison, Uncertainty
+from thermal.analysis.drying import DryingEffect, drying_effect
 from thermal.analysis.feeding import Feeding, feeding
 from thermal.analysis.frost_heater import heat_air_as_well
 from thermal.analysis.frozen_beds import FrozenBeds, frozen_beds
@@ -25,6 +26,7 @@ from thermal.analysis.key_effect import KeyEffect
 from thermal.analysis.key_effects import (
     effect_of_key,
     standing_on_the_floor,
+    with_hut_air_from_the_room,
     with_sides_in_the_room,
     without_openings,
     without_pauses,
@@ -110,6 +112,10 @@ class Assessment:
         What sinking tanks and beds into the floor changes, over standing on it; None where none is sunk.
     barrels : BarrelEffect or None
         What barrels of water in the room change; None where there are none.
+    drying : DryingEffect or None
+        What a dehumidifier and a fan by humidity do; None where there are none.
+    hut_air : KeyEffect or None
+        What air of the hut from outdoors or the house changes over air from the room; None where it is from the room.
     """
 
     case: SimulationCase
@@ -136,6 +142,8 @@ class Assessment:
     frozen_beds: FrozenBeds | None = None
     buried: KeyEffect | None = None
     barrels: BarrelEffect | None = None
+    drying: DryingEffect | None = None
+    hut_air: KeyEffect | None = None
 
     @cached_property
     def outage(self) -> Outage:
@@ -246,11 +254,13 @@ def assess(
         pump_duty=effect(without_pauses(case.plan)),
         facing_sides=effect(with_sides_in_the_room(case.plan)),
         buried=effect(standing_on_the_floor(case.plan)),
+        hut_air=effect(with_hut_air_from_the_room(case.plan)),
         barrels=barrel_effect(case, shown, heater, season),
         warm_up=warm_up(case, shown, heater, season) if remedies or case.plan.start_c is not None else None,
         feeding=feeding(case, shown, season.median),
         frozen_pipes=frozen_pipes(case, shown),
         frozen_beds=frozen_beds(case, shown),
+        drying=drying_effect(case, shown, heater, season, damp),
     )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -15,7 +16,9 @@ from thermal.climate.rare_cold import RareCold, rare_cold
 from thermal.climate.season_basis import SeasonBasis, season_basis
 from thermal.core.arrays import Array
 from thermal.network.build import build_network, plan_envelope
+from thermal.network.drying_air import with_drying
 from thermal.network.envelope import Envelope
+from thermal.network.hut_air import with_hut_air
 from thermal.network.model import Control, Network, join_networks, thermostat
 from thermal.network.tried_heat import with_tried_heat
 from thermal.plan.model import Plan
@@ -23,6 +26,7 @@ from thermal.plan.tariff import cheap_hours
 from thermal.solver.results import NOTHING, HourlyOutput, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
 
+MAY_BE_MISSING = ("given_change_k", "dryer", "fan", "direct_change_kg_s")  # of `RoomAir`, in all designs of a batch
 UNHEATED, INSTALLED = 0, 1  # index of the design in an hourly simulation of (unheated, installed, ...)
 
 
@@ -38,8 +42,6 @@ class SimulationCase:
         The weather file, shifted to the site.
     weather : Weather
         Its winters, side by side.
-    forcing : Forcing
-        The hourly values outdoors that the simulation reads.
     network : Network
         The thermal network of the plan, as a batch of one design.
     envelope : Envelope or None
@@ -53,18 +55,22 @@ class SimulationCase:
     plan: Plan
     climate: Climate
     weather: Weather
-    forcing: Forcing
     network: Network
     envelope: Envelope | None
     rare_cold: RareCold | None = None
     design: Weather | None = None
+
+    @cached_property
+    def forcing(self) -> Forcing:
+        """The hourly values outdoors that the simulation reads, made from the winters where they are needed."""
+        return self.weather.forcing
 
     @property
     def in_rare_cold(self) -> SimulationCase | None:
         """The same plan in the weeks with the rare cold spell; None where there are none."""
         if self.design is None:
             return None
-        return replace(self, weather=self.design, forcing=self.design.forcing, rare_cold=None, design=None)
+        return replace(self, weather=self.design, rare_cold=None, design=None)
 
     @property
     def season(self) -> SeasonBasis:
@@ -148,7 +154,6 @@ def case_in(plan: Plan, climate: Climate, weather: Weather) -> SimulationCase:
         plan=plan,
         climate=climate,
         weather=weather,
-        forcing=weather.forcing,
         network=network_of(plan, weather),
         envelope=plan_envelope(plan, weather.pressure_pa),
         rare_cold=rare,
@@ -168,6 +173,8 @@ def network_of(plan: Plan, weather: Weather) -> Network:
     """
     ground = weather.harmonic.mean_c + plan.room.floor.yearly_mean_shift_k, weather.harmonic.amplitude_k
     network = build_network(plan, weather.pressure_pa, *ground, weather.sun_and_sky)
+    network = with_hut_air(network, plan)
+    network = with_drying(network, plan.dehumidifier, plan.fan)
     return with_tried_heat(network, plan.tried, plan.room, weather.pressure_pa)
 
 
@@ -374,12 +381,12 @@ def group_by_topology(
 
 def topology_key(network: Network) -> tuple[object, ...]:
     """The parts of a network that all designs of one batch have in common, as a key."""
-    vessels = network.vessels
+    vessels, room = network.vessels, network.room_air
     return (
         network.nodes,
         network.links,
         network.gains,
         network.heater_share is not None,
         vessels and (vessels.water_nodes, vessels.first_rows, len(vessels.surface_m2)),
-        network.room_air and network.room_air.given_change_k is not None,
+        room and tuple(getattr(room, name) is not None for name in MAY_BE_MISSING),
     )

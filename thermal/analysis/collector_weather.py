@@ -59,7 +59,7 @@ def with_sun_on_collector(case: SimulationCase, collector: Collector) -> Simulat
     clear = np.zeros(weather.outdoor_c.shape, dtype=bool) if weather.clear_days is None else weather.clear_days
     weather = replace(weather, columns=np.concatenate([before, plane], axis=1), clear_days=clear)
     design = design_weather(weather, case.rare_cold.outdoor_c) if case.rare_cold else None
-    return replace(case, weather=weather, forcing=weather.forcing, design=design)
+    return replace(case, weather=weather, design=design)
 
 
 def with_collector_heat(case: SimulationCase, plan: Plan, collector: Collector, heater_w: float) -> SimulationCase:
@@ -79,7 +79,7 @@ def with_collector_heat(case: SimulationCase, plan: Plan, collector: Collector, 
     weather = _with_heat(case, plan, collector, heater_w)
     rare = case.in_rare_cold
     design = None if rare is None else _with_heat(rare, plan, collector, heater_w)
-    return replace(case, weather=weather, forcing=weather.forcing, design=design)
+    return replace(case, weather=weather, design=design)
 
 
 def _with_heat(case: SimulationCase, plan: Plan, collector: Collector, heater_w: float) -> Weather:
@@ -91,7 +91,7 @@ def _with_heat(case: SimulationCase, plan: Plan, collector: Collector, heater_w:
     heat_w, before, kept_h = np.zeros_like(sun), None, KEPT_H
     for _ in range(ROUNDS):
         changed = _in_column(weather, heat_w)
-        own = replace(case, plan=plan, weather=changed, forcing=changed.forcing, network=network_of(plan, changed))
+        own = replace(case, plan=plan, weather=changed, network=network_of(plan, changed))
         water = _water(own, heater_w, len(sun))
         if before is not None:  # what the heat of the last turn warmed the water by
             warmer_k = float((water.mean_c - before[0].mean_c).sum())

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from thermal.climate.season_basis import TYPICAL, SeasonBasis
 
 if TYPE_CHECKING:
+    from thermal.analysis.drying_results import Drying
     from thermal.analysis.heat_brought import HeatBrought
     from thermal.analysis.results import PlanWarning
 
@@ -60,6 +61,8 @@ class DesignResult:
         Coldest tank without a heater [degC]; None where it was not simulated.
     weighted : tuple of tuple of tuple of float
         Energy times each further weight, by winter and month [kWh times the weight]; not in the JSON answer.
+    drying : Drying or None
+        What a dehumidifier and a fan by humidity do, whose electricity is part of kWh and cost; None without any.
     """
 
     needed_w: float | None
@@ -84,6 +87,7 @@ class DesignResult:
     floor_c: float
     coldest_unheated_c: float | None
     weighted: tuple[tuple[tuple[float, ...], ...], ...]
+    drying: Drying | None = None
 
 
 @dataclass(frozen=True)
@@ -207,6 +211,13 @@ class Alternative:
         Why the heater needed, the energy or the mould risk rises; empty where none of them does.
     heat : HeatBrought or None
         What another source of heat brings; None where the way has none.
+    drying : Drying or None
+        What a dehumidifier or a fan by humidity does; None for other ways.
+    condensation_h : float or None
+        Hours of condensation in the typical winter with one of these, or with air of a hut from elsewhere [h]; None for
+        other ways.
+    house_kwh : float or None
+        Heat of the house that comes with the air of a hut [kWh]; None for ways that leave its air as it is.
     """
 
     name: str
@@ -221,6 +232,14 @@ class Alternative:
     payback_winters: float | None = None
     reason: str = ""
     heat: HeatBrought | None = None
+    drying: Drying | None = None
+    condensation_h: float | None = None
+    house_kwh: float | None = None
+
+    @property
+    def stands_alone(self) -> bool:
+        """Whether it takes no part in packages, and has sentences of its own."""
+        return any(more is not None for more in (self.heat, self.drying, self.house_kwh))
 
 
 @dataclass(frozen=True)

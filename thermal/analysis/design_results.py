@@ -13,6 +13,7 @@ from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.circuit_layout import fits_given_circuits
 from thermal.analysis.comparison_results import DesignResult
+from thermal.analysis.drying_results import drying_of_design, paid_run
 from thermal.analysis.heater_sizing import ROUNDING_K, UNLIMITED_W, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import heaters_to_buy, watts_to_buy
 from thermal.analysis.outage_hours import hours_to_minimum, snapshot_rows
@@ -24,6 +25,7 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
+from thermal.analysis.winter_pieces import heat_reaches_all_water, summaries_in_pieces
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -31,17 +33,19 @@ from thermal.analysis.winter_totals import (
     monthly_kwh,
     other_months,
     price_weights,
+    weights_of_devices,
 )
 from thermal.climate.cold_spells import coldest_winters, hardest_winters
 from thermal.core.arrays import Array
-from thermal.core.parallel import SerialExecutor
+from thermal.core.parallel import BLOCK_COLUMNS, SerialExecutor
 from thermal.network.model import Control
 from thermal.plan import tariff
 from thermal.plan.model import Plan, Power
-from thermal.solver.results import OutputRequest, SimulationResult
+from thermal.solver.results import NOTHING, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate_parallel
 
 NO_SAMPLES = SampleDesigns()
+FEW_COLUMNS = 400  # up to which pieces of winters save time
 
 
 @dataclass(frozen=True)
@@ -73,6 +77,8 @@ class SimulatedDesigns:
         Coldest tank without a heater, in the coldest winters [degC]; NaN where it was not simulated.
     outage_h : Array, shape (design,)
         Time from the worst power cut until the tank is at its minimum [h]; infinite if longer than a week.
+    pays_drying : Array of bool, shape (design,)
+        Whether energy and cost include those of devices that dry the air: not in samples, as in `run`.
     """
 
     plans: tuple[Plan, ...]
@@ -82,6 +88,7 @@ class SimulatedDesigns:
     run: SimulationResult
     unheated_c: Array
     outage_h: Array
+    pays_drying: Array
 
 
 def design_results(
@@ -145,8 +152,8 @@ def simulate_designs(
     """
     price = price_weights(case)[None]
     all_weights = price if weights is None else np.concatenate([price, weights])
-    batches = group_by_topology(plans, case.weather)
-    numbered = [replace(batch, positions=positions[batch.positions]) for batch in batches]
+    topologies = group_by_topology(plans, case.weather)
+    numbered = [replace(batch, positions=positions[batch.positions]) for batch in topologies]
     return [_simulate_batch(case, batch, samples, all_weights) for batch in numbered]
 
 
@@ -212,18 +219,14 @@ def _through_winters(
     heated = every_winter(own_winter, weather)
     with_needed = some_winters(np.flatnonzero(own_winter == NO_WINTER), hardest_winters(weather))
     unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
-    columns = join_columns([heated, with_needed, unheated])
-    watts = np.concatenate([total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))])
-    request = OutputRequest(weights=weights, damp=not in_samples.all(), snapshot_h=snapshot_rows(weather))
-    run = _simulate_columns(batch, sizing, columns, watts, request)
-    parts = np.split(np.arange(len(watts)), np.cumsum([len(heated.design), len(with_needed.design)]))
+    watts = total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))
+    parts = list(zip((heated, with_needed, unheated), watts, strict=True))
+    request = OutputRequest(weights, weights_of_devices(weights), not in_samples.all(), snapshot_rows(weather))
+    run, coldest = _simulate_parts(batch, sizing, parts, request)
     shape = designs, len(weather.winters)
-    tables: dict[str, Any] = {name: heated.table(values[..., parts[0]], shape) for name, values in run.items()}
+    tables: dict[str, Any] = {name: heated.table(values, shape) for name, values in run.items()}
     through = SimulationResult(**tables)
-    at_needed, without = (
-        part.table(run["coldest_c"][index], shape)
-        for part, index in zip((with_needed, unheated), parts[1:], strict=True)
-    )
+    at_needed, without = with_needed.table(coldest[0], shape), unheated.table(coldest[1], shape)
     coldest_c = np.where((own_winter == NO_WINTER)[:, None], at_needed, through.coldest_c)
     known = np.isfinite(sizing.needed_w)[:, None]
     margins = np.where(known, coldest_c - batch.floor_c[:, None] + ROUNDING_K, 0.0)
@@ -236,20 +239,56 @@ def _through_winters(
         run=replace(through, snapshot_c=through.snapshot_c[:0]),
         unheated_c=np.fmin.reduce(without, axis=1),
         outage_h=hours_to_minimum(batch, sizing.setpoint_c, present, through.snapshot_c),
+        pays_drying=~in_samples,
     )
     return simulated, margins
+
+
+def _simulate_parts(
+    batch: Batch, sizing: Sizing, parts: list[tuple[WinterColumns, Array]], request: OutputRequest
+) -> tuple[dict[str, Array], list[Array]]:
+    """Results of the first columns with their watts, by name, and the coldest water of each of the others [degC].
+
+    Few columns are simulated together. Many cost the same in simulations of their own, in which only the first keep
+    what is asked for. Of the others those are left out whose heater is no smaller than what the same design took in
+    the same winter with the first: they would do the same.
+    """
+    sizes = [len(columns.design) for columns, _ in parts]
+    if sum(sizes) <= BLOCK_COLUMNS:
+        columns, watts = join_columns([part for part, _ in parts]), np.concatenate([watts for _, watts in parts])
+        run = _simulate_columns(batch, sizing, columns, watts, request)
+        index = np.split(np.arange(sum(sizes)), np.cumsum(sizes[:-1]))
+        return {name: values[..., index[0]] for name, values in run.items()}, [run["coldest_c"][i] for i in index[1:]]
+    (first, first_w), *others = parts
+    run = _simulate_columns(batch, sizing, first, first_w, request)
+    shape = len(batch.plans), len(batch.weather.winters)
+    known_w, peak_w, known_c = (first.table(values, shape) for values in (first_w, run["peak_w"], run["coldest_c"]))
+    coldest = []
+    for columns, watts in others:
+        place = columns.design, columns.winter
+        same = (watts <= known_w[place]) & (watts >= peak_w[place])
+        coldest_c, left = known_c[place], np.flatnonzero(~same)
+        if left.size:
+            rest = WinterColumns(columns.design[left], columns.winter[left])
+            coldest_c[left] = _simulate_columns(batch, sizing, rest, watts[left], NOTHING)["coldest_c"]
+        coldest.append(coldest_c)
+    return run, coldest
 
 
 def _simulate_columns(
     batch: Batch, sizing: Sizing, columns: WinterColumns, watts: Array, request: OutputRequest
 ) -> dict[str, Array]:
     """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
-    design = columns.design
+    design, floor_c = columns.design, batch.floor_c[columns.design]
+    network, control = batch.network.take(design), Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts)))
+    heated = bool((watts > 0).all() and (watts >= sizing.needed_w[design]).all()) and heat_reaches_all_water(network)
+    if heated and len(design) <= FEW_COLUMNS:
+        return summaries_in_pieces(network, batch.weather, control, floor_c, request, columns.winter)
     run = simulate_parallel(
-        batch.network.take(design),
+        network,
         batch.weather.forcing,
-        Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts))),
-        batch.floor_c[design],
+        control,
+        floor_c,
         request=request,
         winter=columns.winter,
         executor=SerialExecutor(),
@@ -285,6 +324,7 @@ def _design_result(
 ) -> DesignResult:
     """The result of one simulated design; a sample's winter is its own, in place of the median."""
     median = median if designs.own_winter[i] == NO_WINTER else int(designs.own_winter[i])
+    designs = replace(designs, run=paid_run(designs.run, designs.plans[i], designs.pays_drying[i]))
     run, plan, labels, complete = designs.run, designs.plans[i], calendar.labels, complete_winters(case.weather)
     simulated = [winter for winter in complete if np.isfinite(run.heater_j[i, winter])]
     costs = {
@@ -293,8 +333,7 @@ def _design_result(
     }
     worst = max(simulated, key=lambda winter: run.heater_j[i, winter])
     kwh = monthly_kwh(run.marked_j[:, i, median], len(labels[median]))
-    needed = float(designs.sizing.needed_w[i])
-    owned = plan.heater.units_w
+    needed, owned = float(designs.sizing.needed_w[i]), plan.heater.units_w
     return DesignResult(
         needed_w=_finite_or_none(needed),
         setpoint_c=float(designs.sizing.rare_setpoint_c[:, i].min()),
@@ -314,7 +353,7 @@ def _design_result(
         mould_h=float(run.damp_h[1, i, median]),
         load_w=0.0,
         fits=None,
-        closure=float(max(np.nanmax(run.closure[i]), designs.sizing.unlimited.closure[i].max())),
+        closure=float(max(np.nanmax(run.closure[i]), designs.sizing.closure[i])),
         floor_c=plan.keep.floor_c,
         coldest_unheated_c=_finite_or_none(designs.unheated_c[i]),
         weighted=tuple(
@@ -323,6 +362,7 @@ def _design_result(
             )
             for marked in run.weighted_j[1:]
         ),
+        drying=drying_of_design(plan, run, i, median),
     )
 
 

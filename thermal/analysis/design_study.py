@@ -6,7 +6,7 @@ makes the plans of its own designs, because reading a changed plan takes as long
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
 from itertools import chain
@@ -25,7 +25,13 @@ from thermal.analysis.comparison_results import (
 )
 from thermal.analysis.design_results import SimulatedDesigns, results_of, simulate_designs
 from thermal.analysis.lighter_case import without_hours
-from thermal.analysis.measure_packages import compare_packages, measure_packages, package_plans, subsets
+from thermal.analysis.measure_packages import (
+    compare_packages,
+    first_of_equals,
+    measure_packages,
+    package_plans,
+    subsets,
+)
 from thermal.analysis.minimum_temperature_sweep import floor_plans, floor_steps, swept_floors, with_floor
 from thermal.analysis.separable_effects import separable_effects, simulated_floors, simulated_subsets
 from thermal.analysis.uncertainty import WINTER, dimensions, sampled_plans, summarise
@@ -41,8 +47,10 @@ from thermal.analysis.way_surprises import surprise
 from thermal.analysis.winter_columns import SampleDesigns, columns_of_study, winter_at
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
-from thermal.core.parallel import Progress, no_progress, split_evenly
+from thermal.core.parallel import BLOCK_COLUMNS, Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
+
+SHARE_COLUMNS = 2 * BLOCK_COLUMNS  # of a share of a study, so that what is simulated of it alone is wide enough too
 
 
 @dataclass(frozen=True)
@@ -88,6 +96,14 @@ class DesignStudy:
         if not self.samples:
             return SampleDesigns()
         return SampleDesigns(self.samples, winter_at(self.case.weather, self.hypercube[WINTER]))
+
+    @property
+    def simulated_as(self) -> Array:
+        """Number of the design that each is simulated as: itself, or the first of equal packages, (design,)."""
+        numbers = np.arange(self.samples.stop)
+        if len(self.packages) > 1:
+            numbers[self.packages] = first_of_equals(self.case.plan)
+        return numbers
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
         """The plans of some designs, from their numbers in ascending order."""
@@ -156,7 +172,7 @@ def design_study(
 
 
 def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[Future[list[SimulatedDesigns]]]:
-    """Submit the simulation of a study to an executor, in shares that fit the processor's cache.
+    """Submit the simulation of a study to an executor, in shares.
 
     Parameters
     ----------
@@ -172,8 +188,9 @@ def submit_study(study: DesignStudy, executor: Executor, workers: int) -> list[F
     list of Future
         One for each share.
     """
-    designs, columns = study.samples.stop, columns_of_study(study.samples, study.case.weather)
-    shares = [share.tolist() for share in split_evenly(designs, -(-columns // designs), workers)]
+    numbers, columns = np.unique(study.simulated_as), columns_of_study(study.samples, study.case.weather)
+    parts = split_evenly(len(numbers), -(-columns // study.samples.stop), workers, SHARE_COLUMNS)
+    shares = [numbers[part].tolist() for part in parts]
     light = replace(study, case=without_hours(study.case))
     return [executor.submit(simulate_share, light, share) for share in shares]
 
@@ -227,7 +244,7 @@ def collect_study(
         When a simulation does not conserve energy.
     """
     done = progress((future.result() for future in futures), len(futures))
-    return results_of(study.case, chain.from_iterable(done), margin)
+    return _results(study, chain.from_iterable(done), margin)
 
 
 def study_results(study: DesignStudy) -> list[DesignResult]:
@@ -238,7 +255,16 @@ def study_results(study: DesignStudy) -> list[DesignResult]:
     ClosureError
         When a simulation does not conserve energy.
     """
-    return results_of(study.case, simulate_share(study, range(study.samples.stop)))
+    return _results(study, simulate_share(study, np.unique(study.simulated_as).tolist()))
+
+
+def _results(
+    study: DesignStudy, simulated: Iterable[SimulatedDesigns], margin: float | None = None
+) -> list[DesignResult]:
+    """The results of all designs by number, equal packages among them, from those simulated."""
+    _, places = np.unique(study.simulated_as, return_inverse=True)
+    results = results_of(study.case, simulated, margin)
+    return [results[place] for place in places]
 
 
 def combined_study(study: DesignStudy, results: Sequence[DesignResult]) -> DesignStudy:

@@ -24,6 +24,7 @@ from thermal.physics.infiltration import air_change_conductance
 from thermal.physics.moist_air import latent_heat
 from thermal.physics.transpiration import transpiration_heat
 from thermal.plan.model import Plan
+from thermal.solver.drying import heat_of_drying
 
 Paths = dict[str, Array]
 SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
@@ -31,6 +32,8 @@ SUN_ON_SIDES, SUN_THROUGH_WINDOWS, RADIATED_TO_SKY = (
     "sun through windows",
     "radiation to the sky",
 )
+DEHUMIDIFIER = "dehumidifier"
+HUT_AIR_FROM_HOUSE = "air of the hut from the house"
 BELOW_FLOOR = " walls below the floor"
 TO_HOUSE, TO_OUTDOORS = " side to the house", " side to outdoors"  # ends of the names of paths past the room
 BALANCE_LIMIT = 1e-6  # error of the balance, as a share of the heat exchanged
@@ -149,6 +152,11 @@ def room_paths(
     if change:
         _add(paths, "water change", change * (hours.mean(index["tank"]) - plan.tap_c))
     _add_past_the_room(paths, plan, index, hours)
+    _add_hut_air(paths, plan, network, hours)
+    if plan.dehumidifier is not None:
+        column = hours.column
+        removed, electric = hours.hourly_output.removed_kg_s[:, column], hours.hourly_output.drying_w[:, column]
+        _add(paths, DEHUMIDIFIER, -heat_of_drying(removed, electric))
     plants_w = transpiration_heat(transpired_kg_s(plan)[:, 0])
     if plants_w.any():
         _add(paths, "transpiration of plants", plants_w[hours.hour_of_day])
@@ -211,6 +219,18 @@ def _add_past_the_room(paths: Paths, plan: Plan, index: dict[str, int], hours: W
         for faces, end in (("house", TO_HOUSE), ("outdoors", TO_OUTDOORS)):
             if conductance := faced_conductance(vessels, faces):
                 _add(paths, water_node + end, conductance * (hours.mean(index[water_node]) - beyond_c[faces]))
+
+
+def _add_hut_air(paths: Paths, plan: Plan, network: Network, hours: WinterHours) -> None:
+    """Add what the hut gives to air that it exchanges with outdoors or the house, past the room."""
+    room = network.room_air
+    if room is None or room.direct_change_kg_s is None or plan.hut is None:
+        return
+    is_house = plan.hut.air_from == "house"
+    beyond_c = np.array(plan.room.house_by_hour_c)[hours.hour_of_day] if is_house else hours.outdoor_c
+    conductance = float(air_change_conductance(room.direct_change_kg_s[0]))
+    flow = conductance * (hours.mean(network.nodes.index("hut")) - beyond_c)
+    _add(paths, HUT_AIR_FROM_HOUSE if is_house else "air change", flow)
 
 
 def _add_gains(paths: Paths, plan: Plan, hours: WinterHours, where: tuple[str, ...]) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from thermal.analysis.heat_balance import (
     BELOW_FLOOR,
+    HUT_AIR_FROM_HOUSE,
     RADIATED_TO_SKY,
     SUN_ON_SIDES,
     SUN_THROUGH_WINDOWS,
@@ -43,6 +44,7 @@ ROOM_NAMES = {
     RADIATED_TO_SKY: TOP,
     SUN_ON_SIDES: GAINS,
     SUN_THROUGH_WINDOWS: GAINS,
+    HUT_AIR_FROM_HOUSE: HOUSE,
     "tank" + TO_HOUSE: HOUSE,
     "bed" + TO_HOUSE: HOUSE,
     "tank" + TO_OUTDOORS: SIDES,

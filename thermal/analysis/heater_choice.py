@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from thermal.analysis.both_weathers import simulate_in_both
-from thermal.analysis.case import INSTALLED, UNHEATED, SimulationCase, group_by_topology, network_of
+from thermal.analysis.case import INSTALLED, UNHEATED, Batch, SimulationCase, group_by_topology, network_of
 from thermal.analysis.circuit import fits_no_circuit, supply_of
 from thermal.analysis.circuit_layout import layout
 from thermal.analysis.circuit_lost import without_pump_and_lights
@@ -60,7 +60,7 @@ def choose_heater(
         When a simulation does not conserve energy.
     """
     batch = group_by_topology([case.plan], case.weather)[0]
-    sizing = size_heaters(batch, case.design)
+    sizing = _size_of_samples(batch, uncertainty) or size_heaters(batch, case.design)
     if not np.isfinite(sizing.needed_w[0]):
         raise no_heater_is_enough(case.plan, float(sizing.setpoint_c[0, 0]))
     shown, cold = _shown(case, sizing, uncertainty)
@@ -70,7 +70,15 @@ def choose_heater(
     if (margins < 0).any():
         sizing = verify_on_winters(batch, sizing, margins)
         shown, cold = _shown(case, sizing, uncertainty)
-    return _choice(case, sizing, shown, cold, uncertainty), shown, cold, float(sizing.unlimited.closure.max())
+    return _choice(case, sizing, shown, cold, uncertainty), shown, cold, float(sizing.closure[0])
+
+
+def _size_of_samples(batch: Batch, uncertainty: Uncertainty | None) -> Sizing | None:
+    """The heater needed, where the plan was already sized among its samples; its thermostat is that of the plan."""
+    if uncertainty is None or batch.heats_room or "needed_w" not in uncertainty.bands:
+        return None
+    needed_w = np.array([uncertainty.bands["needed_w"].likely])
+    return Sizing(needed_w, batch.setpoint_c, batch.setpoint_c, np.zeros(1))
 
 
 def no_heater_is_enough(plan: Plan, room_c: float) -> SizingError:

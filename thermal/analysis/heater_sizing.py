@@ -8,6 +8,7 @@ weeks of its own, whose spells stand beside the others.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -32,8 +33,8 @@ INITIAL_ROOM_BRACKET = (0.05, 0.35)  # of that range: first candidates, where mo
 ROOMS = 256  # candidates simulated together in the first round
 UNLIMITED_W = 1e9
 INITIAL_BRACKET = (0.7, 0.95)  # of the peak of unlimited heat: first candidates, where most heaters are
-ROUNDING_K = 1e-6  # a thermostat at the minimum keeps it to rounding only
 SPELL_MARGIN_K = 0.002  # above the minimum in a spell, so that whole winters seldom need more
+ROUNDING_K = 1e-6  # a thermostat at the minimum keeps it to rounding only
 
 
 @dataclass(frozen=True)
@@ -49,14 +50,14 @@ class Sizing:
         Thermostat of the water, or of the room where the room is heated, by local hour [degC].
     rare_setpoint_c : Array, shape (24, design)
         The same, high enough for a rare cold spell too; only that of a heated room differs [degC].
-    unlimited : SimulationResult
-        Simulation of the cold spells, and of the weeks before them, with unlimited heat.
+    closure : Array, shape (design,)
+        Largest error of the energy balance of the simulation with unlimited heat, as a share of the heat exchanged [-].
     """
 
     needed_w: Array
     setpoint_c: Array
     rare_setpoint_c: Array
-    unlimited: SimulationResult
+    closure: Array
 
 
 def spells_of_coldest(weather: Weather) -> Spells:
@@ -77,8 +78,8 @@ def size_heaters(batch: Batch, design: Weather | None) -> Sizing:
     Returns
     -------
     Sizing
-        The larger power of both. Thermostat and unlimited heat are those of the winters as recorded, so that energy and
-        cost do not depend on the rare cold spell.
+        The larger power of both. The thermostat is that of the winters as recorded, so that energy and cost do not
+        depend on the rare cold spell.
     """
     if design is None:
         return size_on_spells(batch, spells_of_coldest(batch.weather))
@@ -100,15 +101,69 @@ def size_on_spells(batch: Batch, spells: Spells) -> Sizing:
     setpoint, holds, unlimited = _simulate_with_unlimited_heat(
         batch, spells.approach, OutputRequest(snapshot_h=spells.row)
     )
-    start = unlimited.snapshot_c[0]
-
-    def in_spells(index: Array, watts: Array) -> Array:
-        return _above_floor(batch, setpoint, index, watts, spells.forcing, start) - SPELL_MARGIN_K
-
     needed_w = smallest_feasible(
-        in_spells, np.zeros(designs), _most_w(unlimited), TOLERANCE_W, initial_bracket=INITIAL_BRACKET
+        _margins_in_spells(batch, setpoint, spells, unlimited),
+        np.zeros(designs),
+        _most_w(unlimited),
+        TOLERANCE_W,
+        initial_bracket=INITIAL_BRACKET,
     )
-    return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited)
+    return Sizing(np.where(holds, needed_w, np.inf), setpoint, setpoint, unlimited.closure.max(axis=1))
+
+
+def _margins_in_spells(
+    batch: Batch, setpoint_c: Array, spells: Spells, unlimited: SimulationResult
+) -> Callable[[Array, Array], Array]:
+    """The margin of candidate heaters, as `smallest_feasible` asks for it.
+
+    A larger heater keeps the water at least as warm. So a candidate is enough in a spell where unlimited heat takes no
+    more than its power, or where a smaller candidate was enough; only the other spells are simulated.
+
+    Parameters
+    ----------
+    batch : Batch
+        The designs.
+    setpoint_c : Array, shape (24, design)
+        Their thermostats [degC].
+    spells : Spells
+        The cold spells.
+    unlimited : SimulationResult
+        Simulation of the spells, and of the weeks before them, with unlimited heat; with a snapshot where they begin.
+
+    Returns
+    -------
+    callable
+        Takes indices of designs, shape (open,), and powers, shape (point, open) [W]; returns the coldest water of all
+        spells, less the minimum and `SPELL_MARGIN_K`, or a lower bound of it that is not below zero, shape as the
+        powers [K].
+    """
+    enough_w = unlimited.peak_w.astype(float)  # (design, spell): with so much the margin is known
+    known_k = unlimited.coldest_c - batch.floor_c[:, None] - SPELL_MARGIN_K  # (design, spell): and this at least
+    start_c = unlimited.snapshot_c[0]
+
+    def margins(index: Array, watts: Array) -> Array:
+        known = watts[..., None] >= enough_w[index]
+        margins_k = np.where(known, known_k[index], np.inf)
+        point, case, spell = np.nonzero(~known)
+        design = index[case]
+        if design.size:
+            run = simulate_parallel(
+                batch.network.take(design),
+                spells.forcing,
+                Control(setpoint_c[:, design], watts[point, case], np.zeros(len(design))),
+                batch.floor_c[design],
+                start_c=start_c[:, design, spell],
+                winter=spell,
+                executor=SerialExecutor(),
+            )
+            margins_k[point, case, spell] = run.coldest_c[:, 0] - batch.floor_c[design] - SPELL_MARGIN_K
+        for power, at_power in zip(watts, margins_k, strict=True):
+            better = (at_power >= 0) & (power[:, None] < enough_w[index])
+            known_k[index] = np.where(better, at_power, known_k[index])
+            enough_w[index] = np.where(better, power[:, None], enough_w[index])
+        return np.asarray(margins_k.min(axis=-1))
+
+    return margins
 
 
 def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
@@ -133,7 +188,7 @@ def verify_on_winters(batch: Batch, sizing: Sizing, margins: Array) -> Sizing:
     most = _most_w(unlimited)
 
     def in_winters(index: Array, watts: Array) -> Array:
-        return _above_floor(short_batch, setpoint, index, watts, forcing, None) + ROUNDING_K
+        return _above_floor(short_batch, setpoint, index, watts, forcing) + ROUNDING_K
 
     result = smallest_feasible(in_winters, np.minimum(sizing.needed_w[short], most), most, TOLERANCE_W)
     needed, setpoints = sizing.needed_w.copy(), sizing.setpoint_c.copy()
@@ -148,21 +203,12 @@ def _most_w(unlimited: SimulationResult) -> Array:
     return np.asarray(np.maximum(unlimited.peak_w.max(axis=1), 0.0))
 
 
-def _above_floor(
-    batch: Batch,
-    setpoint: Array,
-    index: Array,
-    watts: Array,
-    forcing: Forcing,
-    start_c: Array | None,
-) -> Array:
+def _above_floor(batch: Batch, setpoint: Array, index: Array, watts: Array, forcing: Forcing) -> Array:
     """Coldest water of some designs with candidate heaters, less the minimum, shape as `watts`. [K]"""
     columns = np.tile(index, len(watts))
     control = Control(setpoint[:, columns], np.minimum(watts.ravel(), UNLIMITED_W), np.zeros(len(columns)))
-    floor_c, initial_c = batch.floor_c[columns], None if start_c is None else start_c[:, columns]
-    run = simulate_parallel(
-        batch.network.take(columns), forcing, control, floor_c, start_c=initial_c, executor=SerialExecutor()
-    )
+    floor_c = batch.floor_c[columns]
+    run = simulate_parallel(batch.network.take(columns), forcing, control, floor_c, executor=SerialExecutor())
     return np.reshape(run.coldest_c.min(axis=1) - floor_c, watts.shape)
 
 

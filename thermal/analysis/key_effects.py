@@ -71,6 +71,13 @@ def standing_on_the_floor(plan: Plan) -> Plan | None:
     return replace(plan, tanks=tanks, beds=beds)
 
 
+def with_hut_air_from_the_room(plan: Plan) -> Plan | None:
+    """The plan with the air of its hut from the room; None where it is already, or there is no hut."""
+    if plan.hut is None or plan.hut.air_from == "room":
+        return None
+    return replace(plan, hut=replace(plan.hut, air_from="room"))
+
+
 def _all_in_the_room(vessel: Vessel) -> Vessel:
     """The vessel with all its sides above the floor in the air around it."""
     below = tuple(wall for wall in vessel.elsewhere if wall.faces == "ground")

@@ -11,8 +11,7 @@ from thermal.core.arrays import Array
 
 def in_winters(case: SimulationCase, index: Array) -> SimulationCase:
     """The same plan in some of the winters, given by their indices."""
-    weather = take_winters(case.weather, index)
-    return replace(case, weather=weather, forcing=weather.forcing)
+    return replace(case, weather=take_winters(case.weather, index))
 
 
 def without_hours(case: SimulationCase) -> SimulationCase:

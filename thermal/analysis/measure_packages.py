@@ -81,12 +81,34 @@ def subsets(count: int) -> list[tuple[int, ...]]:
     return [chosen for size in range(count + 1) for chosen in combinations(range(count), size)]
 
 
-def _variant(plan: Plan, chosen: tuple[int, ...]) -> Plan:
-    """The plan with some measures; where two set the same key the later one applies."""
+def first_of_equals(plan: Plan) -> list[int]:
+    """For each package, in the order of `package_plans`, the first one that sets the same keys to the same values.
+
+    Alternatives set the same key, such as 50 and 100 mm of foam on one tank: of two in a package the later one applies,
+    and the package is as good as without the other.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    """
+    first: dict[str, int] = {}
+    settings = (_settings(plan, chosen) for chosen in subsets(len(plan.measures)))
+    return [first.setdefault(repr(list(keys.items())), number) for number, keys in enumerate(settings)]
+
+
+def _settings(plan: Plan, chosen: tuple[int, ...]) -> dict[str, object]:
+    """What some measures set together; where two set the same key the later one applies."""
     settings: dict[str, object] = {}
     for index in chosen:
-        settings |= plan.measures[index].set
-    return variant(plan, settings)
+        own = plan.measures[index].set
+        settings = {key: value for key, value in settings.items() if key not in own} | own
+    return settings
+
+
+def _variant(plan: Plan, chosen: tuple[int, ...]) -> Plan:
+    """The plan with some measures."""
+    return variant(plan, _settings(plan, chosen))
 
 
 def package_of(

@@ -19,7 +19,7 @@ from thermal.climate.cold_spells import coldest_hours
 from thermal.climate.heating_seasons import Weather, excerpt
 from thermal.core.arrays import Array
 from thermal.core.crossing import hours_until
-from thermal.core.parallel import BLOCK_COLUMNS, SerialExecutor
+from thermal.core.parallel import SerialExecutor
 from thermal.data.snug_lid import snug_lid
 from thermal.network.model import Control, Network, join_networks
 from thermal.plan.structure import Vessel
@@ -30,6 +30,7 @@ BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24  # for which heat and air are counted
 UNLIMITED_W = 1e9
+CUT_COLUMNS = 4096  # simulated together: the hours of each are kept, in memory
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
 OXYGEN_FIRST = (
     "Oxygen runs out first, often within an hour in a fully stocked tank: start a battery air pump before you do"
@@ -70,7 +71,7 @@ def submit_power_cuts(case: SimulationCase, shown: SimulationResult, executor: E
     ]
     network = join_networks([_variant(case, name) for name in VARIANTS])
     begin = _start(case, shown, starts, network)
-    blocks = np.array_split(np.arange(len(starts)), -(-len(starts) * len(VARIANTS) // BLOCK_COLUMNS))
+    blocks = np.array_split(np.arange(len(starts)), -(-len(starts) * len(VARIANTS) // CUT_COLUMNS))
     futures = [
         executor.submit(
             _simulate_cuts,

@@ -268,11 +268,16 @@ def _own_part(member: _Member, sizing: Sizing, run: SimulationResult, shape: tup
             sizing.needed_w[index],
             sizing.setpoint_c[:, index],
             sizing.rare_setpoint_c[:, index],
-            sizing.unlimited.take(index),
+            sizing.closure[index],
         ),
-        run=replace(own, weighted_j=own.weighted_j[tariff : tariff + 1]),
+        run=replace(
+            own,
+            weighted_j=own.weighted_j[tariff : tariff + 1],
+            device_weighted_j=own.device_weighted_j[tariff : tariff + 1],
+        ),
         unheated_c=unheated_c,
         outage_h=np.full(len(index), np.inf),
+        pays_drying=np.zeros(len(index), dtype=bool),
     )
 
 

@@ -24,6 +24,9 @@ def without_power(plan: Plan) -> Plan:
         heater=replace(plan.heater, where="water", hours=ALWAYS),
         water_change_m3_s=0.0,
         tried=None,
+        hut=plan.hut and replace(plan.hut, air_from="room"),
+        dehumidifier=None,
+        fan=None,
     )
 
 

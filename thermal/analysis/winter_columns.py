@@ -14,6 +14,7 @@ from thermal.climate.cold_spells import coldest_winters, hardest_winters, winter
 from thermal.climate.heating_seasons import Weather
 from thermal.core.arrays import Array
 
+OF_EACH_KIND = 1  # winters of each kind that a sample runs through beside its own
 NO_WINTER = -1  # of a design that is no sample
 
 
@@ -99,7 +100,7 @@ def every_winter(own_winter: Array, weather: Weather) -> WinterColumns:
     weather : Weather
         The winters.
     """
-    everywhere, hardest = np.arange(len(weather.winters)), hardest_winters(weather)
+    everywhere, hardest = np.arange(len(weather.winters)), hardest_winters(weather, OF_EACH_KIND)
     winters = [everywhere if own == NO_WINTER else np.union1d(hardest, own) for own in own_winter]
     return WinterColumns(np.repeat(np.arange(len(own_winter)), [len(own) for own in winters]), np.concatenate(winters))
 
@@ -126,7 +127,8 @@ def columns_of_study(samples: range, weather: Weather) -> int:
     weather : Weather
         The winters.
     """
-    winters, hardest, coldest = len(weather.winters), len(hardest_winters(weather)), len(coldest_winters(weather))
+    winters, needed = len(weather.winters), len(hardest_winters(weather))
+    hardest, coldest = len(hardest_winters(weather, OF_EACH_KIND)), len(coldest_winters(weather))
     sampled = max(len(samples) - 1, 0)
     written = samples.stop - sampled
-    return written * (winters + hardest) + sampled * min(hardest + 1, winters) + len(samples) * coldest
+    return written * (winters + needed) + sampled * min(hardest + 1, winters) + len(samples) * coldest

@@ -6,6 +6,7 @@ import numpy as np
 
 from thermal.analysis import heat_balance
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of
+from thermal.analysis.drying_results import drying_w
 from thermal.analysis.results import Month, WinterCost, WinterEnergy
 from thermal.analysis.winter_totals import JOULES_PER_KWH, heater_months, median_and_worst, other_w
 from thermal.climate.heating_seasons import month_of_hours
@@ -98,7 +99,7 @@ def _winter_cost(case: SimulationCase, run: SimulationResult, winter: int) -> Wi
     """Energy and cost of one winter."""
     season, plan = case.weather.winters[winter], case.plan
     times = season.times()
-    other = other_w(plan)[times.hour] / 1000.0
+    other = other_w(plan)[times.hour] / 1000.0 + drying_w(case, run, winter) / 1000.0
     return WinterCost(
         label=season.label,
         complete=season.complete,

@@ -107,6 +107,22 @@ def price_weights(case: SimulationCase) -> Array:
     return weights
 
 
+def weights_of_devices(weights: Array) -> Array:
+    """Factors on the electricity of devices that dry the air, beside those on the heat of a heater.
+
+    Parameters
+    ----------
+    weights : Array, shape (1 or 3, hour, winter)
+        Price of each hour [currency/kWh], and a heat pump's electricity [-] and price [currency/kWh] for its heat.
+
+    Returns
+    -------
+    Array, shape (1 or 3, hour, winter)
+        Price, and of the heat pump's the electricity itself and its price.
+    """
+    return weights if len(weights) == 1 else np.stack([weights[0], np.ones_like(weights[0]), weights[0]])
+
+
 def monthly_kwh(marked_j: Array, months: int) -> Array:
     """Energy in each month, from sums up to the end of each month. [kWh]
 

@@ -103,6 +103,7 @@ def compare(
     from dataclasses import replace
 
     from thermal.analysis.comparison_harms import harms_of_plan
+    from thermal.analysis.damp_ways import damp_ways
     from thermal.analysis.design_study import (
         collect_study,
         combined_study,
@@ -111,6 +112,7 @@ def compare(
         submit_study,
     )
     from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
+    from thermal.analysis.hut_air_ways import hut_air_ways
     from thermal.analysis.other_heat import other_heat_ways
     from thermal.analysis.required_insulation import needed_resistances
     from thermal.core.parallel import CORES, SerialExecutor, processes
@@ -129,10 +131,15 @@ def compare(
         results = collect_study(study, shares, progress("combinations"))
         refuse_where_no_heater_is_enough(case.plan, results)
         harms = pool.submit(harms_of_plan, case, results[0])
+        drying = pool.submit(damp_ways, case, results[0])
+        hut_air = pool.submit(hut_air_ways, case, results[0])
         both = combined_study(study, results)
         both_results = collect_study(both, submit_study(both, pool, CORES), progress("ways with measures"))
         comparison = comparison_of(study, results, budget, insulation.result(), (both, both_results))
-        comparison = replace(comparison, alternatives=(*comparison.alternatives, *other_heat.result()))
+        comparison = replace(
+            comparison,
+            alternatives=(*comparison.alternatives, *drying.result(), *hut_air.result(), *other_heat.result()),
+        )
         charts = comparison_charts(case.plan, comparison)
         comparison = replace(comparison, warnings=harms.result())
     made = how_made("compare", plan)
@@ -279,23 +286,25 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
     from thermal.analysis.assessment import FullAssessment, assess
     from thermal.analysis.design_study import collect_study, comparison_of, design_study, submit_study, uncertainty_of
     from thermal.core.parallel import CORES, processes
-    from thermal.report.how_made import how_made
-    from thermal.report.json_csv import full_assessment_json
-    from thermal.report.render_charts import assessment_charts, comparison_charts
-    from thermal.report.run_page import write_report
-    from thermal.report.terminal import print_full_assessment
 
     case = _case(path, units)
     sampled, variants = design_study(case, samples=samples), design_study(case, comparison=True)
     with processes() as pool:
         sample_shares = submit_study(sampled, pool, CORES)
         variant_shares = submit_study(variants, pool, max(CORES - 1, 1))  # one core is left for the assessment
+        from thermal.report.how_made import how_made  # these while the other processes simulate
+        from thermal.report.json_csv import full_assessment_json
+        from thermal.report.render_charts import assessment_charts, comparison_charts, outage_charts
+        from thermal.report.run_page import write_report
+        from thermal.report.terminal import print_full_assessment
+
         uncertainty = uncertainty_of(sampled, collect_study(sampled, sample_shares, progress("samples")))
         assessment = assess(case, uncertainty, executor=pool)
         charts = assessment_charts(assessment)
         results = collect_study(variants, variant_shares, progress("combinations"), assessment.heater.margin)
-    full = FullAssessment(assessment, comparison_of(variants, results))
-    charts |= comparison_charts(case.plan, full.comparison)
+        full = FullAssessment(assessment, comparison_of(variants, results))
+        charts |= comparison_charts(case.plan, full.comparison)
+        charts |= outage_charts(assessment)
     page = write_report(full, charts, how_made("run", path), _folder(reports, path, case.plan))
     show(json, lambda: full_assessment_json(full), lambda console: print_full_assessment(full, console))
     print_path("Report", page, json)

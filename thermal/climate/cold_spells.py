@@ -28,13 +28,15 @@ def coldest_hours(weather: Weather, winter: int) -> list[int]:
     return [24 * day + int(hour) for day, hour in enumerate(days.argmin(axis=1))]
 
 
-def coldest_cuts(weather: Weather) -> list[tuple[int, int]]:
+def coldest_cuts(weather: Weather, each: int = COLDEST_CUTS) -> list[tuple[int, int]]:
     """Power cuts of which one is, as a rule, the worst: those in the coldest weather, of all winters.
 
     Parameters
     ----------
     weather : Weather
         The winters.
+    each : int
+        Power cuts of each window.
 
     Returns
     -------
@@ -51,7 +53,7 @@ def coldest_cuts(weather: Weather) -> list[tuple[int, int]]:
         for hours, total in zip(winters, sums, strict=True):
             first, last = np.maximum(hours - before_h, 0), np.minimum(hours + after_h, len(total) - 1)
             means.append((total[last] - total[first]) / (last - first))
-        coldest = np.argsort(np.concatenate(means), kind="stable")[:COLDEST_CUTS]
+        coldest = np.argsort(np.concatenate(means), kind="stable")[:each]
         chosen |= dict.fromkeys(cuts[index] for index in coldest)
     return list(chosen)
 
@@ -124,25 +126,27 @@ def spells_of(weather: Weather, rare: Weather | None = None) -> Spells:
     return Spells(join_forcings(spells), join_forcings(approaches), np.concatenate(lead_h)[None])
 
 
-def coldest_winters(weather: Weather) -> Array:
+def coldest_winters(weather: Weather, each: int = COLDEST_WINTERS) -> Array:
     """Indices of the winters of which one is, as a rule, the hardest: those with the coldest means, in order.
 
     Parameters
     ----------
     weather : Weather
         The winters.
+    each : int
+        Winters of each window.
 
     Returns
     -------
     Array of int, shape (chosen winter,)
-        The two coldest by each of `WINTER_WINDOWS_H`; each winter once.
+        The coldest by each of `WINTER_WINDOWS_H`; each winter once.
     """
     winters = range(len(weather.winters))
     sums = [np.cumsum(np.append(0.0, _outdoor(weather, winter))) for winter in winters]
     chosen: set[int] = set()
     for window_h in WINTER_WINDOWS_H:
         coldest = [float((total[window_h:] - total[:-window_h]).min(initial=np.inf)) for total in sums]
-        chosen |= set(np.argsort(coldest, kind="stable")[:COLDEST_WINTERS].tolist())
+        chosen |= set(np.argsort(coldest, kind="stable")[:each].tolist())
     return np.array(sorted(chosen))
 
 
@@ -151,7 +155,7 @@ def winters_from_mild_to_cold(weather: Weather) -> Array:
     return np.argsort([-_outdoor(weather, winter).mean() for winter in range(len(weather.winters))], kind="stable")
 
 
-def hardest_winters(weather: Weather) -> Array:
+def hardest_winters(weather: Weather, each: int = COLDEST_WINTERS) -> Array:
     """Indices of the winters that a sample is simulated in beside its own, in order.
 
     Of these one is, as a rule, the hardest on the heater, one the dearest, and one has the worst power cut: the
@@ -161,10 +165,12 @@ def hardest_winters(weather: Weather) -> Array:
     ----------
     weather : Weather
         The winters.
+    each : int
+        Winters of each kind.
     """
-    dearest = winters_from_mild_to_cold(weather)[-COLDEST_WINTERS:]
-    cuts = [winter for winter, _ in coldest_cuts(weather)]
-    return np.array(sorted({*coldest_winters(weather).tolist(), *dearest.tolist(), *cuts}))
+    dearest = winters_from_mild_to_cold(weather)[-each:]
+    cuts = [winter for winter, _ in coldest_cuts(weather, each)]
+    return np.array(sorted({*coldest_winters(weather, each).tolist(), *dearest.tolist(), *cuts}))
 
 
 def take_winters(weather: Weather, index: Array) -> Weather:

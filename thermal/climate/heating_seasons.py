@@ -226,9 +226,10 @@ def winters_of(climate: Climate, years: tuple[int, ...] = (), outdoors: OutdoorC
     """
     first, last = climate.hours.index[0], climate.hours.index[-1]
     candidates = years or tuple(range(first.year - 1, last.year + 1))
+    table = climate.hours if outdoors is None else pd.concat([climate.hours, outdoors.hours], axis=1)
     cut, refused = [], []
     for year in candidates:
-        part = _cut(climate, year, outdoors)
+        part = _cut(climate, table, year)
         if isinstance(part, str):
             refused.append(part)
         elif part is not None:
@@ -244,24 +245,27 @@ def winters_of(climate: Climate, years: tuple[int, ...] = (), outdoors: OutdoorC
     return _side_by_side(climate, cut, tuple(refused), outdoors)
 
 
-def _cut(climate: Climate, year: int, outdoors: OutdoorColumns | None) -> tuple[Winter, pd.DataFrame] | str | None:
-    """One winter with its spin-up; None where the file has less than two weeks of it; or why it cannot be simulated."""
-    offset = standard_offset(climate.header.timezone, year)
-    hours_and_columns = climate.hours if outdoors is None else pd.concat([climate.hours, outdoors.hours], axis=1)
-    local = hours_and_columns.set_axis(climate.hours.index.tz_localize(None) + offset)
+def _cut(climate: Climate, table: pd.DataFrame, year: int) -> tuple[Winter, pd.DataFrame] | str | None:
+    """One winter of a table with its spin-up; None where it has less than two weeks of it; or why it cannot be used."""
+    local = pd.DatetimeIndex(table.index).tz_localize(None) + standard_offset(climate.header.timezone, year)
+
+    def between(first: pd.Timestamp, last: pd.Timestamp) -> pd.DataFrame:
+        rows = slice(local.searchsorted(first), local.searchsorted(last, side="right"))
+        return table.iloc[rows].set_axis(local[rows])
+
     due_start, due_end = (pd.Timestamp(season_bound) for season_bound in season_bounds(year, climate.south))
-    start = max(due_start, local.index[0].ceil("D"))
-    end = min(due_end, local.index[-1].floor("D"))
+    start = max(due_start, local[0].ceil("D"))
+    end = min(due_end, local[-1].floor("D"))
     hours = int((end - start) / pd.Timedelta("1h"))
     if hours < SHORTEST_H:
         return None
-    inside = local.loc[start:end]  # includes the hour at its end
+    inside = between(start, end)  # includes the hour at its end
     if inside["air_c"].isna().any():
         long = "; ".join(
             f"{gap.first:%Y-%m-%d %H:%M} to {gap.last:%Y-%m-%d %H:%M}" for gap in gap_filling.gaps_of(inside["air_c"])
         )
         return f"winter {year} is left out: no data for more than 3 days ({long})"
-    before = local.loc[start - pd.Timedelta(hours=SPIN_UP_H) : start - pd.Timedelta("1h")]
+    before = between(start - pd.Timedelta(hours=SPIN_UP_H), start - pd.Timedelta("1h"))
     if len(before) < SPIN_UP_H or before["air_c"].isna().any():
         before = inside.iloc[:SPIN_UP_H]  # the first two weeks of the winter serve as its spin-up
     complete = start == due_start and end == due_end

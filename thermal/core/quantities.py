@@ -59,6 +59,7 @@ TEMPERATURE = Kind("a temperature", "degC", '"10 degC" or "50 degF"')
 SHARE = Kind("a share", "", '"60 %"')
 RESISTANCE = Kind("a thermal resistance", "m**2*K/W", '"R-10" (US) or "RSI-1.8" (metric)')
 AIR_FLOW = Kind("a volume flow", "m**3/s", '"60 m3/h" or "40 ft3/min"')
+DRYING = Kind("an amount of water for each day", "m**3/s", '"12 L/day" or "25 pint/day"')
 HEAP_HEAT = Kind("a heat for each cubic metre", "W/m**3", '"50 W/m3"')
 SPEED = Kind("a speed", "m/s", '"3 m/s" or "7 mph"')
 
@@ -85,7 +86,7 @@ USUAL: dict[str, dict[str, tuple[float, float]]] = {
     "m": {"m": (1.0, 0.0), "cm": (0.01, 0.0), "mm": (0.001, 0.0), "ft": (0.3048, 0.0), "in": (0.0254, 0.0)},
     "m**2": {"m2": (1.0, 0.0), "m²": (1.0, 0.0), "ft2": (0.09290304, 0.0), "ft**2": (0.09290304, 0.0)},
     "m**3": {"L": (1e-3, 0.0), "l": (1e-3, 0.0), "m3": (1.0, 0.0), "gal": (3.785411784e-3, 0.0)},
-    "m**3/s": {"L/h": (1e-3 / 3600.0, 0.0), "gal/h": (3.785411784e-3 / 3600.0, 0.0)},
+    "m**3/s": {"L/h": (1e-3 / 3600.0, 0.0), "gal/h": (3.785411784e-3 / 3600.0, 0.0), "L/day": (1e-3 / 86400.0, 0.0)},
     "W": {"W": (1.0, 0.0), "kW": (1000.0, 0.0)},
     "degC": {"degC": (1.0, 0.0), "degF": (5.0 / 9.0, -160.0 / 9.0)},
 }

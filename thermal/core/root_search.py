@@ -26,7 +26,7 @@ def smallest_feasible(
 
     False position, with bisection as the safeguard. Each round tries several points of each case. They lie close to the
     root of the straight line through the ends, or evenly spread where the round before did not halve the interval. The
-    first round tries the ends too.
+    low end is one of the points until one is not feasible.
 
     Parameters
     ----------
@@ -64,7 +64,7 @@ def smallest_feasible(
         if round_number == 0:
             if initial_bracket:
                 trials = low[cases] + width * np.linspace(*initial_bracket, points)[:, None]
-            trials = np.vstack([low[cases], trials] if high_is_feasible else [low[cases], trials, high[cases]])
+            trials = trials if high_is_feasible else np.vstack([trials, high[cases]])
         margins = margin(cases, trials)
         if round_number == 0 and not high_is_feasible:
             hopeless[cases] = margins[-1] < 0
@@ -84,7 +84,8 @@ def _candidates(
 ) -> Array:
     """Points to try inside each interval, rising, shape (point, case)."""
     width = high - low
-    even = low + width * np.linspace(0.0, 1.0, points + 2)[1:-1, None]
+    inner, from_low = np.linspace(0.0, 1.0, points + 2)[1:-1, None], np.linspace(0.0, 1.0, points + 1)[:-1, None]
+    even = low + width * np.where(np.isnan(below), from_low, inner)  # a low end without a margin has not been tried
     bisect = halve | np.isnan(below) | np.isnan(above)
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(bisect, 0.5, -below / (above - below))
@@ -92,4 +93,4 @@ def _candidates(
     reach = np.maximum(0.225 * tolerance * (points - 1), 0.03 * width)  # points 0.45 of the tolerance apart, or more
     near = root + reach * np.linspace(-1.0, 1.0, points)[:, None]
     inside = np.clip(near, low + 0.02 * width, high - 0.02 * width)
-    return np.where(bisect, even, inside)
+    return np.asarray(np.where(bisect, even, inside))

@@ -115,6 +115,13 @@ class RoomAir:
         Vapour that plants give to the air, by local hour [kg/s].
     given_change_k : Array, shape (24, design), optional
         What air of a given temperature is warmer than `given_c`, by local hour [K]; None where it never changes.
+    dryer : Array, shape (8, design), optional
+        A dehumidifier, with the rows of `drying_air.DryerRows`; None without one.
+    fan : Array, shape (3, design), optional
+        A fan by humidity, with the rows of `drying_air.FanRows`; None without one.
+    direct_change_kg_s : Array, optional
+        Dry air that a hut exchanges past the room, as humid as outdoors beside its `vapour_kg_s` [kg/s]; None where it
+        exchanges none.
     """
 
     node: int | None
@@ -131,6 +138,9 @@ class RoomAir:
     outdoor_humidity: Array
     vapour_kg_s: Array
     given_change_k: Array | None = None
+    dryer: Array | None = None
+    fan: Array | None = None
+    direct_change_kg_s: Array | None = None
 
     def given_mean_c(self, hour: int, hours: int = 1) -> Array:
         """Mean of the given air temperature over some hours of the day. [degC]

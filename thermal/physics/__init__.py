@@ -40,6 +40,8 @@ water surface, lids, vessel walls        water_surface       thermal resistances
 vessel wall to a house or outdoors       facing_wall         ISO 6946:2017 table 7
 air under a cover over a bed             night_cover         heat balance; films of ISO 6946:2017
 vapour balance of the room               humidity_balance    mass balance, implicit Euler
+dehumidifier                             dehumidifier        NREL/TP-5500-52791 (Winkler et al. 2011)
+fan by humidity                          humidity_fan        steady mass balance
 coldest surface, condensation, mould     condensation        ISO 13788:2012
 vapour to a cold side                    condensation        ISO 6946:2017 annex C with Chilton-Colburn
 freezing                                 freezing            enthalpy method, Voller & Cross 1981

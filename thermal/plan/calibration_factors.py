@@ -56,6 +56,8 @@ def _vessel(vessel: Vessel, factors: Factors) -> Vessel:
 
     The factor is applied to the wall area, since the films resist as much as the wall does.
     """
+    if factors.water == factors.cover == 1.0:
+        return vessel
     opening = vessel.opening
     return replace(
         vessel,
@@ -118,6 +120,8 @@ def with_uncertain_factors(plan: Plan, sampler: Callable[[str, TriangularRange],
 
 def _scale_areas(vessel: Vessel, factor: float) -> Vessel:
     """A vessel that gives off more heat by surface, walls and bottom alike: a factor on its areas."""
+    if factor == 1.0:
+        return vessel
     return replace(
         vessel,
         surface_m2=vessel.surface_m2 * factor,

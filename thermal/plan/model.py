@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from thermal.core.schedule import DailySchedule
 from thermal.data import Species
+from thermal.plan.damp_devices import Dehumidifier, HumidityFan
 from thermal.plan.devices import Heater, Load, Pump
 from thermal.plan.other_heat import NO_OTHER_HEAT, OtherHeat, TriedHeat
 from thermal.plan.passive_water import Barrel
@@ -283,6 +284,10 @@ class Plan:
         Pipes between the vessels.
     barrels : tuple of Barrel
         Water that stands in the room, outside the system.
+    dehumidifier : Dehumidifier or None
+        A dehumidifier in the air round the system.
+    fan : HumidityFan or None
+        A fan that brings outdoor air into the room by humidity.
     source : dict
         The plan file as nested tables.
     fit_spread : FactorSpread
@@ -317,6 +322,8 @@ class Plan:
     other_heat: OtherHeat = NO_OTHER_HEAT
     tried: TriedHeat | None = None
     barrels: tuple[Barrel, ...] = ()
+    dehumidifier: Dehumidifier | None = None
+    fan: HumidityFan | None = None
 
     @property
     def water_m3(self) -> float:
@@ -327,7 +334,8 @@ class Plan:
     @property
     def electric_w(self) -> float:
         """Largest power of pump, lights and other loads together, without the heater. [W]"""
+        drying = sum(device.power_w for device in (self.dehumidifier, self.fan) if device)
         hourly = [self.pump.power_w * self.pump.hours[h] / self.pump.run_share for h in range(24)]
-        return max(
+        return drying + max(
             hourly[h] + sum(load.power_w * load.hours[h] for load in self.loads if load.electric) for h in range(24)
         )

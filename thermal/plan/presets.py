@@ -18,6 +18,7 @@ from thermal.physics.transpiration import transpiration_rate
 from thermal.physics.wall_resistance import framed_resistance, resistance_without_films
 from thermal.plan.circuits import circuit_rating
 from thermal.plan.covers import cover, in_media, opening
+from thermal.plan.damp_devices import drying_devices
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K, Heater, Load, Pump, damp_load
 from thermal.plan.field_types import run_and_period
 from thermal.plan.model import ClimateChoice, Keep, Measure, Plan, Power, PricePeriod, Unknown
@@ -111,6 +112,7 @@ def resolve_plan(entry: schema.PlanTable, sampler: Sampler = nominal) -> Plan:
         unknowns=tuple(Unknown(item.name or item.key, item.key, *item.range) for item in entry.unknown),
         pipes=tuple(_pipe(table) for table in entry.pipe),
         barrels=tuple(_barrel(table) for table in entry.barrel),
+        **drying_devices(entry),
         written_for=entry.written_for,
     )
 
@@ -245,6 +247,7 @@ def _hut(entry: room_tables.HutTable, sampler: Sampler) -> Hut:
         volume_m3=entry.length * entry.width * entry.height,
         r_m2k_per_w=sampler(unknown, preset.r_m2k_per_w) if preset else constructions.resistance(entry.build),
         air_changes_per_h=changes if entry.air_changes is None else entry.air_changes,
+        air_from=entry.air_from,
     )
 
 

@@ -115,6 +115,11 @@ def plan_of(document: Document, place: str = "plan", sampler: Sampler = nominal)
     """
     if limits := document_faults(document):
         raise PlanError(place, [Fault(f"{place_words(loc, document)}: {what}", loc) for loc, what in limits])
+    return _plan_within_limits(document, place, sampler)
+
+
+def _plan_within_limits(document: Document, place: str, sampler: Sampler) -> Plan:
+    """The resolved plan of a document that breaks no limit."""
     entry, faults = None, []
     try:
         entry = _validate(document, place)
@@ -212,7 +217,8 @@ def variant(plan: Plan, settings: Mapping[str, object], sampler: Sampler = nomin
         When the settings do not fit the plan.
     """
     document = {**plan.source, "measure": [], "unknown": []}
-    return replace(plan_of(with_settings(document, settings), "measure", sampler), units=plan.units)
+    read = plan_of if document_faults(dict(settings)) else _plan_within_limits  # the rest was read within them before
+    return replace(read(with_settings(document, settings), "measure", sampler), units=plan.units)
 
 
 def with_settings(document: Document, settings: Mapping[str, object]) -> Document:

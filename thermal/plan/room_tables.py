@@ -12,6 +12,8 @@ from thermal.core.schedule import ALWAYS
 from thermal.plan import field_types
 from thermal.plan.table import Table
 
+AIR_FROM = ("room", "outdoors", "house")
+
 
 class SideTable(Table):
     """[[room.side]]: a wall, door, window or ceiling."""
@@ -117,3 +119,4 @@ class HutTable(Table):
     height: field_types.Length
     build: Annotated[str, BeforeValidator(field_types.read_hut_build)] = "plastic curtain"
     air_changes: Annotated[float, field_types.number(0.0, 50.0, "a number of air changes per hour")] | None = None
+    air_from: Annotated[str, field_types.word(AIR_FROM, "something that a hut can take its air from")] = "room"

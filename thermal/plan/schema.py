@@ -14,6 +14,7 @@ from thermal.core.quantities import TEMPERATURE
 from thermal.core.schedule import ALWAYS, WEEKDAYS
 from thermal.data.other_ways import other_ways
 from thermal.plan import circuits, field_types
+from thermal.plan.damp_tables import DehumidifierTable, FanTable
 from thermal.plan.devices import THERMOSTAT_ABOVE_FLOOR_K
 from thermal.plan.heat_tables import OtherHeatTable
 from thermal.plan.room_tables import HutTable, RoomTable
@@ -182,6 +183,8 @@ class PlanTable(Table):
     room: RoomTable
     hut: HutTable | None = None
     gain: Annotated[list[GainTable], Field(max_length=50)] = []
+    dehumidifier: DehumidifierTable | None = None
+    fan: FanTable | None = None
     heater: HeaterTable = HeaterTable()
     power: PowerTable = PowerTable()
     water: WaterTable = WaterTable()
@@ -206,6 +209,15 @@ class PlanTable(Table):
                     f"hut, {side}: {getattr(hut, side):g} m is more than the room's {getattr(room, side):g} m;"
                     " write at most that"
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _hut_air_from_a_known_house(self) -> PlanTable:
+        known = "house_temperature" in self.room.model_fields_set or any(s.faces == "house" for s in self.room.side)
+        if self.hut is not None and self.hut.air_from == "house" and not known:
+            raise ValueError(
+                'hut, air_from: the temperature of the house is unknown; write house_temperature = "20 degC" in [room]'
+            )
         return self
 
     @model_validator(mode="after")
@@ -234,6 +246,7 @@ class PlanTable(Table):
                 f'{facing[0]}: it faces a house of unknown temperature; write house_temperature = "20 degC" in [room]'
             )
         to_house = facing or any(side.faces == "house" for side in self.room.side)
+        to_house = to_house or (self.hut is not None and self.hut.air_from == "house")
         if self.room.house_night_temperature is not None and not to_house:
             raise ValueError(
                 "room, house_night_temperature: no side of the room faces the house, and none of a tank; write"
@@ -245,7 +258,7 @@ class PlanTable(Table):
     def _one_price_for_a_way(self) -> PlanTable:
         names = [way.name for way in self.other_way]
         if twice := next((name for name in names if names.count(name) > 1), None):
-            raise ValueError(f"other_way: {twice!r} has two prices; remove one of them")
+            raise ValueError(f"other_way: {twice!r} stands in two tables [[other_way]]; remove one of them")
         return self
 
     @model_validator(mode="after")
@@ -279,6 +292,21 @@ class PlanTable(Table):
             raise ValueError(
                 'heater, where: "room" has nothing to heat, since the room has a given temperature; write "water", or'
                 " remove the room's temperature"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _drying_of_simulated_air(self) -> PlanTable:
+        for name, device in (("dehumidifier", self.dehumidifier), ("fan", self.fan)):
+            if device is not None and self.room.temperature is not None:
+                raise ValueError(
+                    f"{name}: changes nothing in a room of given temperature, whose humidity is given too; remove the"
+                    f" [{name}] table, or the room's temperature"
+                )
+        if self.fan is not None and self.hut is not None:
+            raise ValueError(
+                "fan: it brings outdoor air into the room, but with a hut only the hut's humidity is worked out; remove"
+                " the [fan] table, or the hut"
             )
         return self
 

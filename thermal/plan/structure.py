@@ -380,14 +380,14 @@ class Hut:
     ----------
     build : str
         What it is made of, as written.
-    floor_m2, skin_m2 : float
-        Area of its floor, and of its sides and roof [m2].
-    volume_m3 : float
-        Volume of its air [m3].
+    floor_m2, skin_m2, volume_m3 : float
+        Area of its floor, and of its sides and roof [m2], and volume of its air [m3].
     r_m2k_per_w : float
         Resistance of the skin from surface to surface [m2K/W].
     air_changes_per_h : float
-        Air exchanged with the room, in volumes of the hut [1/h].
+        Air exchanged, in volumes of the hut [1/h].
+    air_from : str
+        What it exchanges it with: room, outdoors or house.
     """
 
     build: str
@@ -396,3 +396,4 @@ class Hut:
     volume_m3: float
     r_m2k_per_w: float
     air_changes_per_h: float
+    air_from: str = "room"

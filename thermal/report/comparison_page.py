@@ -14,7 +14,7 @@ from thermal.report.comparison_screen import comparison_figures
 from thermal.report.how_made import HowMade, facts
 from thermal.report.html import render_page, script
 from thermal.report.json_csv import packages_csv
-from thermal.report.other_heat_text import other_heat_sentences
+from thermal.report.more_ways_text import more_way_sentences
 from thermal.report.page_drawings import comparison_drawings
 from thermal.report.table_data import provenance
 
@@ -102,7 +102,7 @@ def page(case: SimulationCase, comparison: Comparison, budget: float | None, mad
         "floor_sentence": comparison_text.floor_sentence(plan, comparison),
         "ways": comparison_text.ways_table(plan, comparison),
         "way_reasons": comparison_text.way_reasons(comparison),
-        "other_heat": other_heat_sentences(plan, comparison),
+        "other_heat": more_way_sentences(plan, comparison),
         "way_prices": provenance(comparison_text.way_prices_sentence(plan, comparison)),
         "pump_source": provenance(f"Heat pump: {data.citation('heat_pump')}."),
         "insulating": comparison_text.insulating_table(plan, comparison),

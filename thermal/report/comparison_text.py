@@ -297,7 +297,7 @@ def way_prices_sentence(plan: Plan, comparison: Comparison) -> str:
     """
     if not comparison.alternatives:
         return ""
-    usual = [other for other in comparison.alternatives if other.heat is None]
+    usual = [other for other in comparison.alternatives if not other.stands_alone]
     priced = [other for other in usual if other.price is not None]
     unpriced = [other.name for other in usual if other.price is None]
     source = data.citation("practice")

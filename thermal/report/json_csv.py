@@ -20,7 +20,16 @@ from thermal.report.question_json import question_json
 from thermal.report.uncertainty_text import spread_json
 
 WORST_KEYS = {"winter": "label", "kwh": "kwh", "cost": "cost"}
-OF_A_SEASON = ("kwh", "winter_cost", "worst_kwh", "worst_cost", "saves", "payback_winters", "cost")  # null without one
+OF_A_SEASON = (  # null without a complete winter
+    "kwh",
+    "winter_cost",
+    "worst_kwh",
+    "worst_cost",
+    "saves",
+    "payback_winters",
+    "cost",
+    "house_kwh",
+)
 OF_A_SEASON_HEAT = ("brought_kwh", "share", "share_low", "share_high", "paid_kwh", "paid_cost")
 
 
@@ -266,11 +275,11 @@ def packages_json(comparison: Comparison) -> list[dict[str, Any]]:
 
 def _package_json(package: Package, known: bool) -> dict[str, Any]:
     """One package; its seasonal figures are null where no winter is complete."""
-    result = asdict(package.result)
+    result = vars(package.result)  # plain values: `asdict` would copy each, 7 % of `compare` with 4,096 packages
     figures = {
         "saves": package.saves,
         "payback_winters": package.payback_winters,
-        **{key: value for key, value in result.items() if key not in ("cost", "months", "weighted")},
+        **{key: value for key, value in result.items() if key not in ("cost", "months", "weighted", "drying")},
         "hours_to_floor": package.result.outage_h,
         "winter_cost": package.result.cost,
     }
@@ -284,6 +293,8 @@ def _alternative_json(alternative: Alternative, known: bool) -> dict[str, Any]:
     figures = _without_season(asdict(alternative), known)
     if alternative.heat is not None:
         figures["heat"] = _without_season(asdict(alternative.heat), known, OF_A_SEASON_HEAT)
+    if alternative.drying is not None and not known:
+        figures["drying"] = dict.fromkeys(figures["drying"])
     return figures
 
 

@@ -12,6 +12,7 @@ from rich.markup import escape
 from thermal.analysis.heat_loss_table import Part, room_parts, vessel_name, water_parts
 from thermal.analysis.odd_values import odd_values
 from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.physics.constants import RHO_WATER
 from thermal.plan.model import Plan
 from thermal.plan.structure import Vessel
 from thermal.report.table_data import Rows
@@ -48,11 +49,14 @@ def print_plan(plan: Plan, console: Console) -> None:
         console.print(f"\nroom air temperature is given: {units.text('temperature', plan.room.temperature_c)}")
     if plan.hut is not None:
         hut = plan.hut
+        beyond = hut.air_from if hut.air_from == "outdoors" else f"the {hut.air_from}"
         r, skin = units.text("resistance", hut.r_m2k_per_w, 2), units.text("area", hut.skin_m2)
         console.print(
             f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g}"
-            f" air {'change' if hut.air_changes_per_h == 1.0 else 'changes'} an hour"
+            f" air {'change' if hut.air_changes_per_h == 1.0 else 'changes'} an hour with {beyond}"
         )
+    for line in _drying_lines(plan):
+        console.print(line)
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):
         console.print(rows(_parts_table(plan, "room", room)))
@@ -62,6 +66,19 @@ def print_plan(plan: Plan, console: Console) -> None:
     if assumed.cells:
         console.print("Assumed values (put a measured value in the plan to replace one):")
         console.print(rows(assumed))
+
+
+def _drying_lines(plan: Plan) -> list[str]:
+    """The dehumidifier and the fan by humidity of a plan, a line each."""
+    lines, dryer, fan = [], plan.dehumidifier, plan.fan
+    if dryer is not None:
+        litres = dryer.capacity_kg_s * 86400.0 * 1000.0 / RHO_WATER
+        at = f"above {100.0 * dryer.humidity:.0f} % relative humidity"
+        lines.append(f"\ndehumidifier: {dryer.kind}, {litres:.3g} L a day, {dryer.power_w:,.0f} W, {at}")
+    if fan is not None:
+        flow = f"{fan.flow_m3_s * 3600.0:,.0f} m³/h of outdoor air"
+        lines.append(f"\nfan: {flow}, {fan.power_w:,.0f} W, above {100.0 * fan.humidity:.0f} % relative humidity")
+    return lines
 
 
 def plan_figures(plan: Plan) -> dict[str, Any]:

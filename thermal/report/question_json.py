@@ -18,6 +18,8 @@ QUESTION_KEYS = (
     "frozen_beds",
     "buried",
     "barrels",
+    "drying",
+    "hut_air",
 )  # of the answers of `run` and `heater`
 
 

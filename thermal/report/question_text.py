@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from thermal.analysis.assessment import Assessment
+from thermal.analysis.heat_balance import HUT_AIR_FROM_HOUSE
 from thermal.report.barrel_text import barrel_sentence
+from thermal.report.drying_text import drying_sentence
 from thermal.report.feeding_text import feeding_sentence
 from thermal.report.frozen_beds_text import frozen_beds_sentence
 from thermal.report.frozen_pipes_text import frozen_pipe_sentence
@@ -30,6 +32,7 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
         ("The opening in the cover changes", assessment.opening),
         ("The pauses of the pump change", assessment.pump_duty),
         (f"{_facing_words(assessment)} change", assessment.facing_sides),
+        (_hut_air_words(assessment), assessment.hut_air),
         ("Sinking tanks or beds into the floor, over standing on it, changes", assessment.buried),
     )
     for cause, effect in effects:
@@ -38,8 +41,15 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
                 f"{cause} the heater needed by {effect.heater_w:+,.0f} W and the heating of a typical winter by"
                 f" {effect.kwh:+,.0f} kWh, at the likely inputs."
             )
+    if house_kwh := -sum(month.room_paths_kwh.get(HUT_AIR_FROM_HOUSE, 0.0) for month in assessment.season.months):
+        sentences.append(
+            f"The air that the hut takes from the house brings {house_kwh:,.0f} kWh of the house's heat in a typical"
+            " winter, which no cost here includes."
+        )
     if assessment.barrels:
         sentences.append(barrel_sentence(assessment.barrels, units))
+    if assessment.drying:
+        sentences.append(drying_sentence(assessment.drying, assessment.case.plan))
     if sentence := stuck_on_sentence(assessment.case.plan, assessment.heater):
         sentences.append(sentence)
     if assessment.warm_up and (about_heaters or assessment.case.plan.start_c is not None):
@@ -52,6 +62,13 @@ def question_sentences(assessment: Assessment, about_heaters: bool = False) -> t
     if assessment.frozen_beds:
         sentences.append(frozen_beds_sentence(assessment.frozen_beds, units))
     return tuple(sentences)
+
+
+def _hut_air_words(assessment: Assessment) -> str:
+    """Where the air of the hut comes from."""
+    hut = assessment.case.plan.hut
+    place = "the house" if hut is not None and hut.air_from == "house" else "outdoors"
+    return f"The hut's air from {place}, in place of the room, changes"
 
 
 def _facing_words(assessment: Assessment) -> str:

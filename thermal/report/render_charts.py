@@ -12,7 +12,7 @@ from thermal.plan.model import Plan
 
 
 def assessment_charts(assessment: Assessment) -> dict[str, bytes]:
-    """Charts of the coldest winter, the months, the hour of peak heat demand and a power cut, as PNG by name.
+    """Charts of the coldest winter, the months and the hour of peak heat demand, as PNG by name.
 
     Of more than five winters there is a strip of all.
     """
@@ -25,8 +25,14 @@ def assessment_charts(assessment: Assessment) -> dict[str, bytes]:
         "winter": charts.png(charts.winter_chart(assessment)),
         "months": charts.png(charts.months_chart(assessment)),
         "design": charts.png(charts.design_chart(assessment)),
-        "outage": charts.png(charts.outage_chart(assessment)),
     }
+
+
+def outage_charts(assessment: Assessment) -> dict[str, bytes]:
+    """Chart of a power cut, as PNG by its name, once power cuts are simulated."""
+    from thermal.report import charts
+
+    return {"outage": charts.png(charts.outage_chart(assessment))}
 
 
 def comparison_charts(plan: Plan, comparison: Comparison) -> dict[str, bytes]:

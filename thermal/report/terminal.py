@@ -20,7 +20,7 @@ from thermal.report.assessment_tables import headline, months_table, winters_tab
 from thermal.report.calibration_text import combined_text, correlated_pairs_text, fit_sentence, fit_table
 from thermal.report.circuit_text import assumed_sentence, circuit_rows, circuits_sentence
 from thermal.report.heating_dates_text import heating_dates_sentence
-from thermal.report.other_heat_text import other_heat_sentences
+from thermal.report.more_ways_text import more_way_sentences
 from thermal.report.outage_card import NO_BURNER, endurance_table
 from thermal.report.question_text import question_sentences
 from thermal.report.table_data import Rows, watts
@@ -202,7 +202,7 @@ def print_comparison(case: SimulationCase, comparison: Comparison, budget: float
     console.print(rows(comparison_text.ways_table(plan, comparison, explained=False)))
     for reason in comparison_text.way_reasons(comparison):
         console.print(escape(reason))
-    for sentence in other_heat_sentences(plan, comparison):
+    for sentence in more_way_sentences(plan, comparison):
         console.print(escape(sentence))
     console.print(escape(comparison_text.way_prices_sentence(plan, comparison)), style="dim")
     console.print(escape(comparison_text.insulating_sentence(plan, comparison)))

@@ -18,7 +18,8 @@ from thermal.network.model import Network, RoomAir
 from thermal.physics.constants import CP_AIR
 from thermal.physics.flood_drain import moved_capacity, switched_temperatures
 from thermal.physics.infiltration import flow_in_series
-from thermal.solver.air_leakage import leak_conductance
+from thermal.solver.air_leakage import PER_CM2, leak_conductance
+from thermal.solver.drying import advance_with_dryer, fan_air, heat_of_drying
 from thermal.solver.linear_solve import eliminate
 from thermal.solver.outdoor_gains import add_gains
 from thermal.solver.state import (
@@ -63,7 +64,8 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
 # begin out of balance, where nights are not yet as calm.
 UPDATE_SCHEDULE = update_intervals((0, 8, 12, 16, 20))
 UPDATE_SCHEDULE_FIRST_DAY = update_intervals((0, 4, 8, 12, 16, 20))
-UPDATE_SCHEDULE_WITH_PLANTS = update_intervals((0, 4, 8, 11, 14, 17, 20))  # their vapour makes the day more humid
+# The vapour of plants makes the day more humid; devices that dry the air follow its temperature of the day.
+UPDATE_SCHEDULE_WITH_PLANTS = update_intervals((0, 4, 8, 11, 14, 17, 20))
 LONGEST_INTERVAL_H = max(interval.hours for interval in UPDATE_SCHEDULE.values())
 
 
@@ -73,14 +75,15 @@ def update_schedule(network: Network, first_day: bool) -> dict[int, UpdateInterv
     Parameters
     ----------
     network : Network
-        Whose plants may give off vapour.
+        Whose plants may give off vapour, or whose air is dried.
     first_day : bool
         Whether it is the first day of a simulation.
     """
     if first_day:
         return UPDATE_SCHEDULE_FIRST_DAY
-    has_plants = network.room_air is not None and bool(network.room_air.vapour_kg_s.any())
-    return UPDATE_SCHEDULE_WITH_PLANTS if has_plants else UPDATE_SCHEDULE
+    room = network.room_air
+    varies = room is not None and (room.vapour_kg_s.any() or room.dryer is not None or room.fan is not None)
+    return UPDATE_SCHEDULE_WITH_PLANTS if varies else UPDATE_SCHEDULE
 
 
 def update_coefficients(
@@ -124,11 +127,11 @@ def update_coefficients(
     state.wall_excess, state.last_update_c = c.wall_excess, now
     enthalpy = replaced_vapour_enthalpy(water, vessels.tap_c)
     feedback = c.mass_kg_s * enthalpy
-    vapour, leak = None, None
+    vapour, leak, fan_w = None, None, None
     if room.node is not None:
         middle = day_inputs.weather[hour + interval.hours // 2, OUTDOOR]
         beyond = middle if room.beyond_node is None else t[room.beyond_node]
-        vapour, leak = _room_air(prepared, c, room, air, beyond, day_inputs, interval)
+        vapour, leak, fan_w = _room_air(prepared, c, room, air, beyond, day_inputs, interval)
     exchange = Exchange(
         coefficients=c,
         enthalpy_j_per_kg=enthalpy,
@@ -138,6 +141,7 @@ def update_coefficients(
         latent_feedback_w=by_water_node(feedback, vessels),
         vapour=vapour,
         leak_w_per_k=leak,
+        fan_w=fan_w,
     )
     return factorise(prepared, exchange, state, day_inputs, hour)
 
@@ -150,12 +154,12 @@ def _room_air(
     beyond: Array,
     day_inputs: DayInputs,
     interval: UpdateInterval,
-) -> tuple[VapourBalance, Array | None]:
-    """The room's vapour balance, and what its cracks add to air change [W/K]."""
+) -> tuple[VapourBalance, Array | None, Array | None]:
+    """The room's vapour balance, what cracks and a fan add to air change [W/K], and the fan's electric power [W]."""
     cold = np.empty((2, len(air)), prepared.precision)
     cold[0] = air - room.coldness * (air - beyond)
     cold[1] = air
-    change, leak = room.change_kg_s, None
+    change, leak, fan_w = room.change_kg_s, None, None
     hours = slice(interval.hour, interval.hour + interval.hours)
     weather = day_inputs.weather[hours]
     if prepared.leak_row is not None:
@@ -164,11 +168,19 @@ def _room_air(
         change = change + leak * KG_S_PER_W_PER_K
     if room.beyond_node is not None:
         change = flow_in_series(room.hut_change_kg_s, change)
+        if room.direct_change_kg_s is not None:
+            change = change + room.direct_change_kg_s
     humidity = weather[:, HUMIDITY]
     if prepared.humidity_differs:
         humidity = humidity * room.outdoor_humidity
     brought = humidity, room.vapour_kg_s[hours]
-    return vapour_balance(room, c, cold, change, brought, prepared.held_kg_s, prepared.pressure_pa), leak
+    if room.fan is not None and leak is not None:
+        density = day_inputs.leak[interval.number][PER_CM2] * (1000.0 / CP_AIR)
+        taken_up, less = sum_rows(c.mass_kg_s * c.water_ratio) + brought[1].mean(axis=0), sum_rows(c.mass_kg_s)
+        outdoors = humidity.mean(axis=0), density
+        air_kg_s, fan_w = fan_air(room, cold, (taken_up, less), change, outdoors, prepared.pressure_pa)
+        change, leak = change + air_kg_s, leak + air_kg_s * CP_AIR
+    return vapour_balance(room, c, cold, change, brought, prepared.held_kg_s, prepared.pressure_pa), leak, fan_w
 
 
 def factorise(
@@ -330,11 +342,17 @@ def precompute_humidity(
     if exchange.vapour is None:
         ratio[:] = state.humidity_ratio
     else:
-        advance_humidity(exchange.vapour, state.humidity_ratio, hours, ratio, condensing)
+        if exchange.vapour.dryer is None:
+            advance_humidity(exchange.vapour, state.humidity_ratio, hours, ratio, condensing)
+        else:
+            drying = advance_with_dryer(exchange.vapour, state.humidity_ratio, hours, ratio, condensing)
+            _give_heat_of_drying(prepared, day, rows, drying)
         condensing -= ratio  # nothing at all where the dry balance holds
         condensing *= exchange.vapour.demand_w
         np.add(inflow.surfaces[:count], condensing, inflow.surfaces[:count])
         np.subtract(day.vapour_w, np.add.reduce(condensing, axis=0), day.vapour_w)
+    if exchange.fan_w is not None:
+        day.fan_w[rows] = exchange.fan_w
     vapour_w = inflow.water_nodes[:count]
     if prepared.water_meets_outdoors:  # `outdoors` holds these rows too, and its part is written
         np.add(vapour_w, exchange.latent_feedback_w * ratio[:, None], vapour_w)
@@ -348,3 +366,16 @@ def precompute_humidity(
     state.humidity_ratio = ratio[-1]
     add_gains(prepared, inflow, day_inputs, interval, hours)
     return inflow.fed_nodes[:count]
+
+
+def _give_heat_of_drying(prepared: PreparedNetwork, day: Day, rows: slice, drying: tuple[Array, Array]) -> None:
+    """Give the air what a dehumidifier gives off in an interval's steps, and keep what it took and used."""
+    room = prepared.network.room_air
+    assert room is not None
+    assert room.node is not None
+    removed_kg_s, electric_w = drying
+    heat_w = heat_of_drying(removed_kg_s, electric_w)
+    air = day.inflow.fed_nodes[: len(heat_w), room.node - prepared.fed_nodes.start]
+    np.add(air, heat_w, air)
+    np.subtract(day.vapour_w, np.add.reduce(heat_w, axis=0), day.vapour_w)
+    day.removed_kg_s[rows], day.drying_w[rows] = removed_kg_s, electric_w

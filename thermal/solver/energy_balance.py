@@ -11,7 +11,8 @@ from thermal.solver.state import Day, Exchange, PreparedNetwork, State
 from thermal.solver.transfer_coefficients import count_steps
 
 CLOSURE_LIMIT = 1e-6  # of the heat that passed
-KEPT = ("coldest_c", "warmest_c", "hours_below", "heater_j", "peak_w")
+OF_DEVICES = ("dryer_j", "fan_j", "removed_kg", "most_removed_kg")  # that dry the air
+KEPT = ("coldest_c", "warmest_c", "hours_below", "heater_j", "peak_w", *OF_DEVICES)
 
 
 class EnergyBalance:
@@ -31,7 +32,8 @@ class EnergyBalance:
         self.hours_below = np.zeros(n)
         self.heater_j = np.zeros(n)
         self.peak_w = np.full(n, -np.inf)
-        self.marked_j = np.zeros((marks, n))
+        self.dryer_j, self.fan_j, self.removed_kg, self.most_removed_kg = np.zeros((4, n))
+        self.marked_j, self.device_marked_j = np.zeros((2, marks, n))
         self.at_end = {name: np.zeros(n) for name in KEPT}
         self.start_j = self._stored_heat(state)
         self.mean_sum = np.zeros(prepared.rhs[prepared.booked_nodes].shape)
@@ -72,6 +74,18 @@ class EnergyBalance:
             below = water < (self.floor_c - last_c).astype(water.dtype)
             self.hours_below += count_steps(below) * (dt_s / 3600.0)
             self.heater_j += watts * dt_s
+            self._add_devices(day)
+
+    def _add_devices(self, day: Day) -> None:
+        """What a dehumidifier and a fan by humidity used and took."""
+        dt_s = self.prepared.dt_s
+        if len(day.drying_w):
+            self.dryer_j += dt_s * day.drying_w.sum(axis=0, dtype=float)
+            removed_kg = dt_s * day.removed_kg_s.sum(axis=0, dtype=float)
+            self.removed_kg += removed_kg
+            np.maximum(self.most_removed_kg, removed_kg, out=self.most_removed_kg)
+        if len(day.fan_w):
+            self.fan_j += dt_s * day.fan_w.sum(axis=0, dtype=float)
 
     def _add_losses_to_given_air(self, day: Day, reference_c: Array) -> None:
         """The water's loss to air of a given temperature, whose conductances change from hour to hour."""
@@ -104,6 +118,7 @@ class EnergyBalance:
             for mark in np.flatnonzero((forcing.marks == h).any(axis=1)):
                 columns = forcing.marks[mark, winter] == h
                 self.marked_j[mark, columns] = self.heater_j[columns]
+                self.device_marked_j[mark, columns] = (self.dryer_j + self.fan_j)[columns]
         if h in forcing.end_rows:
             ending = forcing.end_h[winter] == h
             for name in KEPT:
@@ -140,7 +155,8 @@ class EnergyBalance:
         balance = net.sum(axis=0) + self.heater_sum - self.lost_sum - stored
         through = np.abs(net).sum(axis=0) + np.abs(self.heater_sum) + np.abs(self.lost_sum) + np.abs(stored)
         closure = np.abs(balance) / np.maximum(through, 1.0)
-        return {**self.at_end, "marked_j": self.marked_j, "closure": closure}
+        marked = {"marked_j": self.marked_j, "device_marked_j": self.device_marked_j}
+        return {**self.at_end, **marked, "closure": closure}
 
     def _stored_heat(self, state: State) -> Array:
         """Sensible heat above 0 degC in all nodes [J], beds drained where the pump rests."""

@@ -55,6 +55,8 @@ class HourlyRecorder:
         """
         reference_c = state.reference.temperature_c[:, : self.columns]
         kept = {"heater_w": day.watts, "ratio": day.ratio, "condensing_w": day.condensing_w}
+        devices = {"removed_kg_s": day.removed_kg_s, "drying_w": day.drying_w, "fan_w": day.fan_w}
+        kept |= {name: values for name, values in devices.items() if len(values)}
         if "mean_c" in self.names:
             kept["mean_c"] = reference_c + day.mean_k[..., : self.columns]
         if "water_c" in self.names:

@@ -29,6 +29,8 @@ outside air taken in, s the vapour of plants, g the water's mass-transfer conduc
     D W_dry = m/dt W + V W_out + sum g W_water + s,  D = m/dt + V + sum g;   (D + k) W_wet = D W_dry + k W_side;
     W' = min(W_dry, W_wet, W_sat(air)):   g (W_water - W') evaporates, D (W_dry - W') condenses.               (4)
 
+A dehumidifier takes r off D W_dry, so that W' is its set ratio or r what it can take. A fan by humidity adds to V.
+
 Last, water freezes by its enthalpy: ice' = ice - C T' within 0 and a limit, T' += (ice' - ice)/C.                (5)
 """
 
@@ -48,6 +50,7 @@ from thermal.physics.infiltration import flow_in_series, leakage_flow
 from thermal.physics.natural_convection import vertical_film_coefficient
 from thermal.physics.radiation import radiative_coefficient
 from thermal.solver.design import HOUR_S, Design
+from thermal.solver.drying import dryer_of, fan_air, heat_of_drying
 
 NIGHT = (*range(20, 24), *range(8))  # hours a night cover is on
 HOTTEST_WATER_C, ROOM_RANGE_C = 45.0, (-90.0, 75.0)  # coefficients go no further: vapour would run away
@@ -72,7 +75,9 @@ class Coefficients:
     enthalpy_j_per_kg: Array  # of evaporation and its make-up water
     side_ratio: float  # W_side
     air_ratio: float  # W_sat(air)
-    leak_kg_s: float  # outside air through cracks
+    leak_kg_s: float  # outside air through cracks, and that of a fan by humidity
+    air_c: float  # of the air, for a dehumidifier
+    fan_w: float  # electric power of a fan by humidity
 
 
 @dataclass(frozen=True)
@@ -97,6 +102,9 @@ class HourRecord:
     evaporation_kg_s: Array  # (vessel,)
     condensation_w: float
     freezing_w: Array  # heat that freezing gave, (water node,)
+    removed_kg_s: float  # vapour that a dehumidifier took
+    drying_w: float  # its electric power
+    fan_w: float  # that of a fan by humidity
     closure: float  # |in - out - stored| over all heat that passed
 
 
@@ -116,12 +124,15 @@ def hour_step(
     c, old_c = state.coefficients, state.temperature_c
     assert c is not None
 
-    ratio, condensation_w = air_humidity(room, c, state.ratio, forcing.humidity_ratio[row, 0], clock)  # (4)
+    outside, pressure = forcing.humidity_ratio[row, 0], forcing.pressure_pa
+    ratio, condensation_w, removed_kg_s, drying_w = air_humidity(room, c, state.ratio, outside, clock, pressure)  # (4)
     evaporation_kg_s = c.mass_kg_s * (c.water_ratio - ratio)
     vapour_w = np.zeros(len(old_c))
     np.subtract.at(vapour_w, design.vessel_nodes, evaporation_kg_s * c.enthalpy_j_per_kg)
     if room.radiant_node is not None:
         vapour_w[room.radiant_node] += condensation_w
+    if room.node is not None:
+        vapour_w[room.node] += float(heat_of_drying(removed_kg_s, drying_w))
 
     capacity, theta = design.heat_capacity(pump_on), design.theta
     matrix, to_outdoors, to_given = design.conductances(c.air_w_per_k, c.longwave_w_per_k, c.leak_kg_s * CP_AIR, clock)
@@ -142,7 +153,8 @@ def hour_step(
     source_w -= (to_outdoors + to_given + network.fixed_w_per_k) * mean_c
     flows_w = np.array([*source_w, *vapour_w, *freezing_w, heater_w, -stored_w])
     closure = abs(flows_w.sum()) / max(np.abs(flows_w).sum(), 1.0)
-    record = HourRecord(mean_c, heater_w, evaporation_kg_s, condensation_w, freezing_w, closure)
+    devices = removed_kg_s, drying_w, c.fan_w
+    record = HourRecord(mean_c, heater_w, evaporation_kg_s, condensation_w, freezing_w, *devices, closure)
     return replace(state, temperature_c=new_c, ratio=ratio, ice_j=ice_j, pump_on=pump_on), record
 
 
@@ -204,22 +216,41 @@ def with_new_coefficients(design: Design, forcing: Forcing, row: int, state: Sta
     longwave = water_surface.surface_longwave_conductance(*surface)
     mass = water_surface.evaporation_conductance(vessels.surface_m2, g, vessels.evaporation)
     enthalpy = evaporation.replaced_vapour_enthalpy(water_c, vessels.tap_c)
-    c = Coefficients(mass, to_air, longwave, water_ratio, enthalpy, side_ratio, air_ratio, leak_kg_s)
+    fan_w = 0.0
+    if room.fan is not None:
+        hours = slice(row, row + update.hours)
+        plants_kg_s = room.vapour_kg_s[row % 24 : row % 24 + update.hours].mean()
+        outdoors = (forcing.humidity_ratio[hours, 0] * room.outdoor_humidity).mean(), density
+        vapour = mass @ water_ratio + plants_kg_s, mass.sum()
+        fan_kg_s, fan_w = map(float, fan_air(room, cold_c, vapour, room.change_kg_s + leak_kg_s, outdoors, pressure))
+        leak_kg_s += fan_kg_s
+    c = Coefficients(
+        mass, to_air, longwave, water_ratio, enthalpy, side_ratio, air_ratio, leak_kg_s, float(air_c), fan_w
+    )
     wall_excess = water_surface.wall_excess_share(h_wall, vessels.wall_r)
     return replace(state, coefficients=c, wall_excess=wall_excess, updated_c=state.temperature_c)
 
 
-def air_humidity(room: RoomAir, c: Coefficients, ratio: float, outside: Numbers, clock: int) -> tuple[float, float]:
-    """Humidity ratio at the end of the hour, and the heat of what condenses, by (4). [kg/kg, W]"""
+def air_humidity(
+    room: RoomAir, c: Coefficients, ratio: float, outside: Numbers, clock: int, pressure_pa: Numbers
+) -> tuple[float, float, float, float]:
+    """Humidity ratio at the end of the hour, heat of what condenses, and a dehumidifier's vapour and power, by (4)."""
     if room.node is None:
-        return ratio, 0.0
+        return ratio, 0.0, 0.0, 0.0
     held, change, outside = room.mass_kg / HOUR_S, room.change_kg_s + c.leak_kg_s, outside * room.outdoor_humidity
     if room.beyond_node is not None:
         change = flow_in_series(room.hut_change_kg_s, change)
+        change = change if room.direct_change_kg_s is None else change + room.direct_change_kg_s
     demand = humidity_balance.vapour_demand(held, change, c.mass_kg_s.sum())
     gain = humidity_balance.dry_gain(change, outside, c.mass_kg_s @ c.water_ratio + room.vapour_kg_s[clock], demand)
     dry = humidity_balance.dry_humidity_ratio(ratio, humidity_balance.dry_share(held, demand), gain)
+    removed = drying_w = np.zeros(1)
+    if (dryer := dryer_of(room, c.air_c, demand, c.side_ratio, pressure_pa)) is not None:
+        removed = np.atleast_1d(dryer.vapour_kg_s(dry))
+        drying_w = dryer.electric_w(removed)
+        dry = dry - removed[0] / demand
     wet_share = humidity_balance.wet_share(demand, room.condensing_kg_s)
     wet = humidity_balance.wet_humidity_ratio(dry, wet_share, c.side_ratio)
     new = humidity_balance.new_humidity_ratio(dry, wet, c.air_ratio)
-    return float(new), float(humidity_balance.condensation_heat(dry, new, demand))
+    condensed_w = float(humidity_balance.condensation_heat(dry, new, demand))
+    return float(new), condensed_w, float(removed[0]), float(drying_w[0])

@@ -18,6 +18,8 @@ class OutputRequest:
     ----------
     weights : Array, shape (weight, hour, winter), optional
         Factors on the heater's energy of each hour from the forcing's first row: prices.
+    device_weights : Array, shape (weight, hour, winter), optional
+        The same on the electricity of a dehumidifier and a fan; `weights` where not given.
     damp : bool
         Count hours of condensation and of mould at the coldest inner surface.
     snapshot_h : Array, shape (snapshot, winter), optional
@@ -31,6 +33,7 @@ class OutputRequest:
     """
 
     weights: Array | None = None
+    device_weights: Array | None = None
     damp: bool = False
     snapshot_h: Array | None = None
     first_below: bool = False
@@ -60,6 +63,9 @@ class HourlyOutput:
     longwave_w_per_k: Array
     wall_w_per_k: Array
     condensing_w: Array
+    removed_kg_s: Array  # vapour that a dehumidifier took; no rows of it without one
+    drying_w: Array  # its electric power
+    fan_w: Array  # electric power of a fan by humidity
     leak_w_per_k: Array
     ice_j: Array  # (hour, water node, column)
     start_c: Array  # (node, column): before the first hour
@@ -78,6 +84,14 @@ class SimulationResult:
         Hours below the minimum water temperature.
     heater_j, peak_w : Array
         Heat put in, and the largest hourly power.
+    dryer_j, fan_j : Array
+        Electricity of a dehumidifier, and of a fan by humidity.
+    removed_kg, most_removed_kg : Array
+        Vapour that the dehumidifier took, and the most in one day.
+    device_marked_j : Array, shape (mark, design, winter)
+        Electricity of both by each mark.
+    device_weighted_j : Array, shape (weight, mark, design, winter)
+        The same, each hour times a weight of the `OutputRequest`.
     marked_j : Array, shape (mark, design, winter)
         Heat put in by each mark.
     weighted_j : Array, shape (weight, mark, design, winter)
@@ -100,6 +114,12 @@ class SimulationResult:
     hours_below: Array
     heater_j: Array
     peak_w: Array
+    dryer_j: Array
+    fan_j: Array
+    removed_kg: Array
+    most_removed_kg: Array
+    device_marked_j: Array
+    device_weighted_j: Array
     marked_j: Array
     weighted_j: Array
     damp_h: Array

@@ -118,7 +118,7 @@ def blank_day(prepared: PreparedNetwork, steps: int, longest: int, keeps_every_s
     keeps_every_step : bool
         Whether the temperatures of every node and the ice are kept step by step.
     """
-    network, precision = prepared.network, prepared.precision
+    network, precision, room = prepared.network, prepared.precision, prepared.network.room_air
     n, nodes = network.designs, len(network.nodes)
     water_nodes = len(network.vessels.water_nodes) if network.vessels else 0
 
@@ -141,6 +141,9 @@ def blank_day(prepared: PreparedNetwork, steps: int, longest: int, keeps_every_s
         freezing_j=np.zeros(n),
         ice_j=[],
         exchanges=[],
+        removed_kg_s=rows(0 if room is None or room.dryer is None else steps),
+        drying_w=rows(0 if room is None or room.dryer is None else steps),
+        fan_w=rows(0 if room is None or room.fan is None else steps),
     )
 
 
@@ -223,7 +226,7 @@ def _nodes_around(room: RoomAir | None) -> list[int]:
 
 def _leak_nodes(room: RoomAir | None) -> list[int]:
     """The node of the room's air, if outside air leaks into it in any design."""
-    if room is None or room.leak_node is None or not room.leak_cm2.any():
+    if room is None or room.leak_node is None or (room.fan is None and not room.leak_cm2.any()):
         return []
     return [room.leak_node]
 

@@ -352,7 +352,8 @@ def simulate_parallel(
     """
     floor = np.broadcast_to(np.asarray(floor_c, dtype=float), (network.designs,))
     columns_each = len(forcing.end_h) if winter is None else 1
-    blocks = [
+    shares = split_evenly(network.designs, columns_each, worker_count(executor))
+    blocks = (  # each made when its turn comes, so that one at a time takes memory in this process
         Block(
             network.take(index),
             forcing,
@@ -362,11 +363,11 @@ def simulate_parallel(
             request,
             None if winter is None else winter[index],
         )
-        for index in split_evenly(network.designs, columns_each, worker_count(executor))
-    ]
-    pool = SerialExecutor() if executor is None or len(blocks) == 1 else executor
+        for index in shares
+    )
+    pool = SerialExecutor() if executor is None or len(shares) == 1 else executor
     results = pool.map(_simulate_block, blocks)
-    return join_results(list(progress(results, len(blocks))))
+    return join_results(list(progress(results, len(shares))))
 
 
 def _simulate_block(block: Block) -> SimulationResult:

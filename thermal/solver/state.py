@@ -13,10 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from thermal.core.arrays import Array, Precision
 from thermal.network.model import Network, RoomAir, Vessels
+
+if TYPE_CHECKING:
+    from thermal.solver.drying import Dryer
 
 HOUR_S = 3600.0
 Operation = Callable[[], Array]  # a ufunc with its operands and the array it writes to
@@ -86,6 +89,7 @@ class VapourBalance(NamedTuple):
     wet_gain: Array
     saturation_ratio: Array  # humidity ratio at which the air itself is saturated
     demand_w: Array  # all that takes vapour, for each unit of the air's humidity ratio, as heat
+    dryer: Dryer | None = None
 
 
 class Exchange(NamedTuple):
@@ -98,7 +102,8 @@ class Exchange(NamedTuple):
     latent_w: Array  # (water node, column): heat of evaporation into bone-dry air
     latent_feedback_w: Array  # (water node, column): less of it for each unit of the air's humidity ratio
     vapour: VapourBalance | None  # None where the air's humidity is given
-    leak_w_per_k: Array | None  # what cracks add to the room's air change, (column,); None without cracks
+    leak_w_per_k: Array | None  # what cracks and a fan add to the room's air change, (column,); None without any
+    fan_w: Array | None = None  # electric power of a fan by humidity, (column,)
 
 
 class IntervalCoefficients(NamedTuple):
@@ -280,3 +285,6 @@ class Day(NamedTuple):
     freezing_j: Array  # (column,): heat that freezing gave, all day
     ice_j: list[Array]  # (water node, column), for each step; if kept
     exchanges: list[Exchange]  # what held in each hour; none without water
+    removed_kg_s: Array  # (step, column): vapour that a dehumidifier took; empty without one
+    drying_w: Array  # (step, column): its electric power; empty without one
+    fan_w: Array  # (step, column): electric power of a fan by humidity; empty without one

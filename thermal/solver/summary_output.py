@@ -31,10 +31,11 @@ class SummaryRecorder:
         self.tank = network.vessels.water_nodes[-1] if network.vessels else nodes - 1
         self.request, self.room, self.forcing, self.winter = request, network.room_air, forcing, winter
         self.first_c = np.zeros(n)  # of the watched water at the start of the day
-        self.weighted = np.zeros((weights, n))
+        self.weighted, self.device_weighted = np.zeros((2, weights, n))
         self.damp = np.zeros((2, n))  # hours of condensation and of mould
         self.results = {
             "weighted_j": np.zeros((weights, len(forcing.marks), n)),
+            "device_weighted_j": np.zeros((weights, len(forcing.marks), n)),
             "damp_h": np.zeros((2, n)),
             "snapshot_c": np.full((snapshots, nodes, n), np.nan),
             "first_below_h": np.full(n, np.inf),
@@ -68,8 +69,13 @@ class SummaryRecorder:
         """
         reference_c = state.reference.temperature_c
         if self.request.weights is not None:
-            for total, weight in zip(self.weighted, self.request.weights[:, h : h + 24], strict=True):
-                total += dt_s * self._weight_watts(weight, day)
+            rows, of_devices = slice(h, h + 24), self.request.device_weights
+            for total, weight in zip(self.weighted, self.request.weights[:, rows], strict=True):
+                total += dt_s * self._weight_watts(weight, day.watts)
+            weights = self.request.weights if of_devices is None else of_devices
+            for device_w in (watts for watts in (day.drying_w, day.fan_w) if len(watts)):
+                for total, weight in zip(self.device_weighted, weights[:, rows], strict=True):
+                    total += dt_s * self._weight_watts(weight, device_w)
         if self.request.damp and self.room is not None and self.room.node is not None:
             self._add_damp(day, reference_c, weather, self.room, dt_s / 3600.0)
         if self.request.first_below:
@@ -77,10 +83,10 @@ class SummaryRecorder:
             hours = h + dt_s / 3600.0 * hours_until(curve, self.floor_c)
             np.minimum(self.results["first_below_h"], hours, out=self.results["first_below_h"])
 
-    def _weight_watts(self, weight: Array, day: Day) -> Array:
-        """The day's watts, each step times the weight of its hour, (column,)."""
-        hourly = np.repeat(weight, len(day.watts) // 24, axis=0).take(self.winter, axis=1)
-        return np.asarray(np.einsum("hc,hc->c", hourly, day.watts.astype(float)))
+    def _weight_watts(self, weight: Array, watts: Array) -> Array:
+        """A day's watts of shape (step, column), each step times the weight of its hour, (column,)."""
+        hourly = np.repeat(weight, len(watts) // 24, axis=0).take(self.winter, axis=1)
+        return np.asarray(np.einsum("hc,hc->c", hourly, watts.astype(float)))
 
     def _add_damp(self, day: Day, reference_c: Array, weather: Array, room: RoomAir, hours: float) -> None:
         temperatures = reference_c.astype(day.mean_k.dtype)
@@ -103,6 +109,7 @@ class SummaryRecorder:
             for mark in np.flatnonzero((self.forcing.marks == h).any(axis=1)):
                 columns = self.forcing.marks[mark, self.winter] == h
                 self.results["weighted_j"][:, mark, columns] = self.weighted[:, columns]
+                self.results["device_weighted_j"][:, mark, columns] = self.device_weighted[:, columns]
         if h in self.forcing.end_rows:
             columns = self.forcing.end_h[self.winter] == h
             self.results["damp_h"][:, columns] = self.damp[:, columns]

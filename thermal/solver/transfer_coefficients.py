@@ -15,6 +15,7 @@ from thermal.core.arrays import Array, Numbers
 from thermal.network.model import RoomAir, Vessels
 from thermal.physics.constants import CONDENSATION_J_PER_KG, EMISSIVITY_WALL, EMISSIVITY_WATER
 from thermal.solver import tuned_laws
+from thermal.solver.drying import dryer_of
 from thermal.solver.state import Coefficients, VapourBalance
 
 ONE, HALF, SIXTH = (tuned_laws.constant(value) for value in (1.0, 0.5, 1.0 / 6.0))
@@ -123,6 +124,7 @@ def vapour_balance(
     w_side, w_air = tuned_laws.humidity_ratio(tuned_laws.saturation_pressure(cold_c), pressure_pa)
     demand = held_kg_s + change_kg_s
     demand += sum_rows(c.mass_kg_s)
+    dryer = None if room.dryer is None else dryer_of(room, cold_c[1], demand.copy(), w_side.copy(), pressure_pa)
     share = ONE / demand
     wet_share = demand / (demand + room.condensing_kg_s)
     w_side *= ONE - wet_share
@@ -139,6 +141,7 @@ def vapour_balance(
         wet_gain=w_side,
         saturation_ratio=w_air,
         demand_w=demand,
+        dryer=dryer,
     )
 
 

@@ -1,0 +1,103 @@
+"""Sentences on a dehumidifier and a fan by humidity: those of a plan, and those that `compare` tries."""
+
+from __future__ import annotations
+
+from thermal.analysis.comparison_results import Comparison
+from thermal.analysis.damp_ways import DRYING_HUMIDITIES, percent
+from thermal.analysis.drying import DryingEffect
+from thermal.analysis.drying_results import Drying
+from thermal.plan.model import Plan
+from thermal.report.table_data import energy, price_text
+
+COLD_MACHINES = (
+    "A dehumidifier with a compressor takes little water from air below 10 °C, and stops at 5 °C; one with a desiccant"
+    " works in the cold, but uses more electricity."
+)
+
+
+def drying_sentence(effect: DryingEffect, plan: Plan) -> str:
+    """What the devices of a plan do, and what they change.
+
+    Parameters
+    ----------
+    effect : DryingEffect
+        What they change.
+    plan : Plan
+        The plan, for its devices and its currency.
+    """
+    damp = (
+        f" Hours of mould risk are {effect.mould_hours:,} in place of {effect.mould_without_hours:,}, hours of"
+        f" condensation {effect.condensation_hours:,} in place of {effect.condensation_without_hours:,}."
+    )
+    if effect.heater_w is None or effect.heating_kwh is None or effect.cost is None:
+        return f"{_what_they_do(effect.drying, plan)} Without it no heater is enough.{damp}"
+    both = plan.dehumidifier and plan.fan
+    who, money = "Both change" if both else "It changes", price_text(abs(effect.cost), plan.power.currency)
+    than = "more" if effect.cost >= 0.0 else "less"
+    return (
+        f"{_what_they_do(effect.drying, plan)} {who} the heater needed by {effect.heater_w:+,.0f} W and the heating of"
+        f" a typical winter by {effect.heating_kwh:+,.0f} kWh, at the likely inputs. Heating and this electricity"
+        f" together cost {money} {than} than without.{damp}"
+    )
+
+
+def _what_they_do(drying: Drying, plan: Plan) -> str:
+    """Water, hours and electricity of the devices that a plan has."""
+    parts = []
+    if plan.dehumidifier:
+        parts.append(_dehumidifier(drying))
+    if plan.fan:
+        parts.append(f"The fan by humidity runs for {drying.fan_hours:,.0f} h of it.")
+    cost = price_text(drying.cost, plan.power.currency)
+    return (
+        f"{' '.join(parts)} Electricity: {energy(drying.kwh)} kWh ({cost}), which kWh and cost of packages, minimum"
+        " temperatures and other ways include."
+    )
+
+
+def _dehumidifier(drying: Drying) -> str:
+    """Water and hours of a dehumidifier."""
+    return (
+        f"The dehumidifier takes {drying.litres:,.0f} L of water from the air in a typical winter, at most"
+        f" {drying.most_l_per_day:,.1f} L a day, and runs for {drying.dehumidifier_hours:,.0f} h."
+    )
+
+
+def damp_way_sentences(plan: Plan, comparison: Comparison) -> list[str]:
+    """What a dehumidifier and a fan by humidity that `compare` tries would do.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its currency.
+    comparison : Comparison
+        Result of `compare`.
+    """
+    if not comparison.season.complete:
+        return []
+    before = comparison.package_comparison.packages[0].result
+    sentences = []
+    for way in comparison.alternatives:
+        if way.drying is None:
+            continue
+        drying, cost = way.drying, price_text(way.drying.cost, plan.power.currency)
+        does = (
+            f"takes {drying.litres:,.0f} L of water, at most {drying.most_l_per_day:,.1f} L a day, and runs for"
+            f" {drying.dehumidifier_hours:,.0f} h"
+            if drying.litres
+            else f"runs for {drying.fan_hours:,.0f} h"
+        )
+        sentences.append(
+            f"{way.name.capitalize()} ({way.meaning}): {comparison.season.span} it {does}. It uses"
+            f" {energy(drying.kwh)} kWh ({cost}), which kWh and cost of this way include. Hours of mould risk are"
+            f" {way.mould_h:,.0f} in place of {before.mould_h:,.0f}, hours of condensation {way.condensation_h:,.0f} in"
+            f" place of {before.condensation_h:,.0f}."
+        )
+    if sentences:
+        tried = " and ".join(percent(humidity) for humidity in DRYING_HUMIDITIES)
+        sentences.append(
+            f"Dehumidifiers of usual sizes are tried at {tried} relative humidity, and fans of two sizes. Shown is the"
+            " cheapest to run that leaves at most a tenth of the hours of mould risk, or else the one that leaves"
+            f" fewest. {COLD_MACHINES}"
+        )
+    return sentences
