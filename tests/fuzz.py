@@ -59,6 +59,11 @@ def ended(*arguments: str) -> tuple[int, str, str]:
     return code, out.getvalue(), err.getvalue()
 
 
+def of_python(err: str) -> bool:
+    """Whether an error stream holds a traceback or a warning of Python, which says nothing to a grower."""
+    return "Traceback" in err or bool(re.search(r"^\S+\.py:\d+: \w*Warning: ", err, re.MULTILINE))
+
+
 def places(node: Any, here: Path_ = ()) -> list[Path_]:
     """Every key and list entry of a document, as a path."""
     below = node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ()
@@ -131,20 +136,20 @@ def drop(document: dict[str, Any], path: Path_) -> None:
 
 def toml(document: dict[str, Any]) -> str:
     """A document as TOML, one key a line and everything below it inline."""
-    return "".join(f"{_key(key)} = {_inline(value)}\n" for key, value in document.items())
+    return "".join(f"{_text(key)} = {_inline(value)}\n" for key, value in document.items())
 
 
-def _key(key: str) -> str:
-    return json.dumps(key, ensure_ascii=True)
+def _text(text: str) -> str:
+    return json.dumps(text.encode("utf-8", "replace").decode(), ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _inline(value: Any) -> str:
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{_key(key)} = {_inline(one)}" for key, one in value.items()) + "}"
+        return "{" + ", ".join(f"{_text(key)} = {_inline(one)}" for key, one in value.items()) + "}"
     if isinstance(value, list):
         return "[" + ", ".join(map(_inline, value)) + "]"
     if isinstance(value, str):
-        return json.dumps(value.encode("utf-8", "replace").decode(), ensure_ascii=False).replace("\x7f", "\\u007f")
+        return _text(value)
     if isinstance(value, bool):
         return str(value).lower()
     return repr(value)  # ints, and floats with inf and nan as TOML has them

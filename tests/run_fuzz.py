@@ -3,11 +3,22 @@
     python -m tests.run_fuzz --plans 20000 --files 2000 --seed 1 --folder found
     python -m tests.run_fuzz --plans 20000 --files 2000 --seed 1 --folder found --seconds 560   (as many as fit)
 
-Two thirds of the plans are ready plans with some keys changed or gone, a third is what the JSON Schema allows. Each is
-checked; every faulty one and a quarter of the others go through one more command. The files are weather files,
-loggers' files, tables and answers to `start`'s questions. A case is wrong where its command ends with another code than
-0 or 2, hangs, takes too much memory or prints no numbers. Every wrong case is kept in the folder with what it said;
-`counts.json` there adds up over the parts. Exits 1 where a case of this part was wrong.
+What each case goes through:
+
+- A plan is a ready plan with one to four keys changed or gone (two in three), or with one to three of its tables, or a
+  few keys of them, as the JSON Schema allows them (one in three). Nine in ten have weather of 16 days, most others a
+  month; one in a hundred has a bundled weather file of 22 winters. Each is checked. Every one that `check` refuses
+  goes through one more command, which must refuse it too; of those that it takes, one in `ANSWERED` goes through one
+  more, which answers. The one more is heater, outage, spread, table or a fit by hand; `run`, `compare` and a fit to a
+  logger's file, which take seconds, are a sixth of them together.
+- A file is a weather file (added, shown, planned with), a logger's file, a table, answers to `start`'s questions, or a
+  town's monthly means.
+- One command in ten has a worker process; the others do the work of workers in this process.
+
+A case is wrong where its command ends with another code than 0 or 2, takes more than 60 s of processor time or a GiB
+of memory, prints what is no number, or shows a warning of Python. Every wrong case is kept in the folder with what it
+said; of the messages of faults, one in fifty is kept in `messages.txt`. `counts.json` adds up over the parts,
+`seen.txt` holds what was run, so that no part runs a case again. Exits 1 where a case of this part was wrong.
 """
 
 from __future__ import annotations
@@ -18,31 +29,48 @@ import contextlib
 import hashlib
 import json
 import os
+import random
 import shutil
 import signal
 import sys
 import tempfile
 import time
 import traceback
+import warnings
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
-import hypothesis
-from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from tests import fuzz, test_fuzz
-from tests.fuzz_files import FILE_CASES, tables
-from tests.schema_plans import plans_by_schema
-from thermal.plan.reader import schema
+from tests.fuzz_draws import commands_built_once, drawn_by, weather_read_once, workers
+from tests.fuzz_files import FILE_CASES, MEANS, tables, tables_with_changed_cells
 
 HANG_S = 600.0  # by the clock, since other processes take their share; processor time is judged at 60 s
 SLOWEST = 10
-ANSWERED = (
-    4  # one in so many sound plans goes through a command that answers; every faulty one through one that must not
-)
+ANSWERED = 10  # one in so many sound plans goes through a command that answers
+TABLES = 4  # one check in so many prints its tables, which takes twice its own time; the others print JSON
+OFTEN = {"heater": 6, "outage": 6, "spread": 6, "table": 5, "steady": 2, "cooled": 2, "run": 2, "compare": 2, "fit": 1}
+WEEKS = {"weeks.csv": 90, "hours.csv": 9, "springfield-il": 1}  # weather of the plans, and how often each
+FILES = [
+    "weather file",
+    "table file",
+    "start",
+    "weather file",
+    "start",
+    "weather file",
+    "table file",
+    "means",
+    "start",
+    "log",
+]
+WORKERS = 10  # one case in so many has a worker process
+KEPT = 50  # one message in so many is kept
+GIVEN = ("plan.toml", "given.csv", "given.jsonl", "arguments.txt")
 
 
 class Hung(BaseException):
@@ -60,9 +88,12 @@ class Tally:
     folder: Path
     ends_at: float
     ends: collections.Counter[str] = field(default_factory=collections.Counter)
+    took_ms: collections.Counter[str] = field(default_factory=collections.Counter)
     slowest: list[tuple[float, str]] = field(default_factory=list)
     largest: list[tuple[float, str]] = field(default_factory=list)
-    distinct: set[str] = field(default_factory=set)
+    seen: set[str] = field(default_factory=set)
+    new: list[str] = field(default_factory=list)
+    said: str = ""
     wrong: int = 0
     plans: int = 0
 
@@ -76,11 +107,26 @@ class Tally:
         self.wrong += 1
         kept = self.folder / f"wrong-{time.time_ns()}-{what}"
         kept.mkdir(parents=True)
-        for name in ("plan.toml", "given.csv", "given.jsonl", "arguments.txt"):
+        for name in GIVEN:
             if (place / name).exists():
                 shutil.copy(place / name, kept / name)
         (kept / "said.txt").write_text(said, "utf-8", "replace")
         print(f"WRONG {what}: {said.strip().splitlines()[-1][:200] if said.strip() else ''}", flush=True)
+
+    def heard(self, ended: Callable[..., tuple[int, str, str]]) -> Callable[..., tuple[int, str, str]]:
+        """A function that runs a command, remembering the last message of a fault."""
+
+        def run(*arguments: str) -> tuple[int, str, str]:
+            code, out, err = ended(*arguments)
+            self.said = f"{arguments[0]}: {err}" if code == 2 else self.said
+            return code, out, err
+
+        return run
+
+    def remember(self) -> None:
+        """Read which cases earlier parts have run."""
+        file = self.folder / "seen.txt"
+        self.seen = set(file.read_text("utf-8").split()) if file.exists() else set()
 
     def summed(self) -> dict[str, Any]:
         """All parts' counts, written into the folder."""
@@ -93,12 +139,16 @@ class Tally:
         }
         found = {
             "ends": dict(sorted(ends.items())),
+            "took_ms": dict(sorted((collections.Counter(before.get("took_ms", {})) + self.took_ms).items())),
             "cases": sum(ends.values()),
-            "plans": before.get("plans", 0) + self.plans,
-            "distinct": before.get("distinct", 0) + len(self.distinct),
+            "plans": sum(number for what, number in ends.items() if what.startswith("check:")),
+            "files": sum(number for what, number in ends.items() if what.split(":")[0] in FILE_CASES),
+            "drawn_plans": before.get("drawn_plans", 0) + self.plans,
             "wrong": before.get("wrong", 0) + self.wrong,
             **lists,
         }
+        with (self.folder / "seen.txt").open("a", encoding="utf-8") as seen:
+            seen.writelines(f"{digest}\n" for digest in self.new)
         file.write_text(json.dumps(found, indent=1), "utf-8")
         return found
 
@@ -122,64 +172,57 @@ def tried(tally: Tally, place: Path, what: str, content: bytes, run: Callable[[]
     """Run one case and write down how it ended; None where it was run before or was wrong."""
     if time.monotonic() > tally.ends_at:
         raise Over
-    digest = hashlib.sha256(what.encode() + content).hexdigest()
-    if digest in tally.distinct:
+    digest = hashlib.sha256(what.encode() + b"\0" + content).hexdigest()[:16]
+    if digest in tally.seen:
         return None
-    tally.distinct.add(digest)
-    for name in ("plan.toml", "given.csv", "given.jsonl", "arguments.txt"):
+    tally.seen.add(digest)
+    tally.new.append(digest)
+    for name in GIVEN:
         (place / name).unlink(missing_ok=True)
+    chosen, tally.said = int(digest, 16), ""
     begun, held = test_fuzz.processor_s(), test_fuzz.memory_kib("VmRSS")
     test_fuzz.forget_peak()
     code = None
     try:
-        with hang_watched():
+        with hang_watched(), workers(real=chosen % WORKERS == 0):
             code = run()
         tally.ends[f"{what}: exit {code}"] += 1
     except (Exception, Hung):
         tally.ends[f"{what}: WRONG"] += 1
         tally.keep(what, place, traceback.format_exc())
+    if tally.said and chosen // WORKERS % KEPT == 0:
+        with (tally.folder / "messages.txt").open("a", encoding="utf-8") as messages:
+            messages.write(f"--- {tally.said}\n")
     grown = (test_fuzz.memory_kib("VmHWM") - held) / 1024.0
-    tally.note(what, test_fuzz.processor_s() - begun, grown)
+    seconds = test_fuzz.processor_s() - begun
+    tally.note(what, seconds, grown)
+    tally.took_ms[f"{what}: exit {code}"] += round(1000 * seconds)
     return code
-
-
-def drawn(count: int, seed: int, strategies: dict[str, Any], case: Callable[..., None]) -> None:
-    """Call a case with so many draws, the same for the same seed."""
-
-    if not count:
-        return
-
-    @hypothesis.seed(seed)
-    @settings(
-        max_examples=count,
-        deadline=None,
-        database=None,
-        phases=[Phase.generate],
-        suppress_health_check=list(HealthCheck),
-    )
-    @given(**strategies)
-    def each(**values: Any) -> None:
-        case(**values)
-
-    each()
 
 
 def run_plans(tally: Tally, place: Path, count: int, seed: int) -> None:
     """Plans at random: two thirds changed ready plans, a third of the schema."""
-    commands = st.sampled_from([name for name in test_fuzz.COMMANDS if name != "check"])
-
-    def changed(document: dict[str, Any], command: str) -> None:
+    by_schema = st.integers(seed % 8, seed % 8 + 1).map(test_fuzz.by_schema)
+    sources = [test_fuzz.plans(), test_fuzz.plans(), test_fuzz.plans_of_the_schema(by_schema)]
+    for number in range(count):
+        chance = random.Random(f"{seed} plan {number}")
+        document = drawn_by(sources[number % len(sources)], f"{seed} plan {number}")
+        with_weather(document, *chance.choices([*WEEKS], [*WEEKS.values()]))
+        (command,) = chance.choices([*OFTEN], [*OFTEN.values()])
         text = fuzz.toml(document).encode("utf-8", "replace")
         tally.plans += 1
-        code = tried(tally, place, "check", text, lambda: test_fuzz.judged(place, text, "check"))
-        if code is not None and (code != 0 or hashlib.sha256(text).digest()[0] % ANSWERED == 0):
-            tried(tally, place, command, text, lambda: test_fuzz.judged(place, text, command))
+        json = "answer.json" if number % TABLES == 0 else "-"
+        code = tried(tally, place, "check", text, partial(test_fuzz.judged, place, text, "check", json))
+        if code == 2 or (code == 0 and chance.randrange(ANSWERED) == 0):
+            tried(tally, place, command, text, partial(test_fuzz.judged, place, text, command))
 
-    by_schema = [plans_by_schema(schema(), number) for number in range(seed % 8, seed % 8 + 2)]
-    allowed = test_fuzz.plans_of_the_schema(st.one_of(*by_schema))
-    third = count // 3
-    drawn(third, seed, {"document": allowed, "command": commands}, changed)
-    drawn(count - third, seed, {"document": test_fuzz.plans(), "command": commands}, changed)
+
+def with_weather(document: dict[str, Any], name: str) -> None:
+    """Give a plan other weather, unless what was drawn has changed it."""
+    climate = document.get("climate")
+    if isinstance(climate, dict) and climate.get("file") == "hours.csv":
+        del climate["file"]
+        climate["file" if name.endswith(".csv") else "series"] = name
 
 
 def as_json(value: Any) -> bytes:
@@ -188,20 +231,19 @@ def as_json(value: Any) -> bytes:
 
 
 def run_files(tally: Tally, place: Path, count: int, seed: int) -> None:
-    """Files at random, as many of each kind."""
-
-    def case(what: str, raw: bytes, data: st.DataObject | None = None) -> None:
-        tried(tally, place, what, raw, lambda: FILE_CASES[what](place, raw))
+    """Files at random, of each kind as many as `FILES` says."""
 
     strategies = {
         "weather file": fuzz.broken_csv(),
         "log": fuzz.broken_csv(fuzz.short_log),
-        "table": fuzz.broken_csv(tables),
+        "table file": fuzz.broken_csv(tables) | tables_with_changed_cells(),
         "start": st.lists(st.tuples(st.integers(0, 99), fuzz.LEAVES.map(str)), max_size=6).map(as_json),
+        "means": MEANS.map(as_json),
     }
-    for number, (what, strategy) in enumerate(strategies.items()):
-        share = (count + number) // len(strategies)
-        drawn(share, seed, {"what": st.just(what), "raw": strategy}, case)
+    for number in range(count):
+        what = FILES[number % len(FILES)]
+        raw = drawn_by(strategies[what], f"{seed} file {number}")
+        tried(tally, place, what, raw, partial(FILE_CASES[what], place, raw))
 
 
 def main() -> int:
@@ -214,15 +256,21 @@ def main() -> int:
     given_ = parser.parse_args()
     tally = Tally(given_.folder.resolve(), time.monotonic() + given_.seconds)
     tally.folder.mkdir(parents=True, exist_ok=True)
+    tally.remember()
     before = Path.cwd()
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
         (place / "hours.csv").write_text(fuzz.short_hours(), "utf-8")
+        (place / "weeks.csv").write_text("\n".join(fuzz.short_hours().splitlines()[: 1 + 24 * 16]) + "\n", "utf-8")
         (place / "log.csv").write_text(fuzz.short_log(), "utf-8")
         os.chdir(place)
         try:
-            run_files(tally, place, given_.files, given_.seed)
-            run_plans(tally, place, given_.plans, given_.seed)
+            for kind in (UserWarning, RuntimeWarning):
+                warnings.simplefilter("always", kind)  # Python shows each once otherwise
+            with commands_built_once(), mock.patch.object(fuzz, "ended", tally.heard(fuzz.ended)):
+                run_files(tally, place, given_.files, given_.seed)
+                with weather_read_once("weeks.csv", "hours.csv"):
+                    run_plans(tally, place, given_.plans, given_.seed)
         except Over:
             print("the time of this part is over")
         finally:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import random
+import re
 from types import SimpleNamespace
 from typing import Any
 from unittest import mock
@@ -36,7 +38,7 @@ def with_examples(node: Any, chance: random.Random) -> Any:
         return [with_examples(one, chance) for one in node]
     if not isinstance(node, dict):
         return node
-    shown = [*node.get("examples", ()), *([node["default"]] if node.get("default") is not None else [])]
+    shown = [*node.get("examples", ()), *([node["default"]] if node.get("default") not in (None, [], {}) else [])]
     plain = [value for value in shown if not any(isinstance(one, dict | list) for one in _entries(value))]
     if plain and "properties" not in node and chance.random() > FREE:
         return {"enum": plain}
@@ -56,17 +58,37 @@ def written(node: Any) -> Any:
     return {key: written(value) for key, value in node.items() if value is not None} if isinstance(node, dict) else node
 
 
-def plans_by_schema(schema: dict[str, Any], seed: int = 0) -> st.SearchStrategy[dict[str, Any]]:
-    """Documents that a schema allows; the seed chooses which values are free."""
+def named_in(node: Any, definitions: dict[str, Any]) -> dict[str, Any]:
+    """The definitions that a schema names, and those that these name."""
+    found: dict[str, Any] = {}
+    left = [node]
+    while left:
+        for name in re.findall(r'"#/\$defs/([^"]+)"', json.dumps(left.pop())):
+            if name not in found:
+                found[name] = definitions[name]
+                left.append(definitions[name])
+    return found
+
+
+def tables_by_schema(schema: dict[str, Any], seed: int = 0) -> dict[str, st.SearchStrategy[Any]]:
+    """What a schema allows for each table and key of a plan; the seed chooses which values are free.
+
+    Each is drawn alone, since hypothesis-jsonschema works out a whole plan anew for every draw, which takes longer than
+    to check it.
+    """
     patched = SimpleNamespace(**{**vars(drawn_from.cu), "many": Many})
+    allowed = with_examples(schema, random.Random(seed))
+
+    def drawn(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+        @st.composite
+        def tables(draw: st.DrawFn) -> Any:
+            with mock.patch.object(drawn_from, "cu", patched):
+                return written(draw(strategy))
+
+        return tables()
+
     with mock.patch.object(drawn_from, "cu", patched):
-        strategy = drawn_from.from_schema(with_examples(schema, random.Random(seed)))
-
-    @st.composite
-    def documents(draw: st.DrawFn) -> dict[str, Any]:
-        with mock.patch.object(drawn_from, "cu", patched):
-            found: dict[str, Any] = draw(strategy)
-        kept: dict[str, Any] = written(found)
-        return kept
-
-    return documents()
+        return {
+            name: drawn(drawn_from.from_schema({**table, "$defs": named_in(table, allowed["$defs"])}))
+            for name, table in allowed["properties"].items()
+        }

@@ -15,6 +15,8 @@ from __future__ import annotations
 import re
 
 LONGEST_SHOWN = 80  # characters of a value in a message
+MOST_SHOWN = 40  # faults of one plan in a message, more than a terminal has lines
+MOST_ON_ONE_LINE = 10  # faults of one plan in a cell of a table
 
 
 class OverwinterError(Exception):
@@ -46,7 +48,7 @@ class WattsError(OverwinterError, ValueError):
 
 
 class PlanError(OverwinterError):
-    """One or more faults of a plan file, all listed at once.
+    """One or more faults of a plan file, all listed at once, or the first of them where there are very many.
 
     Parameters
     ----------
@@ -59,14 +61,32 @@ class PlanError(OverwinterError):
     def __init__(self, place: str, faults: list[str]) -> None:
         self.place = place
         self.faults = [_with_short_values(fault) for fault in faults]
-        super().__init__("\n".join(f"{place}: {fault}" for fault in self.faults))
+        super().__init__("\n".join(f"{place}: {fault}" for fault in self._first(MOST_SHOWN)))
+
+    def on_one_line(self) -> str:
+        """The faults without their file, as a cell of a table."""
+        return "; ".join(self._first(MOST_ON_ONE_LINE))
+
+    def _first(self, most: int) -> list[str]:
+        """So many faults, and how many more there are."""
+        shown: list[str] = self.faults[:most]
+        more = len(self.faults) - len(shown)
+        return [*shown, f"and {more:,} more fault{'s' * (more > 1)}; mend these first"] if more else shown
+
+
+# A quoted value: its opening quote follows no letter, its closing quote precedes none, unlike that of "day's".
+_QUOTED = re.compile(r"(?<!\w)(['\"])((?:(?!\1(?!\w)).)*)\1(?!\w)")
+
+
+def _short(quoted: re.Match[str]) -> str:
+    """A quoted value, cut to the longest that is shown."""
+    quote, value = quoted.groups()
+    return quoted[0] if len(value) <= LONGEST_SHOWN else f"{quote}{value[: LONGEST_SHOWN - 1]}…{quote}"
 
 
 def _with_short_values(fault: str) -> str:
     """A fault in which every quoted value is cut to the longest that is shown."""
-    cut = re.sub(
-        rf"(['\"])(?:(?!\1).){{{LONGEST_SHOWN + 1},}}\1", lambda found: f"{found[0][:LONGEST_SHOWN]}…{found[1]}", fault
-    )
+    cut = _QUOTED.sub(_short, fault)
     return Fault(cut, fault.keys) if isinstance(fault, Fault) else cut
 
 

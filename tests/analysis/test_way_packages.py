@@ -74,7 +74,10 @@ def test_a_price_of_the_plan_goes_first_and_another_currency_has_none_by_itself(
         ([{"name": TENT, "cost": -5}], "a cost between 0"),
         ([{"name": TENT, "cost": "5 EUR"}], "is not a plain number"),
         ([{"name": TENT}], "cost: missing"),
-        ([{"name": TENT, "cost": 1}, {"name": TENT, "cost": 2}], "has two prices"),
+        (
+            [{"name": TENT, "cost": 1}, {"name": TENT, "cost": 2}],
+            "stands in two tables [[other_way]]; remove one of them",
+        ),
     ],
 )
 def test_a_wrong_price_is_refused_in_words(workshop, rows, said):

@@ -35,6 +35,14 @@ def test_a_name_that_is_taken_needs_force(place, name):
     assert len(load_climate(name).hours) < 24 * 300  # the new one, not that of the program
 
 
+@pytest.mark.parametrize("option", ["--monthly-mean", "--record-low"])
+def test_a_wrong_temperature_is_told_with_its_option(place, option):
+    means = {"--monthly-mean": "-3, -1, 4, 10, 16, 21, 24, 23, 18, 12, 5, -1"}
+    arguments = [part for pair in {**means, option: "R-10"}.items() for part in pair]
+    code, _, err = fuzz.ended("climate", "adapt", "springfield-il", "--name", "mine", *arguments)
+    assert (code, err.startswith(f"{option}: 'R-10' is not a quantity")) == (2, True), err
+
+
 def test_fetch_asks_before_anything_is_downloaded(place):
     code, _, err = fuzz.ended(
         "climate", "fetch", "--lat", "48", "--lon", "5", "--winters", "2015", "--name", "lorraine-fr"

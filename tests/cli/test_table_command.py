@@ -113,8 +113,10 @@ def test_mistakes_are_told_before_any_work(folder, more, words):
 
 def test_a_map_of_something_else_is_refused(folder):
     (folder / "t.xlsx").write_text("x")
-    for arguments, words in ((("t.xlsx",), "give the CSV file"), (("none.csv",), "cannot be read")):
-        done = overwinter("map", *arguments)
+    (folder / "other.csv").write_text("a,b\n1,2\n")
+    remedies = ("give the CSV file", "cannot be read", "make one with overwinter table PLAN --csv FILE")
+    for name, words in zip(("t.xlsx", "none.csv", "other.csv"), remedies, strict=True):
+        done = overwinter("map", name)
         assert words in str(done.exception)
 
 

@@ -102,11 +102,12 @@ def test_height_lowers_the_air_temperature():
         ("time_utc,air_c\nyesterday,1\n", "not an ISO 8601 time"),
         ("time_utc,air_c\n2020-01-01T00:00Z,1\n", "fewer than 24"),
         ("", "cannot be read"),
+        ("time_utc,air_c,Höhe\n", r"is not UTF-8 text \(byte 16\); save it as CSV UTF-8"),
     ],
 )
 def test_broken_climate_files_are_refused(tmp_path, text, notes):
     path = tmp_path / "hours.csv"
-    path.write_text(text)
+    path.write_text(text, "latin-1")
     with pytest.raises(ClimateError, match=notes):
         read_climate(path)
 

@@ -198,7 +198,7 @@ REFUSED_LOGS = {
     "degF under C": ("time,water (C)\n" + rows(ISO, fahrenheit(WATER)), "the water would mostly be about 50"),
     "an outdoor column alone": ("time,outdoor C,soil C\n" + rows(ISO, OUTDOOR, ROOM), "neither a water nor a room"),
     "no times": ("a,water\n" + rows(range(len(HOURS)), WATER), "no time among the columns"),
-    "no headings": (rows(ISO, WATER, ROOM), "no line of headings"),
+    "no headings": (rows(ISO, WATER, ROOM), "no line of headings .* of a logger, time,water,room"),
     "an archive": ("PK\x03\x04" + "a,b\n1,2\n", "a zip archive or a spreadsheet"),
 }  # fmt: skip
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import time
 
 import pytest
 
 from tests import fuzz
 from tests.test_hardening import folder, short_plan
-from thermal.errors import PlanError
+from thermal.errors import MOST_ON_ONE_LINE, MOST_SHOWN, PlanError
 from thermal.plan.document_limits import document_faults, text_fault
 from thermal.plan.reader import plan_of, read_document
 
@@ -89,6 +90,7 @@ def test_control_characters_in_texts_and_keys_are_refused(folder, sign):
         assert "control character" in err or "invalid character" in err or "Illegal character" in err, err
         shown = (out + err).replace("\n", "")
         assert shown.isprintable(), shown
+        assert "\\\\" not in shown, shown  # an escape once, not an escape of an escape
 
 
 KEYS = [
@@ -120,3 +122,42 @@ def test_values_of_measures_in_messages_are_cut(folder):
             plan_of({**document, "measure": [measure]})
         assert "v" * 81 not in str(fault.value)
         assert "n" * 81 not in str(fault.value)
+
+
+def test_of_a_hundred_faults_the_first_are_shown_and_the_others_counted(folder):
+    (folder / "plan.toml").write_text("".join(f"wrong_{number} = 1\n" for number in range(100)) + PLAN, "utf-8")
+    code, _, err = fuzz.ended("check", "plan.toml")
+    lines = err.splitlines()
+    assert code == 2
+    assert len(lines) == MOST_SHOWN + 1
+    assert lines[-1] == f"plan.toml: and {100 - MOST_SHOWN} more faults; mend these first"
+    with pytest.raises(PlanError) as fault:
+        plan_of(read_document(folder / "plan.toml"))
+    assert len(fault.value.faults) == 100
+    assert fault.value.on_one_line().count("; ") < 2 * MOST_ON_ONE_LINE + 2, "a cell of a table"
+    assert fault.value.on_one_line().endswith(f"; and {100 - MOST_ON_ONE_LINE} more faults; mend these first")
+    assert PlanError("plan", ["a: x", "b: y"]).on_one_line() == "a: x; b: y"
+
+
+def test_what_stands_between_two_values_of_a_message_is_not_cut():
+    said = "bed 1 ('grow bed'), back: [24, True] is nothing that a side of a tank can face in any room; write 'house'"
+    assert str(PlanError("plan", [said])) == f"plan: {said}"
+    long = str(PlanError("plan", [f"bed 1 ('grow bed'), the day's top: {'x' * 200!r} is unknown; write 'open'"]))
+    assert re.fullmatch(r"plan: bed 1 \('grow bed'\), the day's top: 'x{79}…' is unknown; write 'open'", long)
+
+
+def test_a_name_that_is_no_text_is_not_shown_as_a_name(folder):
+    (folder / "plan.toml").write_text(
+        PLAN.replace("[[tank]]", '[[tank]]\nname = ["a", 1]', 1).replace('name = "perch tank"', "")
+    )
+    _, _, err = fuzz.ended("check", "plan.toml")
+    assert "tank 1, name: ['a', 1] is not text; write it in quotes" in err, err
+
+
+def test_the_place_of_a_fault_stands_on_one_line(folder):
+    set_ = 'set = { "a\\nb" = { "c\\u0007" = 1 }, "" = { "c\\u0007" = 1 } }'
+    (folder / "plan.toml").write_text(f'{PLAN}\n[[measure]]\nname = "lid"\ncost = 1\n{set_}\n', "utf-8")
+    _, _, err = fuzz.ended("check", "plan.toml")
+    assert "set, a\\nb" in err
+    assert "set, ''" in err
+    assert all(line.startswith("plan.toml: line ") for line in err.splitlines())

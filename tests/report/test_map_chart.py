@@ -8,6 +8,7 @@ import pytest
 from thermal.analysis.table_row import TableRow
 from thermal.errors import OverwinterError
 from thermal.report.answer_table import line_label
+from thermal.report.charts import png
 from thermal.report.map_chart import map_figure
 from thermal.report.table_chart import left_out, table_chart
 
@@ -33,6 +34,7 @@ def test_plans_have_maps_of_their_own_with_one_scale():
     figure = map_figure([row(), row("b", watts=100.0)], "heater_needed_w")
     scales = [axes.collections[0].get_clim() for axes in figure.axes[:2]]
     assert scales == [(100.0, 900.0)] * 2
+    assert png(figure).startswith(b"\x89PNG")  # without a warning of matplotlib, which would be an error here
 
 
 @pytest.mark.parametrize(

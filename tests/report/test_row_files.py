@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import pytest
 
@@ -69,6 +69,30 @@ def test_a_broken_last_line_is_dropped(tmp_path, kind):
     for cut in (1, 5, 40):
         path.write_bytes(whole[:-cut])
         assert [row.key for row in files.rows()] == ["a"]
+
+
+@pytest.mark.parametrize(("cell", "left"), [("a\rb", ["b"]), ("\0", ["b"]), ('"a', []), ("nan", ["b"]), ("inf", ["b"])])
+def test_a_line_with_anything_in_it_is_left_out(tmp_path, cell, left):
+    assert [row.key for row in read_rows(with_cell(tmp_path, cell), CSV)] == left
+
+
+@pytest.mark.parametrize(("name", "figure"), [("latitude", 91.0), ("longitude", -181.0), ("heater_needed_w", 1e300)])
+def test_a_row_with_a_figure_that_none_can_have_is_left_out(tmp_path, name, figure):
+    (tmp_path / "t.jsonl").write_text(json.dumps({**asdict(HOSTILE), name: figure}) + "\n", "utf-8")
+    assert read_rows(tmp_path / "t.jsonl", JSONL) == []
+
+
+def test_a_file_that_is_no_csv_is_refused_in_words(tmp_path):
+    with pytest.raises(OverwinterError, match=r"t.csv: a cell is too long .*; delete it"):
+        read_rows(with_cell(tmp_path, "x" * 200_000), CSV, "delete it")
+
+
+def with_cell(folder, cell):
+    """A table of two rows whose first has other text for its hours after a power cut."""
+    files_in(folder, CSV).begin([HOSTILE, replace(HOSTILE, key="b")])
+    path = folder / "t.csv"
+    path.write_text(path.read_text("utf-8").replace("1.5", cell, 1), "utf-8", newline="")
+    return path
 
 
 def test_without_a_growing_file_rows_wait_beside_the_first_output(tmp_path):

@@ -152,8 +152,8 @@ def simulate_designs(
     """
     price = price_weights(case)[None]
     all_weights = price if weights is None else np.concatenate([price, weights])
-    batches = group_by_topology(plans, case.weather)
-    numbered = [replace(batch, positions=positions[batch.positions]) for batch in batches]
+    topologies = group_by_topology(plans, case.weather)
+    numbered = [replace(batch, positions=positions[batch.positions]) for batch in topologies]
     return [_simulate_batch(case, batch, samples, all_weights) for batch in numbered]
 
 
@@ -219,16 +219,14 @@ def _through_winters(
     heated = every_winter(own_winter, weather)
     with_needed = some_winters(np.flatnonzero(own_winter == NO_WINTER), hardest_winters(weather))
     unheated = some_winters(np.flatnonzero(in_samples), coldest_winters(weather))
-    parts = [(heated, total[heated.design]), (with_needed, needed[with_needed.design])]
-    parts.append((unheated, np.zeros(len(unheated.design))))
+    watts = total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))
+    parts = list(zip((heated, with_needed, unheated), watts, strict=True))
     request = OutputRequest(weights, weights_of_devices(weights), not in_samples.all(), snapshot_rows(weather))
     run, coldest = _simulate_parts(batch, sizing, parts, request)
     shape = designs, len(weather.winters)
     tables: dict[str, Any] = {name: heated.table(values, shape) for name, values in run.items()}
     through = SimulationResult(**tables)
-    at_needed, without = (
-        part.table(values, shape) for part, values in zip((with_needed, unheated), coldest, strict=True)
-    )
+    at_needed, without = with_needed.table(coldest[0], shape), unheated.table(coldest[1], shape)
     coldest_c = np.where((own_winter == NO_WINTER)[:, None], at_needed, through.coldest_c)
     known = np.isfinite(sizing.needed_w)[:, None]
     margins = np.where(known, coldest_c - batch.floor_c[:, None] + ROUNDING_K, 0.0)

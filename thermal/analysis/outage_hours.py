@@ -42,7 +42,8 @@ def hours_to_minimum(batch: Batch, setpoint_c: Array, installed_w: Array, snapsh
     installed_w : Array, shape (design,)
         Power of the heaters owned, or else of those to buy [W].
     snapshot_c : Array, shape (cut, node, design, winter)
-        Temperatures at the `snapshot_rows` [degC].
+        Temperatures at the `snapshot_rows` [degC]; NaN in winters that a design was not simulated in, whose power cuts
+        are left out. Each design has one at least.
 
     Raises
     ------
@@ -53,6 +54,9 @@ def hours_to_minimum(batch: Batch, setpoint_c: Array, installed_w: Array, snapsh
     winters, hours = (np.array(column) for column in zip(*cuts, strict=True))
     rows = weather.spin_up_h + hours
     kept = np.stack([snapshot_c[number, ..., winter] for number, winter in enumerate(winters)], axis=-1)
+    simulated = np.isfinite(kept).all(axis=0)  # (design, cut)
+    first = kept[:, np.arange(len(batch.plans)), simulated.argmax(axis=1), None]
+    kept = np.where(simulated, kept, first)  # in place of the others, which are not counted
     at_cut = _at_cut(batch, Control(setpoint_c, installed_w, np.zeros(len(installed_w))), rows, winters, kept)
     shortest = np.full(len(batch.plans), np.inf)
     for group in group_by_topology(batch.plans, weather, without_power):
@@ -72,7 +76,8 @@ def hours_to_minimum(batch: Batch, setpoint_c: Array, installed_w: Array, snapsh
             request=OutputRequest(first_below=True),
             executor=SerialExecutor(),
         )
-        shortest[group.positions] = run.first_below_h.min(axis=1)
+        counted = np.where(simulated[group.positions], run.first_below_h, np.inf)
+        shortest[group.positions] = counted.min(axis=1)
     return shortest
 
 

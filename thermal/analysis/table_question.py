@@ -190,7 +190,7 @@ def _read(path: Path, file: Path) -> PlanText:
     try:
         return PlanText(str(path), plan_text(file), str(file.resolve().parent))
     except PlanError as fault:
-        return PlanText(str(path), "", str(file.resolve().parent), "; ".join(fault.faults))
+        return PlanText(str(path), "", str(file.resolve().parent), fault.on_one_line())
 
 
 def _paths(path: Path, pattern: str) -> list[Path]:

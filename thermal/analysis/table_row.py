@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 YES, NO, NONE = "yes", "no", "none"  # of `TableRow.verdict`
+LIMITS, LARGEST = {"latitude": 90.0, "longitude": 180.0}, 1e12  # of figures of a row; a map cannot show larger ones
 WEEK_H = 168.0  # the longest time after a power cut that is simulated
 
 
@@ -119,4 +120,7 @@ def _read(name: str, value: Any) -> Any:
         return "" if value is None else str(value)
     if value is None or value == "":
         return None
-    return int(value) if name in COUNTS else float(value)
+    figure = int(value) if name in COUNTS else float(value)
+    if not abs(figure) <= LIMITS.get(name, LARGEST):  # nan is none either
+        raise ValueError
+    return figure

@@ -143,7 +143,7 @@ def answer_unit(unit: WorkUnit) -> tuple[TableRow, ...]:
         try:
             plans[number] = job.resolve()
         except PlanError as fault:
-            rows[number] = fault_row(job, "; ".join(fault.faults))
+            rows[number] = fault_row(job, fault.on_one_line())
     by_weather: dict[object, list[int]] = {}
     for number, plan in plans.items():
         folder = unit.jobs[number].folder if plan.climate.file else ""

@@ -159,7 +159,8 @@ def climate_adapt(
     from thermal.climate.writer import write_dataset
 
     check_free(name, force)
-    town = town_of(_temperatures(monthly_mean), None if record_low is None else _temperature(record_low), elevation)
+    low_c = None if record_low is None else _temperature(record_low, "--record-low")
+    town = town_of(_temperatures(monthly_mean), low_c, elevation)
     climate = adapt_to_town(load_climate(series), town)
     header = replace(
         climate.header, name=name, place=name, latitude=NOWHERE[0], longitude=NOWHERE[1], position_known=False
@@ -192,11 +193,11 @@ def _offer(latitude: float, longitude: float, name: str) -> str:
 
 def _temperatures(text: str) -> list[float]:
     """Temperatures written one after the other, in °C unless each has its unit. [degC]"""
-    return [_temperature(part) for part in text.replace(";", ",").split(",") if part.strip()]
+    return [_temperature(part, "--monthly-mean") for part in text.replace(";", ",").split(",") if part.strip()]
 
 
-def _temperature(text: str) -> float:
-    """A temperature with its unit, or a number of °C. [degC]"""
+def _temperature(text: str, option: str) -> float:
+    """A temperature of an option with its unit, or a number of °C. [degC]"""
     from thermal.core import quantities
 
     try:
@@ -206,7 +207,7 @@ def _temperature(text: str) -> float:
     try:
         return quantities.parse(text.strip(), quantities.TEMPERATURE)
     except ValueError as fault:
-        raise OverwinterError(f"--monthly-mean, --record-low: {fault}") from fault
+        raise OverwinterError(f"{option}: {fault}") from fault
 
 
 @climate_app.command("fetch")

@@ -290,9 +290,9 @@ def map_(
     kind = {".csv": CSV, ".jsonl": JSONL}.get(table_file.suffix)
     if kind is None:
         raise OverwinterError(f"{table_file}: give the CSV file or the JSON lines (.jsonl) of `overwinter table`")
-    rows = read_rows(table_file, kind)
+    rows = read_rows(table_file, kind, "make one with overwinter table PLAN --csv FILE")
     if not rows:
-        raise OverwinterError(f"{table_file}: has no rows")
+        raise OverwinterError(f"{table_file}: has no row that can be read")
     for option, wanted, column in (("--plan", plan, "plan"), ("--setting", setting, "setting")):
         known = {getattr(row, column) for row in rows}
         if missing := next((name for name in wanted or () if name not in known), None):

@@ -164,6 +164,8 @@ def _table(path: Path) -> pd.DataFrame:
         if longest > LONGEST_CELL + MOST_COLUMNS:  # in a file of few short columns, one cell
             raise ClimateError(f"{path}: a line has {longest:,} bytes; at most {LONGEST_CELL:,} are allowed")
         table = pd.read_csv(io.BytesIO(raw), encoding="utf-8-sig")
+    except UnicodeDecodeError as fault:
+        raise ClimateError(f"{path}: is not UTF-8 text (byte {fault.start}); save it as CSV UTF-8") from fault
     except (ValueError, OverflowError) as fault:  # the parser errors of pandas are ValueErrors
         raise ClimateError(f"{path}: cannot be read ({fault})") from fault
     check_columns(path, len(table.columns))

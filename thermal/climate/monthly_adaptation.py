@@ -134,7 +134,7 @@ def _stretch(climate: Climate, town: Town, record_low_c: float) -> float:
     low, high = STRETCH
     if not low <= share <= high:
         raise ClimateError(
-            f"record_low: {record_low_c:g} °C does not fit these monthly means; with the weather of"
+            f"record_low: {record_low_c:.1f} °C does not fit these monthly means; with the weather of"
             f" {climate.header.name!r} the coldest hour of 20 years is {first:.0f} °C. Check it, or leave it out"
         )
     return float(share)
@@ -181,6 +181,6 @@ def town_of(monthly_mean_c: Sequence[float], record_low_c: float | None, elevati
         )
     if record_low_c is not None and record_low_c >= min(monthly_mean_c):
         raise ClimateError(
-            f"record_low: {record_low_c:g} °C is not below the coldest month's mean, {min(monthly_mean_c):g} °C"
+            f"record_low: {record_low_c:.1f} °C is not below the coldest month's mean, {min(monthly_mean_c):.1f} °C"
         )
     return Town(tuple(monthly_mean_c), record_low_c, elevation_m)

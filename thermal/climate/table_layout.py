@@ -16,6 +16,9 @@ from thermal.data.column_words import heading_unit
 from thermal.errors import ClimateError
 
 SEPARATORS = {"\t": "tabs", ";": "semicolons", "|": "vertical bars", ",": "commas"}  # a comma may be in a number too
+HEADINGS_WANTED = (
+    "write one with a name for each column, such as time_utc,air_c or, of a logger, time,water,room,outdoor"
+)
 SAMPLE_LINES = 400
 CONSISTENT = 0.8  # share of the sampled lines that have the same number of cells
 ANNOTATION = re.compile(r'^"?#(datatype|group|default)\b', re.IGNORECASE)
@@ -135,7 +138,7 @@ def _headings(path: Path, lines: list[str], separator: str, width: int) -> tuple
     if not before and comment is not None:
         return comment
     if not before:
-        raise ClimateError(f"{path}: no line of headings above the values; write one, for example time_utc,air_c")
+        raise ClimateError(f"{path}: no line of headings above the values; {HEADINGS_WANTED}")
     number, cells = before[-1]
     if len(before) > 1 and _is_units(cells):
         above = before[-2][1] + [""] * len(cells)
@@ -146,8 +149,8 @@ def _headings(path: Path, lines: list[str], separator: str, width: int) -> tuple
 def _refuse_without_headings(path: Path, number: int, cells: list[str]) -> None:
     """Refuse a file whose first line has values already."""
     raise ClimateError(
-        f"{path}, line {number}: values ({', '.join(cells[:4])[:60]}) but no line of headings above them; write one,"
-        " for example time_utc,air_c"
+        f"{path}, line {number}: values ({', '.join(cells[:4])[:60]}) but no line of headings above them;"
+        f" {HEADINGS_WANTED}"
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from thermal.core.shown_text import control_character, cut, printable
+from thermal.core.shown_text import control_character, cut
 
 DEEPEST_TABLES = 8  # tables, or lists, in one another; a measure that sets tariff tiers has five
 LONGEST_KEY = 100  # characters
@@ -84,16 +84,16 @@ def document_faults(document: dict[str, Any]) -> list[tuple[Place, str]]:
 def _key_fault(key: str) -> str:
     """What is wrong with a key itself."""
     if len(key) > LONGEST_KEY:
-        return f"the key {printable(cut(key))!r} is {len(key):,} characters long; write at most {LONGEST_KEY}"
+        return f"the key {cut(key)!r} is {len(key):,} characters long; write at most {LONGEST_KEY}"
     if sign := control_character(key):
-        return f"the key {printable(key)!r} has the control character {sign}; write plain text"
+        return f"the key {key!r} has the control character {sign}; write plain text"
     return ""
 
 
 def _value_fault(value: object) -> str:
     """What is wrong with a single value, whatever its key."""
     if isinstance(value, str) and (sign := control_character(value)):
-        return f"{cut(printable(value))!r} has the control character {sign}; write plain text on one line"
+        return f"{cut(value)!r} has the control character {sign}; write plain text on one line"
     if isinstance(value, int) and abs(value) > LARGEST_WHOLE_NUMBER:
         return "the whole number is too large; write a smaller one"
     return ""

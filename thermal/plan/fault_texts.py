@@ -21,6 +21,7 @@ BOUNDS = {
     "string_too_long": "{value} is too long; write at most {max_length} characters",
     "too_long": "{actual_length} are too many; write at most {max_length}",
 }
+SINGLE_VALUE = "a single value, but this is a table"
 Document = dict[str, Any]
 
 
@@ -55,7 +56,8 @@ def _sentence(error: Any, document: Document, root: type[BaseModel]) -> str:
     if kind in ("missing", "too_short"):
         return f"{place}: {'missing' if kind == 'missing' else 'empty'}; write {_example(loc, root)}"
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{place}: {value} is a single value, but this is a table; write {_example(loc, root)}"
+        written = "a list, but this is one table" if isinstance(error.get("input"), list) else SINGLE_VALUE
+        return f"{place}: {value} is {written}; write {_example(loc, root)}"
     if kind == "list_type":
         written = "a single table" if isinstance(error.get("input"), dict) else value
         return f"{place}: {written} is not a list; write {_example(loc, root)}"

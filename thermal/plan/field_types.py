@@ -201,7 +201,7 @@ def preset_or_layers(value: object, presets: Mapping[str, object], what: str) ->
     try:
         constructions.resistance(text)
     except ValueError as fault:
-        if re.search(r"\d", text) and "is neither" not in str(fault):
+        if isinstance(value, str) and re.search(r"\d", text) and "is neither" not in str(fault):
             raise
         if text.lower() in data.materials():
             raise ValueError(f"{value!r} has no thickness; write for example {f'{text} 300 mm'!r}") from None

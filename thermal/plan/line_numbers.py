@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from thermal.core.shown_text import printable
 from thermal.errors import Fault
 
 Keys = tuple[int | str, ...]
@@ -130,9 +131,9 @@ def place_words(loc: Keys, document: dict[str, Any]) -> str:
         node = node[step] if _has(node, step) else None
         if isinstance(step, int):
             name = node.get("name") if isinstance(node, dict) else None
-            words[-1] += f" {step + 1}" + (f" ({str(name)[:40]!r})" if name else "")
+            words[-1] += f" {step + 1}" + (f" ({name[:40]!r})" if name and isinstance(name, str) else "")
         else:
-            words.append(step)
+            words.append(printable(step) if step.strip() else repr(step))
     return ", ".join(words) or "plan"
 
 

@@ -258,7 +258,7 @@ class PlanTable(Table):
     def _one_price_for_a_way(self) -> PlanTable:
         names = [way.name for way in self.other_way]
         if twice := next((name for name in names if names.count(name) > 1), None):
-            raise ValueError(f"other_way: {twice!r} has two prices; remove one of them")
+            raise ValueError(f"other_way: {twice!r} stands in two tables [[other_way]]; remove one of them")
         return self
 
     @model_validator(mode="after")

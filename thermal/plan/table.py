@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from functools import cache
 from importlib.resources import files
 from string import Template
 from typing import Any
@@ -29,10 +30,16 @@ PRESETS = (
 
 def key_texts(table: type[BaseModel]) -> dict[str, dict[str, Any]]:
     """Text and examples of each key of a table, from `plan_keys.toml`; a bed has the keys of a tank too."""
-    texts = tomllib.loads((files("thermal") / "plan" / "plan_keys.toml").read_text("utf-8"))
+    texts = _texts()
     classes = [cls.__name__.removesuffix("Table") for cls in reversed(table.__mro__)]
     parents = [re.sub(r"(?<=[a-z])(?=[A-Z])", "_", name).lower() for name in classes]
     return {key: row for parent in parents for key, row in texts.get(parent, {}).items()}
+
+
+@cache
+def _texts() -> dict[str, Any]:
+    """The file, read once: each of many faults asks for an example."""
+    return tomllib.loads((files("thermal") / "plan" / "plan_keys.toml").read_text("utf-8"))
 
 
 def _describe_keys(schema: dict[str, Any], table: type[BaseModel]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from typing import Any
 
 import matplotlib as mpl
@@ -81,7 +82,7 @@ def winter_chart(assessment: Assessment) -> Figure:
             axes.axhline(floor, color=INK, lw=0.8, ls=(0, (1, 2)), label="minimum")
             axes.set_ylabel(f"temperature, {units.unit('temperature')}")
             axes.margins(x=0)
-            locator = AutoDateLocator(maxticks=8)
+            locator = date_ticks()
             axes.xaxis.set_major_locator(locator)
             axes.xaxis.set_major_formatter(ConciseDateFormatter(locator))
         upper.set_title(f"Winter {case.weather.winters[winter].label}", loc="left")
@@ -175,15 +176,22 @@ def outage_curves(outage: Outage, units: DisplayUnits) -> list[tuple[tuple[float
     return [*lines, (outage.curve_lid_c, f"with foam lid and blankets, power fails {units.moment(start)}", ORANGE, "-")]
 
 
+def date_ticks() -> AutoDateLocator:
+    """Ticks of a time axis from some hours to a whole winter; with at least 5 instead of 3 some spans have no step."""
+    return AutoDateLocator(minticks=3, maxticks=8)
+
+
 def png(figure: Figure) -> bytes:
-    """A figure as PNG bytes."""
+    """A figure as PNG bytes; a sign of a name that no font has becomes a box."""
     buffer = io.BytesIO()
     layout = figure.get_layout_engine()
     assert layout is not None
-    layout.execute(figure)  # `savefig` would lay out and render the figure twice
-    figure.set_layout_engine("none")
     options = {"compress_level": 3}  # 3 % larger, in two thirds of the time
-    FigureCanvasAgg(figure).print_png(buffer, pil_kwargs=options)
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph .* missing")
+        layout.execute(figure)  # `savefig` would lay out and render the figure twice
+        figure.set_layout_engine("none")
+        FigureCanvasAgg(figure).print_png(buffer, pil_kwargs=options)
     return buffer.getvalue()
 
 

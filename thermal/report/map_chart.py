@@ -74,6 +74,7 @@ def _maps(groups: list[list[TableRow]], column: str, label: str) -> Figure:
     down = -(-len(groups) // across)
     with mpl.rc_context(STYLE):
         figure = blank_figure(1.8 + 4.0 * across, 4.2 * down)
+        figure.set_layout_engine("constrained")  # the other engine cannot place a scale beside several maps
         grid = figure.subplots(down, across, squeeze=False).ravel()
         scale = {"vmin": min(values), "vmax": max(values), "cmap": "cividis"}
         for axes, rows in zip(grid, groups, strict=False):

@@ -168,8 +168,17 @@ def rows_csv(rows: Iterable[TableRow]) -> str:
     return HEADING + "".join(map(_csv_line, rows))
 
 
-def read_rows(path: Path, kind: str) -> list[TableRow]:
+def read_rows(path: Path, kind: str, otherwise: str = "give another name, or --force") -> list[TableRow]:
     """The rows of a CSV file or of JSON lines; a last line without its end, and lines that are no row, are left out.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    kind : str
+        `CSV` or `JSONL`.
+    otherwise : str
+        What to do where it is no table.
 
     Raises
     ------
@@ -184,9 +193,13 @@ def read_rows(path: Path, kind: str) -> list[TableRow]:
     if kind == JSONL:
         cells = [_json_cells(line) for line in whole.splitlines()]
     elif whole and not whole.startswith(HEADING):
-        raise OverwinterError(f"{path}: is no table of this version of overwinter; give another name, or --force")
+        raise OverwinterError(f"{path}: is no table of this version of overwinter; {otherwise}")
     else:
-        cells = [dict(zip(COLUMNS, line, strict=False)) for line in csv.reader(io.StringIO(whole[len(HEADING) :]))]
+        try:
+            lines = list(csv.reader(io.StringIO(whole[len(HEADING) :], newline="")))
+        except csv.Error as fault:
+            raise OverwinterError(f"{path}: a cell is too long for a table of overwinter; {otherwise}") from fault
+        cells = [dict(zip(COLUMNS, line, strict=False)) for line in lines]
     return [row for found_cells in cells if (row := row_from(found_cells)) is not None]
 
 
