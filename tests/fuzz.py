@@ -166,6 +166,11 @@ def short_hours() -> str:
     return "time_utc,air_c,rh_pct\n" + "\n".join(rows) + "\n"
 
 
+def short_weeks() -> str:
+    """The first 16 days of that month, two more than a winter must have."""
+    return "\n".join(short_hours().splitlines()[: 1 + 24 * 16]) + "\n"
+
+
 def short_log() -> str:
     """Two weeks of a logger in a heated tank as a CSV."""
     stamps = pd.date_range("2016-12-21", periods=14 * 24, freq="h")

@@ -322,10 +322,10 @@ class Bench:
             compiled.unlink()
 
 
-def try_mutants(mutants: list[Mutant], bench: Bench, first: int = 1) -> list[Mutant]:
-    """The survivors; every result is printed as it comes, numbered from the first on."""
+def try_mutants(mutants: dict[int, Mutant], bench: Bench) -> list[Mutant]:
+    """The survivors of mutants by their number in the draw; every result is printed as it comes."""
     survivors = []
-    for number, mutant in enumerate(mutants, first):
+    for number, mutant in mutants.items():
         begun = time.monotonic()
         killer = bench.killer_of(mutant)
         print(f"{number:3d} {time.monotonic() - begun:4.0f} s  {mutant}  ==> {killer or 'SURVIVED'}", flush=True)

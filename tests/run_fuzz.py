@@ -261,7 +261,7 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
         (place / "hours.csv").write_text(fuzz.short_hours(), "utf-8")
-        (place / "weeks.csv").write_text("\n".join(fuzz.short_hours().splitlines()[: 1 + 24 * 16]) + "\n", "utf-8")
+        (place / "weeks.csv").write_text(fuzz.short_weeks(), "utf-8")
         (place / "log.csv").write_text(fuzz.short_log(), "utf-8")
         os.chdir(place)
         try:

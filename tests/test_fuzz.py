@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import copy
 import functools
+import json
 import os
 import re
 import tomllib
@@ -52,9 +53,9 @@ def many(examples: int) -> settings:
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
-    """A working folder with a month of hours in it."""
+    """A working folder with 16 days of weather in it."""
     place = tmp_path_factory.mktemp("fuzz")
-    (place / "hours.csv").write_text(fuzz.short_hours(), "utf-8")
+    (place / "hours.csv").write_text(fuzz.short_weeks(), "utf-8")
     (place / "log.csv").write_text(fuzz.short_log(), "utf-8")
     before = Path.cwd()
     os.chdir(place)
@@ -64,7 +65,7 @@ def folder(tmp_path_factory):
 
 @st.composite
 def plans(draw):
-    """A ready plan on a month of hours with one to four keys changed or gone."""
+    """A ready plan on weeks of hours with one to four keys changed or gone."""
     name = draw(st.sampled_from(sorted(READY)))
     document = shortened(name)
     for _ in range(draw(st.integers(1, 4))):
@@ -79,7 +80,7 @@ def plans(draw):
 
 
 def shortened(name):
-    """A ready plan on a month of hours, with one measure."""
+    """A ready plan on hours of its own, with one measure."""
     document = copy.deepcopy(READY[name])
     document["climate"] = {"file": "hours.csv"}
     document["measure"] = document["measure"][:1]
@@ -123,7 +124,7 @@ def forget_peak() -> None:
         Path("/proc/self/clear_refs").write_text("5", "utf-8")
 
 
-def judged(folder: Path, text: str | bytes, command: str = "heater", json: str = "answer.json") -> int:
+def judged(folder: Path, text: str | bytes, command: str = "heater", answer_to: str = "answer.json") -> int:
     """The exit code of a command on a plan, after looking at all it printed, its time and its memory."""
     plan, answer = folder / "plan.toml", folder / "answer.json"
     plan.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8", "replace"))
@@ -131,10 +132,10 @@ def judged(folder: Path, text: str | bytes, command: str = "heater", json: str =
     (folder / "fitted.toml").unlink(missing_ok=True)
     before, held_kib = processor_s(), memory_kib("VmRSS")
     forget_peak()
-    code, out, err = fuzz.ended(*COMMANDS[command], "--json", json)
+    code, out, err = fuzz.ended(*COMMANDS[command], "--json", answer_to)
     assert code in (0, 2), (command, code, err)
     assert not fuzz.of_python(err), err
-    if json == "-" and code == 0:
+    if answer_to == "-" and code == 0:
         answer.write_text(out, "utf-8")
     else:
         assert not not_a_number(out), out
@@ -216,7 +217,7 @@ def test_plan_files_with_bytes_flipped(folder, raw, at):
 
 
 @many(25)
-@given(raw=fuzz.broken_csv())
+@given(raw=fuzz.broken_csv(fuzz.short_weeks))
 def test_broken_csvs(folder, raw):
     _csv(folder, raw)
 
@@ -233,6 +234,21 @@ def by_schema(number):
 @given(data=st.data())
 def test_plans_that_the_schema_allows(folder, data):
     _plan(folder, data.draw(plans_of_the_schema(st.builds(by_schema, st.just(0)))), "check")
+
+
+def test_parts_of_a_run_add_up_and_repeat_no_case(tmp_path, monkeypatch):
+    from tests import run_fuzz
+
+    for _ in range(2):  # the second part is the first again
+        monkeypatch.setattr(
+            "sys.argv", ["run_fuzz", "--plans", "6", "--files", "3", "--seed", "16", "--folder", str(tmp_path)]
+        )
+        assert run_fuzz.main() == 0
+    found = json.loads((tmp_path / "counts.json").read_text("utf-8"))
+    assert (found["drawn_plans"], found["wrong"]) == (12, 0)
+    assert found["plans"] <= 6
+    assert found["files"] == 3
+    assert found["cases"] == len((tmp_path / "seen.txt").read_text("utf-8").split()) > found["plans"] + 3
 
 
 @pytest.mark.slow

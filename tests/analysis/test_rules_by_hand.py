@@ -10,18 +10,20 @@ import pandas as pd
 import pytest
 
 from thermal import data
-from thermal.analysis import advice, measure_packages
+from thermal.analysis import advice, measure_packages, odd_values
 from thermal.analysis.advice import AdviceInput, bigger_heater, open_top, watts_per_volume
 from thermal.analysis.assessment import _cold
 from thermal.analysis.calibration import nuisance_of, nuisance_prior_sd
 from thermal.analysis.case import hours_of
 from thermal.analysis.circuit_layout import first_circuit
+from thermal.analysis.collector_weather import _water
 from thermal.analysis.cooldown_test import cooldown_test
 from thermal.analysis.heater_units import watts_to_buy
-from thermal.analysis.log_simulation import log_problem, loss_per_degree, simulate_log
+from thermal.analysis.log_simulation import _from_climate, log_problem, loss_per_degree, simulate_log
 from thermal.analysis.minimum_temperature_sweep import floor_plans, swept_floors
 from thermal.analysis.power_outage import VARIANTS, _variant
 from thermal.analysis.required_insulation import _with_lid_r
+from thermal.analysis.results import HeaterChoice
 from thermal.analysis.steady_pump import needed_with_steady_pump
 from thermal.analysis.uncertainty import _without_use
 from thermal.analysis.winter_totals import heater_months
@@ -280,3 +282,60 @@ def test_a_room_as_open_as_a_barn_is_asked_about_and_no_other():
     assert "60 air changes" in (said(60.0, object()) or "")
     assert said(0.5, object()) is None
     assert said(60.0, None) is None
+
+
+def test_water_added_is_a_leak_from_half_more_than_evaporates_on():
+    """By hand: 20 L on the wettest day; 40 L take 40 x 0.9995 kg x 2.47e6 J/kg / 86,400 s = 1,143 W."""
+    flow = np.zeros((48, 2, 3))
+    flow[:24, :, 1], flow[24:, :, 1] = (0.5 * kg * 0.9995 / 86400.0 for kg in (20.0, 10.0))
+    hours = SimpleNamespace(hourly_output=SimpleNamespace(evaporation_kg_s=flow), column=1)
+
+    def said(litres: float) -> str | None:
+        plan = SimpleNamespace(top_off_m3_s=litres / 1000.0 / 86400.0)
+        return advice.level_loss(
+            SimpleNamespace(
+                case=SimpleNamespace(plan=plan), units=UNIT_SYSTEMS["metric"], winters=lambda design: [hours, hours]
+            )
+        )
+
+    assert said(0.0) is None
+    assert said(29.9) is None
+    assert said(30.1)
+    assert said(40.0) == (
+        "You top up 40 L a day, but no more than about 20 L a day evaporates (all of it would take 1,150 W of heat)."
+        " Look for a leak."
+    )
+
+
+def test_the_water_that_a_collector_heats_is_all_of_the_system(case_with):
+    """Water keeps 1.165 kWh/m3K (4,192 J/kgK and 999.5 kg/m3, IAPWS-95 near 12 degC); vessels hold a little more."""
+    case = case_with({"climate.winters": [2016]})
+    water = _water(case, 500.0, 3 * 24)
+    assert 1.0 < water.wh_per_k / (case.plan.water_m3 * 1165.0) < 1.2
+    assert water.begin_c[1:] == pytest.approx(water.mean_c[1:], abs=0.3)
+
+
+def test_the_reserve_is_what_is_installed_beyond_the_need():
+    """By hand: 1,500 W installed for 1,000 W needed are half as much again; without a need there is none."""
+    heater = SimpleNamespace(installed_w=(1000.0, 500.0), needed_w=1000.0)
+    assert HeaterChoice.reserve.fget(heater) == pytest.approx(0.5)
+    assert HeaterChoice.reserve.fget(SimpleNamespace(installed_w=(1000.0,), needed_w=0.0)) is None
+
+
+def test_a_minimum_as_high_as_the_warmest_water_is_not_above_it():
+    said = [
+        bool(odd_values._temperatures(SimpleNamespace(keep=SimpleNamespace(floor_c=c, upper_c=20.0), units="metric")))
+        for c in (19.9, 20.0, 20.1)
+    ]
+    assert said == [False, False, True]
+
+
+def test_a_log_without_outdoor_air_has_that_of_its_own_hours(case_with):
+    """The log's first hour is hour 100 of the winter: row 100 after the spin-up, and none outside the winter."""
+    case = case_with({"climate.winters": [2016]})
+    hours = case.weather.winters[0].times()
+    own = case.weather.outdoor_c[case.weather.row_range(0), 0]
+    assert np.array_equal(_from_climate(case, hours[100:300]), own[100:300])
+    assert np.array_equal(_from_climate(case, hours), own)
+    with pytest.raises(OverwinterError, match="does not cover its days"):
+        _from_climate(case, hours - pd.Timedelta("1h"))

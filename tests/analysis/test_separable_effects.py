@@ -91,6 +91,18 @@ def test_the_reach_ends_where_measures_depend_on_each_other():
     assert separable_effects((), 10.0, packages[:1], steps, []).floors_c == ()
 
 
+def test_what_measures_have_together_counts_by_the_square_of_a_packages_share():
+    """By hand: all save to 0.64, the package to 0.8, half of its logarithm: a quarter of what all have together.
+
+    A package that saves nothing or costs heat has none of it, one that saves more than all has all of it.
+    """
+    logarithms, together = [0.1, -0.2, 0.4], 0.4
+    for ratio, share in ((0.8, 0.25), (0.64, 1.0), (1.0, 0.0), (1.1, 0.0), (0.5, 1.0)):
+        assert estimate(logarithms, (0,), ratio, 0.64) == pytest.approx(np.exp(0.1 + share * together))
+        assert estimate(logarithms, (0, 1), ratio, 0.64) == pytest.approx(np.exp(-0.1 + share * together))
+    assert estimate(logarithms, (0,), 0.8, 1.0) == pytest.approx(np.exp(0.1))  # all together save nothing
+
+
 def test_few_combinations_are_simulated():
     assert simulated_subsets(0) == []
     assert simulated_subsets(1) == [(0,)]

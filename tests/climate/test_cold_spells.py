@@ -9,7 +9,13 @@ import pytest
 
 from thermal.analysis import heater_sizing
 from thermal.analysis.design_results import design_results
-from thermal.climate.cold_spells import COLDEST_WINTERS, WINTER_WINDOWS_H, coldest_winters, take_winters
+from thermal.climate.cold_spells import (
+    COLDEST_WINTERS,
+    WINTER_WINDOWS_H,
+    coldest_winters,
+    spell_rows,
+    take_winters,
+)
 from thermal.climate.heating_seasons import winters_of
 from thermal.climate.library import load_climate
 
@@ -49,3 +55,17 @@ def test_a_wrong_choice_of_winters_costs_time_only(case_with, monkeypatch):
     wrong = design_results(case, [case.plan])[0]
     assert wrong.needed_w == pytest.approx(right.needed_w, abs=2.0)
     assert wrong.coldest_c >= case.plan.keep.floor_c - 1e-6
+
+
+def test_spells_begin_at_midnight_a_week_before_the_coldest_hour_and_end_after_the_coldest_five_days(weather):
+    """By hand: coldest at 5:00 of day 100, so from day 93; coldest five days 40 to 44, so ten days to the end of 45."""
+    mild = replace(take_winters(weather, np.array([0, 1, 2])), outdoor_c=np.full((len(weather.outdoor_c), 3), 5.0))
+    begin = mild.spin_up_h
+    mild.outdoor_c[begin + 100 * 24 + 5, 0] = -20.0
+    mild.outdoor_c[begin + 40 * 24 : begin + 45 * 24, 0] = -5.0
+    mild.outdoor_c[begin + 2 * 24, 1] = -20.0  # too early for a week before it
+    last = mild.winters[2].hours // 24
+    mild.outdoor_c[begin + last * 24 - 1, 2] = -20.0  # too late for ten days from a week before it
+    rows = (spell_rows(mild) - begin) / 24
+    assert rows[:, 0].tolist() == [93.0, 36.0]
+    assert rows[0, 1:].tolist() == [0.0, last - 10.0]

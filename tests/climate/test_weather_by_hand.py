@@ -8,11 +8,14 @@ import pytest
 
 from thermal.climate.cell_numbers import cell_numbers
 from thermal.climate.dataset import Header, climate_from
-from thermal.climate.date_order import parse_times
+from thermal.climate.date_order import _missing_steps, parse_times
 from thermal.climate.gap_filling import fill_gaps
 from thermal.climate.heating_seasons import coldest_days
+from thermal.climate.logger_csv import _in_long_gap, _whole_days
 from thermal.climate.plausible_values import HALF_YEAR_DAYS, MONTH_HOURS, _swing, doubt_of_air, unit_of_air
-from thermal.climate.text_file import PLAUSIBLE_C
+from thermal.climate.text_file import PLAUSIBLE_C, decode
+from thermal.core.table_limits import LONGEST_CELL
+from thermal.errors import ClimateError
 
 
 def hours(values, first: str = "2017-01-01") -> pd.Series:
@@ -109,6 +112,16 @@ def test_a_short_file_is_coldest_by_the_20th_of_january_and_half_a_year_later_in
     assert found[-40.0].coldest_h == 202 * 24
 
 
+def test_the_wave_of_a_short_file_is_that_of_its_header_where_it_has_one():
+    """The ground's year is assumed only where neither hours nor header tell the mean; the coldest day stays assumed."""
+    index = pd.date_range("2017-01-01", periods=24 * 40, freq="h", tz="UTC")
+    table = pd.DataFrame({"air_c": np.zeros(len(index))}, index=index)
+    told = climate_from(table, Header("made", "nowhere", annual_mean_c=9.0, annual_amplitude_k=14.0)).harmonic()
+    assert (told.mean_c, told.amplitude_k, told.coldest_h, told.fitted) == (9.0, 14.0, 480.0, True)
+    height = climate_from(table, Header("made", "nowhere", annual_amplitude_k=14.0)).harmonic()
+    assert (height.amplitude_k, height.fitted) == (14.0, False)
+
+
 def test_air_is_plausible_from_the_coldest_to_the_warmest_recorded_outside_antarctica():
     """WMO archive of extremes: -69.6 degC in Greenland, 56.7 degC in Death Valley (from memory); rounded outwards."""
     assert -72.0 < PLAUSIBLE_C[0] < -69.6
@@ -133,3 +146,79 @@ def test_a_hot_month_of_winter_is_doubted_from_its_first_whole_count_on():
     """A mean of 29 degC in January is not that of latitude 50; an hour less than a month says nothing."""
     assert "winter months" in doubt_of_air(hours([29.0] * MONTH_HOURS, "2017-01-01"), 50.0)
     assert "winter months" not in doubt_of_air(hours([29.0] * (MONTH_HOURS - 1), "2017-01-01"), 50.0)
+
+
+@pytest.mark.parametrize(
+    ("latitude", "elevation_m", "coldest_c", "hottest_c"),
+    [
+        (62.0, 100.0, -38.0, 20.0),  # inner Siberia
+        (64.1, 10.0, 0.0, 11.5),  # Iceland's coast
+        (51.5, 20.0, 5.5, 19.0),  # southern England
+        (39.7, 1650.0, -0.5, 23.5),  # high plains of Colorado
+        (1.3, 15.0, 26.5, 28.5),  # Malay peninsula
+        (-36.8, 20.0, 11.0, 20.0),  # northern New Zealand
+    ],
+)
+def test_a_year_of_a_real_place_is_not_doubted_and_one_with_the_swing_of_siberia_is(
+    latitude, elevation_m, coldest_c, hottest_c
+):
+    """Coldest and warmest month about as in climate normals (from memory), 8 K between night and noon.
+
+    Inner Siberia's 58 K between its months are found nowhere below a latitude of 55 degrees.
+    """
+    times = pd.date_range("2017-01-01", periods=365 * 24, freq="h")
+    days = np.arange(len(times)) / 24.0
+    wave = -np.cos(2.0 * np.pi * (days - (20.0 if latitude >= 0 else 202.0)) / 365.0)
+    around = pd.Series((hottest_c + coldest_c) / 2.0 + 4.0 * np.sin(2.0 * np.pi * days), index=times)
+    assert doubt_of_air(around + (hottest_c - coldest_c) / 2.0 * wave, latitude, elevation_m) == ""
+    if abs(latitude) < 55.0:
+        assert doubt_of_air(around + 29.0 * wave, latitude, elevation_m)
+
+
+def test_a_gap_is_long_from_seven_hours_on_and_two_with_a_reading_between_are_not_one():
+    """Six hours are filled; of 4 + 4 hours round a reading none is long, of seven all are."""
+    column = hours(np.ones(48))
+    column[5:11] = column[14:18] = column[19:23] = column[30:37] = np.nan
+    column[47] = np.nan
+    assert list(np.flatnonzero(_in_long_gap(column))) == list(range(30, 37))
+
+
+def test_whole_days_of_each_stretch_are_kept_and_short_stretches_are_not():
+    """By hand: a stretch from 5:00 of day 0 to 12:00 of day 9 has the days 1 to 8; one of two days beside it none."""
+    whole = hours(np.ones(24 * 14)).astype(bool)
+    whole[:5] = whole[9 * 24 + 13 : 11 * 24] = whole[13 * 24 :] = False
+    kept = _whole_days(whole)
+    assert list(np.flatnonzero(kept)) == list(range(24, 9 * 24))
+    alone = whole.copy()
+    alone[: 11 * 24] = False  # the only stretch counts however short
+    assert list(np.flatnonzero(_whole_days(alone))) == list(range(11 * 24, 13 * 24))
+
+
+def test_missing_times_are_counted_whether_the_newest_is_first_or_last():
+    """By hand: 0:00, 1:00, 2:00 and 5:00 lack two; a time before the last one by more than a clock change is no log."""
+    clock = pd.DatetimeIndex([f"2017-01-05 {hour}:00" for hour in (0, 1, 2, 5)])
+    assert _missing_steps(clock) == _missing_steps(clock[::-1]) == 2
+    assert _missing_steps(clock[:2]) == _missing_steps(clock[1::-1]) == 0
+    assert _missing_steps(clock[:1]) == 0
+    assert _missing_steps(clock[[1, 3, 0, 2]]) is None
+
+
+def test_a_yearly_wave_is_fitted_from_300_days_on():
+    """As `Climate.harmonic` says: fewer days are laid on an assumed wave."""
+    found = []
+    for days in (299, 300):
+        index = pd.date_range("2017-01-01", periods=days * 24, freq="h", tz="UTC")
+        wave = 8.0 - 14.0 * np.cos(2.0 * np.pi * (np.arange(len(index)) / 24.0 - 20.0) / 365.25)
+        found.append(climate_from(pd.DataFrame({"air_c": wave}, index=index), Header("made", "nowhere")).harmonic())
+    assert [each.fitted for each in found] == [False, True]
+    assert found[1].amplitude_k == pytest.approx(14.0, abs=0.05)
+
+
+def test_a_long_line_of_short_cells_is_read_and_one_long_cell_is_refused_with_its_line(tmp_path):
+    file = tmp_path / "long.csv"
+    cells = "12.5;" * (LONGEST_CELL // 5 + 10)
+    file.write_text(f"time;air\n{cells}\n", "utf-8")
+    assert decode(file)[0].split("\n")[1] == cells
+    file.write_text(f"time;air\n1;{'x' * (LONGEST_CELL + 1)}\n", "utf-8")
+    with pytest.raises(ClimateError, match="line 2"):
+        decode(file)

@@ -25,12 +25,11 @@ from thermal.solver.simulate import simulate
 PIECES = 6  # of the longest winter; with more, the weeks before each cost more than the shorter pieces save
 KEPT = "mean_c", "water_c", "heater_w"
 OF_PIECES: dict[str, Any] = {  # a result of a winter from those of its pieces; of snapshots one piece has each
-    **dict.fromkeys(("hours_below", "heater_j", "marked_j", "weighted_j", "damp_h"), np.add),
-    **dict.fromkeys(("dryer_j", "fan_j", "removed_kg", "device_marked_j", "device_weighted_j"), np.add),
-    **dict.fromkeys(("warmest_c", "peak_w", "closure", "most_removed_kg"), np.maximum),
-    **dict.fromkeys(("coldest_c", "first_below_h"), np.minimum),
-    "snapshot_c": np.fmax,
-}
+    "coldest_c": np.minimum, "warmest_c": np.maximum, "peak_w": np.maximum, "closure": np.maximum,
+    "first_below_h": np.minimum, "snapshot_c": np.fmax, "hours_below": np.add, "heater_j": np.add, "marked_j": np.add,
+    "weighted_j": np.add, "damp_h": np.add, "dryer_j": np.add, "fan_j": np.add, "removed_kg": np.add,
+    "most_removed_kg": np.maximum, "device_marked_j": np.add, "device_weighted_j": np.add,
+}  # fmt: skip
 
 
 def simulate_in_pieces(
@@ -138,22 +137,22 @@ class _Cut:
     def request_of(self, request: OutputRequest, weather: Weather) -> OutputRequest:
         """A request by rows of the pieces, from one by rows of the weather."""
         more_h, first = APPROACH_H - weather.spin_up_h, np.arange(self.pieces)[:, None] * self.piece_h
-        rows = np.clip(first - more_h + np.arange(len(self.forcing.outdoor_c)), 0, None)
-
-        def of_pieces(weights: Array | None) -> Array | None:
-            if weights is None:
-                return None
-            chosen = weights[:, np.minimum(rows, weights.shape[1] - 1)]
-            return np.moveaxis(chosen, 1, 2).reshape(len(weights), rows.shape[1], -1)
-
         snapshot_h = request.snapshot_h
+        weights, device_weights = (
+            None if by_row is None else self._by_piece(by_row, first - more_h)
+            for by_row in (request.weights, request.device_weights)
+        )
         if snapshot_h is not None:
             row = snapshot_h[:, None] + more_h
             own = np.clip((row - APPROACH_H) // self.piece_h, 0, self.pieces - 1) * self.piece_h == first
             kept = np.where(own & (snapshot_h[:, None] >= 0), row - first, -1)
             snapshot_h = kept.reshape(len(snapshot_h), -1)
-        weights, device_weights = of_pieces(request.weights), of_pieces(request.device_weights)
         return replace(request, weights=weights, device_weights=device_weights, snapshot_h=snapshot_h)
+
+    def _by_piece(self, weights: Array, first: Array) -> Array:
+        """Weights by rows of the pieces, from those by rows of the weather and each piece's first row in it."""
+        rows = np.clip(first + np.arange(len(self.forcing.outdoor_c)), 0, weights.shape[1] - 1)
+        return np.moveaxis(weights[:, rows], 1, 2).reshape(len(weights), rows.shape[1], -1)
 
 
 def _hours(weather: Weather) -> int:

@@ -64,8 +64,8 @@ def update_intervals(starts: tuple[int, ...]) -> dict[int, UpdateInterval]:
 # begin out of balance, where nights are not yet as calm.
 UPDATE_SCHEDULE = update_intervals((0, 8, 12, 16, 20))
 UPDATE_SCHEDULE_FIRST_DAY = update_intervals((0, 4, 8, 12, 16, 20))
-UPDATE_SCHEDULE_WITH_PLANTS = update_intervals((0, 4, 8, 11, 14, 17, 20))  # their vapour makes the day more humid;
-# devices that dry the air follow its temperature of the day
+# The vapour of plants makes the day more humid; devices that dry the air follow its temperature of the day.
+UPDATE_SCHEDULE_WITH_PLANTS = update_intervals((0, 4, 8, 11, 14, 17, 20))
 LONGEST_INTERVAL_H = max(interval.hours for interval in UPDATE_SCHEDULE.values())
 
 
