@@ -5,9 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from thermal.analysis.case import hours_of, winter_hours
-from thermal.analysis.winter_pieces import simulate_in_pieces, summaries_in_pieces
-from thermal.analysis.winter_totals import price_weights
-from thermal.solver.results import OutputRequest
+from thermal.analysis.winter_pieces import simulate_in_pieces
 
 
 def test_pieces_of_winters_give_the_hours_of_whole_ones(case_with):
@@ -27,7 +25,7 @@ def test_pieces_of_winters_give_the_hours_of_whole_ones(case_with):
             assert abs(own_heat.sum() / heat.sum() - 1.0) < 1e-3
             assert np.abs(own.mean(air) - hours.mean(air)).max() < 0.03
             assert abs(own.tank_c.min() - hours.tank_c.min()) < 0.03
-            assert np.abs(own_heat[:1000] - heat[:1000]).max() < 1.0  # W: the first piece has nearly the same start
+            np.testing.assert_allclose(own_heat[:1000], heat[:1000], atol=0.01)  # the first piece has the same start
     small = hours_of(case, whole, 1, 0)
     assert small.tank_c.min() < case.plan.keep.floor_c  # or too small a heater was not tried
 
@@ -43,30 +41,3 @@ def test_another_weather_stands_beside_the_winters(case_with):
     heat, alone_heat = (part.hourly_output.heater_w[:, part.column] for part in (weeks, alone))
     assert abs(heat.max() - alone_heat.max()) < 0.5
     assert abs(heat.sum() / alone_heat.sum() - 1.0) < 1e-4
-
-
-def test_results_of_pieces_add_up_to_those_of_whole_winters(case_with):
-    """Energy by month and price, damp hours, extremes and snapshots of two heaters in winters of unlike length."""
-    case = case_with({"climate.winters": "all"})
-    weather = case.weather
-    assert len({winter.hours for winter in weather.winters}) > 1  # or the ends of winters were not tried
-    count = len(weather.winters)
-    control = case.heaters(np.array([1500.0, 5000.0]))
-    rows = np.full((2, count), -1)
-    rows[0, 0], rows[1, count - 1] = weather.spin_up_h + 24, weather.spin_up_h + 24 * 90
-    request = OutputRequest(weights=price_weights(case)[None], damp=True, snapshot_h=rows)
-    whole = case.simulate(control, request=request)
-    design, winter = np.repeat([0, 1], count), np.tile(np.arange(count), 2)
-    network, floor_c = case.network.take(design * 0), np.full(2 * count, case.plan.keep.floor_c)
-    own = summaries_in_pieces(network, weather, control.take(design), floor_c, request, winter)
-    for name, limit in {"heater_j": 1e-3, "marked_j": 2e-3, "weighted_j": 2e-3}.items():
-        expected = getattr(whole, name).reshape(*getattr(whole, name).shape[:-2], -1)
-        assert np.abs(own[name] - expected).max() <= limit * expected.max(), name
-        assert (own[name] > 0).sum() == (expected > 0).sum()
-    for name, limit in {"coldest_c": 0.03, "warmest_c": 0.03, "peak_w": 1.0, "hours_below": 2.0, "damp_h": 3.0}.items():
-        expected = getattr(whole, name).reshape(*getattr(whole, name).shape[:-2], -1)
-        assert np.abs(own[name] - expected).max() <= limit, name
-    assert whole.damp_h.max() > 0 or case.envelope is None
-    snapshots = whole.snapshot_c.reshape(*whole.snapshot_c.shape[:-2], -1)
-    np.testing.assert_array_equal(np.isnan(own["snapshot_c"]), np.isnan(snapshots))
-    assert np.nanmax(np.abs(own["snapshot_c"] - snapshots)) < 0.1

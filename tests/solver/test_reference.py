@@ -289,6 +289,18 @@ def assert_close(ours: Array, expected: Array, rtol: Array, atol: float = 0.0) -
     assert (np.abs(ours - expected) <= atol + rtol * np.abs(expected)).all()
 
 
+def test_thermostat_and_cooler_by_hand():
+    """10 W a degree: 50 W at rest for 0 degC; at 12 degC 170 W; a cooler above 15 degC runs where heat comes in."""
+    plain = Control(np.full(24, 12.0), np.float64(100.0), np.float64(0.0))
+    assert thermostat_power(plain, 0, -50.0, 10.0) == 70.0
+    assert thermostat_power(plain, 0, 50.0, 10.0) == 100.0  # no more than it has
+    assert thermostat_power(plain, 0, -200.0, 10.0) == 0.0
+    cooled = replace(plain, min_w=np.float64(-30.0), cool_above_c=15.0)
+    assert thermostat_power(cooled, 0, -140.0, 10.0) == 0.0  # between both: neither runs
+    assert thermostat_power(cooled, 0, -170.0, 10.0) == -20.0
+    assert thermostat_power(cooled, 0, -500.0, 10.0) == -30.0
+
+
 @pytest.mark.parametrize("name", CASES)
 def test_the_tuned_solver_is_the_reference(name):
     assert_the_same(name, control_of(len(MAX_W)))
@@ -351,15 +363,3 @@ def test_the_books_of_any_hour_close(name, data, row, frozen, pump_on, update):
     assert (after.ice_j >= 0.0).all()
     assert (after.ice_j <= vessels.ice_limit_j).all()
     assert (after.temperature_c[design.water][after.ice_j > 0.0] <= 1e-9).all()
-
-
-def test_thermostat_and_cooler_by_hand():
-    """10 W a degree: 50 W at rest for 0 degC; at 12 degC 170 W; a cooler above 15 degC runs where heat comes in."""
-    plain = Control(np.full(24, 12.0), np.float64(100.0), np.float64(0.0))
-    assert thermostat_power(plain, 0, -50.0, 10.0) == 70.0
-    assert thermostat_power(plain, 0, 50.0, 10.0) == 100.0  # no more than it has
-    assert thermostat_power(plain, 0, -200.0, 10.0) == 0.0
-    cooled = replace(plain, min_w=np.float64(-30.0), cool_above_c=15.0)
-    assert thermostat_power(cooled, 0, -140.0, 10.0) == 0.0  # between both: neither runs
-    assert thermostat_power(cooled, 0, -170.0, 10.0) == -20.0
-    assert thermostat_power(cooled, 0, -500.0, 10.0) == -30.0

@@ -25,7 +25,6 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
-from thermal.analysis.winter_pieces import heat_reaches_all_water, summaries_in_pieces
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -45,7 +44,6 @@ from thermal.solver.results import NOTHING, OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate_parallel
 
 NO_SAMPLES = SampleDesigns()
-FEW_COLUMNS = 400  # up to which pieces of winters save time
 
 
 @dataclass(frozen=True)
@@ -281,9 +279,6 @@ def _simulate_columns(
     """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
     design, floor_c = columns.design, batch.floor_c[columns.design]
     network, control = batch.network.take(design), Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts)))
-    heated = bool((watts > 0).all() and (watts >= sizing.needed_w[design]).all()) and heat_reaches_all_water(network)
-    if heated and len(design) <= FEW_COLUMNS:
-        return summaries_in_pieces(network, batch.weather, control, floor_c, request, columns.winter)
     run = simulate_parallel(
         network,
         batch.weather.forcing,
