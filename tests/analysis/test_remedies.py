@@ -7,10 +7,12 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from thermal.analysis.alternatives import alternative_plans
 from thermal.analysis.case import hours_of
 from thermal.analysis.heater_units import installed_heaters, watts_to_buy
 from thermal.analysis.remedies import _remedies, first_that_helps, remedied_case, remedy_ladders
 from thermal.analysis.verdict import air_at_plants
+from thermal.plan.reader import plan_of, variant
 
 
 def test_each_way_has_the_heater_heat_and_air_of_its_own_plan(case_with):
@@ -54,3 +56,12 @@ def test_only_the_first_way_that_helps_is_told(case_with, monkeypatch):
         found = first_that_helps(case, ladder, cold, 0)
         assert (found.name if found else None) == told
     assert together == [names[:2], names[:2], names[2:], names[:2], names[2:], names[:2]]
+
+
+def test_a_plan_with_a_fan_for_the_room_has_huts_without_it(workshop):
+    """A plan may not have both, so that heater and compare ended with a fault of a plan that has none."""
+    plan = plan_of({**workshop, "fan": {"flow": "80 m3/h", "power": "20 W"}})
+    huts = [way for ladder in remedy_ladders(plan) for way in ladder if "hut" in way[2]]
+    assert [variant(plan, settings).fan for _, _, settings in huts] == [None] * 3
+    assert all("without the fan" in said for _, said, _ in huts)
+    assert sum(one.hut is not None for one in alternative_plans(plan)) == 1

@@ -102,6 +102,7 @@ def test_height_lowers_the_air_temperature():
         ("time_utc,air_c\nyesterday,1\n", "not an ISO 8601 time"),
         ("time_utc,air_c\n2020-01-01T00:00Z,1\n", "fewer than 24"),
         ("", "cannot be read"),
+        (f"time_utc,air_c\n2020-01-01T00:00Z,{'9' * 400}\n2020-01-01T01:00Z,1\n", "fewer than 24"),
         ("time_utc,air_c,Höhe\n", r"is not UTF-8 text \(byte 16\); save it as CSV UTF-8"),
     ],
 )

@@ -10,7 +10,7 @@ import numpy as np
 from thermal import data
 from thermal.analysis.case import SimulationCase
 from thermal.analysis.comparison_results import Alternative, DesignResult
-from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
+from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size, with_hut
 from thermal.analysis.way_prices import price_of_way
 from thermal.analysis.winter_totals import complete_winters, median_and_worst, other_months, price_weights
 from thermal.core.arrays import Array
@@ -41,9 +41,8 @@ def alternative_settings(plan: Plan) -> list[Way]:
         settings.append(("without the hut", "the system stands uncovered in the room", {"hut": None}))
     elif not given_air:
         hut = hut_round(plan)
-        settings.append(
-            (f"{HUT_BUILD} round the system", f"a hut of {hut_size(plan, hut)} inside the room", {"hut": hut})
-        )
+        inside = f"a hut of {hut_size(plan, hut)} inside the room{', without the fan' if plan.fan else ''}"
+        settings.append((f"{HUT_BUILD} round the system", inside, with_hut(plan, hut)))
     if any(
         vessel.top in ("open", "bubbling") and vessel.night_evaporation == vessel.evaporation for vessel in plan.tanks
     ):

@@ -18,6 +18,11 @@ def hut_size(plan: Plan, hut: dict[str, object]) -> str:
     return " x ".join(units.text("length", metre) for metre in metres)
 
 
+def with_hut(plan: Plan, hut: dict[str, object]) -> dict[str, object]:
+    """Settings that put a hut round the system; a fan that dries the room goes, since no plan may have both."""
+    return {"hut": hut} if plan.fan is None else {"hut": hut, "fan": None}
+
+
 def hut_round(plan: Plan, build: str = HUT_BUILD) -> dict[str, object]:
     """Settings of a hut round every vessel and the barrels beside them, with space to work in, within the room."""
     room = plan.room

@@ -14,7 +14,7 @@ import numpy as np
 from thermal.analysis.case import Batch, SimulationCase, group_by_topology, network_of, topology_key, winter_hours
 from thermal.analysis.heater_sizing import ROUNDING_K, Sizing, size_heaters, verify_on_winters
 from thermal.analysis.heater_units import installed_heaters, watts_to_buy
-from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size
+from thermal.analysis.hut_around import HUT_BUILD, Way, hut_round, hut_size, with_hut
 from thermal.analysis.verdict import air_at_plants, has_night_cover
 from thermal.analysis.verdict_results import InhabitantVerdict, Remedy
 from thermal.analysis.winter_pieces import simulate_in_pieces
@@ -64,13 +64,13 @@ def _huts(plan: Plan, in_air: dict[str, object]) -> list[Way]:
         better: Way = (f"{FOAM_HUT} in place of the hut", "", {"hut.build": FOAM_HUT})
         return [] if plan.hut.build in (FOAM_HUT, "insulated closet") else [better]
     tent, foam = hut_round(plan, HUT_BUILD), hut_round(plan, FOAM_HUT)
-    size = hut_size(plan, tent)
+    size = hut_size(plan, tent) + (", without the fan" if plan.fan else "")
     ways: list[Way] = [
-        (f"{HUT_BUILD} round the system", size, {"hut": tent}),
-        (f"{FOAM_HUT} round the system", size, {"hut": foam}),
+        (f"{HUT_BUILD} round the system", size, with_hut(plan, tent)),
+        (f"{FOAM_HUT} round the system", size, with_hut(plan, foam)),
     ]
     if in_air:
-        ways.append((f"{HUT_BUILD} with a heater in its air", size, {"hut": tent, **in_air}))
+        ways.append((f"{HUT_BUILD} with a heater in its air", size, {**with_hut(plan, tent), **in_air}))
     return ways
 
 

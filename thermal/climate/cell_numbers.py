@@ -32,6 +32,18 @@ class CellNumbers:
     missing: int
 
 
+LONGEST_NUMBER = 100  # characters of a number in a cell
+
+
+def as_numbers(cells: pd.Series) -> pd.Series:
+    """Cells as numbers; NaN for text, and for a whole number of more digits than a number can have."""
+    try:
+        return pd.to_numeric(cells, errors="coerce").astype(float)
+    except OverflowError:
+        short = cells.where(cells.astype(str).str.len() <= LONGEST_NUMBER)
+        return pd.to_numeric(short, errors="coerce").astype(float)
+
+
 def cell_numbers(cells: pd.Series, comma_separates: bool = False, least_mark: float = 0.0) -> CellNumbers:
     """Numbers of a column of text.
 
@@ -45,12 +57,12 @@ def cell_numbers(cells: pd.Series, comma_separates: bool = False, least_mark: fl
         Positive numbers up to this are values, even if they are of those that often stand for no value.
     """
     text = cells.str.replace("−", "-", regex=False)
-    values = pd.to_numeric(text, errors="coerce").astype(float)
+    values = as_numbers(text)
     unit = None
     if values.notna().sum() < (text != "").sum():
         parts = text.str.extract(NUMBER.pattern)
         digits = parts[0].str.replace(r"[ ']", "", regex=True)
-        values = pd.to_numeric(_with_point(digits, comma_separates), errors="coerce").astype(float)
+        values = as_numbers(_with_point(digits, comma_separates))
         beside = parts[1].dropna().str.lower().replace("", pd.NA).dropna()
         if len(beside) > 0.5 * values.notna().sum() > 0:
             unit = unit_words().get(str(beside.mode().iloc[0]).replace("º", "°"))

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from thermal.climate.cell_numbers import as_numbers
 from thermal.climate.dataset import Climate, Header, climate_from
 from thermal.climate.sun_hours import DARK_W_M2, check_not_negative
 from thermal.climate.text_file import PLAUSIBLE_C, check_span, decompress
@@ -192,7 +193,7 @@ def _table(path: Path) -> pd.DataFrame:
     for name in table.columns:
         if name != "flag":
             low, high = POSSIBLE.get(str(name), (-1e9, 1e9))
-            number = pd.to_numeric(table[name], errors="coerce").astype(float)
+            number = as_numbers(table[name])
             table[name] = number.where(number.between(low, high))
     table.index = pd.DatetimeIndex(stamps, name="time_utc")
     check_span(path, table.index)

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from thermal.climate.cell_numbers import as_numbers
 from thermal.climate.incident_sun import Site
 from thermal.core.arrays import Array
 from thermal.errors import ClimateError
@@ -68,7 +69,7 @@ def check_not_negative(path: Path, table: pd.DataFrame, times: pd.DatetimeIndex)
     """
     for name in ("sun_w_m2", "direct_w_m2", "diffuse_w_m2"):
         if name in table:
-            values = pd.to_numeric(table[name], errors="coerce").to_numpy(dtype=float)
+            values = as_numbers(table[name]).to_numpy()
             if (values < -DARK_W_M2).any():
                 worst = int(np.nanargmin(values))
                 raise ClimateError(
