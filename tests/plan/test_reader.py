@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from thermal.errors import PlanError
-from thermal.plan import heat_tables, room_tables, system_tables
+from thermal.plan import damp_tables, heat_tables, room_tables, system_tables
 from thermal.plan import schema as plan_schema
 from thermal.plan.reader import plan_of, read_document, read_plan, schema, with_settings
 from thermal.plan.table import Table, key_texts
@@ -222,7 +222,7 @@ def test_junk_anywhere_is_a_plan_error_or_a_plan(workshop, data):
         assert plan_of(document).tanks
 
 
-MODULES = (system_tables, room_tables, heat_tables, plan_schema)
+MODULES = (system_tables, room_tables, heat_tables, damp_tables, plan_schema)
 NAMES = {name: item for module in MODULES for name, item in vars(module).items()}
 TABLES = [item for item in NAMES.values() if isinstance(item, type) and issubclass(item, Table)]
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rich import box
-from rich.console import Console, ConsoleOptions, RenderResult
+from rich.cells import cell_len
+from rich.console import Console, ConsoleOptions, JustifyMethod, RenderResult
 from rich.markup import escape
 from rich.measure import Measurement
 from rich.table import Table
@@ -66,9 +67,11 @@ class FittingTable:
 
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
         """The table, or its rows one below the other."""
-        grid = _grid(self.heads, self.rows, self.left, options.ascii_only)
-        if Measurement.get(console, options.update(max_width=WIDEST), grid).minimum <= options.max_width:
-            yield grid
+        least, wanted = self._narrowest(), self._widest()
+        beside = Measurement.get(console, options.update(max_width=WIDEST), self._grid(least, options)).minimum
+        beside -= sum(least)  # columns that the gaps take
+        if sum(least) + beside <= options.max_width:
+            yield self._grid(_widths(least, wanted, options.max_width - beside), options)
             return
         for row in self.rows:
             yield ""
@@ -78,14 +81,37 @@ class FittingTable:
                     yield escape(f"  {head}: {cell}" if head else f"  {cell}")
         yield ""
 
+    def _narrowest(self) -> list[int]:
+        """Width of each column below which a word would be cut; long words may be, figures never."""
+        widths = []
+        for index, head in enumerate(self.heads):
+            words = " ".join([head, *(row[index] for row in self.rows)]).split()
+            longest = LONGEST_WORD if index < self.left else WIDEST
+            widths.append(max((cell_len(word) for word in words if cell_len(word) <= longest), default=1))
+        return widths
 
-def _grid(heads: list[str], rows: list[tuple[str, ...]], left: int, ascii_only: bool) -> Table:
-    """The table of `table` where there is room for it."""
-    grid = Table(box=ASCII_LINES if ascii_only else box.SIMPLE, pad_edge=False, collapse_padding=True)
-    for index, head in enumerate(heads):
-        words = " ".join([head, *(row[index] for row in rows)] if index < left else [head]).split()
-        word = max((len(word) for word in words if len(word) <= LONGEST_WORD), default=1)
-        grid.add_column(escape(head), justify="left" if index < left else "right", min_width=word, overflow="fold")
-    for row in rows:
-        grid.add_row(*(escape(cell) for cell in row))
-    return grid
+    def _widest(self) -> list[int]:
+        """Width of each column with nothing in two lines."""
+        columns = [[head, *(row[index] for row in self.rows)] for index, head in enumerate(self.heads)]
+        return [max(map(cell_len, column)) for column in columns]
+
+    def _grid(self, widths: list[int], options: ConsoleOptions) -> Table:
+        """The table with columns of some widths."""
+        lines = ASCII_LINES if options.ascii_only else box.SIMPLE
+        grid = Table(box=lines, pad_edge=False, collapse_padding=True)
+        for index, (head, width) in enumerate(zip(self.heads, widths, strict=True)):
+            justify: JustifyMethod = "left" if index < self.left else "right"
+            grid.add_column(escape(head), justify=justify, width=width, overflow="fold")
+        for row in self.rows:
+            grid.add_row(*(escape(cell) for cell in row))
+        return grid
+
+
+def _widths(least: list[int], wanted: list[int], room: int) -> list[int]:
+    """Widths of the columns in a room: each its least, and what is left in proportion to what it still wants.
+
+    `Table` itself narrows columns below the width that they need at least, and then cuts off the last one.
+    """
+    missing = [max(most - few, 0) for few, most in zip(least, wanted, strict=True)]
+    share = min(1.0, (room - sum(least)) / max(sum(missing), 1))
+    return [few + int(share * more) for few, more in zip(least, missing, strict=True)]
