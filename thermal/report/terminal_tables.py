@@ -108,10 +108,14 @@ class FittingTable:
 
 
 def _widths(least: list[int], wanted: list[int], room: int) -> list[int]:
-    """Widths of the columns in a room: each its least, and what is left in proportion to what it still wants.
+    """Widths of the columns in a room: each its least, and of what is left the same for each, or all that it wants.
 
     `Table` itself narrows columns below the width that they need at least, and then cuts off the last one.
     """
     missing = [max(most - few, 0) for few, most in zip(least, wanted, strict=True)]
-    share = min(1.0, (room - sum(least)) / max(sum(missing), 1))
-    return [few + int(share * more) for few, more in zip(least, missing, strict=True)]
+    widths, spare = list(least), room - sum(least)
+    for place, index in enumerate(sorted(range(len(least)), key=missing.__getitem__)):
+        more = min(missing[index], spare // (len(least) - place))
+        widths[index] += more
+        spare -= more
+    return widths
