@@ -65,7 +65,8 @@ def _carries(assessment: Assessment, circuit: CircuitLoad, first: bool) -> str:
 
 def _others(assessment: Assessment) -> str:
     """What the first circuit carries beside heaters."""
-    lights_only = all(load.name == "lights" for load in assessment.case.plan.loads)
+    plan = assessment.case.plan
+    lights_only = all(load.name == "lights" for load in plan.loads) and not (plan.dehumidifier or plan.fan)
     return "pump and lights" if lights_only else "pump, lights and other devices"
 
 
