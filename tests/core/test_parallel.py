@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import signal
 import subprocess
 import sys
 import time
+from concurrent.futures import ProcessPoolExecutor
 from itertools import product
 from pathlib import Path
 
 import pytest
 
 from thermal.core.ending_signals import ENDING_SIGNALS, unwound_by_signals
-from thermal.core.parallel import CORES
+from thermal.core.parallel import CORES, START_METHOD, processes
 
 ROOT = Path(__file__).resolve().parents[2]
 WITHIN_S = 2.0
@@ -95,3 +97,24 @@ def test_a_signal_that_is_ignored_stays_ignored():
             assert signal.getsignal(name) is signal.SIG_DFL
         finally:
             signal.signal(name, before)
+
+
+@pytest.mark.skipif(START_METHOD != "fork", reason="elsewhere processes are started one by one")
+def test_a_signal_between_the_forks_and_their_thread_leaves_no_process(monkeypatch):
+    """Otherwise the command waits for idle processes that nobody ends."""
+
+    def start_and_break_off(pool):
+        pool._launch_processes()
+        raise SystemExit(129)
+
+    monkeypatch.setattr(ProcessPoolExecutor, "_start_executor_manager_thread", start_and_break_off)
+    before = set(multiprocessing.active_children())
+    with pytest.raises(SystemExit), processes():
+        pass
+    left = set(multiprocessing.active_children()) - before
+    for child in left:
+        child.join(WITHIN_S)
+    alive = [child for child in left if child.is_alive()]
+    for child in alive:
+        child.kill()
+    assert not alive

@@ -102,15 +102,15 @@ def processes() -> Iterator[Executor]:
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", ".*multi-threaded.*fork", DeprecationWarning)  # numpy's threads are idle here
         with ProcessPoolExecutor(CORES, multiprocessing.get_context(START_METHOD), _begin_worker) as pool:
-            # Fork every process now: one forked later could inherit a lock that another thread holds.
-            pool.submit(os.getpid)
-            mine = set(multiprocessing.active_children()) - others
             try:
+                # Fork every process now: one forked later could inherit a lock that another thread holds. A signal may
+                # come between the forks and the thread that would end them.
+                pool.submit(os.getpid)
                 yield pool
             except BrokenProcessPool as fault:
                 raise OverwinterError(BROKEN) from fault
             except BaseException:
-                for child in mine:
+                for child in set(multiprocessing.active_children()) - others:
                     child.terminate()
                 raise
 
