@@ -11,6 +11,7 @@ from thermal.analysis.design_results import design_results
 from thermal.analysis.drying_results import L_PER_KG
 from thermal.analysis.way_prices import price_of_way
 from thermal.analysis.way_surprises import surprise
+from thermal.core.display_units import percent_text
 from thermal.data.dehumidifiers import DehumidifierSize, FanSize, dehumidifier_sizes, fan_sizes
 from thermal.plan.damp_devices import Dehumidifier, HumidityFan
 from thermal.plan.model import Plan
@@ -46,7 +47,7 @@ def damp_ways(case: SimulationCase, base: DesignResult) -> tuple[Alternative, ..
     at_rest = replace(plan, dehumidifier=NO_DEHUMIDIFIER, fan=None if plan.hut else NO_FAN)  # one topology for all
     dryers = [
         (
-            f"{name}, at {percent(humidity)}",
+            f"{name}, at {percent_text(humidity)}",
             size.price,
             replace(at_rest, dehumidifier=_dehumidifier(size, humidity)),
         )
@@ -54,7 +55,7 @@ def damp_ways(case: SimulationCase, base: DesignResult) -> tuple[Alternative, ..
         for humidity in DRYING_HUMIDITIES
     ]
     fans = [
-        (f"{name} of outdoor air, above {percent(FAN_HUMIDITY)}", size.price, replace(at_rest, fan=_fan(size)))
+        (f"{name} of outdoor air, above {percent_text(FAN_HUMIDITY)}", size.price, replace(at_rest, fan=_fan(size)))
         for name, size in ({} if plan.hut else fan_sizes()).items()
     ]
     results = design_results(case, [at_rest, *(tried_plan for _, _, tried_plan in dryers + fans)])[1:]
@@ -65,11 +66,6 @@ def damp_ways(case: SimulationCase, base: DesignResult) -> tuple[Alternative, ..
             best = _best(base, own)
             ways.append(_way(name, tried[best], base, own[best]))
     return tuple(replace(way, reason=surprise(base, way, case.season.complete > 0)) for way in ways)
-
-
-def percent(humidity: float) -> str:
-    """A relative humidity as text."""
-    return f"{100.0 * humidity:.0f} %"
 
 
 def _dehumidifier(size: DehumidifierSize, humidity: float) -> Dehumidifier:

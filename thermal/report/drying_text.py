@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from thermal.analysis.comparison_results import Comparison
-from thermal.analysis.damp_ways import DRYING_HUMIDITIES, percent
+from thermal.analysis.damp_ways import DRYING_HUMIDITIES
 from thermal.analysis.drying import DryingEffect
 from thermal.analysis.drying_results import Drying
+from thermal.core.display_units import percent_text
 from thermal.plan.model import Plan
 from thermal.report.table_data import energy, price_text
 
@@ -94,7 +95,7 @@ def damp_way_sentences(plan: Plan, comparison: Comparison) -> list[str]:
             f" place of {before.condensation_h:,.0f}."
         )
     if sentences:
-        tried = " and ".join(percent(humidity) for humidity in DRYING_HUMIDITIES)
+        tried = " and ".join(percent_text(humidity) for humidity in DRYING_HUMIDITIES)
         sentences.append(
             f"Dehumidifiers of usual sizes are tried at {tried} relative humidity, and fans of two sizes. Shown is the"
             " cheapest to run that leaves at most a tenth of the hours of mould risk, or else the one that leaves"
