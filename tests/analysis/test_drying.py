@@ -181,6 +181,10 @@ def test_ways_of_a_damp_plan(damp):
     assert f"are {dryer.mould_h:,.0f} in place of {base.mould_h:,.0f}" in first
     assert f"runs for {fan.drying.fan_hours:,.0f} h" in second
     assert "50 % and 35 %" in why
+    assert "10 °C, and stops at 5 °C" in why
+    in_us = " ".join(damp_way_sentences(replace(case.plan, units="us"), compared))
+    assert f"takes {dryer.drying.litres / 3.785411784:,.0f} gal of water" in in_us
+    assert "50 °F, and stops at 41 °F" in in_us
     assert damp_way_sentences(case.plan, replace(compared, season=replace(case.season, complete=0))) == []
     (line,) = [line for line in README.read_text("utf-8").splitlines() if line.startswith("| 37. ")]
     assert "`overwinter compare`" in line

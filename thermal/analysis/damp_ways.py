@@ -11,7 +11,7 @@ from thermal.analysis.design_results import design_results
 from thermal.analysis.drying_results import L_PER_KG
 from thermal.analysis.way_prices import price_of_way
 from thermal.analysis.way_surprises import surprise
-from thermal.core.display_units import percent_text
+from thermal.core.display_units import UNIT_SYSTEMS, percent_text
 from thermal.data.dehumidifiers import DehumidifierSize, FanSize, dehumidifier_sizes, fan_sizes
 from thermal.plan.damp_devices import Dehumidifier, HumidityFan
 from thermal.plan.model import Plan
@@ -40,23 +40,27 @@ def damp_ways(case: SimulationCase, base: DesignResult) -> tuple[Alternative, ..
     ClosureError
         When a simulation does not conserve energy.
     """
-    plan = case.plan
+    plan, units = case.plan, UNIT_SYSTEMS[case.plan.units]
     is_given = plan.room.temperature_c is not None
     if is_given or plan.dehumidifier is not None or plan.fan is not None or base.mould_h <= DAMP_H:
         return ()
     at_rest = replace(plan, dehumidifier=NO_DEHUMIDIFIER, fan=None if plan.hut else NO_FAN)  # one topology for all
     dryers = [
         (
-            f"{name}, at {percent_text(humidity)}",
+            f"{size.kind}, {units.text('volume', size.l_per_day / 1000.0)} a day, at {percent_text(humidity)}",
             size.price,
             replace(at_rest, dehumidifier=_dehumidifier(size, humidity)),
         )
-        for name, size in dehumidifier_sizes().items()
+        for size in dehumidifier_sizes().values()
         for humidity in DRYING_HUMIDITIES
     ]
     fans = [
-        (f"{name} of outdoor air, above {percent_text(FAN_HUMIDITY)}", size.price, replace(at_rest, fan=_fan(size)))
-        for name, size in ({} if plan.hut else fan_sizes()).items()
+        (
+            f"{units.text('air_flow', size.m3_per_h / 3600.0, 0)} of outdoor air, above {percent_text(FAN_HUMIDITY)}",
+            size.price,
+            replace(at_rest, fan=_fan(size)),
+        )
+        for size in (() if plan.hut else fan_sizes().values())
     ]
     results = design_results(case, [at_rest, *(tried_plan for _, _, tried_plan in dryers + fans)])[1:]
     groups = ((DEHUMIDIFIER, dryers, results[: len(dryers)]), (FAN, fans, results[len(dryers) :]))

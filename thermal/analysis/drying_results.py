@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase
+from thermal.analysis.winter_totals import JOULES_PER_KWH
 from thermal.core.arrays import Array
 from thermal.physics.constants import RHO_WATER
 from thermal.plan import tariff
@@ -14,7 +15,6 @@ from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 
 L_PER_KG = 1000.0 / RHO_WATER
-JOULES_PER_KWH = 3.6e6
 
 
 @dataclass(frozen=True)

@@ -169,6 +169,7 @@ _US = {
     "conductivity": ("BTU/h ft°F", 1.8956 * 0.3048, 0.0),
     "energy": ("kWh", 1.0, 0.0),
     "distance": ("miles", 1 / 1609.344, 0.0),
+    "air_flow": ("ft³/min", 60.0 / 0.3048**3, 0.0),
     "transpiration": ("gal/ft² a day", 1e-3 * 0.3048**2 / US_GALLON_M3, 0.0),
 }
 
@@ -189,6 +190,7 @@ UNIT_SYSTEMS = {
             "conductivity": ("W/mK", 1.0, 0.0),
             "energy": ("kWh", 1.0, 0.0),
             "distance": ("km", 1e-3, 0.0),
+            "air_flow": ("m³/h", 3600.0, 0.0),
             "transpiration": ("L/m² a day", 1.0, 0.0),
         },
     ),

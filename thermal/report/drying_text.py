@@ -6,14 +6,10 @@ from thermal.analysis.comparison_results import Comparison
 from thermal.analysis.damp_ways import DRYING_HUMIDITIES
 from thermal.analysis.drying import DryingEffect
 from thermal.analysis.drying_results import Drying
-from thermal.core.display_units import percent_text
+from thermal.core.display_units import UNIT_SYSTEMS, percent_text
+from thermal.data.dehumidifiers import dehumidifier_kinds
 from thermal.plan.model import Plan
 from thermal.report.table_data import energy, price_text
-
-COLD_MACHINES = (
-    "A dehumidifier with a compressor takes little water from air below 10 °C, and stops at 5 °C; one with a desiccant"
-    " works in the cold, but uses more electricity."
-)
 
 
 def drying_sentence(effect: DryingEffect, plan: Plan) -> str:
@@ -46,7 +42,7 @@ def _what_they_do(drying: Drying, plan: Plan) -> str:
     """Water, hours and electricity of the devices that a plan has."""
     parts = []
     if plan.dehumidifier:
-        parts.append(_dehumidifier(drying))
+        parts.append(_dehumidifier(drying, plan))
     if plan.fan:
         parts.append(f"The fan by humidity runs for {drying.fan_hours:,.0f} h of it.")
     cost = price_text(drying.cost, plan.power.currency)
@@ -56,11 +52,28 @@ def _what_they_do(drying: Drying, plan: Plan) -> str:
     )
 
 
-def _dehumidifier(drying: Drying) -> str:
+def _dehumidifier(drying: Drying, plan: Plan) -> str:
     """Water and hours of a dehumidifier."""
+    water, most = _water(drying, plan)
     return (
-        f"The dehumidifier takes {drying.litres:,.0f} L of water from the air in a typical winter, at most"
-        f" {drying.most_l_per_day:,.1f} L a day, and runs for {drying.dehumidifier_hours:,.0f} h."
+        f"The dehumidifier takes {water} of water from the air in a typical winter, at most {most} a day, and runs for"
+        f" {drying.dehumidifier_hours:,.0f} h."
+    )
+
+
+def _water(drying: Drying, plan: Plan) -> tuple[str, str]:
+    """Water that a dehumidifier takes in a winter and at most in a day, in the units of the plan."""
+    units = UNIT_SYSTEMS[plan.units]
+    return units.text("volume", drying.litres / 1000.0, 0), units.text("volume", drying.most_l_per_day / 1000.0)
+
+
+def _cold_machines(plan: Plan) -> str:
+    """Which kinds of dehumidifier work in the cold."""
+    kind, units = dehumidifier_kinds()["compressor"], UNIT_SYSTEMS[plan.units]
+    full, stops = (units.text("temperature", celsius, 0) for celsius in (kind.full_c, kind.stops_c))
+    return (
+        f"A dehumidifier with a compressor takes little water from air below {full}, and stops at {stops}; one with a"
+        " desiccant works in the cold, but uses more electricity."
     )
 
 
@@ -70,7 +83,7 @@ def damp_way_sentences(plan: Plan, comparison: Comparison) -> list[str]:
     Parameters
     ----------
     plan : Plan
-        The plan, for its currency.
+        The plan, for its units and currency.
     comparison : Comparison
         Result of `compare`.
     """
@@ -82,9 +95,9 @@ def damp_way_sentences(plan: Plan, comparison: Comparison) -> list[str]:
         if way.drying is None:
             continue
         drying, cost = way.drying, price_text(way.drying.cost, plan.power.currency)
+        water, most = _water(drying, plan)
         does = (
-            f"takes {drying.litres:,.0f} L of water, at most {drying.most_l_per_day:,.1f} L a day, and runs for"
-            f" {drying.dehumidifier_hours:,.0f} h"
+            f"takes {water} of water, at most {most} a day, and runs for {drying.dehumidifier_hours:,.0f} h"
             if drying.litres
             else f"runs for {drying.fan_hours:,.0f} h"
         )
@@ -99,6 +112,6 @@ def damp_way_sentences(plan: Plan, comparison: Comparison) -> list[str]:
         sentences.append(
             f"Dehumidifiers of usual sizes are tried at {tried} relative humidity, and fans of two sizes. Shown is the"
             " cheapest to run that leaves at most a tenth of the hours of mould risk, or else the one that leaves"
-            f" fewest. {COLD_MACHINES}"
+            f" fewest. {_cold_machines(plan)}"
         )
     return sentences

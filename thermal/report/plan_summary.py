@@ -11,7 +11,7 @@ from rich.markup import escape
 
 from thermal.analysis.heat_loss_table import Part, room_parts, vessel_name, water_parts
 from thermal.analysis.odd_values import odd_values
-from thermal.core.display_units import UNIT_SYSTEMS
+from thermal.core.display_units import UNIT_SYSTEMS, percent_text
 from thermal.physics.constants import RHO_WATER
 from thermal.plan.model import Plan
 from thermal.plan.structure import Vessel
@@ -70,14 +70,14 @@ def print_plan(plan: Plan, console: Console) -> None:
 
 def _drying_lines(plan: Plan) -> list[str]:
     """The dehumidifier and the fan by humidity of a plan, a line each."""
-    lines, dryer, fan = [], plan.dehumidifier, plan.fan
+    lines, dryer, fan, units = [], plan.dehumidifier, plan.fan, UNIT_SYSTEMS[plan.units]
     if dryer is not None:
-        litres = dryer.capacity_kg_s * 86400.0 * 1000.0 / RHO_WATER
-        at = f"above {100.0 * dryer.humidity:.0f} % relative humidity"
-        lines.append(f"\ndehumidifier: {dryer.kind}, {litres:.3g} L a day, {dryer.power_w:,.0f} W, {at}")
+        daily = f"{units.text('volume', dryer.capacity_kg_s * 86400.0 / RHO_WATER)} a day"
+        at = f"above {percent_text(dryer.humidity)} relative humidity"
+        lines.append(f"\ndehumidifier: {dryer.kind}, {daily}, {dryer.power_w:,.0f} W, {at}")
     if fan is not None:
-        flow = f"{fan.flow_m3_s * 3600.0:,.0f} m³/h of outdoor air"
-        lines.append(f"\nfan: {flow}, {fan.power_w:,.0f} W, above {100.0 * fan.humidity:.0f} % relative humidity")
+        flow, at = units.text("air_flow", fan.flow_m3_s, 0), f"above {percent_text(fan.humidity)} relative humidity"
+        lines.append(f"\nfan: {flow} of outdoor air, {fan.power_w:,.0f} W, {at}")
     return lines
 
 
