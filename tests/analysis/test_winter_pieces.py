@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import numpy as np
+import pytest
 
 from thermal.analysis.case import hours_of, winter_hours
+from thermal.analysis.plan_weather import scene_of
+from thermal.analysis.remedies import remedied_case, remedy_ladders
 from thermal.analysis.winter_pieces import simulate_in_pieces
+from thermal.plan.example_plans import example_path
+from thermal.plan.reader import plan_of
 
 
 def test_pieces_of_winters_give_the_hours_of_whole_ones(case_with):
@@ -23,9 +30,10 @@ def test_pieces_of_winters_give_the_hours_of_whole_ones(case_with):
             heat, own_heat = (part.hourly_output.heater_w[:, part.column] for part in (hours, own))
             assert len(own_heat) == len(heat) == case.weather.winters[winter].hours
             assert abs(own_heat.sum() / heat.sum() - 1.0) < 1e-3
-            assert np.abs(own.mean(air) - hours.mean(air)).max() < 0.03
+            assert np.abs(own.mean(air) - hours.mean(air))[336:].max() < 0.03
+            assert np.abs(own.mean(air) - hours.mean(air)).max() < 0.06  # the first piece starts otherwise
             assert abs(own.tank_c.min() - hours.tank_c.min()) < 0.03
-            np.testing.assert_allclose(own_heat[:1000], heat[:1000], atol=0.01)  # the first piece has the same start
+            assert np.abs(own_heat[:1000] - heat[:1000]).sum() < 1e-3 * heat.sum()
     small = hours_of(case, whole, 1, 0)
     assert small.tank_c.min() < case.plan.keep.floor_c  # or too small a heater was not tried
 
@@ -40,4 +48,23 @@ def test_another_weather_stands_beside_the_winters(case_with):
     weeks = winter_hours(rare, beside, 0, 0)
     heat, alone_heat = (part.hourly_output.heater_w[:, part.column] for part in (weeks, alone))
     assert abs(heat.max() - alone_heat.max()) < 0.5
-    assert abs(heat.sum() / alone_heat.sum() - 1.0) < 1e-4
+    assert abs(heat.sum() / alone_heat.sum() - 1.0) < 5e-4
+
+
+def test_much_water_that_forgets_in_a_month_has_the_heating_of_whole_winters_too():
+    """14 m3 with 100 mm of foam under a foam hut: a state from the weather of the weeks after it was 6 % off."""
+    document = tomllib.loads(example_path("garage-metric").read_text("utf-8"))
+    document["tank"][0] |= {"diameter": "3.2 m", "water_depth": "1.8 m", "insulation": "XPS 100 mm"}
+    document["tank"][0] |= {"top": "snug foam lid", "stands_on": "XPS 50 mm on slab"}
+    written = scene_of(plan_of(document))
+    hut = next(way for ladder in remedy_ladders(written.plan) for way in ladder if "foam hut" in way[0])
+    case = remedied_case(written, hut)
+    control = case.heaters(np.array([300.0]))
+    whole = case.simulate(control, hourly_output=True)
+    (pieces,) = simulate_in_pieces(case.network, [case.weather], control, case.plan.keep.floor_c)
+    for winter in range(len(case.weather.winters)):
+        heat, own = (
+            hours.hourly_output.heater_w[:, hours.column].sum()
+            for hours in (hours_of(case, whole, winter, 0), winter_hours(case, pieces, winter, 0))
+        )
+        assert own == pytest.approx(heat, rel=0.01)

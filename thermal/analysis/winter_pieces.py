@@ -15,7 +15,7 @@ import numpy as np
 
 from thermal.climate.cold_spells import APPROACH_H
 from thermal.climate.forcing import Forcing, join_forcings
-from thermal.climate.heating_seasons import Weather, excerpt
+from thermal.climate.heating_seasons import Weather, excerpt_with_time_before
 from thermal.core.arrays import Array
 from thermal.network.model import Control, Network
 from thermal.solver.results import HourlyOutput, OutputRequest
@@ -85,7 +85,7 @@ def _cut(weather: Weather, piece_h: int) -> _Cut:
     """The winters of one weather in pieces of some whole days."""
     pieces, winters = max(-(-(_rows(weather) - APPROACH_H) // piece_h), 1), np.arange(len(weather.winters))
     first = np.repeat(np.arange(pieces) * piece_h, len(winters))
-    forcing = excerpt(weather, np.tile(winters, pieces), first, APPROACH_H + piece_h)
+    forcing = excerpt_with_time_before(weather, np.tile(winters, pieces), first, APPROACH_H + piece_h)
     return _Cut(forcing, pieces, piece_h, _rows(weather) - weather.spin_up_h)
 
 

@@ -8,13 +8,13 @@ from typing import Any
 import numpy as np
 
 from thermal.climate.forcing import Forcing, join_forcings
-from thermal.climate.heating_seasons import Weather, excerpt
+from thermal.climate.heating_seasons import Weather, excerpt, excerpt_with_time_before
 from thermal.core.arrays import Array
 
 SPELL_H = 10 * 24  # hours of a spell
 LEAD_H = 7 * 24  # hours of the spell before the coldest hour; slower water is tested on the whole winter
-WARM_UP_H = 15 * 24  # of the weeks before a spell, not counted: they make the state that the rest begins from
-APPROACH_H = 30 * 24  # those weeks together; after 20 days the heater needed is up to 0.1 % off, after 30 0.02 %
+WARM_UP_H = 7 * 24  # of the fortnight before a spell, not counted
+APPROACH_H = 15 * 24  # that fortnight; how near it brings a heater: `excerpt_with_time_before`
 LONG_H = 5 * 24  # hours of the mean temperature that matters for much, well-insulated water
 CUT_WINDOWS_H = (0, 1), (12, 3), (48, 3), (24, 24), (24, 72), (24, 168)  # before and after a power cut
 COLDEST_CUTS = 2  # starts of each window; with fewer, a windier day may be missed
@@ -119,7 +119,7 @@ def spells_of(weather: Weather, rare: Weather | None = None) -> Spells:
     lead_h = [rows - first for (_, _, rows), first in zip(places, begins, strict=True)]
     longest = max(int(lead.max()) for lead in lead_h) + SPELL_H
     approaches = [
-        replace(excerpt(part, winter, first, longest), spin_up_h=WARM_UP_H, end_h=lead + SPELL_H)
+        replace(excerpt_with_time_before(part, winter, first, longest), spin_up_h=WARM_UP_H, end_h=lead + SPELL_H)
         for (part, winter, _), first, lead in zip(places, begins, lead_h, strict=True)
     ]
     spells = [excerpt(part, winter, rows, SPELL_H) for part, winter, rows in places]

@@ -102,6 +102,11 @@ class Forcing:
     columns : Array, shape (hour, column, winter), optional
         Further hourly means that bring heat in proportion, such as the sun on a wall; `Network.gains` says where and
         how much. None where sun and sky bring nothing.
+    row_h : int
+        Hours of a row; more than one only in `before`.
+    before : tuple of Forcing
+        Means of the time before, the oldest first, from which the state to start from is worked out. Empty for the mean
+        of the spin-up.
     """
 
     outdoor_c: Array
@@ -114,6 +119,8 @@ class Forcing:
     end_h: Array
     marks: Array
     columns: Array | None = None
+    row_h: int = 1
+    before: tuple[Forcing, ...] = ()
 
     @cached_property
     def mark_rows(self) -> frozenset[int]:
@@ -142,19 +149,58 @@ class Forcing:
         return self.columns[:, chosen]
 
 
+def means(forcing: Forcing, rows: slice, row_h: int) -> Forcing:
+    """Means of some hours, one row after the other.
+
+    Parameters
+    ----------
+    forcing : Forcing
+        Hour by hour.
+    rows : slice
+        The hours, a multiple of `row_h` of them.
+    row_h : int
+        Hours of a row of the result.
+
+    Returns
+    -------
+    Forcing
+        Without marks. The mean of the wind is that of its squares, with which air leaks in.
+    """
+
+    def mean(hourly: Array) -> Array:
+        chosen = hourly[rows]
+        return np.asarray(chosen.reshape(-1, row_h, *chosen.shape[1:]).mean(axis=1))
+
+    outdoor_c = mean(forcing.outdoor_c)
+    return Forcing(
+        outdoor_c=outdoor_c,
+        humidity_ratio=mean(forcing.humidity_ratio),
+        wind_m_s=np.sqrt(mean(np.square(forcing.wind_m_s))),
+        season_cos=mean(forcing.season_cos),
+        season_sin=mean(forcing.season_sin),
+        pressure_pa=forcing.pressure_pa,
+        spin_up_h=0,
+        end_h=np.full_like(forcing.end_h, len(outdoor_c)),
+        marks=forcing.marks[:0],
+        columns=None if forcing.columns is None else mean(forcing.columns),
+        row_h=row_h,
+    )
+
+
 def join_forcings(forcings: list[Forcing]) -> Forcing:
     """Winters of several forcings side by side.
 
     Parameters
     ----------
     forcings : list of Forcing
-        At least one; of the same length, spin-up and number of marks.
+        At least one; of the same length, spin-up, number of marks, and rows before.
     """
     arrays = [field.name for field in fields(Forcing) if isinstance(getattr(forcings[0], field.name), np.ndarray)]
     joined: dict[str, Any] = {
         name: np.concatenate([getattr(forcing, name) for forcing in forcings], axis=-1) for name in arrays
     }
-    return replace(forcings[0], **joined)
+    before = tuple(join_forcings(list(parts)) for parts in zip(*(forcing.before for forcing in forcings), strict=True))
+    return replace(forcings[0], **joined, before=before)
 
 
 def lengthen(forcing: Forcing, hours: int, marks: int) -> Forcing:

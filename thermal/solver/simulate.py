@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from thermal.climate.forcing import SEASON, WIND, Forcing
+from thermal.climate.forcing import SEASON, WIND, Forcing, means
 from thermal.core.arrays import Array, Precision
 from thermal.core.parallel import Progress, SerialExecutor, no_progress, split_evenly, worker_count
 from thermal.errors import INTERNAL, ClosureError
@@ -43,7 +43,8 @@ from thermal.solver.time_step import (
     thermostat_target,
 )
 
-STEADY_STEPS, STEADY_DT_S = 12, 10 * 86400.0  # near-steady start under the spin-up's mean weather
+STEADY_STEPS, STEADY_H = 12, 240  # near-steady state under the first weather
+GUESS_C = 10.0
 
 
 def simulate(
@@ -75,7 +76,7 @@ def simulate(
     hourly_output : bool
         Keep every hour (memory: hours x nodes x columns).
     start_c : Array, shape (node, D) or (node, D, W)
-        Start temperatures [degC]; without them a near-steady state of the first weather.
+        Start temperatures [degC]; without them those of `starting_state`.
     request : OutputRequest
         What else to keep of every column.
     winter : Array of int, shape (D,), optional
@@ -138,7 +139,7 @@ def _simulate_in(
     channels, leak_of = forcing.channels(), leak_channels(prepared, forcing)
     weather_of = channels.astype(precision)
     if start_c is None:
-        state = steady_initial_state(columns, forcing, control, winter, precision)
+        state = starting_state(columns, forcing, control, winter, precision)
     else:
         start_c = start_c[:, design] if start_c.ndim == 2 else start_c.reshape(len(start_c), -1)
         state = initial_state(columns, start_c, channels[0][:, winter], precision)
@@ -266,10 +267,10 @@ def _simulate_day(
     book_leak(prepared, state, inputs, day)
 
 
-def steady_initial_state(
-    network: Network, forcing: Forcing, control: Control, winter: Array, precision: Precision
-) -> State:
-    """A near-steady state under the mean weather of the first days, to start the spin-up from.
+def starting_state(network: Network, forcing: Forcing, control: Control, winter: Array, precision: Precision) -> State:
+    """The state to start from: near-steady under the first row of `Forcing.before`, then through its other rows.
+
+    Without `before` it is the near-steady state under the mean weather of the spin-up. All ice is taken away.
 
     Parameters
     ----------
@@ -279,34 +280,42 @@ def steady_initial_state(
         Outdoor conditions of every winter.
     control : Control
         Thermostat and limits of each heater.
-    precision : type
-        numpy.float32 or float.
     winter : Array, shape (column,)
         Which winter each column runs.
+    precision : type
+        numpy.float32 or float.
     """
-    steady = without_daily_changes(network)
-    prepared = prepare_network(steady, STEADY_DT_S, forcing.pressure_pa, precision)
-    spin_up = slice(max(forcing.spin_up_h, 24))
-    mean = forcing.channels()[spin_up].mean(axis=0)[:, winter].astype(precision)
-    leak = leak_channels(prepared, forcing)[spin_up].mean(axis=0, keepdims=True)[..., winter]
-    state = initial_state(network, np.full_like(network.capacity_j_per_k, 10.0), mean, precision)
-    control = control.on_timer(network.heater_share)
-    setpoint_c, limits = control.setpoint_c.mean(axis=0), (control.min_w, control.max_w)
-    bind_state(prepared, state)
-    gains = forcing.chosen_columns(prepared.gains.columns)[spin_up].mean(axis=0)
-    gains = gains[None, :, winter].astype(precision)
-    day = blank_day(prepared, STEADY_STEPS, 1, False)
-    interval = update_intervals((0,))[0]  # one as long as the last
-    for step in range(STEADY_STEPS):
-        steps = range(step, step + 1)
-        inputs = day_inputs(prepared, state, np.broadcast_to(mean, (24, *mean.shape)), mean[SEASON:], gains, leak)
-        coefficients = update_coefficients(prepared, state, inputs, interval)
-        inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, steps)
-        target = thermostat_target(prepared, state, setpoint_c, limits, control.cool_above_c)
-        advance(prepared, coefficients, Segment(0, steps, inflow_w, target), state, day)
-        shift_reference(prepared, state)
+    steady, control = without_daily_changes(network), control.on_timer(network.heater_share)
+    spin_up_h = max(forcing.spin_up_h, 24)
+    parts = forcing.before or (replace(means(forcing, slice(spin_up_h), spin_up_h), row_h=STEADY_H),)
+    first_weather = parts[0].channels()[0][:, winter].astype(precision)
+    state = initial_state(network, np.full_like(network.capacity_j_per_k, GUESS_C), first_weather, precision)
+    for part in parts:
+        prepared = prepare_network(steady, HOUR_S * part.row_h, forcing.pressure_pa, precision)
+        bind_state(prepared, state)
+        rows = range(len(part.outdoor_c))
+        _long_steps(prepared, state, part, control, winter, [*[0] * (part is parts[0]) * (STEADY_STEPS - 1), *rows])
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()
     return state
+
+
+def _long_steps(
+    prepared: PreparedNetwork, state: State, weather: Forcing, control: Control, winter: Array, rows: list[int]
+) -> None:
+    """A step through each of some rows of the weather."""
+    precision, limits = prepared.precision, (control.min_w, control.max_w)
+    channels, leaks = weather.channels().astype(precision), leak_channels(prepared, weather)
+    gains = weather.chosen_columns(prepared.gains.columns).astype(precision)
+    day, interval = blank_day(prepared, 1, 1, False), update_intervals((0,))[0]  # one as long as the last
+    for row in rows:
+        outdoors, leak, gain_w = (values[row][None, ..., winter] for values in (channels, leaks, gains))
+        every_hour = np.broadcast_to(outdoors, (24, *outdoors.shape[1:]))
+        inputs = day_inputs(prepared, state, every_hour, outdoors[0, SEASON:], gain_w, leak)
+        coefficients = update_coefficients(prepared, state, inputs, interval)
+        inflow_w = precompute_humidity(prepared, coefficients.exchange, state, inputs, interval, day, range(1))
+        target = thermostat_target(prepared, state, control.setpoint_c.mean(axis=0), limits, control.cool_above_c)
+        advance(prepared, coefficients, Segment(0, range(1), inflow_w, target), state, day)
+        shift_reference(prepared, state)
 
 
 @dataclass(frozen=True)
