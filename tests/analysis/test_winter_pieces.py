@@ -10,9 +10,11 @@ import pytest
 from thermal.analysis.case import hours_of, winter_hours
 from thermal.analysis.plan_weather import scene_of
 from thermal.analysis.remedies import remedied_case, remedy_ladders
-from thermal.analysis.winter_pieces import simulate_in_pieces
+from thermal.analysis.winter_pieces import simulate_in_pieces, summaries_in_pieces
+from thermal.analysis.winter_totals import price_weights
 from thermal.plan.example_plans import example_path
 from thermal.plan.reader import plan_of
+from thermal.solver.results import OutputRequest
 
 
 def test_pieces_of_winters_give_the_hours_of_whole_ones(case_with):
@@ -68,3 +70,30 @@ def test_much_water_that_forgets_in_a_month_has_the_heating_of_whole_winters_too
             for hours in (hours_of(case, whole, winter, 0), winter_hours(case, pieces, winter, 0))
         )
         assert own == pytest.approx(heat, rel=0.01)
+
+
+def test_results_of_pieces_add_up_to_those_of_whole_winters(case_with):
+    """Energy by month and price, damp hours, extremes and snapshots of two heaters in winters of unlike length."""
+    case = case_with({"climate.winters": "all"})
+    weather = case.weather
+    assert len({winter.hours for winter in weather.winters}) > 1  # or the ends of winters were not tried
+    count = len(weather.winters)
+    control = case.heaters(np.array([1500.0, 5000.0]))
+    rows = np.full((2, count), -1)
+    rows[0, 0], rows[1, count - 1] = weather.spin_up_h + 24, weather.spin_up_h + 24 * 90
+    request = OutputRequest(weights=price_weights(case)[None], damp=True, snapshot_h=rows)
+    whole = case.simulate(control, request=request)
+    design, winter = np.repeat([0, 1], count), np.tile(np.arange(count), 2)
+    network, floor_c = case.network.take(design * 0), np.full(2 * count, case.plan.keep.floor_c)
+    own = summaries_in_pieces(network, weather, control.take(design), floor_c, request, winter)
+    for name, limit in {"heater_j": 1e-3, "marked_j": 2e-3, "weighted_j": 2e-3}.items():
+        expected = getattr(whole, name).reshape(*getattr(whole, name).shape[:-2], -1)
+        assert np.abs(own[name] - expected).max() <= limit * expected.max(), name
+        assert (own[name] > 0).sum() == (expected > 0).sum()
+    for name, limit in {"coldest_c": 0.03, "warmest_c": 0.06, "peak_w": 1.0, "hours_below": 2.0, "damp_h": 3.0}.items():
+        expected = getattr(whole, name).reshape(*getattr(whole, name).shape[:-2], -1)
+        assert np.abs(own[name] - expected).max() <= limit, name
+    assert whole.damp_h.max() > 0 or case.envelope is None
+    snapshots = whole.snapshot_c.reshape(*whole.snapshot_c.shape[:-2], -1)
+    np.testing.assert_array_equal(np.isnan(own["snapshot_c"]), np.isnan(snapshots))
+    assert np.nanmax(np.abs(own["snapshot_c"] - snapshots)) < 0.1

@@ -25,6 +25,7 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
+from thermal.analysis.winter_pieces import WORTH, heat_reaches_all_water, summaries_in_pieces
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -279,6 +280,9 @@ def _simulate_columns(
     """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
     design, floor_c = columns.design, batch.floor_c[columns.design]
     network, control = batch.network.take(design), Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts)))
+    heated = bool((watts > 0).all() and (watts >= sizing.needed_w[design]).all()) and heat_reaches_all_water(network)
+    if heated and len(design) <= WORTH:
+        return summaries_in_pieces(network, batch.weather, control, floor_c, request, columns.winter)
     run = simulate_parallel(
         network,
         batch.weather.forcing,

@@ -2,7 +2,7 @@
 
 A simulation of few columns costs the same for each hour however many they are, and heated water and the ground under it
 forget their start within weeks. So each winter is cut into pieces, each simulated after the weeks before it, and the
-hours are put together again. Against winters in one go the heating is within 0.04 % and the air within 0.02 K in
+results are put together again. Against winters in one go the heating is within 0.04 % and the air within 0.02 K in
 garage, workshop and shed, as written and with each remedy; unheated water, which remembers for longer, is not for this.
 """
 
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -21,8 +22,15 @@ from thermal.network.model import Control, Network
 from thermal.solver.results import HourlyOutput, OutputRequest
 from thermal.solver.simulate import simulate
 
-PIECES = 6  # of the longest winter; with more, the weeks before each cost more than the shorter pieces save
+FEWEST, MOST = 3, 8  # pieces of the longest winter; with more, the weeks before each cost more than they save
+WORTH = 4000  # columns in pieces, up to which pieces save time
 KEPT = "mean_c", "water_c", "heater_w"
+OF_PIECES: dict[str, Any] = {  # a result of a winter from those of its pieces; of snapshots one piece has each
+    "coldest_c": np.minimum, "warmest_c": np.maximum, "peak_w": np.maximum, "closure": np.maximum,
+    "first_below_h": np.minimum, "snapshot_c": np.fmax, "hours_below": np.add, "heater_j": np.add, "marked_j": np.add,
+    "weighted_j": np.add, "damp_h": np.add, "dryer_j": np.add, "fan_j": np.add, "removed_kg": np.add,
+    "most_removed_kg": np.maximum, "device_marked_j": np.add, "device_weighted_j": np.add,
+}  # fmt: skip
 
 
 def simulate_in_pieces(
@@ -52,50 +60,128 @@ def simulate_in_pieces(
     ClosureError
         When a simulation does not conserve energy.
     """
-    longest = max(_rows(weather) for weather in weathers)
-    piece_h = max(-(-(longest - APPROACH_H) // (24 * PIECES)), 1) * 24
+    columns = network.designs * sum(len(weather.winters) for weather in weathers)
+    piece_h = max(_piece_h(weather, columns) for weather in weathers)
     cuts = [_cut(weather, piece_h) for weather in weathers]
-    forcing = replace(join_forcings([cut.forcing for cut in cuts]), spin_up_h=weathers[0].spin_up_h)
+    whole = [replace(cut.forcing, end_h=cut.forcing.end_h * 0 + APPROACH_H + piece_h) for cut in cuts]
+    forcing = join_forcings([replace(part, marks=np.zeros((0, len(part.end_h)), dtype=int)) for part in whole])
     run = simulate(network, forcing, control, floor_c, hourly_output=True, request=OutputRequest(hourly=KEPT))
     assert run.hourly_output is not None
     ends = np.cumsum([len(cut.forcing.end_h) for cut in cuts])
-    columns = np.arange(network.designs * ends[-1]).reshape(network.designs, ends[-1])
+    place = np.arange(network.designs * ends[-1]).reshape(network.designs, ends[-1])
     return [
-        _together(run.hourly_output, own.reshape(network.designs, cut.pieces, -1), cut)
-        for cut, own in zip(cuts, np.split(columns, ends[:-1], axis=1), strict=True)
+        _put_together(run.hourly_output, own.reshape(network.designs, cut.pieces, -1), cut)
+        for cut, own in zip(cuts, np.split(place, ends[:-1], axis=1), strict=True)
     ]
+
+
+def heat_reaches_all_water(network: Network) -> bool:
+    """Whether no water stands apart from that of the heated tank, as in barrels and in beds without flow.
+
+    Such water may freeze in one month and melt in another, which pieces of a winter do not know.
+    """
+    vessels = network.vessels
+    if vessels is None or vessels.passive:
+        return False
+    return len(vessels.water_nodes) == 1 or bool((vessels.flow_w_per_k.max(axis=0) > 0.0).all())
+
+
+def summaries_in_pieces(
+    network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
+) -> dict[str, Array]:
+    """Results of heated designs, each in one winter, by their names in `SimulationResult`; the last axis is the design.
+
+    Parameters
+    ----------
+    network, control : Network, Control
+        The designs, their heaters the same every day.
+    weather : Weather
+        The winters.
+    floor_c : Array, shape (design,)
+        Minimum water temperature [degC].
+    request : OutputRequest
+        What else to keep, by the rows of the weather.
+    winter : Array of int, shape (design,)
+        Index of the winter of each design.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
+    """
+    cut = _cut(weather, _piece_h(weather, network.designs))
+    design = np.repeat(np.arange(network.designs), cut.pieces)
+    piece = (np.arange(cut.pieces) * len(weather.winters) + winter[:, None]).ravel()
+    run = simulate(
+        network.take(design),
+        cut.forcing,
+        control.take(design),
+        floor_c[design],
+        request=cut.request_of(request, weather),
+        winter=piece,
+    )
+    by_piece = {name: getattr(run, name)[..., 0] for name in OF_PIECES}
+    return {
+        name: OF_PIECES[name].reduce(values.reshape(*values.shape[:-1], network.designs, cut.pieces), axis=-1)
+        for name, values in by_piece.items()
+    }
 
 
 @dataclass(frozen=True)
 class _Cut:
-    """The pieces of the winters of one weather, each with the weeks before it; the first begins with the spin-up."""
+    """The pieces of the winters of one weather, each after the weeks before it, which are its spin-up."""
 
     forcing: Forcing  # piece by piece, winter within piece
-    pieces: int
+    first: Array  # row of the weather with which each begins
     piece_h: int
     hours: int  # of the longest winter
 
+    @property
+    def pieces(self) -> int:
+        """Pieces of each winter."""
+        return -(-self.hours // self.piece_h)
 
-def _rows(weather: Weather) -> int:
-    """Rows of the longest winter, its spin-up included."""
-    return weather.spin_up_h + max(winter.hours for winter in weather.winters)
+    def request_of(self, request: OutputRequest, weather: Weather) -> OutputRequest:
+        """A request by rows of the pieces, from one by rows of the weather."""
+        first, snapshot_h = self.first.reshape(self.pieces, -1), request.snapshot_h
+        weights, device_weights = (
+            None if by_row is None else self._by_piece(by_row, first)
+            for by_row in (request.weights, request.device_weights)
+        )
+        if snapshot_h is not None:
+            row = snapshot_h[:, None] - first[0] - APPROACH_H
+            own = np.clip(row // self.piece_h, 0, self.pieces - 1) == np.arange(self.pieces)[:, None]
+            snapshot_h = np.where(own & (snapshot_h[:, None] >= 0), snapshot_h[:, None] - first, -1)
+            snapshot_h = snapshot_h.reshape(len(snapshot_h), -1)
+        return replace(request, weights=weights, device_weights=device_weights, snapshot_h=snapshot_h)
+
+    def _by_piece(self, weights: Array, first: Array) -> Array:
+        """Weights by rows of the pieces, from those by rows of the weather and each piece's first row in it."""
+        rows = np.clip(first[:, :1] + np.arange(len(self.forcing.outdoor_c)), 0, weights.shape[1] - 1)
+        return np.moveaxis(weights[:, rows], 1, 2).reshape(len(weights), rows.shape[1], -1)
+
+
+def _piece_h(weather: Weather, columns: int) -> int:
+    """Whole days of a piece of the longest winter, as hours, for so many columns of whole winters."""
+    pieces = min(max(WORTH // columns, FEWEST), MOST)
+    return -(-max(winter.hours for winter in weather.winters) // (24 * pieces)) * 24
 
 
 def _cut(weather: Weather, piece_h: int) -> _Cut:
     """The winters of one weather in pieces of some whole days."""
-    pieces, winters = max(-(-(_rows(weather) - APPROACH_H) // piece_h), 1), np.arange(len(weather.winters))
-    first = np.repeat(np.arange(pieces) * piece_h, len(winters))
+    winters, hours = np.arange(len(weather.winters)), np.array([winter.hours for winter in weather.winters])
+    pieces = -(-int(hours.max()) // piece_h)
+    first = np.repeat(weather.spin_up_h - APPROACH_H + np.arange(pieces) * piece_h, len(winters))
     forcing = excerpt_with_time_before(weather, np.tile(winters, pieces), first, APPROACH_H + piece_h)
-    return _Cut(forcing, pieces, piece_h, _rows(weather) - weather.spin_up_h)
+    end_h = np.clip(np.tile(weather.spin_up_h + hours, pieces) - first, APPROACH_H, APPROACH_H + piece_h)
+    marks = np.tile(weather.forcing.marks, pieces)
+    marks = np.where((marks >= 0) & (marks - first > APPROACH_H), np.minimum(marks - first, end_h), -1)
+    return _Cut(replace(forcing, spin_up_h=APPROACH_H, end_h=end_h, marks=marks), first, piece_h, int(hours.max()))
 
 
-def _together(hourly: HourlyOutput, columns: Array, cut: _Cut) -> HourlyOutput:
+def _put_together(hourly: HourlyOutput, columns: Array, cut: _Cut) -> HourlyOutput:
     """The hours of whole winters from those of their pieces, whose columns are of shape (design, piece, winter)."""
-    first, *later = (columns[:, piece].ravel() for piece in range(cut.pieces))
-
-    def whole(values: Array) -> Array:
-        parts = [values[..., first], *(values[-cut.piece_h :, ..., index] for index in later)]
-        return np.concatenate(parts)[: cut.hours]
-
-    kept = {name: whole(getattr(hourly, name)) for name in KEPT}
+    pieces = [columns[:, piece].ravel() for piece in range(cut.pieces)]
+    kept = {name: np.concatenate([getattr(hourly, name)[..., index] for index in pieces])[: cut.hours] for name in KEPT}
+    first = pieces[0]
     return replace(hourly, **kept, start_c=hourly.start_c[:, first], start_ice_j=hourly.start_ice_j[:, first])
