@@ -10,7 +10,7 @@ import pytest
 from thermal.analysis.case import hours_of, winter_hours
 from thermal.analysis.plan_weather import scene_of
 from thermal.analysis.remedies import remedied_case, remedy_ladders
-from thermal.analysis.winter_pieces import simulate_in_pieces, summaries_in_pieces
+from thermal.analysis.winter_pieces import simulate_in_pieces, summaries_of_winters
 from thermal.analysis.winter_totals import price_weights
 from thermal.plan.example_plans import example_path
 from thermal.plan.reader import plan_of
@@ -85,7 +85,7 @@ def test_results_of_pieces_add_up_to_those_of_whole_winters(case_with):
     whole = case.simulate(control, request=request)
     design, winter = np.repeat([0, 1], count), np.tile(np.arange(count), 2)
     network, floor_c = case.network.take(design * 0), np.full(2 * count, case.plan.keep.floor_c)
-    own = summaries_in_pieces(network, weather, control.take(design), floor_c, request, winter)
+    own = summaries_of_winters(network, weather, control.take(design), floor_c, request, winter)
     for name, limit in {"heater_j": 1e-3, "marked_j": 2e-3, "weighted_j": 2e-3}.items():
         expected = getattr(whole, name).reshape(*getattr(whole, name).shape[:-2], -1)
         assert np.abs(own[name] - expected).max() <= limit * expected.max(), name

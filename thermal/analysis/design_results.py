@@ -25,7 +25,7 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
-from thermal.analysis.winter_pieces import WORTH, heat_reaches_all_water, summaries_in_pieces
+from thermal.analysis.winter_pieces import summaries_of_winters
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -37,12 +37,11 @@ from thermal.analysis.winter_totals import (
 )
 from thermal.climate.cold_spells import coldest_winters, hardest_winters
 from thermal.core.arrays import Array
-from thermal.core.parallel import BLOCK_COLUMNS, SerialExecutor
+from thermal.core.parallel import BLOCK_COLUMNS
 from thermal.network.model import Control
 from thermal.plan import tariff
 from thermal.plan.model import Plan, Power
 from thermal.solver.results import NOTHING, OutputRequest, SimulationResult
-from thermal.solver.simulate import simulate_parallel
 
 NO_SAMPLES = SampleDesigns()
 
@@ -280,19 +279,7 @@ def _simulate_columns(
     """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
     design, floor_c = columns.design, batch.floor_c[columns.design]
     network, control = batch.network.take(design), Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts)))
-    heated = bool((watts > 0).all() and (watts >= sizing.needed_w[design]).all()) and heat_reaches_all_water(network)
-    if heated and len(design) <= WORTH:
-        return summaries_in_pieces(network, batch.weather, control, floor_c, request, columns.winter)
-    run = simulate_parallel(
-        network,
-        batch.weather.forcing,
-        control,
-        floor_c,
-        request=request,
-        winter=columns.winter,
-        executor=SerialExecutor(),
-    )
-    return {name: values[..., 0] for name, values in vars(run).items() if values is not None}
+    return summaries_of_winters(network, batch.weather, control, floor_c, request, columns.winter)
 
 
 def _sums(installed: tuple[tuple[float, ...], ...]) -> Array:

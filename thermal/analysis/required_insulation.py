@@ -3,33 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import Executor
 from dataclasses import replace
 
 import numpy as np
 
-from thermal.analysis.case import SimulationCase, group_by_topology
+from thermal.analysis.case import Batch, SimulationCase, group_by_topology
 from thermal.analysis.circuit import supply_of
 from thermal.analysis.comparison_results import PartResistance, RequiredInsulation
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, spells_of_coldest
 from thermal.analysis.heater_units import largest_set, watts_to_buy
-from thermal.climate.forcing import Forcing
+from thermal.analysis.winter_pieces import summaries_of_winters
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text
+from thermal.core.parallel import SerialExecutor
 from thermal.core.root_search import smallest_feasible
 from thermal.data.snug_lid import snug_lid
 from thermal.network.model import Control
 from thermal.plan.model import Plan
 from thermal.plan.structure import Vessel
+from thermal.solver.results import NOTHING
 from thermal.solver.simulate import simulate_parallel
 
 MOST_R = 10.0  # m2K/W, some 35 cm of foam; if more is needed, the part alone is not enough
 TOLERANCE_R = 0.02  # m2K/W
 FIRST_POINTS, FIRST_TOLERANCE_R = 15, 0.63  # candidates on cold spells, and the interval [m2K/W] that they leave
 Part = Callable[[Plan, float], Plan]  # adds a resistance to one part of a plan
+Coldest = Callable[[Batch, Control], Array]  # coldest water of each design [degC]
 
 
-def needed_resistances(case: SimulationCase, executor: Executor | None = None) -> RequiredInsulation | None:
+def needed_resistances(case: SimulationCase) -> RequiredInsulation | None:
     """Resistance that tank, top, beds or room would need alone, for a given heater to be enough. [m2K/W]
 
     The heater is the one owned, or else the largest set that the circuits carry beside pump and lights. A heated room
@@ -39,8 +41,6 @@ def needed_resistances(case: SimulationCase, executor: Executor | None = None) -
     ----------
     case : SimulationCase
         The plan and its climate.
-    executor : Executor, optional
-        Simulates shares of the candidates; this process where not given.
 
     Returns
     -------
@@ -56,16 +56,16 @@ def needed_resistances(case: SimulationCase, executor: Executor | None = None) -
     if target is None:
         return None
     parts = parts_of(case.plan)
-    result = _smallest_resistances(case, list(parts.values()), target[0], executor)
+    result = _smallest_resistances(case, list(parts.values()), target[0])
     if case.in_rare_cold is not None:
-        result = np.maximum(result, _smallest_resistances(case.in_rare_cold, list(parts.values()), target[0], executor))
+        result = np.maximum(result, _smallest_resistances(case.in_rare_cold, list(parts.values()), target[0]))
     if result[0] == 0.0:  # the tank's walls with nothing added are the plan itself
         result[:] = 0.0
     needed = [PartResistance(name, float(r) if np.isfinite(r) else None) for name, r in zip(parts, result, strict=True)]
     return RequiredInsulation(*target, tuple(needed))
 
 
-def _smallest_resistances(case: SimulationCase, parts: list[Part], watts: float, executor: Executor | None) -> Array:
+def _smallest_resistances(case: SimulationCase, parts: list[Part], watts: float) -> Array:
     """The smallest resistance that is enough on each part, (part,). [m2K/W] Infinite where none is.
 
     The winters are first simulated to their last cold spell only, which leaves a small interval; whole winters give the
@@ -73,7 +73,7 @@ def _smallest_resistances(case: SimulationCase, parts: list[Part], watts: float,
     """
 
     def smallest(
-        part_index: Array, low: Array, high: Array, tolerance: float, forcing: Forcing, points: int | None = None
+        part_index: Array, low: Array, high: Array, tolerance: float, coldest: Coldest, points: int | None = None
     ) -> Array:
         def margin(open_searches: Array, candidates: Array) -> Array:
             pairs = [
@@ -82,20 +82,26 @@ def _smallest_resistances(case: SimulationCase, parts: list[Part], watts: float,
                 for search, r in zip(open_searches, row, strict=True)
             ]
             plans = [part(case.plan, r) for part, r in pairs]
-            return _margins(case, plans, watts, forcing, executor).reshape(candidates.shape)
+            return _margins(case, plans, watts, coldest).reshape(candidates.shape)
 
         return smallest_feasible(margin, low, high, tolerance, high_is_feasible=False, initial_points=points)
 
+    approach = spells_of_coldest(case.weather).approach
+
+    def in_spells(batch: Batch, control: Control) -> Array:
+        run = simulate_parallel(batch.network, approach, control, batch.floor_c, executor=SerialExecutor())
+        return np.asarray(run.coldest_c.min(axis=1))
+
     all_parts = np.arange(len(parts))
     none, most = np.zeros(len(parts)), np.full(len(parts), MOST_R)
-    needed = smallest(all_parts, none, most, FIRST_TOLERANCE_R, spells_of_coldest(case.weather).approach, FIRST_POINTS)
+    needed = smallest(all_parts, none, most, FIRST_TOLERANCE_R, in_spells, FIRST_POINTS)
     possible = all_parts[np.isfinite(needed)]
     low = np.maximum(needed[possible] - FIRST_TOLERANCE_R, 0.0)
-    in_winters = smallest(possible, low, low + FIRST_TOLERANCE_R, TOLERANCE_R, case.forcing)
-    if np.isfinite(in_winters).all():
-        needed[possible] = in_winters
+    final = smallest(possible, low, low + FIRST_TOLERANCE_R, TOLERANCE_R, in_winters)
+    if np.isfinite(final).all():
+        needed[possible] = final
         return needed
-    return smallest(all_parts, none, most, TOLERANCE_R, case.forcing)
+    return smallest(all_parts, none, most, TOLERANCE_R, in_winters)
 
 
 def parts_of(plan: Plan) -> dict[str, Part]:
@@ -123,18 +129,35 @@ def _target(plan: Plan) -> tuple[float, str] | None:
     return sum(heaters) / margin, why
 
 
-def _margins(
-    case: SimulationCase, plans: list[Plan], watts: float, forcing: Forcing, executor: Executor | None
-) -> Array:
+def _margins(case: SimulationCase, plans: list[Plan], watts: float, coldest: Coldest) -> Array:
     """Coldest water of each plan with a given heater, less the minimum, (plan,). [K]"""
     margins = np.zeros(len(plans))
     for batch in group_by_topology(plans, case.weather):
         designs = batch.network.designs
         setpoint = batch.setpoint_c + (WARMEST_ROOM_ABOVE_K if batch.heats_room else 0.0)
         control = Control(setpoint, np.full(designs, watts), np.zeros(designs))
-        run = simulate_parallel(batch.network, forcing, control, batch.floor_c, executor=executor)
-        margins[batch.positions] = run.coldest_c.min(axis=1) - batch.floor_c + ROUNDING_K
+        margins[batch.positions] = coldest(batch, control) - batch.floor_c + ROUNDING_K
     return margins
+
+
+def in_winters(batch: Batch, control: Control) -> Array:
+    """Coldest water of each design in all its winters, (design,). [degC]
+
+    Parameters
+    ----------
+    batch : Batch
+        The designs.
+    control : Control
+        Their heaters.
+    """
+    winters, design = (
+        len(batch.weather.winters),
+        np.repeat(np.arange(batch.network.designs), len(batch.weather.winters)),
+    )
+    every = np.tile(np.arange(winters), batch.network.designs)
+    network, floor_c = batch.network.take(design), batch.floor_c[design]
+    results = summaries_of_winters(network, batch.weather, control.take(design), floor_c, NOTHING, every)
+    return np.asarray(results["coldest_c"].reshape(-1, winters).min(axis=1))
 
 
 def _with_wall_r(vessel: Vessel, r: float) -> Vessel:

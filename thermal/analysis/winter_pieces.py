@@ -18,12 +18,14 @@ from thermal.climate.cold_spells import APPROACH_H
 from thermal.climate.forcing import Forcing, join_forcings
 from thermal.climate.heating_seasons import Weather, excerpt_with_time_before
 from thermal.core.arrays import Array
+from thermal.core.parallel import SerialExecutor
 from thermal.network.model import Control, Network
 from thermal.solver.results import HourlyOutput, OutputRequest
-from thermal.solver.simulate import simulate
+from thermal.solver.simulate import simulate, simulate_parallel
 
 FEWEST, MOST = 3, 8  # pieces of the longest winter; with more, the weeks before each cost more than they save
 WORTH = 4000  # columns in pieces, up to which pieces save time
+NEAR_ICE_C = 2.0  # of a tank; beds may be colder
 KEPT = "mean_c", "water_c", "heater_w"
 OF_PIECES: dict[str, Any] = {  # a result of a winter from those of its pieces; of snapshots one piece has each
     "coldest_c": np.minimum, "warmest_c": np.maximum, "peak_w": np.maximum, "closure": np.maximum,
@@ -75,7 +77,7 @@ def simulate_in_pieces(
     ]
 
 
-def heat_reaches_all_water(network: Network) -> bool:
+def _heat_reaches_all_water(network: Network) -> bool:
     """Whether no water stands apart from that of the heated tank, as in barrels and in beds without flow.
 
     Such water may freeze in one month and melt in another, which pieces of a winter do not know.
@@ -86,10 +88,13 @@ def heat_reaches_all_water(network: Network) -> bool:
     return len(vessels.water_nodes) == 1 or bool((vessels.flow_w_per_k.max(axis=0) > 0.0).all())
 
 
-def summaries_in_pieces(
+def summaries_of_winters(
     network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
 ) -> dict[str, Array]:
-    """Results of heated designs, each in one winter, by their names in `SimulationResult`; the last axis is the design.
+    """Results of designs, each in one winter, by their names in `SimulationResult`; the last axis is the design.
+
+    The winters are in pieces where all have heaters, heat reaches all water, and the columns are few enough to gain by
+    it; but not where the tank comes near to ice, which remembers for months.
 
     Parameters
     ----------
@@ -109,6 +114,19 @@ def summaries_in_pieces(
     ClosureError
         When a simulation does not conserve energy.
     """
+    if (control.max_w > 0.0).all() and network.designs <= WORTH and _heat_reaches_all_water(network):
+        results = _summaries_in_pieces(network, weather, control, floor_c, request, winter)
+        if (results["coldest_c"] > NEAR_ICE_C).all():
+            return results
+    forcing, alone = weather.forcing, SerialExecutor()
+    run = simulate_parallel(network, forcing, control, floor_c, request=request, winter=winter, executor=alone)
+    return {name: values[..., 0] for name, values in vars(run).items() if values is not None}
+
+
+def _summaries_in_pieces(
+    network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
+) -> dict[str, Array]:
+    """Those of `summaries_of_winters`, the winters in pieces."""
     cut = _cut(weather, _piece_h(weather, network.designs))
     design = np.repeat(np.arange(network.designs), cut.pieces)
     piece = (np.arange(cut.pieces) * len(weather.winters) + winter[:, None]).ravel()

@@ -115,7 +115,7 @@ def compare(
     from thermal.analysis.hut_air_ways import hut_air_ways
     from thermal.analysis.other_heat import other_heat_ways
     from thermal.analysis.required_insulation import needed_resistances
-    from thermal.core.parallel import CORES, SerialExecutor, processes
+    from thermal.core.parallel import CORES, processes
     from thermal.report.comparison_page import write_comparison
     from thermal.report.how_made import how_made
     from thermal.report.json_csv import compare_json
@@ -126,7 +126,7 @@ def compare(
     study = design_study(case, comparison=True, others=True)
     with processes() as pool:
         shares = submit_study(study, pool, CORES)
-        insulation = pool.submit(needed_resistances, case, SerialExecutor())
+        insulation = pool.submit(needed_resistances, case)
         other_heat = pool.submit(other_heat_ways, case)
         results = collect_study(study, shares, progress("combinations"))
         refuse_where_no_heater_is_enough(case.plan, results)
