@@ -24,7 +24,7 @@ from thermal.solver.results import HourlyOutput, OutputRequest
 from thermal.solver.simulate import simulate, simulate_parallel
 
 FEWEST, MOST = 3, 8  # pieces of the longest winter; with more, the weeks before each cost more than they save
-WORTH = 4000  # columns in pieces, up to which pieces save time
+WORTH, WIDEST = 4000, 1500  # columns in pieces, and of whole winters, up to which pieces save time
 NEAR_ICE_C = 2.0  # of a tank; beds may be colder
 KEPT = "mean_c", "water_c", "heater_w"
 OF_PIECES: dict[str, Any] = {  # a result of a winter from those of its pieces; of snapshots one piece has each
@@ -114,7 +114,7 @@ def summaries_of_winters(
     ClosureError
         When a simulation does not conserve energy.
     """
-    if (control.max_w > 0.0).all() and network.designs <= WORTH and _heat_reaches_all_water(network):
+    if (control.max_w > 0.0).all() and network.designs <= WIDEST and _heat_reaches_all_water(network):
         results = _summaries_in_pieces(network, weather, control, floor_c, request, winter)
         if (results["coldest_c"] > NEAR_ICE_C).all():
             return results
