@@ -58,6 +58,24 @@ def assessment(case_with):
     return assess(case_with({"keep.species": ["tilapia", "lettuce"]}))
 
 
+def test_of_many_winters_every_third_day_says_what_all_days_say(case_with, monkeypatch):
+    """The worst power cuts are the same; the times of a tenth and of half of the cuts are within 3 %."""
+    case = case_with({"climate.series": "lorraine-fr", "climate.winters": list(range(2001, 2009))})
+    shown = case.simulate(case.heaters(np.array([0.0, 2000.0])), hourly_output=True)
+    some = power_outage(case, shown)
+    monkeypatch.setattr("thermal.analysis.power_outage.DAYS_OF_MANY", 1)
+    every = power_outage(case, shown)
+    assert some.starts < 0.5 * every.starts
+    for name in ("to_floor", "to_freezing", "bed_to_floor", "bed_to_freezing", "with_lid", "with_blanket", "with_both"):
+        ours, all_days = getattr(some, name), getattr(every, name)
+        assert (ours.worst, ours.worst_start) == (all_days.worst, all_days.worst_start), name
+        for hours, of_all in ((ours.tenth, all_days.tenth), (ours.median, all_days.median)):
+            assert hours == (None if of_all is None else pytest.approx(of_all, rel=0.03)), name
+    assert every.to_floor.median and every.bed_to_freezing.tenth  # or nothing was compared
+    assert some.heat_wh_worst == every.heat_wh_worst
+    assert some.heat_wh_median == pytest.approx(every.heat_wh_median, rel=0.03)
+
+
 def test_covers_buy_hours_and_beds_go_first(assessment):
     outage = assessment.outage
     assert outage.to_floor.worst < outage.to_floor.tenth < outage.to_floor.median

@@ -1,4 +1,7 @@
-"""Power outage: how long the water stays warm enough, from the coldest hour of every day of every winter.
+"""Power outage: how long the water stays warm enough, from the coldest hour of many days of every winter.
+
+Of up to five winters these are all days. Of more they are every third, for the times of most power cuts, and those in
+the coldest weather, for the worst: neighbouring days are much alike.
 
 Pump, lights and heater stop. A flood-and-drain bed drains into the tank and cools on its own. Oxygen runs out before
 the water is too cold, so every answer begins with oxygen.
@@ -13,9 +16,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of, network_of
+from thermal.analysis.many_winters import MANY
 from thermal.analysis.results import Outage, TimeToLimit
 from thermal.analysis.unpowered_plan import HORIZON_H, mix_drained_beds, without_power
-from thermal.climate.cold_spells import coldest_hours
+from thermal.climate.cold_spells import coldest_cuts, coldest_hours
 from thermal.climate.heating_seasons import Weather, excerpt
 from thermal.core.arrays import Array
 from thermal.core.crossing import hours_until
@@ -30,6 +34,10 @@ BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24  # for which heat and air are counted
 UNLIMITED_W = 1e9
+DAYS_OF_MANY = (
+    3  # of more winters than `MANY`: the times of a tenth and of half of the cuts are within 1 % of all days'
+)
+WORST_OF_MANY = 12  # starts of each window of `coldest_cuts`
 CUT_COLUMNS = 4096  # simulated together: the hours of each are kept, in memory
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
 OXYGEN_FIRST = (
@@ -66,9 +74,7 @@ def submit_power_cuts(case: SimulationCase, shown: SimulationResult, executor: E
     executor : Executor
         Where blocks of power cuts are simulated.
     """
-    starts = [
-        (winter, hour) for winter in range(len(case.weather.winters)) for hour in coldest_hours(case.weather, winter)
-    ]
+    starts, usual = _starts(case.weather)
     network = join_networks([_variant(case, name) for name in VARIANTS])
     begin = _start(case, shown, starts, network)
     blocks = np.array_split(np.arange(len(starts)), -(-len(starts) * len(VARIANTS) // CUT_COLUMNS))
@@ -79,7 +85,18 @@ def submit_power_cuts(case: SimulationCase, shown: SimulationResult, executor: E
         )
         for block in blocks
     ]
-    return lambda: _read(case, _join([future.result() for future in futures]), starts)
+    return lambda: _read(case, _join([future.result() for future in futures]), starts, usual)
+
+
+def _starts(weather: Weather) -> tuple[list[tuple[int, int]], Array]:
+    """Winter and hour of each power cut, and which of them make the usual times."""
+    every_day = [(winter, hour) for winter in range(len(weather.winters)) for hour in coldest_hours(weather, winter)]
+    if len(weather.winters) <= MANY:
+        return every_day, np.ones(len(every_day), dtype=bool)
+    coldest = set(coldest_cuts(weather, WORST_OF_MANY))
+    third = {start for start in every_day if start[1] // 24 % DAYS_OF_MANY == 0}
+    starts = [start for start in every_day if start in coldest or start in third]
+    return starts, np.array([start in third for start in starts])
 
 
 @dataclass(frozen=True)
@@ -134,17 +151,21 @@ def _join(blocks: list[_Cooling]) -> _Cooling:
     )
 
 
-def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]]) -> Outage:
+def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]], usual: Array) -> Outage:
     """The result from the simulation of all power cuts."""
+
+    def time_to_limit(curve_c: Array | None, limit_c: float) -> TimeToLimit:
+        return _time_to_limit(curve_c, limit_c, times, usual)
+
     floor = case.plan.keep.floor_c
     lows = [species.low_c for species in case.plan.keep.limits]
     lethal = max(lows) if lows else None
     tank, bed, heat = cooling.tank_c, cooling.bed_c, cooling.heat_wh
     times = _start_times(case, starts)
     to_floor, to_freezing, with_both = (
-        _time_to_limit(tank[design], limit, times) for design, limit in ((0, floor), (0, 0.0), (3, floor))
+        time_to_limit(tank[design], limit) for design, limit in ((0, floor), (0, 0.0), (3, floor))
     )
-    to_lethal = _time_to_limit(None if lethal is None else tank[0], lethal or 0.0, times)
+    to_lethal = time_to_limit(None if lethal is None else tank[0], lethal or 0.0)
     worst_start = to_floor.worst_start or times[0]
     named = (worst_start, to_lethal.worst_start, to_freezing.worst_start)
     return Outage(
@@ -155,14 +176,14 @@ def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]]
         to_lethal=to_lethal,
         lethal_c=lethal,
         to_freezing=to_freezing,
-        bed_to_floor=_time_to_limit(bed, floor, times),
-        bed_to_freezing=_time_to_limit(bed, 0.0, times),
-        with_lid=_time_to_limit(tank[1], floor, times),
-        with_blanket=_time_to_limit(tank[2], floor, times),
+        bed_to_floor=time_to_limit(bed, floor),
+        bed_to_freezing=time_to_limit(bed, 0.0),
+        with_lid=time_to_limit(tank[1], floor),
+        with_blanket=time_to_limit(tank[2], floor),
         with_both=with_both,
         air_pump_wh=AIR_PUMP_W * BATTERY_H,
         heat_wh_worst=float(heat.max()),
-        heat_wh_median=float(np.median(heat)),
+        heat_wh_median=float(np.median(heat[usual])),
         curve_c=_curve(tank[0], times.index(worst_start)),
         curve_lid_c=_curve(tank[3], times.index(with_both.worst_start or worst_start)),
         curves_c={start: _curve(tank[0], times.index(start)) for start in dict.fromkeys(named) if start},
@@ -180,8 +201,8 @@ def _curve(tank_c: Array, start: int) -> tuple[float, ...]:
     return tuple(float(celsius) for celsius in tank_c[:, start])
 
 
-def _time_to_limit(curve_c: Array | None, limit_c: float, times: list[str]) -> TimeToLimit:
-    """The shortest time, the time of the worst tenth, and the median; None where infinite or without a curve. [h]"""
+def _time_to_limit(curve_c: Array | None, limit_c: float, times: list[str], usual: Array) -> TimeToLimit:
+    """The shortest time, and of usual starts that of the worst tenth and the median; None where infinite. [h]"""
     if curve_c is None:
         return TimeToLimit(None, None, None)
 
@@ -189,9 +210,9 @@ def _time_to_limit(curve_c: Array | None, limit_c: float, times: list[str]) -> T
         return float(value) if np.isfinite(value) else None
 
     hours = hours_until(curve_c, limit_c)
-    ranked, worst = np.sort(hours), int(np.argmin(hours))
+    ranked, worst = np.sort(hours[usual]), int(np.argmin(hours))
     return TimeToLimit(
-        finite_or_none(ranked[0]),
+        finite_or_none(hours[worst]),
         finite_or_none(ranked[int(0.1 * len(ranked))]),
         finite_or_none(ranked[len(ranked) // 2]),
         times[worst] if np.isfinite(hours[worst]) else None,

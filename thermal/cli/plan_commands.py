@@ -119,7 +119,7 @@ def compare(
     from thermal.report.comparison_page import write_comparison
     from thermal.report.how_made import how_made
     from thermal.report.json_csv import compare_json
-    from thermal.report.render_charts import comparison_charts
+    from thermal.report.render_charts import comparison_charts, import_ahead
     from thermal.report.terminal import print_comparison
 
     case = _case(plan, units)
@@ -128,6 +128,7 @@ def compare(
         shares = submit_study(study, pool, CORES)
         insulation = pool.submit(needed_resistances, case)
         other_heat = pool.submit(other_heat_ways, case)
+        import_ahead()
         results = collect_study(study, shares, progress("combinations"))
         refuse_where_no_heater_is_enough(case.plan, results)
         harms = pool.submit(harms_of_plan, case, results[0])
@@ -294,10 +295,11 @@ def _run(path: Path, json: str | None, units: str | None, reports: Path, samples
         variant_shares = submit_study(variants, pool, max(CORES - 1, 1))  # one core is left for the assessment
         from thermal.report.how_made import how_made  # these while the other processes simulate
         from thermal.report.json_csv import full_assessment_json
-        from thermal.report.render_charts import assessment_charts, comparison_charts, outage_charts
+        from thermal.report.render_charts import assessment_charts, comparison_charts, import_ahead, outage_charts
         from thermal.report.run_page import write_report
         from thermal.report.terminal import print_full_assessment
 
+        import_ahead()
         uncertainty = uncertainty_of(sampled, collect_study(sampled, sample_shares, progress("samples")))
         assessment = assess(case, uncertainty, executor=pool)
         charts = assessment_charts(assessment)

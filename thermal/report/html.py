@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from functools import cache
 from importlib.resources import files
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import jinja2
 
 
 def render(template: str, content: dict[str, Any]) -> str:
@@ -28,17 +32,22 @@ def render(template: str, content: dict[str, Any]) -> str:
     jinja2.UndefinedError
         When the template uses a name that is not in `content`.
     """
-    import jinja2  # 0.05 s that the commands without a page do not pay
+    return environment().get_template(template).render(**content)
+
+
+@cache
+def environment() -> jinja2.Environment:
+    """What reads and compiles the templates, each once. jinja2 is imported here: 0.05 s, for pages only."""
+    import jinja2
 
     folder = files("thermal") / "report" / "templates"
-    environment = jinja2.Environment(
+    return jinja2.Environment(
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         loader=jinja2.FunctionLoader(lambda name: (folder / name).read_text("utf-8")),
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return environment.get_template(template).render(**content)
 
 
 def render_page(template: str, content: dict[str, Any], scripts: tuple[str, ...] = ()) -> str:
