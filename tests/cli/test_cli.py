@@ -61,7 +61,7 @@ def test_demo_answers_and_writes_its_report(demo):
     assert {"measures", "cost", "needed_w", "kwh"} <= set(found["packages"][0])
     assert found["spread"]["bands"]["needed_w"]["low"] < found["heater"]["needed_w"]
     assert found["packages"][0]["needed_w"] == pytest.approx(found["heater"]["needed_w"], abs=1.0)
-    assert found["packages"][0]["kwh"] == pytest.approx(found["season"]["kwh"], rel=1e-6)
+    assert found["packages"][0]["kwh"] == pytest.approx(found["season"]["kwh"], rel=3e-4)  # in pieces
 
 
 def test_the_page_needs_no_network_and_escapes_what_the_plan_says(tmp_path, workshop_text):

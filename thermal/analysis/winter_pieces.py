@@ -114,7 +114,8 @@ def summaries_of_winters(
     ClosureError
         When a simulation does not conserve energy.
     """
-    if (control.max_w > 0.0).all() and network.designs <= WIDEST and _heat_reaches_all_water(network):
+    warm = (control.max_w > 0.0).all() and (floor_c > NEAR_ICE_C).all() and _heat_reaches_all_water(network)
+    if warm and network.designs <= WIDEST:
         results = _summaries_in_pieces(network, weather, control, floor_c, request, winter)
         if (results["coldest_c"] > NEAR_ICE_C).all():
             return results

@@ -104,13 +104,7 @@ def compare(
 
     from thermal.analysis.comparison_harms import harms_of_plan
     from thermal.analysis.damp_ways import damp_ways
-    from thermal.analysis.design_study import (
-        collect_study,
-        combined_study,
-        comparison_of,
-        design_study,
-        submit_study,
-    )
+    from thermal.analysis.design_study import collect_study, combined_study, comparison_of, design_study, submit_study
     from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
     from thermal.analysis.hut_air_ways import hut_air_ways
     from thermal.analysis.other_heat import other_heat_ways
@@ -143,8 +137,8 @@ def compare(
         )
         charts = comparison_charts(case.plan, comparison)
         comparison = replace(comparison, warnings=harms.result())
-    made = how_made("compare", plan)
-    page = write_comparison(case, comparison, budget, charts, made, _folder(reports, plan, case.plan))
+    folder = _folder(reports, plan, case.plan)
+    page = write_comparison(case, comparison, budget, charts, how_made("compare", plan), folder)
     show(
         json,
         lambda: compare_json(case, comparison),

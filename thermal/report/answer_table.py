@@ -136,7 +136,7 @@ def _watts(value: float | None) -> str:
 
 def _degrees(value_c: float | None, system: str) -> str:
     """A temperature [degC] as text without its unit, in the units of the reader."""
-    return NO_FIGURE if value_c is None else f"{UNIT_SYSTEMS[system].value('temperature', value_c):.1f}"
+    return NO_FIGURE if value_c is None else f"{UNIT_SYSTEMS[system].value('temperature', value_c):z.1f}"
 
 
 def _energy(value: float | None) -> str:

@@ -115,7 +115,7 @@ def _print_winters(stats: list[WinterStats], floor_c: float, console: Console, u
             (
                 winter.label + (f" ({', '.join(names)})" if names else ""),
                 "yes" if winter.complete else "no",
-                *(f"{units.value('temperature', mean):.1f}" for mean in means),
+                *(f"{units.value('temperature', mean):z.1f}" for mean in means),
                 f"{winter.degree_hours * units.table['temperature'][1]:,.0f}",
                 f"{winter.filled_hours}" + (" !" if winter.cold_spell_filled else ""),
             )

@@ -69,7 +69,7 @@ def _drawing(plan: Plan, log: Log, size: str, name: str, measured_c: Array, simu
 
 def _words(name: str, unit: str, measured: Array, simulated: Array) -> str:
     """The chart in words."""
-    ranges = (f"{np.nanmin(values):.1f} to {np.nanmax(values):.1f} {unit}" for values in (measured, simulated))
+    ranges = (f"{np.nanmin(values):z.1f} to {np.nanmax(values):z.1f} {unit}" for values in (measured, simulated))
     return "The {} went from {} as measured, and from {} as simulated.".format(name, *ranges).replace("-", "−")
 
 

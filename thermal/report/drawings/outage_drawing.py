@@ -31,11 +31,11 @@ def outage_alt(assessment: Assessment) -> str:
     """The chart in words, with its figures after a day and at its end."""
     unit = UNIT_SYSTEMS[assessment.case.plan.units].unit("temperature")
     parts = [
-        f"{name}: {curve[0]:.1f} {unit} at first, {curve[min(24, len(curve) - 1)]:.1f} {unit} after 24 hours,"
-        f" {curve[-1]:.1f} {unit} after {len(curve) - 1} hours"
+        f"{name}: {curve[0]:z.1f} {unit} at first, {curve[min(24, len(curve) - 1)]:z.1f} {unit} after 24 hours,"
+        f" {curve[-1]:z.1f} {unit} after {len(curve) - 1} hours"
         for _, name, curve in outage_lines(assessment)
     ]
-    limits = ", ".join(f"{name} {limit:.1f} {unit}" for name, limit in outage_limits(assessment))
+    limits = ", ".join(f"{name} {limit:z.1f} {unit}" for name, limit in outage_limits(assessment))
     return f"Tank temperature after the power fails. {'. '.join(parts)}. Limits: {limits}.".replace(" -", " −")
 
 

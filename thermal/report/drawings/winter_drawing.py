@@ -78,7 +78,7 @@ def winter_alt(assessment: Assessment, span: slice) -> str:
     parts = []
     for line in temperature_lines(assessment):
         low, high = float(line.values[span].min()), float(line.values[span].max())
-        parts.append(f"{NAMES[line.kind]} {low:.1f} to {high:.1f} {unit}".replace("-", "−"))
+        parts.append(f"{NAMES[line.kind]} {low:z.1f} to {high:z.1f} {unit}".replace("-", "−"))
     minimum = UNIT_SYSTEMS[plan.units].text("temperature", plan.keep.floor_c)
     return f"Lowest and highest temperatures: {'; '.join(parts)}. The minimum water temperature is {minimum}."
 
