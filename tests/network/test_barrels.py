@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from io import StringIO
+
 import numpy as np
 import pytest
+from rich.console import Console
 
 from tests.analysis.quick import assess
 from tests.docs.markers import README
@@ -11,8 +14,9 @@ from thermal.analysis.case import hours_of
 from thermal.analysis.heat_balance import room_paths, water_paths
 from thermal.analysis.verdict import PLANT, water_around
 from thermal.errors import PlanError
-from thermal.plan.reader import plan_of
+from thermal.plan.reader import plan_of, with_settings
 from thermal.report.barrel_text import barrel_sentence
+from thermal.report.plan_summary import print_plan
 from thermal.report.question_json import question_json
 from thermal.report.question_text import question_sentences
 
@@ -32,6 +36,17 @@ def jugs(case_with):
 def link(network, a, b):
     pair = tuple(sorted((network.nodes.index(a), network.nodes.index(b))))
     return network.link_w_per_k[network.links.index(pair), 0]
+
+
+def test_check_shows_the_barrels_as_read(workshop):
+    """3 mm of polyethylene at 0.42 W/mK (the wall of `test_six_drums_by_hand`) is 0.007 m2K/W."""
+    groups = [{"volume": "200 L", "count": 6}, {"name": "[red] jugs", "volume": "5 gal", "where": "room"}]
+    plan = plan_of(with_settings(workshop, {"barrel": groups}))
+    console = Console(file=StringIO(), width=160)
+    print_plan(plan, console)
+    shown = console.file.getvalue()
+    assert "barrel: 6 × 200 L outside the system, in the air around the tank, wall R-value 0.01 m²K/W" in shown
+    assert "[red] jugs: 1 × 19 L outside the system, in the room, wall R-value 0.01 m²K/W" in shown
 
 
 def test_six_drums_by_hand(case_with):

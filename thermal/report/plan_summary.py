@@ -55,8 +55,8 @@ def print_plan(plan: Plan, console: Console) -> None:
             f"\nhut: {escape(hut.build)}, outer area {skin}, R-value {r}, {hut.air_changes_per_h:g}"
             f" air {'change' if hut.air_changes_per_h == 1.0 else 'changes'} an hour with {beyond}"
         )
-    for line in _drying_lines(plan):
-        console.print(line)
+    for line in (*_barrel_lines(plan), *_drying_lines(plan)):
+        console.print(line, highlight=False)
     console.print(rows(_parts_table(plan, "water", list(water_parts(plan)))))
     if room := list(room_parts(plan)):
         console.print(rows(_parts_table(plan, "room", room)))
@@ -66,6 +66,17 @@ def print_plan(plan: Plan, console: Console) -> None:
     if assumed.cells:
         console.print("Assumed values (put a measured value in the plan to replace one):")
         console.print(rows(assumed))
+
+
+def _barrel_lines(plan: Plan) -> list[str]:
+    """The groups of barrels of a plan, a line each."""
+    units = UNIT_SYSTEMS[plan.units]
+    places = {"system": "in the air around the tank", "room": "in the room"}
+    return [
+        f"\n{escape(barrel.name)}: {barrel.count} × {units.text('volume', barrel.each_m3, 0)} outside the system,"
+        f" {places[barrel.where]}, wall R-value {units.text('resistance', barrel.wall_r_m2k_per_w, 2)}"
+        for barrel in plan.barrels
+    ]
 
 
 def _drying_lines(plan: Plan) -> list[str]:
