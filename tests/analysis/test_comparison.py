@@ -22,6 +22,7 @@ from thermal.analysis.design_study import (
     submit_study,
     uncertainty_of,
 )
+from thermal.analysis.drying_results import Drying
 from thermal.analysis.heater_choice import refuse_where_no_heater_is_enough
 from thermal.analysis.measure_packages import compare_packages, package_plans
 from thermal.analysis.plan_weather import scene_of
@@ -240,6 +241,19 @@ def test_where_nothing_holds_the_page_still_says_so(base):
     assert "no heater" in alts(case.plan, comparison)["packages"]
     assert comparison.package_comparison.pareto_front == ()
     assert comparison_charts(case.plan, comparison)["packages"].startswith(b"\x89PNG")
+
+
+def test_where_a_device_dries_the_air_the_money_is_said_to_be_for_both(base):
+    """Packages pay for a dehumidifier's electricity too; the sentence spoke of heating alone."""
+    case, one = base
+    plan = replace(case.plan, measures=(Measure("lid", 35.0, {}),))
+    dried = replace(one, cost=one.cost + 50.0, drying=Drying(100.0, 1.0, 300.0, 0.0, 60.0, 10.0))
+    packages = [replace(dried, cost=dried.cost + 30.0), dried]
+    assert "It cuts heating and drying of the air from" in advice(
+        plan, Comparison(compare_packages(plan, packages), ())
+    )
+    heated = [replace(package, drying=None) for package in packages]
+    assert "It cuts heating from" in advice(plan, Comparison(compare_packages(plan, heated), ()))
 
 
 def test_where_the_plan_does_not_hold_no_measure_is_said_to_save(base):

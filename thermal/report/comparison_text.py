@@ -53,8 +53,9 @@ def advice(plan: Plan, comparison: Comparison) -> str:
         count = "Both" if len(design.ranking) == 2 else f"All {len(design.ranking)}"
         subject = f"{count} useful measures together ({price_text(last.cost, currency)}) cut"
     before = "" if bare.needed_w is None else f"from {watts(bare.needed_w)} "
+    what = "heating" if bare.drying is None else "heating and drying of the air"
     return (
-        f"Start with: {first.measure}. It {worth}. {subject} heating from {price_text(bare.cost, currency)} to"
+        f"Start with: {first.measure}. It {worth}. {subject} {what} from {price_text(bare.cost, currency)} to"
         f" {price_text(last.result.cost, currency)} {span} and the heater needed {before}to"
         f" {watts(last.result.needed_w)} W."
     )
