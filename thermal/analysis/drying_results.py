@@ -7,10 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermal.analysis.case import INSTALLED, SimulationCase
-from thermal.analysis.winter_totals import JOULES_PER_KWH
+from thermal.analysis.winter_totals import JOULES_PER_KWH, load_cost, monthly_sums, other_months
 from thermal.core.arrays import Array
 from thermal.physics.constants import RHO_WATER
-from thermal.plan import tariff
 from thermal.plan.model import Plan
 from thermal.solver.results import SimulationResult
 
@@ -101,11 +100,28 @@ def drying_of_winter(case: SimulationCase, shown: SimulationResult, winter: int)
     winter : int
         Index of the winter.
     """
-    price = tariff.hourly_price(case.plan.power, case.weather.winters[winter].times())
-    cost = float(drying_w(case, shown, winter) @ price / 1000.0)
     drying = drying_of_design(case.plan, shown, INSTALLED, winter)
     assert drying is not None
-    return replace(drying, cost=cost)
+    return replace(drying, cost=drying_cost(case, shown, winter))
+
+
+def drying_cost(case: SimulationCase, shown: SimulationResult, winter: int) -> float:
+    """Cost of a dehumidifier's and a fan's electricity in a winter, after heating in tiers. [currency]
+
+    Parameters
+    ----------
+    case : SimulationCase
+        The plan and its climate.
+    shown : SimulationResult
+        Its hourly simulation (unheated, installed, ...).
+    winter : int
+        Index of the winter.
+    """
+    times, output = case.weather.winters[winter].times(), shown.hourly_output
+    assert output is not None
+    heat_w = output.heater_w[: len(times), INSTALLED * len(case.weather.winters) + winter]
+    before_kwh = other_months(case.plan, times) + monthly_sums(times, heat_w / 1000.0)
+    return load_cost(case.plan, times, drying_w(case, shown, winter), before_kwh)
 
 
 def drying_w(case: SimulationCase, shown: SimulationResult, winter: int) -> Array:

@@ -139,7 +139,8 @@ class WinterCost:
     kwh, cost : float
         The heater's energy [kWh] and its cost with the standing charge [currency].
     other_kwh, other_cost : float
-        Energy of pump, lights and other loads [kWh] and its cost [currency].
+        Energy of pump, lights, other loads and devices that dry the air [kWh], and its cost [currency]. In tiers the
+        first come before heating, those devices after it.
     """
 
     label: str

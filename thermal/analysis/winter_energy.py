@@ -6,12 +6,11 @@ import numpy as np
 
 from thermal.analysis import heat_balance
 from thermal.analysis.case import INSTALLED, SimulationCase, hours_of
-from thermal.analysis.drying_results import drying_w
+from thermal.analysis.drying_results import drying_cost, drying_w
 from thermal.analysis.results import Month, WinterCost, WinterEnergy
-from thermal.analysis.winter_totals import JOULES_PER_KWH, heater_months, median_and_worst, other_w
+from thermal.analysis.winter_totals import JOULES_PER_KWH, heater_months, load_cost, median_and_worst, other_w
 from thermal.climate.heating_seasons import month_of_hours
 from thermal.core.arrays import Array
-from thermal.plan import tariff
 from thermal.solver.results import SimulationResult
 
 
@@ -99,14 +98,14 @@ def _winter_cost(case: SimulationCase, run: SimulationResult, winter: int) -> Wi
     """Energy and cost of one winter."""
     season, plan = case.weather.winters[winter], case.plan
     times = season.times()
-    other = other_w(plan)[times.hour] / 1000.0 + drying_w(case, run, winter) / 1000.0
+    loads_w = other_w(plan)[times.hour]
     return WinterCost(
         label=season.label,
         complete=season.complete,
         kwh=float(run.heater_j[INSTALLED, winter] / JOULES_PER_KWH),
         cost=float(heater_months(case, _heat(case, run, winter), winter)[1].sum()),
-        other_kwh=float(other.sum()),
-        other_cost=float(other @ tariff.hourly_price(plan.power, times)),
+        other_kwh=float((loads_w + drying_w(case, run, winter)).sum() / 1000.0),
+        other_cost=load_cost(plan, times, loads_w, plan.power.household_kwh) + drying_cost(case, run, winter),
     )
 
 

@@ -98,6 +98,26 @@ def heater_months(case: SimulationCase, heat_w: Array, winter: int) -> tuple[Arr
     return kwh, tariff.month_costs(power, kwh, paid, other_months(case.plan, times))
 
 
+def load_cost(plan: Plan, times: pd.DatetimeIndex, load_w: Array, before_kwh: Array | float) -> float:
+    """Cost of a load in a winter, without the standing charge. [currency]
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, for its tariff.
+    times : pandas.DatetimeIndex
+        Start of each hour of the winter, local standard time.
+    load_w : Array, shape (hour,)
+        Power of the load [W].
+    before_kwh : Array or float, shape (month,)
+        Energy used by others before it in each month, which counts in tiers [kWh].
+    """
+    hourly, power = load_w / 1000.0, plan.power
+    kwh, paid = monthly_sums(times, hourly), monthly_sums(times, hourly * tariff.hourly_price(power, times))
+    costs = tariff.month_costs(power, kwh, paid, np.broadcast_to(before_kwh, kwh.shape))
+    return float((costs - power.monthly_charge).sum())
+
+
 def price_weights(case: SimulationCase) -> Array:
     """Price of every hour of the forcing, zero outside of the winters, (hour, winter). [currency/kWh]"""
     weights = np.zeros_like(case.forcing.outdoor_c)
