@@ -10,7 +10,7 @@ import pytest
 from thermal.analysis.case import hours_of, winter_hours
 from thermal.analysis.plan_weather import scene_of
 from thermal.analysis.remedies import remedied_case, remedy_ladders
-from thermal.analysis.winter_pieces import simulate_in_pieces, summaries_of_winters
+from thermal.analysis.winter_pieces import simulate_in_pieces, summaries_in_pieces, summaries_of_winters
 from thermal.analysis.winter_totals import price_weights
 from thermal.plan.example_plans import example_path
 from thermal.plan.reader import plan_of
@@ -85,7 +85,7 @@ def test_results_of_pieces_add_up_to_those_of_whole_winters(case_with):
     whole = case.simulate(control, request=request)
     design, winter = np.repeat([0, 1], count), np.tile(np.arange(count), 2)
     network, floor_c = case.network.take(design * 0), np.full(2 * count, case.plan.keep.floor_c)
-    own = summaries_of_winters(network, weather, control.take(design), floor_c, request, winter)
+    own = summaries_in_pieces(network, weather, control.take(design), floor_c, request, winter)
     for name, limit in {"heater_j": 1e-3, "marked_j": 2e-3, "weighted_j": 2e-3}.items():
         expected = getattr(whole, name).reshape(*getattr(whole, name).shape[:-2], -1)
         assert np.abs(own[name] - expected).max() <= limit * expected.max(), name
@@ -97,3 +97,24 @@ def test_results_of_pieces_add_up_to_those_of_whole_winters(case_with):
     snapshots = whole.snapshot_c.reshape(*whole.snapshot_c.shape[:-2], -1)
     np.testing.assert_array_equal(np.isnan(own["snapshot_c"]), np.isnan(snapshots))
     assert np.nanmax(np.abs(own["snapshot_c"] - snapshots)) < 0.1
+
+
+def test_no_design_depends_on_those_beside_it_and_near_ice_winters_are_whole(case_with):
+    """A heater that is enough, one with which the tank freezes, and a minimum of 1 degC, alone and together."""
+    case = case_with({"climate.winters": [2016], "climate.coldest_night": "none"})
+    heaters = case.heaters(np.array([5000.0, 50.0, 5000.0]))
+    floor_c, none = np.array([10.0, 10.0, 1.0]), OutputRequest(damp=True)
+    network, winter = case.network.take(np.zeros(3, dtype=int)), np.zeros(3, dtype=int)
+    together = summaries_in_pieces(network, case.weather, heaters, floor_c, none, winter)
+    whole = summaries_of_winters(network, case.weather, heaters, floor_c, none, winter)
+    assert together["coldest_c"][1] <= 0.0
+    for place in range(3):
+        index = np.array([place])
+        own = network.take(index), case.weather, heaters.take(index), floor_c[index], none, winter[index]
+        alone = summaries_in_pieces(*own)
+        for name, values in together.items():
+            np.testing.assert_array_equal(values[..., place], alone[name][..., 0], err_msg=name)
+            if place:
+                np.testing.assert_array_equal(values[..., place], whole[name][..., place], err_msg=name)
+    assert together["heater_j"][0] != whole["heater_j"][0]  # or the first was not in pieces
+    assert together["heater_j"][0] == pytest.approx(whole["heater_j"][0], rel=5e-4)

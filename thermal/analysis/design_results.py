@@ -25,7 +25,7 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
-from thermal.analysis.winter_pieces import summaries_of_winters
+from thermal.analysis.winter_pieces import summaries_in_pieces, summaries_of_winters
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -115,7 +115,8 @@ def design_results(
     ClosureError
         When a simulation does not conserve energy.
     """
-    return results_of(case, simulate_designs(case, plans, np.arange(len(plans)), samples, weights))
+    in_pieces = not samples.numbers
+    return results_of(case, simulate_designs(case, plans, np.arange(len(plans)), samples, weights, in_pieces))
 
 
 def simulate_designs(
@@ -124,6 +125,7 @@ def simulate_designs(
     positions: Array,
     samples: SampleDesigns = NO_SAMPLES,
     weights: Array | None = None,
+    in_pieces: bool = True,
 ) -> list[SimulatedDesigns]:
     """Simulation of each plan through every winter, with the heater that it needs.
 
@@ -137,6 +139,8 @@ def simulate_designs(
         Numbers of the plans among all designs.
     samples, weights
         As in `design_results`.
+    in_pieces : bool
+        Whether winters are cut into pieces, which saves time for few designs; not for samples.
 
     Returns
     -------
@@ -152,7 +156,7 @@ def simulate_designs(
     all_weights = price if weights is None else np.concatenate([price, weights])
     topologies = group_by_topology(plans, case.weather)
     numbered = [replace(batch, positions=positions[batch.positions]) for batch in topologies]
-    return [_simulate_batch(case, batch, samples, all_weights) for batch in numbered]
+    return [_simulate_batch(case, batch, samples, all_weights, in_pieces) for batch in numbered]
 
 
 def results_of(
@@ -187,22 +191,24 @@ def results_of(
     return [results[position] for position in sorted(results)]
 
 
-def _simulate_batch(case: SimulationCase, batch: Batch, samples: SampleDesigns, weights: Array) -> SimulatedDesigns:
+def _simulate_batch(
+    case: SimulationCase, batch: Batch, samples: SampleDesigns, weights: Array, in_pieces: bool
+) -> SimulatedDesigns:
     """Size the heaters of a batch and simulate it through every winter.
 
     The heaters needed come from the cold spells only. Where one is too small for a whole winter, it is sized on whole
     winters and the batch is simulated again.
     """
     sizing = size_heaters(batch, case.design)
-    result, margins = _through_winters(case, batch, sizing, samples, weights)
+    result, margins = _through_winters(case, batch, sizing, samples, weights, in_pieces)
     if (margins < 0).any():
         sizing = verify_on_winters(batch, sizing, margins)
-        result, _ = _through_winters(case, batch, sizing, samples, weights)
+        result, _ = _through_winters(case, batch, sizing, samples, weights, in_pieces)
     return result
 
 
 def _through_winters(
-    case: SimulationCase, batch: Batch, sizing: Sizing, samples: SampleDesigns, weights: Array
+    case: SimulationCase, batch: Batch, sizing: Sizing, samples: SampleDesigns, weights: Array, in_pieces: bool
 ) -> tuple[SimulatedDesigns, Array]:
     """A batch simulated through its winters, and how far the heaters needed keep each above the minimum [K].
 
@@ -220,7 +226,7 @@ def _through_winters(
     watts = total[heated.design], needed[with_needed.design], np.zeros(len(unheated.design))
     parts = list(zip((heated, with_needed, unheated), watts, strict=True))
     request = OutputRequest(weights, weights_of_devices(weights), not in_samples.all(), snapshot_rows(weather))
-    run, coldest = _simulate_parts(batch, sizing, parts, request)
+    run, coldest = _simulate_parts(batch, sizing, parts, request, in_pieces)
     shape = designs, len(weather.winters)
     tables: dict[str, Any] = {name: heated.table(values, shape) for name, values in run.items()}
     through = SimulationResult(**tables)
@@ -243,7 +249,7 @@ def _through_winters(
 
 
 def _simulate_parts(
-    batch: Batch, sizing: Sizing, parts: list[tuple[WinterColumns, Array]], request: OutputRequest
+    batch: Batch, sizing: Sizing, parts: list[tuple[WinterColumns, Array]], request: OutputRequest, in_pieces: bool
 ) -> tuple[dict[str, Array], list[Array]]:
     """Results of the first columns with their watts, by name, and the coldest water of each of the others [degC].
 
@@ -254,11 +260,11 @@ def _simulate_parts(
     sizes = [len(columns.design) for columns, _ in parts]
     if sum(sizes) <= BLOCK_COLUMNS:
         columns, watts = join_columns([part for part, _ in parts]), np.concatenate([watts for _, watts in parts])
-        run = _simulate_columns(batch, sizing, columns, watts, request)
+        run = _simulate_columns(batch, sizing, columns, watts, request, in_pieces)
         index = np.split(np.arange(sum(sizes)), np.cumsum(sizes[:-1]))
         return {name: values[..., index[0]] for name, values in run.items()}, [run["coldest_c"][i] for i in index[1:]]
     (first, first_w), *others = parts
-    run = _simulate_columns(batch, sizing, first, first_w, request)
+    run = _simulate_columns(batch, sizing, first, first_w, request, in_pieces)
     shape = len(batch.plans), len(batch.weather.winters)
     known_w, peak_w, known_c = (first.table(values, shape) for values in (first_w, run["peak_w"], run["coldest_c"]))
     coldest = []
@@ -268,18 +274,19 @@ def _simulate_parts(
         coldest_c, left = known_c[place], np.flatnonzero(~same)
         if left.size:
             rest = WinterColumns(columns.design[left], columns.winter[left])
-            coldest_c[left] = _simulate_columns(batch, sizing, rest, watts[left], NOTHING)["coldest_c"]
+            coldest_c[left] = _simulate_columns(batch, sizing, rest, watts[left], NOTHING, in_pieces)["coldest_c"]
         coldest.append(coldest_c)
     return run, coldest
 
 
 def _simulate_columns(
-    batch: Batch, sizing: Sizing, columns: WinterColumns, watts: Array, request: OutputRequest
+    batch: Batch, sizing: Sizing, columns: WinterColumns, watts: Array, request: OutputRequest, in_pieces: bool
 ) -> dict[str, Array]:
     """Results of each column of a batch with a heater of some watts, by their names in `SimulationResult`."""
     design, floor_c = columns.design, batch.floor_c[columns.design]
     network, control = batch.network.take(design), Control(sizing.setpoint_c[:, design], watts, np.zeros(len(watts)))
-    return summaries_of_winters(network, batch.weather, control, floor_c, request, columns.winter)
+    summaries = summaries_in_pieces if in_pieces else summaries_of_winters
+    return summaries(network, batch.weather, control, floor_c, request, columns.winter)
 
 
 def _sums(installed: tuple[tuple[float, ...], ...]) -> Array:

@@ -50,6 +50,7 @@ from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import BLOCK_COLUMNS, Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
 
+MOST_IN_PIECES = 1500  # columns of a study whose winters are cut into pieces; more are quicker in one go
 SHARE_COLUMNS = 2 * BLOCK_COLUMNS  # of a share of a study, so that what is simulated of it alone is wide enough too
 
 
@@ -104,6 +105,11 @@ class DesignStudy:
         if len(self.packages) > 1:
             numbers[self.packages] = first_of_equals(self.case.plan)
         return numbers
+
+    @property
+    def in_pieces(self) -> bool:
+        """Whether winters are cut into pieces: not for samples, nor for so many designs that it would not save time."""
+        return len(self.samples) <= 1 and columns_of_study(self.samples, self.case.weather) <= MOST_IN_PIECES
 
     def plans(self, numbers: Sequence[int]) -> list[Plan]:
         """The plans of some designs, from their numbers in ascending order."""
@@ -211,7 +217,8 @@ def simulate_share(study: DesignStudy, numbers: Sequence[int]) -> list[Simulated
         When a simulation does not conserve energy.
     """
     weights = heat_pump_weights(study.case) if study.alternatives else None
-    return simulate_designs(study.case, study.plans(numbers), np.array(numbers), study.sample_designs, weights)
+    plans, samples = study.plans(numbers), study.sample_designs
+    return simulate_designs(study.case, plans, np.array(numbers), samples, weights, study.in_pieces)
 
 
 def collect_study(

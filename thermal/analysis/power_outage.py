@@ -34,9 +34,8 @@ BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24  # for which heat and air are counted
 UNLIMITED_W = 1e9
-DAYS_OF_MANY = (
-    3  # of more winters than `MANY`: the times of a tenth and of half of the cuts are within 1 % of all days'
-)
+FREEZING_C = 1e-4  # water that freezes stands at 0 degC to rounding only
+DAYS_OF_MANY = 3  # in more winters than `MANY`: the usual times are within 1 % of those of all days
 WORST_OF_MANY = 12  # starts of each window of `coldest_cuts`
 CUT_COLUMNS = 4096  # simulated together: the hours of each are kept, in memory
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
@@ -163,7 +162,7 @@ def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]]
     tank, bed, heat = cooling.tank_c, cooling.bed_c, cooling.heat_wh
     times = _start_times(case, starts)
     to_floor, to_freezing, with_both = (
-        time_to_limit(tank[design], limit) for design, limit in ((0, floor), (0, 0.0), (3, floor))
+        time_to_limit(tank[design], limit) for design, limit in ((0, floor), (0, FREEZING_C), (3, floor))
     )
     to_lethal = time_to_limit(None if lethal is None else tank[0], lethal or 0.0)
     worst_start = to_floor.worst_start or times[0]
@@ -177,7 +176,7 @@ def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]]
         lethal_c=lethal,
         to_freezing=to_freezing,
         bed_to_floor=time_to_limit(bed, floor),
-        bed_to_freezing=time_to_limit(bed, 0.0),
+        bed_to_freezing=time_to_limit(bed, FREEZING_C),
         with_lid=time_to_limit(tank[1], floor),
         with_blanket=time_to_limit(tank[2], floor),
         with_both=with_both,

@@ -23,8 +23,7 @@ from thermal.network.model import Control, Network
 from thermal.solver.results import HourlyOutput, OutputRequest
 from thermal.solver.simulate import simulate, simulate_parallel
 
-FEWEST, MOST = 3, 8  # pieces of the longest winter; with more, the weeks before each cost more than they save
-WORTH, WIDEST = 4000, 1500  # columns in pieces, and of whole winters, up to which pieces save time
+PIECES = 8  # of the longest winter; with more, the weeks before each cost more than the shorter pieces save
 NEAR_ICE_C = 2.0  # of a tank; beds may be colder
 KEPT = "mean_c", "water_c", "heater_w"
 OF_PIECES: dict[str, Any] = {  # a result of a winter from those of its pieces; of snapshots one piece has each
@@ -62,8 +61,7 @@ def simulate_in_pieces(
     ClosureError
         When a simulation does not conserve energy.
     """
-    columns = network.designs * sum(len(weather.winters) for weather in weathers)
-    piece_h = max(_piece_h(weather, columns) for weather in weathers)
+    piece_h = max(map(_piece_h, weathers))
     cuts = [_cut(weather, piece_h) for weather in weathers]
     whole = [replace(cut.forcing, end_h=cut.forcing.end_h * 0 + APPROACH_H + piece_h) for cut in cuts]
     forcing = join_forcings([replace(part, marks=np.zeros((0, len(part.end_h)), dtype=int)) for part in whole])
@@ -77,24 +75,13 @@ def simulate_in_pieces(
     ]
 
 
-def _heat_reaches_all_water(network: Network) -> bool:
-    """Whether no water stands apart from that of the heated tank, as in barrels and in beds without flow.
-
-    Such water may freeze in one month and melt in another, which pieces of a winter do not know.
-    """
-    vessels = network.vessels
-    if vessels is None or vessels.passive:
-        return False
-    return len(vessels.water_nodes) == 1 or bool((vessels.flow_w_per_k.max(axis=0) > 0.0).all())
-
-
-def summaries_of_winters(
+def summaries_in_pieces(
     network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
 ) -> dict[str, Array]:
-    """Results of designs, each in one winter, by their names in `SimulationResult`; the last axis is the design.
+    """Results of heated designs, each in one winter, by their names in `SimulationResult`; the last axis is the design.
 
-    The winters are in pieces where all have heaters, heat reaches all water, and the columns are few enough to gain by
-    it; but not where the tank comes near to ice, which remembers for months.
+    A winter is in pieces where heat reaches all water, and neither the tank nor its minimum is near 0 degC. Ice
+    remembers for months, so other winters are simulated in one go. No design depends on those beside it.
 
     Parameters
     ----------
@@ -114,21 +101,66 @@ def summaries_of_winters(
     ClosureError
         When a simulation does not conserve energy.
     """
-    warm = (control.max_w > 0.0).all() and (floor_c > NEAR_ICE_C).all() and _heat_reaches_all_water(network)
-    if warm and network.designs <= WIDEST:
-        results = _summaries_in_pieces(network, weather, control, floor_c, request, winter)
-        if (results["coldest_c"] > NEAR_ICE_C).all():
-            return results
-    forcing, alone = weather.forcing, SerialExecutor()
-    run = simulate_parallel(network, forcing, control, floor_c, request=request, winter=winter, executor=alone)
-    return {name: values[..., 0] for name, values in vars(run).items() if values is not None}
+    given = network, weather, control, floor_c, request, winter
+    cut, apart = np.flatnonzero(_heat_reaches_all_water(network) & (floor_c > NEAR_ICE_C)), np.arange(network.designs)
+    pieces = _summaries_of_pieces(*_part(given, cut)) if cut.size else None
+    if pieces is None:
+        return summaries_of_winters(*given)
+    warm = pieces["coldest_c"] > NEAR_ICE_C
+    apart = np.setdiff1d(apart, cut[warm])
+    if not apart.size:
+        return pieces
+    whole = summaries_of_winters(*_part(given, apart))
+    results = {name: np.empty((*values.shape[:-1], network.designs), values.dtype) for name, values in whole.items()}
+    for name, values in results.items():
+        values[..., apart], values[..., cut[warm]] = whole[name], pieces[name][..., warm]
+    return results
 
 
-def _summaries_in_pieces(
+Given = tuple[Network, Weather, Control, Array, OutputRequest, Array]
+
+
+def _part(given: Given, index: Array) -> Given:
+    """Some designs of the arguments of `summaries_in_pieces`."""
+    network, weather, control, floor_c, request, winter = given
+    return network.take(index), weather, control.take(index), floor_c[index], request, winter[index]
+
+
+def summaries_of_winters(
     network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
 ) -> dict[str, Array]:
-    """Those of `summaries_of_winters`, the winters in pieces."""
-    cut = _cut(weather, _piece_h(weather, network.designs))
+    """Results of designs, each in one winter in one go, by their names in `SimulationResult`; the last axis is the design.
+
+    Parameters
+    ----------
+    network, weather, control, floor_c, request, winter
+        As of `summaries_in_pieces`; the designs need no heater.
+
+    Raises
+    ------
+    ClosureError
+        When a simulation does not conserve energy.
+    """
+    forcing, alone = weather.forcing, SerialExecutor()
+    run = simulate_parallel(network, forcing, control, floor_c, request=request, winter=winter, executor=alone)
+    return {name: getattr(run, name)[..., 0] for name in OF_PIECES}
+
+
+def _heat_reaches_all_water(network: Network) -> Array:
+    """Whether no water stands apart from the heated tank, as in barrels and beds without flow, (design,)."""
+    vessels = network.vessels
+    if vessels is None or vessels.passive:
+        return np.zeros(network.designs, dtype=bool)
+    if len(vessels.water_nodes) == 1:
+        return np.ones(network.designs, dtype=bool)
+    return np.asarray(vessels.flow_w_per_k.max(axis=0) > 0.0)
+
+
+def _summaries_of_pieces(
+    network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
+) -> dict[str, Array]:
+    """Those of the pieces, put together."""
+    cut = _cut(weather, _piece_h(weather))
     design = np.repeat(np.arange(network.designs), cut.pieces)
     piece = (np.arange(cut.pieces) * len(weather.winters) + winter[:, None]).ravel()
     run = simulate(
@@ -180,10 +212,9 @@ class _Cut:
         return np.moveaxis(weights[:, rows], 1, 2).reshape(len(weights), rows.shape[1], -1)
 
 
-def _piece_h(weather: Weather, columns: int) -> int:
-    """Whole days of a piece of the longest winter, as hours, for so many columns of whole winters."""
-    pieces = min(max(WORTH // columns, FEWEST), MOST)
-    return -(-max(winter.hours for winter in weather.winters) // (24 * pieces)) * 24
+def _piece_h(weather: Weather) -> int:
+    """Whole days of a piece of the longest winter, as hours."""
+    return -(-max(winter.hours for winter in weather.winters) // (24 * PIECES)) * 24
 
 
 def _cut(weather: Weather, piece_h: int) -> _Cut:
