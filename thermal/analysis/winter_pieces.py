@@ -129,7 +129,7 @@ def _part(given: Given, index: Array) -> Given:
 def summaries_of_winters(
     network: Network, weather: Weather, control: Control, floor_c: Array, request: OutputRequest, winter: Array
 ) -> dict[str, Array]:
-    """Results of designs, each in one winter in one go, by their names in `SimulationResult`; the last axis is the design.
+    """Results of designs, each in one whole winter, by their names in `SimulationResult`; the last axis is the design.
 
     Parameters
     ----------
