@@ -15,12 +15,12 @@ def test_heaters_needed_run_only_where_they_are_too_small_for_what_was_taken(cas
     case = case_with({"climate.coldest_night": "none", "climate.sky": False})
     plans = [case.plan, variant(case.plan, {"tank.top": "snug foam lid", "tank.insulation": "XPS 50 mm"})]
     (batch,) = group_by_topology(plans, case.weather)
-    given = case, batch, size_heaters(batch, None), design_results.NO_SAMPLES, price_weights(case)[None]
+    given = case, batch, size_heaters(batch, None), design_results.NO_SAMPLES, price_weights(case)[None], False
     widths, simulate = [], design_results._simulate_columns
 
-    def spy(batch, sizing, columns, watts, request):
+    def spy(batch, sizing, columns, watts, request, in_pieces):
         widths.append(len(watts))
-        return simulate(batch, sizing, columns, watts, request)
+        return simulate(batch, sizing, columns, watts, request, in_pieces)
 
     monkeypatch.setattr(design_results, "_simulate_columns", spy)
     together, margins = design_results._through_winters(*given)

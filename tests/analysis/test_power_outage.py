@@ -58,14 +58,14 @@ def assessment(case_with):
     return assess(case_with({"keep.species": ["tilapia", "lettuce"]}))
 
 
-def test_of_many_winters_every_third_day_says_what_all_days_say(case_with, monkeypatch):
+def test_of_many_winters_every_second_day_says_what_all_days_say(case_with, monkeypatch):
     """The worst power cuts are the same; the times of a tenth and of half of the cuts are within 3 %."""
     case = case_with({"climate.series": "lorraine-fr", "climate.winters": list(range(2001, 2009))})
     shown = case.simulate(case.heaters(np.array([0.0, 2000.0])), hourly_output=True)
     some = power_outage(case, shown)
     monkeypatch.setattr("thermal.analysis.power_outage.DAYS_OF_MANY", 1)
     every = power_outage(case, shown)
-    assert some.starts < 0.5 * every.starts
+    assert some.starts < 0.6 * every.starts
     for name in ("to_floor", "to_freezing", "bed_to_floor", "bed_to_freezing", "with_lid", "with_blanket", "with_both"):
         ours, all_days = getattr(some, name), getattr(every, name)
         assert (ours.worst, ours.worst_start) == (all_days.worst, all_days.worst_start), name
@@ -156,13 +156,20 @@ def test_the_coldest_cuts_are_coldest_hours_of_their_days(case_with):
 
 
 def test_each_row_of_the_table_names_its_start_and_the_chart_draws_it(case_with):
-    """Found by hand: the table said deadly after 24 h, the chart beside it crossed that limit after 36 h."""
+    """Found by hand: the table said deadly after 24 h, the chart beside it crossed that limit after 36 h.
+
+    Water that freezes stands at 0 degC to rounding. Freezing was said after 50 h where the water is at 0 degC after 27.
+    """
     assessment = assess(case_with({"keep.species": ["tilapia"]}))
     outage, plan, units = assessment.outage, assessment.case.plan, UNIT_SYSTEMS["metric"]
     assert outage.to_freezing.worst_start != outage.to_floor.worst_start  # or this test could not fail
     cells = {row[0]: row for row in endurance_table(plan, outage).cells}
     curves = {label.rsplit("power fails ", 1)[1]: curve for curve, label, *_ in outage_curves(outage, units)[:-1]}
-    limits = {"tank at its minimum, 10 °C": 10.0, "tank at the lethal limit, 12 °C": 12.0, "tank begins to freeze": 0.0}
+    limits = {
+        "tank at its minimum, 10 °C": 10.0,
+        "tank at the lethal limit, 12 °C": 12.0,
+        "tank begins to freeze": 1e-4,
+    }
     for label, limit in limits.items():
         _, shown, start, *_ = cells[label]
         crossed = hours_until(np.array(curves[start])[:, None], limit)[0]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermal.analysis.case import SimulationCase, hours_of
+from thermal.physics.freezing import AT_FREEZING_C
 from thermal.solver.results import SimulationResult
 
 
@@ -44,7 +45,7 @@ def frozen_beds(case: SimulationCase, shown: SimulationResult) -> FrozenBeds | N
         return None
     bed, winters = case.network.nodes.index("bed"), case.weather.winters
     water = [hours_of(case, shown, winter).end(bed, vessels.water_nodes) for winter in range(len(winters))]
-    frozen = [bed_c <= 0.0 for bed_c in water]
+    frozen = [bed_c <= AT_FREEZING_C for bed_c in water]
     longest = int(np.argmax([hours.sum() for hours in frozen]))
     count = int(frozen[longest].sum())
     first = winters[longest].times()[int(np.argmax(frozen[longest]))].isoformat() if count else None

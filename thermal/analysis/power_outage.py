@@ -1,6 +1,6 @@
 """Power outage: how long the water stays warm enough, from the coldest hour of many days of every winter.
 
-Of up to five winters these are all days. Of more they are every third, for the times of most power cuts, and those in
+Of up to five winters these are all days. Of more they are every second, for the times of most power cuts, and those in
 the coldest weather, for the worst: neighbouring days are much alike.
 
 Pump, lights and heater stop. A flood-and-drain bed drains into the tank and cools on its own. Oxygen runs out before
@@ -26,6 +26,7 @@ from thermal.core.crossing import hours_until
 from thermal.core.parallel import SerialExecutor
 from thermal.data.snug_lid import snug_lid
 from thermal.network.model import Control, Network, join_networks
+from thermal.physics.freezing import AT_FREEZING_C
 from thermal.plan.structure import Vessel
 from thermal.solver.results import OutputRequest, SimulationResult
 from thermal.solver.simulate import simulate
@@ -34,8 +35,7 @@ BLANKET_R = 0.5  # m2K/W, bedding or bubble wrap round the walls; our judgement
 AIR_PUMP_W = 10.0  # a battery air pump for a tank of this size, 5-35 W; from memory
 BATTERY_H = 24  # for which heat and air are counted
 UNLIMITED_W = 1e9
-FREEZING_C = 1e-4  # water that freezes stands at 0 degC to rounding only
-DAYS_OF_MANY = 3  # in more winters than `MANY`: the usual times are within 1 % of those of all days
+DAYS_OF_MANY = 2  # in more winters than `MANY`: the usual times are within 3 % of those of all days
 WORST_OF_MANY = 12  # starts of each window of `coldest_cuts`
 CUT_COLUMNS = 4096  # simulated together: the hours of each are kept, in memory
 VARIANTS = ("as it is", "lid", "blanket", "lid and blanket", "held at the minimum")
@@ -93,9 +93,9 @@ def _starts(weather: Weather) -> tuple[list[tuple[int, int]], Array]:
     if len(weather.winters) <= MANY:
         return every_day, np.ones(len(every_day), dtype=bool)
     coldest = set(coldest_cuts(weather, WORST_OF_MANY))
-    third = {start for start in every_day if start[1] // 24 % DAYS_OF_MANY == 0}
-    starts = [start for start in every_day if start in coldest or start in third]
-    return starts, np.array([start in third for start in starts])
+    second = {start for start in every_day if start[1] // 24 % DAYS_OF_MANY == 0}
+    starts = [start for start in every_day if start in coldest or start in second]
+    return starts, np.array([start in second for start in starts])
 
 
 @dataclass(frozen=True)
@@ -162,7 +162,7 @@ def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]]
     tank, bed, heat = cooling.tank_c, cooling.bed_c, cooling.heat_wh
     times = _start_times(case, starts)
     to_floor, to_freezing, with_both = (
-        time_to_limit(tank[design], limit) for design, limit in ((0, floor), (0, FREEZING_C), (3, floor))
+        time_to_limit(tank[design], limit) for design, limit in ((0, floor), (0, AT_FREEZING_C), (3, floor))
     )
     to_lethal = time_to_limit(None if lethal is None else tank[0], lethal or 0.0)
     worst_start = to_floor.worst_start or times[0]
@@ -176,7 +176,7 @@ def _read(case: SimulationCase, cooling: _Cooling, starts: list[tuple[int, int]]
         lethal_c=lethal,
         to_freezing=to_freezing,
         bed_to_floor=time_to_limit(bed, floor),
-        bed_to_freezing=time_to_limit(bed, FREEZING_C),
+        bed_to_freezing=time_to_limit(bed, AT_FREEZING_C),
         with_lid=time_to_limit(tank[1], floor),
         with_blanket=time_to_limit(tank[2], floor),
         with_both=with_both,

@@ -234,7 +234,7 @@ class TimeToLimit:
     ----------
     worst, tenth, median : float or None
         The shortest time over all starts, the time that a tenth of the starts do not reach, and the median [h]; the
-        last two of every third day where there are many winters.
+        last two of every second day where there are many winters.
     worst_start : str or None
         The start with the shortest time, ISO 8601, local standard time. Each limit has its own: water may fall to its
         minimum first from one start, and freeze first from another.
@@ -250,8 +250,8 @@ class TimeToLimit:
 class Outage:
     """How long the water stays warm enough without power, and what helps.
 
-    A power cut starts at the coldest hour of a day: every day of up to five winters; every third day of more, and in
-    the coldest weather. "Minimum" is the plan's minimum water temperature.
+    A power cut starts at the coldest hour of a day: every day of up to five winters; every second day of more, and
+    in the coldest weather. "Minimum" is the plan's minimum water temperature.
 
     Attributes
     ----------

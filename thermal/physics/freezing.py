@@ -9,6 +9,8 @@ from thermal.physics.constants import FUSION_J_PER_KG
 
 LEAST_CAPACITY_J_PER_K = 1e-6  # of a drained bed, so that nothing is divided by zero
 
+AT_FREEZING_C = 1e-4  # at or below, water freezes: it stands at 0 degC to rounding only
+
 
 def ice_limit(water_kg: Numbers) -> Array:
     """Heat that freezing all of some water gives. [J]
