@@ -319,11 +319,18 @@ def night_vessels(vessels: Vessels) -> Vessels:
 
 
 def without_daily_changes(network: Network) -> Network:
-    """The network with the day's mean of its heat sources, and of given air, at every hour."""
-    room, source_w = network.room_air, network.source_w
+    """The network with the day's mean of its heat sources, of its pumps' flow, and of given air, at every hour."""
+    room, vessels = network.room_air, network.vessels
     if room is not None and room.given_change_k is not None:
-        room = replace(room, given_change_k=np.repeat(room.given_change_k.mean(axis=0)[None], 24, axis=0))
-    return replace(network, source_w=np.repeat(source_w.mean(axis=0)[None], 24, axis=0), room_air=room)
+        room = replace(room, given_change_k=_at_every_hour(room.given_change_k))
+    if vessels is not None:
+        vessels = replace(vessels, flow_w_per_k=_at_every_hour(vessels.flow_w_per_k))
+    return replace(network, source_w=_at_every_hour(network.source_w), room_air=room, vessels=vessels)
+
+
+def _at_every_hour(hourly: Array) -> Array:
+    """The day's mean at every hour, shape (24, ...)."""
+    return np.repeat(hourly.mean(axis=0)[None], 24, axis=0)
 
 
 def join_networks(networks: list[Network]) -> Network:
