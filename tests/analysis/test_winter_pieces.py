@@ -99,7 +99,7 @@ def test_results_of_pieces_add_up_to_those_of_whole_winters(case_with):
     assert np.nanmax(np.abs(own["snapshot_c"] - snapshots)) < 0.1
 
 
-def test_no_design_depends_on_those_beside_it_and_near_ice_winters_are_whole(case_with):
+def test_no_design_depends_on_those_beside_it_and_winters_with_ice_are_whole(case_with):
     """A heater that is enough, one with which the tank freezes, and a minimum of 1 degC, alone and together."""
     case = case_with({"climate.winters": [2016], "climate.coldest_night": "none"})
     heaters = case.heaters(np.array([5000.0, 50.0, 5000.0]))
@@ -112,12 +112,56 @@ def test_no_design_depends_on_those_beside_it_and_near_ice_winters_are_whole(cas
         index = np.array([place])
         own = network.take(index), case.weather, heaters.take(index), floor_c[index], none, winter[index]
         alone = summaries_in_pieces(*own)
-        for name, values in together.items():
-            np.testing.assert_array_equal(values[..., place], alone[name][..., 0], err_msg=name)
-            if place:
-                np.testing.assert_array_equal(values[..., place], whole[name][..., place], err_msg=name)
+        for name in ("heater_j", "coldest_c", "peak_w", "damp_h", "hours_below", "marked_j"):
+            np.testing.assert_allclose(together[name][..., place], alone[name][..., 0], rtol=1e-6, err_msg=name)
+    np.testing.assert_allclose(together["heater_j"][1], whole["heater_j"][1], rtol=1e-9)
     assert together["heater_j"][0] != whole["heater_j"][0]  # or the first was not in pieces
     assert together["heater_j"][0] == pytest.approx(whole["heater_j"][0], rel=5e-4)
+
+
+UNLIKE = {  # plans whose pieces do not join: heating up to 5 % and 3 % off, found in review
+    "ice in beds that get little warm water": {
+        "climate": {"series": "minneapolis-mn"},
+        "keep": {"floor": "4 degC"},
+        "pump": {"flow": "60 L/h", "hours": "12:00-13:00"},
+        "bed": {"water_depth": "0.6 m", "fill": "raft", "flooding": "constant", "count": 2},
+        "tank": {"insulation": "XPS 50 mm"},
+    },
+    "much water behind much foam": {
+        "tank": {
+            "diameter": "3 m", "water_depth": "2 m", "insulation": "XPS 200 mm", "top": "snug foam lid",
+            "stands_on": "XPS 200 mm on slab",
+        },
+        "hut": {"length": "4 m", "width": "4 m", "height": "2.2 m", "build": "foam hut"},
+        "room": {"width": "5 m"},
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", UNLIKE)
+def test_where_pieces_do_not_join_winters_are_whole(name, monkeypatch):
+    example = "shed-metric" if "ice" in name else "garage-metric"
+    document = tomllib.loads(example_path(example).read_text("utf-8"))
+    document.pop("measure")
+    for table, changed in UNLIKE[name].items():
+        own = document.setdefault(table, {})
+        (own[0] if isinstance(own, list) else own).update(changed)
+    if "bed" not in UNLIKE[name]:
+        document.pop("bed")
+    case = scene_of(plan_of(document))
+    count = len(case.weather.winters)
+    index, floor_c = np.zeros(count, dtype=int), np.full(count, case.plan.keep.floor_c)
+    heaters = case.heaters(np.full(count, 3000.0))
+    given = case.network.take(index), case.weather, heaters, floor_c, OutputRequest(), np.arange(count)
+    whole = summaries_of_winters(*given)["heater_j"]
+    np.testing.assert_allclose(summaries_in_pieces(*given)["heater_j"], whole, rtol=3e-3)
+    hours = simulate_in_pieces(case.network, [case.weather], heaters.take(np.array([0])), case.plan.keep.floor_c)[0]
+    lengths = [winter.hours for winter in case.weather.winters]
+    heat_j = [3600.0 * hours.heater_w[:length, winter].sum() for winter, length in enumerate(lengths)]
+    np.testing.assert_allclose(heat_j, whole, rtol=3e-3)
+    monkeypatch.setattr("thermal.analysis.winter_pieces.JOIN_SHARE", 99.0)
+    monkeypatch.setattr("thermal.analysis.winter_pieces.AT_FREEZING_C", -99.0)
+    assert np.abs(summaries_in_pieces(*given)["heater_j"] / whole - 1.0).max() > 3e-3  # or pieces join
 
 
 def test_a_pump_that_rests_at_night_does_not_rest_all_the_time_before_a_piece(case_with):

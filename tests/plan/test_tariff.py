@@ -23,7 +23,8 @@ def test_tiers_charge_what_the_month_has_not_used(workshop):
 
 
 def test_tariff_costs_equal_a_group_by_of_hours(workshop, monkeypatch):
-    monkeypatch.setattr("thermal.analysis.winter_pieces.NEAR_ICE_C", 99.0)  # no pieces, to compare every digit
+    monkeypatch.setattr("thermal.analysis.winter_pieces.JOIN_SHARE", -1.0)  # whole winters, to compare every digit
+    monkeypatch.setattr("thermal.analysis.winter_pieces.JOIN_LEAST_J", -1.0)
     workshop["power"]["period"] = [{"months": [12, 1, 2], "hours": "17:00-19:30", "price": 0.40}]
     workshop["measure"] = []
     case = scene_of(plan_of(workshop))

@@ -272,7 +272,8 @@ class Outage:
     air_pump_wh : float
         Energy of an air pump for 24 hours [Wh].
     heat_wh_worst, heat_wh_median : float
-        Heat that keeps the tank at the minimum for 24 hours: the largest of all starts, and the median [Wh].
+        Heat that keeps the tank at the minimum for 24 hours: the largest of all starts, and the median [Wh];
+        the median of every second day where there are many winters.
     curve_c, curve_lid_c : tuple of float
         Tank at the end of each hour, as it is from `worst_start`, and with lid and blanket from the worst start of
         `with_both` [degC].

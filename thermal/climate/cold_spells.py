@@ -13,8 +13,8 @@ from thermal.core.arrays import Array
 
 SPELL_H = 10 * 24  # hours of a spell
 LEAD_H = 7 * 24  # hours of the spell before the coldest hour; slower water is tested on the whole winter
-WARM_UP_H = 7 * 24  # of the fortnight before a spell, not counted
-APPROACH_H = 15 * 24  # that fortnight; how near it brings a heater: `excerpt_with_time_before`
+WARM_UP_H = 7 * 24  # of the 15 days before a spell, the first ones, not counted
+APPROACH_H = 15 * 24  # those 15 days; how near they bring a heater: `excerpt_with_time_before`
 LONG_H = 5 * 24  # hours of the mean temperature that matters for much, well-insulated water
 CUT_WINDOWS_H = (0, 1), (12, 3), (48, 3), (24, 24), (24, 72), (24, 168)  # before and after a power cut
 COLDEST_CUTS = 2  # starts of each window; with fewer, a windier day may be missed

@@ -164,7 +164,7 @@ def means(forcing: Forcing, rows: slice, row_h: int) -> Forcing:
     Returns
     -------
     Forcing
-        Without marks. The mean of the wind is that of its squares, with which air leaks in.
+        Without marks. The wind is the root of the mean of its squares, with which air leaks in.
     """
 
     def mean(hourly: Array) -> Array:

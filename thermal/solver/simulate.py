@@ -7,6 +7,7 @@ the hours of small batches. Large batches are cut into blocks, plain values that
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -43,7 +44,7 @@ from thermal.solver.time_step import (
     thermostat_target,
 )
 
-STEADY_STEPS, STEADY_H = 12, 240  # near-steady state under the first weather
+STEADY_STEPS, STEADY_H = 12, 2400  # to a steady state; steps of 10 days leave some of the guess in much water
 GUESS_C = 10.0
 
 
@@ -287,20 +288,24 @@ def starting_state(network: Network, forcing: Forcing, control: Control, winter:
     """
     steady, control = without_daily_changes(network), control.on_timer(network.heater_share)
     spin_up_h = max(forcing.spin_up_h, 24)
-    parts = forcing.before or (replace(means(forcing, slice(spin_up_h), spin_up_h), row_h=STEADY_H),)
-    first_weather = parts[0].channels()[0][:, winter].astype(precision)
-    state = initial_state(network, np.full_like(network.capacity_j_per_k, GUESS_C), first_weather, precision)
-    for part in parts:
-        prepared = prepare_network(steady, HOUR_S * part.row_h, forcing.pressure_pa, precision)
+    first = forcing.before[0] if forcing.before else means(forcing, slice(spin_up_h), spin_up_h)
+    weather = first.channels()[0][:, winter].astype(precision)
+    state = initial_state(network, np.full_like(network.capacity_j_per_k, GUESS_C), weather, precision)
+
+    def prepare(hours: int) -> PreparedNetwork:
+        prepared = prepare_network(steady, HOUR_S * hours, forcing.pressure_pa, precision)
         bind_state(prepared, state)
-        rows = range(len(part.outdoor_c))
-        _long_steps(prepared, state, part, control, winter, [*[0] * (part is parts[0]) * (STEADY_STEPS - 1), *rows])
+        return prepared
+
+    _long_steps(prepare(STEADY_H), state, first, control, winter, [0] * STEADY_STEPS)
+    for part in forcing.before:
+        _long_steps(prepare(part.row_h), state, part, control, winter, range(len(part.outdoor_c)))
     state.ice_j, state.has_ice, state.humidity_ratio = np.zeros_like(state.ice_j), False, state.humidity_ratio.copy()
     return state
 
 
 def _long_steps(
-    prepared: PreparedNetwork, state: State, weather: Forcing, control: Control, winter: Array, rows: list[int]
+    prepared: PreparedNetwork, state: State, weather: Forcing, control: Control, winter: Array, rows: Iterable[int]
 ) -> None:
     """A step through each of some rows of the weather."""
     precision, limits = prepared.precision, (control.min_w, control.max_w)
