@@ -108,7 +108,7 @@ def simulate(
         part = network.take(design), forcing, control.take(design), floor_c, *options, start_c, wanted, alone
         result.put_columns(doubtful, _simulate_in(*part, float))
     if not (result.closure < CLOSURE_LIMIT).all():
-        worst = np.nanmax(result.closure)
+        worst = np.max(result.closure)
         raise ClosureError(
             f"{INTERNAL} energy balance is off by {worst:.2e} of the heat exchanged. Please report it with your plan."
         )
