@@ -178,3 +178,14 @@ def test_each_row_of_the_table_names_its_start_and_the_chart_draws_it(case_with)
     with_both = cells["tank at its minimum, with lid and blankets"]
     assert label.endswith(with_both[2])
     assert hours_until(np.array(lid)[:, None], 10.0)[0] == pytest.approx(outage.with_both.worst)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "metric", "us"), [(0.5, "0.5 °C", "32.9 °F"), (12.0, "12 °C", "54 °F"), (40 / 9, "4 °C", "40 °F")]
+)
+def test_a_lethal_limit_of_half_a_degree_is_not_said_to_be_none(assessment, celsius, metric, us):
+    """Yellow perch, 0.5 degC in species.toml: the card said "lethal limit, 0 °C"."""
+    outage = replace(assessment.outage, lethal_c=celsius)
+    for units, said in (("metric", metric), ("us", us)):
+        rows = endurance_table(replace(assessment.case.plan, units=units), outage).cells
+        assert f"tank at the lethal limit, {said}" in [row[0] for row in rows]

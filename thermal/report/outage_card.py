@@ -51,10 +51,10 @@ def endurance_table(plan: Plan, outage: Outage) -> Rows:
         Result of `outage`.
     """
     units = UNIT_SYSTEMS[plan.units]
-    minimum, row = units.text("temperature", plan.keep.floor_c, 0), partial(_row, units)
+    minimum, row = _limit(units, plan.keep.floor_c), partial(_row, units)
     rows = [row(f"tank at its minimum, {minimum}", outage.to_floor)]
     if outage.lethal_c is not None:
-        rows.append(row(f"tank at the lethal limit, {units.text('temperature', outage.lethal_c, 0)}", outage.to_lethal))
+        rows.append(row(f"tank at the lethal limit, {_limit(units, outage.lethal_c)}", outage.to_lethal))
     rows.append(row("tank begins to freeze", outage.to_freezing))
     if plan.beds:
         rows += [row("beds at the minimum", outage.bed_to_floor), row("beds begin to freeze", outage.bed_to_freezing)]
@@ -89,6 +89,12 @@ def battery(outage: Outage) -> str:
         f" minimum takes {worst:.1f} kWh on the worst day and {usual:.1f} kWh on a typical one. Use batteries for the"
         " air pump; use lids to keep heat in."
     )
+
+
+def _limit(units: DisplayUnits, celsius: float) -> str:
+    """A limit of temperature as text, to whole degrees where it is whole in either unit."""
+    whole = float(celsius).is_integer() or abs(1.8 * celsius - round(1.8 * celsius)) < 1e-6
+    return units.text("temperature", celsius, 0 if whole else 1)
 
 
 def _row(units: DisplayUnits, label: str, time: TimeToLimit) -> tuple[str, str, str, str, str]:
