@@ -25,7 +25,7 @@ from thermal.analysis.winter_columns import (
     join_columns,
     some_winters,
 )
-from thermal.analysis.winter_pieces import summaries_in_pieces, summaries_of_winters
+from thermal.analysis.winter_pieces import MOST_IN_PIECES, summaries_in_pieces, summaries_of_winters
 from thermal.analysis.winter_totals import (
     JOULES_PER_KWH,
     complete_winters,
@@ -115,7 +115,7 @@ def design_results(
     ClosureError
         When a simulation does not conserve energy.
     """
-    in_pieces = not samples.numbers
+    in_pieces = not samples.numbers and 2 * len(plans) * len(case.weather.winters) <= MOST_IN_PIECES
     return results_of(case, simulate_designs(case, plans, np.arange(len(plans)), samples, weights, in_pieces))
 
 

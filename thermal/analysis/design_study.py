@@ -45,12 +45,12 @@ from thermal.analysis.way_packages import (
 )
 from thermal.analysis.way_surprises import surprise
 from thermal.analysis.winter_columns import SampleDesigns, columns_of_study, winter_at
+from thermal.analysis.winter_pieces import MOST_IN_PIECES
 from thermal.core.arrays import Array
 from thermal.core.latin_hypercube import latin_hypercube
 from thermal.core.parallel import BLOCK_COLUMNS, Progress, no_progress, split_evenly
 from thermal.plan.model import Plan
 
-MOST_IN_PIECES = 1500  # columns of a study whose winters are cut into pieces; more are quicker in one go
 SHARE_COLUMNS = 2 * BLOCK_COLUMNS  # of a share of a study, so that what is simulated of it alone is wide enough too
 
 

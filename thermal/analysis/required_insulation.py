@@ -12,7 +12,7 @@ from thermal.analysis.circuit import supply_of
 from thermal.analysis.comparison_results import PartResistance, RequiredInsulation
 from thermal.analysis.heater_sizing import ROUNDING_K, WARMEST_ROOM_ABOVE_K, spells_of_coldest
 from thermal.analysis.heater_units import largest_set, watts_to_buy
-from thermal.analysis.winter_pieces import summaries_in_pieces
+from thermal.analysis.winter_pieces import MOST_IN_PIECES, summaries_in_pieces, summaries_of_winters
 from thermal.core.arrays import Array
 from thermal.core.display_units import percent_text
 from thermal.core.parallel import SerialExecutor
@@ -156,7 +156,8 @@ def in_winters(batch: Batch, control: Control) -> Array:
     )
     every = np.tile(np.arange(winters), batch.network.designs)
     network, floor_c = batch.network.take(design), batch.floor_c[design]
-    results = summaries_in_pieces(network, batch.weather, control.take(design), floor_c, NOTHING, every)
+    summaries = summaries_in_pieces if len(design) <= MOST_IN_PIECES else summaries_of_winters
+    results = summaries(network, batch.weather, control.take(design), floor_c, NOTHING, every)
     return np.asarray(results["coldest_c"].reshape(-1, winters).min(axis=1))
 
 

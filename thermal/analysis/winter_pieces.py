@@ -29,6 +29,7 @@ PIECES = 8  # of the longest winter; with more, the weeks before each cost more 
 # the heating is up to 0.7 of it: 17 plans, 1 to 85 m3. It is 0.0003 to 0.0025 in ready plans.
 JOIN_SHARE = 0.005
 JOIN_LEAST_J = 7.2e6  # or less than 2 kWh, whatever the heating
+MOST_IN_PIECES = 1000  # columns of whole winters; more are quicker, and take less memory, in one go
 KEPT = "mean_c", "water_c", "heater_w"
 HOURS = OutputRequest(hourly=KEPT)
 OF_PIECES: dict[str, Any] = {  # a result of a winter from those of its pieces; of snapshots one piece has each
