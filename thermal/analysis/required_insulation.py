@@ -150,11 +150,8 @@ def in_winters(batch: Batch, control: Control) -> Array:
     control : Control
         Their heaters.
     """
-    winters, design = (
-        len(batch.weather.winters),
-        np.repeat(np.arange(batch.network.designs), len(batch.weather.winters)),
-    )
-    every = np.tile(np.arange(winters), batch.network.designs)
+    designs, winters = batch.network.designs, len(batch.weather.winters)
+    design, every = np.repeat(np.arange(designs), winters), np.tile(np.arange(winters), designs)
     network, floor_c = batch.network.take(design), batch.floor_c[design]
     summaries = summaries_in_pieces if len(design) <= MOST_IN_PIECES else summaries_of_winters
     results = summaries(network, batch.weather, control.take(design), floor_c, NOTHING, every)

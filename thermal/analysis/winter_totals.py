@@ -91,11 +91,8 @@ def heater_months(case: SimulationCase, heat_w: Array, winter: int) -> tuple[Arr
     winter : int
         Index of the winter.
     """
-    times, power = case.weather.winters[winter].times(), case.plan.power
-    hourly = heat_w / 1000.0
-    kwh = monthly_sums(times, hourly)
-    paid = monthly_sums(times, hourly * tariff.hourly_price(power, times))
-    return kwh, tariff.month_costs(power, kwh, paid, other_months(case.plan, times))
+    times = case.weather.winters[winter].times()
+    return _load_months(case.plan, times, heat_w, other_months(case.plan, times))
 
 
 def load_cost(plan: Plan, times: pd.DatetimeIndex, load_w: Array, before_kwh: Array | float) -> float:
@@ -112,10 +109,15 @@ def load_cost(plan: Plan, times: pd.DatetimeIndex, load_w: Array, before_kwh: Ar
     before_kwh : Array or float, shape (month,)
         Energy used by others before it in each month, which counts in tiers [kWh].
     """
+    _, costs = _load_months(plan, times, load_w, before_kwh)
+    return float((costs - plan.power.monthly_charge).sum())
+
+
+def _load_months(plan: Plan, times: pd.DatetimeIndex, load_w: Array, before_kwh: Array | float) -> tuple[Array, Array]:
+    """Energy [kWh] and cost with the standing charge [currency] of a load in each month, after others in tiers."""
     hourly, power = load_w / 1000.0, plan.power
     kwh, paid = monthly_sums(times, hourly), monthly_sums(times, hourly * tariff.hourly_price(power, times))
-    costs = tariff.month_costs(power, kwh, paid, np.broadcast_to(before_kwh, kwh.shape))
-    return float((costs - power.monthly_charge).sum())
+    return kwh, tariff.month_costs(power, kwh, paid, np.broadcast_to(before_kwh, kwh.shape))
 
 
 def price_weights(case: SimulationCase) -> Array:

@@ -225,8 +225,8 @@ def excerpt_with_time_before(weather: Weather, winter: Array, first: Array, hour
         One column for each run, without marks.
     """
     before = excerpt(weather, winter, first - FAR_H - NEAR_H, FAR_H + NEAR_H)
-    long, short = means(before, slice(FAR_H), FAR_ROW_H), means(before, slice(FAR_H, None), NEAR_ROW_H)
-    return replace(excerpt(weather, winter, first, hours), before=(long, short))
+    far, near = means(before, slice(FAR_H), FAR_ROW_H), means(before, slice(FAR_H, None), NEAR_ROW_H)
+    return replace(excerpt(weather, winter, first, hours), before=(far, near))
 
 
 def winters_of(climate: Climate, years: tuple[int, ...] = (), outdoors: OutdoorColumns | None = None) -> Weather:

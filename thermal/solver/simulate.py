@@ -45,7 +45,7 @@ from thermal.solver.time_step import (
 )
 
 STEADY_STEPS, STEADY_H = 12, 2400  # to a steady state; steps of 10 days leave some of the guess in much water
-GUESS_C = 10.0
+GUESS_C = 10.0  # of every node, before those steps
 
 
 def simulate(
@@ -269,9 +269,9 @@ def _simulate_day(
 
 
 def starting_state(network: Network, forcing: Forcing, control: Control, winter: Array, precision: Precision) -> State:
-    """The state to start from: near-steady under the first row of `Forcing.before`, then through its other rows.
+    """The state to start from: steady under the first row of `Forcing.before`, then through all its rows.
 
-    Without `before` it is the near-steady state under the mean weather of the spin-up. All ice is taken away.
+    Without `before` it is the steady state under the mean weather of the spin-up. All ice is taken away.
 
     Parameters
     ----------
